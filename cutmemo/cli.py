@@ -1,0 +1,464 @@
+"""The command line: one verb for everything a memo can do, fast, and without a screen or sound unless it needs them."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import json
+import sys
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from cutmemo import __version__
+from cutmemo.errors import BadMemo, CutmemoError, NotACall, Refused
+from cutmemo.journal import open_journal
+from cutmemo.manner import SETTINGS
+from cutmemo.memos import memo_path, memos
+from cutmemo.queue import ORDERS, Row
+from cutmemo.session import Outcome, Session
+from cutmemo.sheet import as_csv, as_plain, as_text
+
+if TYPE_CHECKING:
+    from cutmemo.sound.chunk import SoundChunk
+    from cutmemo.speech import Heard, Recogniser
+
+DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
+
+CAUTIONS = """\
+Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
+A piece too short to hold is clamped, or cut off a longer one. Never cut freehand.
+Eyes and ears protected. Do not talk to the memo or look up in the middle of a cut.
+Measure twice. This is arithmetic only, not engineering or code approval: plans,
+local code, the inspector, a licensed designer and the saw's manual govern."""
+
+EXAMPLES = """\
+examples:
+  cutmemo                                  open the screen on your memo
+  cutmemo say "101-1/2"                    call one length
+  cutmemo say "4 @ 14-5/8 2x6 header"      four, with the board and the piece
+  cutmemo say "no, make that 15"           correct the last call
+  cutmemo hear take1.wav                   hear a recording
+  cutmemo list                             what is open and what asks a question
+  cutmemo answer 2                         settle the last question with reading 2
+  cutmemo clear                            one piece of the first open row is cut
+  cutmemo undo                             take back the last thing done here
+  cutmemo --memo porch.cutmemo list        the same for another memo
+  cutmemo demo                             see it work, without touching your memo
+"""
+
+Verb = Callable[["Run"], int]
+VERBS: dict[str, tuple[Verb, Callable[[argparse.ArgumentParser], None], str]] = {}
+
+
+class Run:
+    """One run of the program: its arguments, and the session they are for."""
+
+    def __init__(self, arguments: argparse.Namespace) -> None:
+        """Keep the *arguments*."""
+        self.arguments = arguments
+
+    @contextlib.contextmanager
+    def session(self) -> Iterator[Session]:
+        """Open the memo for as long as the verb runs."""
+        with open_journal(memo_path(self.arguments.memo)) as journal:
+            yield Session(journal)
+
+    def tell(self, outcome: Outcome, session: Session) -> int:
+        """Print what happened; a question left open is no success."""
+        if self.arguments.json:
+            row = as_plain(outcome.row, session.queue.manner) if outcome.row is not None else None
+            _print_json({"happened": outcome.happened, "text": outcome.text, "row": row})
+        else:
+            print(outcome.text)
+            if outcome.happened == "asked" and outcome.row is not None:
+                _print_readings(outcome.row, session)
+        return COULD_NOT if outcome.happened == "asked" else DONE
+
+
+def _print_json(value: Any) -> None:
+    print(json.dumps(value, ensure_ascii=False))
+
+
+def _print_readings(row: Row, session: Session) -> None:
+    for number, cut in enumerate(row.readings, start=1):
+        print(f"  {number}: {session.shown(cut)}")
+    print(f"  cutmemo answer 1 --row {row.number}, or cutmemo strike {row.number}", file=sys.stderr)
+
+
+def _no_options(_parser: argparse.ArgumentParser) -> None:
+    """Need nothing but the verb."""
+
+
+def verb(
+    name: str, options: Callable[[argparse.ArgumentParser], None], told: str
+) -> Callable[[Verb], Verb]:
+    """Register a function as the verb *name*."""
+
+    def register(function: Verb) -> Verb:
+        VERBS[name] = (function, options, told)
+        return function
+
+    return register
+
+
+def _row_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("row", nargs="?", help="number of the row, as “cutmemo list” shows it")
+
+
+def _row_needed(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("row", help="number of the row, as “cutmemo list” shows it")
+
+
+@verb("say", lambda p: p.add_argument("words", nargs="+", help="the call, typed or in words") and None, "call a length or a command")
+def _say(run: Run) -> int:
+    with run.session() as session:
+        return run.tell(session.call(" ".join(run.arguments.words)), session)
+
+
+def _hear_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("files", nargs="+", type=Path, help="WAV recordings")
+    _model_option(parser)
+
+
+def _model_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--model", help="another Vosk model folder (also CUTMEMO_MODEL)")
+
+
+@verb("hear", _hear_options, "hear recordings and take what they call")
+def _hear(run: Run) -> int:
+    from cutmemo.sound.recording import recording
+
+    with run.session() as session:
+        sounds = [(str(path), recording(path)) for path in run.arguments.files]
+        recogniser = _recogniser(run.arguments.model)
+        worst = DONE
+        for name, sound in sounds:
+            print(f"— {name}", file=sys.stderr)
+            worst = max(worst, _take_sound(run, session, recogniser(), sound))
+        return worst
+
+
+def _recogniser(model: str | None) -> Callable[[], Recogniser]:
+    """Load the model once; return what makes a fresh decoder on it."""
+    from cutmemo.speech import Recogniser, load_model, model_folder, phrases_for
+
+    folder = model_folder(model)
+    loaded = load_model(folder)
+    phrases = phrases_for(folder)
+    return lambda: Recogniser(loaded, phrases)
+
+
+def _take_sound(run: Run, session: Session, recogniser: Recogniser, sound: Iterator[SoundChunk]) -> int:
+    """Take every utterance of *sound*."""
+    from cutmemo.speech import Heard
+
+    worst, calls = DONE, 0
+    for heard in recogniser.hear(sound):
+        if isinstance(heard, Heard):
+            code = _take_utterance(run, session, heard)
+            if code is not None:
+                calls += 1
+                worst = max(worst, code)
+    if not calls:
+        print("No call was heard.", file=sys.stderr)
+        return COULD_NOT
+    return worst
+
+
+def _take_utterance(run: Run, session: Session, heard: Heard) -> int | None:
+    """Take one utterance; ``None`` where it was no speech for the memo."""
+    try:
+        outcome = session.hear(heard)
+    except CutmemoError as error:
+        _report(error, run.arguments.json)
+        return COULD_NOT
+    if outcome is None:
+        return None
+    print(f"heard: {heard.text}", file=sys.stderr)
+    return run.tell(outcome, session)
+
+
+def _listen_options(parser: argparse.ArgumentParser) -> None:
+    _model_option(parser)
+    parser.add_argument("--device", help="name or number of the microphone")
+
+
+@verb("listen", _listen_options, "listen to the microphone without the screen, until Ctrl-C")
+def _listen(run: Run) -> int:
+    from cutmemo.sound.microphone import microphone
+
+    with run.session() as session:
+        recogniser = _recogniser(run.arguments.model)()
+        stop = threading.Event()
+        device = run.arguments.device
+        sound = microphone(stop.is_set, int(device) if device and device.isdecimal() else device)
+        print("Listening. Ctrl-C ends it.", file=sys.stderr)
+        return _take_sound(run, session, recogniser, sound)
+
+
+def _list_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--all", action="store_true", help="cut and struck rows too")
+
+
+@verb("list", _list_options, "show what is open and what asks a question")
+def _list(run: Run) -> int:
+    with run.session() as session:
+        rows = [*session.queue.of_state("doubtful"), *session.queue.open_rows()]
+        if run.arguments.all:
+            rows += [*session.queue.of_state("cut"), *session.queue.of_state("struck")]
+        if run.arguments.json:
+            _print_json([as_plain(row, session.queue.manner) for row in rows])
+        else:
+            if rows:
+                print(as_text(rows, session.queue.manner))
+            print(session.totals(), file=sys.stderr)
+        return DONE
+
+
+def _clear_options(parser: argparse.ArgumentParser) -> None:
+    _row_option(parser)
+    parser.add_argument("--all", action="store_true", help="all pieces left of the row")
+
+
+@verb("clear", _clear_options, "one piece is cut: of a row, or of the first open one")
+def _clear(run: Run) -> int:
+    with run.session() as session:
+        row = session.find(run.arguments.row).id if run.arguments.row else None
+        return run.tell(session.clear(row, run.arguments.all), session)
+
+
+def _answer_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("reading", type=int, nargs="?", default=1, help="which reading is right (1)")
+    parser.add_argument("--row", help="number of the row; else the last one asked about")
+
+
+@verb("answer", _answer_options, "settle a question with one of its readings")
+def _answer(run: Run) -> int:
+    with run.session() as session:
+        row = session.find(run.arguments.row).id if run.arguments.row else None
+        return run.tell(session.answer(run.arguments.reading, row), session)
+
+
+@verb("strike", _row_needed, "take a row off the list")
+def _strike(run: Run) -> int:
+    with run.session() as session:
+        return run.tell(session.strike(session.find(run.arguments.row).id), session)
+
+
+@verb("back", _row_option, "put a struck row, or the last piece cut, back on the list")
+def _back(run: Run) -> int:
+    with run.session() as session:
+        row = session.find(run.arguments.row).id if run.arguments.row else None
+        return run.tell(session.put_back(row), session)
+
+
+@verb("undo", _no_options, "take back the last thing done on this machine")
+def _undo(run: Run) -> int:
+    with run.session() as session:
+        return run.tell(session.undo(), session)
+
+
+@verb("redo", _no_options, "do again what was undone last")
+def _redo(run: Run) -> int:
+    with run.session() as session:
+        return run.tell(session.redo(), session)
+
+
+def _manner_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("setting", nargs="?", choices=SETTINGS, help="which setting")
+    parser.add_argument("value", nargs="?", help="its new value; inches as 1/8 or 14-1/2")
+
+
+@verb("manner", _manner_options, "show or set how this crew speaks, measures and saws")
+def _manner(run: Run) -> int:
+    with run.session() as session:
+        if run.arguments.value is not None:
+            return run.tell(session.set_manner(run.arguments.setting, run.arguments.value), session)
+        plain = session.queue.manner.to_plain()
+        names = [run.arguments.setting] if run.arguments.setting else list(plain)
+        if run.arguments.json:
+            _print_json({name: plain[name] for name in names})
+        else:
+            for name in names:
+                print(f"{name:9} {'off' if plain[name] is None else plain[name]}")
+        return DONE
+
+
+@verb("order", lambda p: p.add_argument("order", choices=ORDERS, help="as called, longest first, by saw setting") and None,
+      "put the open rows in another order")  # fmt: skip
+def _order(run: Run) -> int:
+    with run.session() as session:
+        return run.tell(session.set_order(run.arguments.order), session)
+
+
+@verb("sums", _no_options, "what is open and cut, in pieces, lineal feet and board feet")
+def _sums(run: Run) -> int:
+    with run.session() as session:
+        sums = session.queue.sums
+        if run.arguments.json:
+            _print_json({name: str(value) if not isinstance(value, int) else value
+                         for name, value in ((n, getattr(sums, n)) for n in sums.__slots__)})  # fmt: skip
+        else:
+            print(session.totals())
+        return DONE
+
+
+@verb("day", _no_options, "everything that happened: when, who, what")
+def _day(run: Run) -> int:
+    with run.session() as session:
+        for event in session.queue.events:
+            if run.arguments.json:
+                print(event.to_line())
+            else:
+                undone = "" if session.queue.lives(event) else " (undone)"
+                why = f" — {event.payload['why']}" if "why" in event.payload else ""
+                print(f"{event.at[:16].replace('T', ' ')}  {event.who} at {event.station}: {session.told(event)}{why}{undone}")
+        return DONE
+
+
+def _sheet_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--as", dest="form", choices=("text", "csv", "json"), default="text", help="what to write")
+
+
+@verb("sheet", _sheet_options, "the whole memo as a paper list, CSV or JSON")
+def _sheet(run: Run) -> int:
+    with run.session() as session:
+        queue, manner = session.queue, session.queue.manner
+        rows = [*queue.of_state("doubtful"), *queue.open_rows(), *queue.of_state("cut"), *queue.of_state("struck")]
+        if run.arguments.form == "json" or run.arguments.json:
+            _print_json([as_plain(row, manner) for row in rows])
+        else:
+            print(as_csv(rows, manner) if run.arguments.form == "csv" else as_text(rows, manner))
+        return DONE
+
+
+@verb("export", _no_options, "write every event as JSON lines")
+def _export(run: Run) -> int:
+    with run.session() as session:
+        for event in session.queue.events:
+            print(event.to_line())
+        return DONE
+
+
+@verb("import", lambda p: p.add_argument("file", help="file of JSON lines, or - for standard input") and None,
+      "take in events another memo exported; twice changes nothing")  # fmt: skip
+def _import(run: Run) -> int:
+    name = run.arguments.file
+    try:
+        lines = sys.stdin.readlines() if name == "-" else Path(name).read_text("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadMemo(name, getattr(error, "strerror", None) or "it is no text") from error
+    with run.session() as session:
+        new = session.journal.take_lines(lines)
+        if run.arguments.json:
+            _print_json({"new": new})
+        else:
+            print(f"{new} new.")
+        return DONE
+
+
+@verb("memos", _no_options, "the memos on this machine")
+def _memos(run: Run) -> int:
+    found = memos()
+    if run.arguments.json:
+        _print_json([str(path) for path in found])
+    else:
+        for path in found:
+            print(f"{path.stem:20} {path}")
+        if not found:
+            print("No memo yet: “cutmemo say 36” makes one.", file=sys.stderr)
+    return DONE
+
+
+def _demo_options(parser: argparse.ArgumentParser) -> None:
+    _model_option(parser)
+    parser.add_argument("--screen", action="store_true", help="open the screen on the demo afterwards")
+    parser.add_argument("--keep", type=Path, metavar="FILE", help="keep the demo's memo in this new file")
+
+
+@verb("demo", _demo_options, "hear the recordings that came with the program, without touching your memo")
+def _demo(run: Run) -> int:
+    from cutmemo.demo import demo
+
+    recogniser = _recogniser(run.arguments.model)
+    ask = sys.stdin.isatty() and not run.arguments.screen
+    return demo(recogniser, ask=ask, screen=run.arguments.screen, keep=run.arguments.keep)
+
+
+def _screen_options(parser: argparse.ArgumentParser) -> None:
+    _model_option(parser)
+    parser.add_argument("--light", action="store_true", help="dark on light, for the sun")
+
+
+@verb("screen", _screen_options, "open the screen (the same as no verb)")
+def _screen(run: Run) -> int:
+    from cutmemo.screen import run_screen
+
+    model = getattr(run.arguments, "model", None)
+    with run.session() as session:
+        return run_screen(session, model=model, light=getattr(run.arguments, "light", False))
+
+
+@verb("cautions", _no_options, "what to mind at the saw")
+def _cautions(_run: Run) -> int:
+    print(CAUTIONS)
+    return DONE
+
+
+class _Parser(argparse.ArgumentParser):
+    """Ends with 2 and one sentence on misuse."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong and where help is."""
+        self.exit(MISUSED, f"{self.prog}: {message}. Try “{self.prog} --help”.\n")
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Return the parser with every verb."""
+    parser = _Parser(
+        prog="cutmemo", description="Carries a list of lengths from the tape to the saw.", epilog=EXAMPLES + "\n" + CAUTIONS,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
+    parser.add_argument("--version", action="version", version=f"cutmemo {__version__}")
+    parser.add_argument("--memo", help="name or file of the memo (also CUTMEMO_MEMO)")
+    parser.add_argument("--json", action="store_true", help="results as JSON")
+    commands = parser.add_subparsers(dest="verb", title="verbs", metavar="VERB", parser_class=_Parser)
+    for name, (_, options, told) in VERBS.items():
+        command = commands.add_parser(name, help=told, description=told.capitalize() + ".")
+        command.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="results as JSON")
+        command.add_argument("--memo", default=argparse.SUPPRESS, help="name or file of the memo")
+        options(command)
+    return parser
+
+
+def _report(error: CutmemoError, as_json: bool) -> None:
+    if as_json:
+        facts: dict[str, Any] = {"error": type(error).__name__, "text": str(error)}
+        if isinstance(error, NotACall):
+            facts |= {"words": list(error.words), "at": error.at, "expected": sorted(error.expected)}
+        if isinstance(error, Refused):
+            facts |= {"reasons": list(error.reasons)}
+        _print_json(facts)
+    else:
+        print(error, file=sys.stderr)
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command line; return 0 done, 1 could not or a question is open, 2 misused, 130 interrupted."""
+    try:
+        arguments = build_parser().parse_args(argv)
+    except SystemExit as end:
+        return int(end.code or 0)
+    try:
+        return VERBS[arguments.verb or "screen"][0](Run(arguments))
+    except CutmemoError as error:
+        _report(error, arguments.json)
+        return COULD_NOT
+    except KeyboardInterrupt:
+        print("Stopped. All that was accepted is kept.", file=sys.stderr)
+        return INTERRUPTED
+    except BrokenPipeError:
+        sys.stderr.close()
+        return DONE

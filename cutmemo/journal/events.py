@@ -1,0 +1,124 @@
+"""The events of a memo, and their way to JSON and back."""
+
+from __future__ import annotations
+
+import json
+import uuid
+from dataclasses import dataclass, field
+from datetime import datetime
+from fractions import Fraction
+from typing import Any, Literal, get_args
+
+from cutmemo.cut import Cut, End, Section, Shade
+from cutmemo.length import Length
+
+Kind = Literal[
+    "cut added", "question answered", "cut changed", "pieces cleared", "pieces put back", "cut struck",
+    "cut restored", "call refused", "manner set", "order set", "event undone", "event redone",
+]  # fmt: skip
+KINDS: frozenset[str] = frozenset(get_args(Kind))
+VERSION = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An event that is about to be written."""
+
+    kind: Kind
+    payload: dict[str, Any]
+    id: str = field(default_factory=lambda: uuid.uuid4().hex)
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One thing that happened."""
+
+    seq: int
+    """Its place in this file."""
+    id: str
+    """Its name in every file it is copied to."""
+    at: str
+    """When, as ISO 8601 with the offset."""
+    station: str
+    who: str
+    kind: str
+    version: int
+    payload: dict[str, Any]
+
+    def to_line(self) -> str:
+        """Return the event as a line of JSON, without its place in this file."""
+        plain = {name: getattr(self, name) for name in ("id", "at", "station", "who", "kind", "version", "payload")}
+        return json.dumps(plain, ensure_ascii=False)
+
+    @classmethod
+    def from_line(cls, line: str) -> Event:
+        """Return the event of one line. Raises :class:`ValueError` where it is none."""
+        plain = json.loads(line)
+        if not isinstance(plain, dict):
+            raise ValueError("not an event")
+        missing = [name for name in ("id", "at", "station", "who", "kind", "version", "payload") if name not in plain]
+        if missing:
+            raise ValueError(f"{missing[0]} is missing")
+        if plain["kind"] not in KINDS:
+            raise ValueError(f"unknown kind {plain['kind']!r}")
+        if plain["version"] != VERSION:
+            raise ValueError(f"version {plain['version']!r} comes from a newer cutmemo")
+        if not isinstance(plain["payload"], dict) or not all(
+            isinstance(plain[name], str) and plain[name] for name in ("id", "at", "station", "who")
+        ):
+            raise ValueError("a field has the wrong type")
+        datetime.fromisoformat(plain["at"])
+        if "cut" in plain["payload"]:
+            cut_from_plain(plain["payload"]["cut"])
+        return cls(0, plain["id"], plain["at"], plain["station"], plain["who"], plain["kind"], 1, plain["payload"])
+
+
+def cut_to_plain(cut: Cut) -> dict[str, Any]:
+    """Return *cut* as JSON values, fractions as text, what was not said left out."""
+    plain: dict[str, Any] = {"length": str(cut.length.inches), "count": cut.count}
+    if cut.shade is not None:
+        plain["shade"] = [cut.shade.word, cut.shade.side, cut.shade.slight]
+    if cut.section is not None:
+        size = cut.section
+        plain["section"] = {
+            "thick": None if size.thick is None else str(size.thick),
+            "wide": None if size.wide is None else str(size.wide),
+            "material": size.material, "treated": size.treated,
+        }  # fmt: skip
+    plain |= {name: getattr(cut, name) for name in ("piece", "place", "note") if getattr(cut, name) is not None}
+    if cut.angled():
+        plain["ends"] = [_end_to_plain(end) for end in cut.ends]
+    return plain
+
+
+def cut_from_plain(plain: dict[str, Any]) -> Cut:
+    """Return the cut :func:`cut_to_plain` wrote. Raises :class:`ValueError` where it is none."""
+    try:
+        size = plain.get("section")
+        shade = plain.get("shade")
+        ends = plain.get("ends")
+        first, second = (_end_from_plain(end) for end in ends) if ends else (End(), End())
+        return Cut(
+            Length(Fraction(plain["length"])), int(plain["count"]), Shade(*shade) if shade else None,
+            Section(
+                None if size["thick"] is None else Fraction(size["thick"]),
+                None if size["wide"] is None else Fraction(size["wide"]), size["material"], size["treated"],
+            ) if size else None,
+            plain.get("piece"), plain.get("place"), (first, second), plain.get("note"),
+        )  # fmt: skip
+    except (KeyError, TypeError, AttributeError, ZeroDivisionError) as error:
+        raise ValueError(f"not a cut: {error}") from error
+
+
+def _end_to_plain(end: End) -> dict[str, Any]:
+    plain: dict[str, Any] = {"kind": end.kind}
+    for name in ("rise", "miter", "bevel", "point", "cheek"):
+        value = getattr(end, name)
+        if value is not None:
+            plain[name] = str(value) if isinstance(value, Fraction) else value
+    return plain
+
+
+def _end_from_plain(plain: dict[str, Any]) -> End:
+    angles = {name: Fraction(plain[name]) for name in ("miter", "bevel") if name in plain}
+    return End(plain["kind"], plain.get("rise"), point=plain.get("point"), cheek=plain.get("cheek"), **angles)

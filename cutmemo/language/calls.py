@@ -1,0 +1,275 @@
+"""Whole calls: a length with its fields in any order, a correction, or a command."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from cutmemo.cut import SQUARE, End
+from cutmemo.language.fields import (
+    EndSaid, amount_words, any_number, count_after, count_before, end_said, exact, note, piece, place, section, shade,
+)  # fmt: skip
+from cutmemo.language.lengths import PLURAL_ENDS, denominator, length, parts
+from cutmemo.language.numbers import below_hundred, digit, spoken_below_hundred, whole
+from cutmemo.language.says import Amount, Change, Command, Reading, StockLength, Verb
+from cutmemo.language.scan import Scan
+from cutmemo.language.vocabulary import ONES, PLURALS, TENS
+from cutmemo.length import Length
+
+MANY = 12
+"""From here on "make it n" may as well be a length."""
+
+
+@dataclass(frozen=True, slots=True)
+class Partial:
+    """What has been read of a call so far."""
+
+    change: Change = Change()
+    amount: Amount | None = None
+    ends: tuple[EndSaid, ...] = ()
+    exact: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A reading with what cannot be right about it."""
+
+    reading: Reading
+    refusals: tuple[str, ...] = ()
+
+
+def sayings(scan: Scan) -> list[Said]:
+    """Return every reading of all tokens; none where the call does not fit."""
+    found = [said for said, end in _everything(scan) if end == len(scan.tokens)]
+    return list(dict.fromkeys(found))
+
+
+def _everything(scan: Scan) -> Iterator[tuple[Said, int]]:
+    """everything = command | correction | stock length | cut"""
+    for command, end in _command(scan):
+        yield Said(Reading(command)), end
+    for partial, end in _correction(scan):
+        yield _said(partial, cut=False), end
+    stock = _footer(scan)
+    if stock is not None:
+        yield Said(Reading(StockLength(Length(stock[0])))), stock[1]
+    for partial in _fields(scan, 0, Partial()):
+        if partial.amount is not None:
+            yield _said(partial, cut=True), len(scan.tokens)
+
+
+def _said(partial: Partial, cut: bool) -> Said:
+    """Return the reading of a finished *partial*."""
+    amount = partial.amount or Amount(Fraction(0))
+    change = replace(
+        partial.change,
+        length=None if partial.amount is None else Length(amount.inches),
+        ends=_both_ends(partial.ends),
+    )
+    return Said(Reading(change.cut() if cut else change, amount.doubts, amount.warnings), amount.refusals)
+
+
+def _both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:
+    """Return both ends of the piece from what was said of them, or ``None`` if nothing was."""
+    if not said:
+        return None
+    ends: list[End] = []
+    for each in said:
+        if each.end is not None:
+            ends += [each.end, each.end] if each.reach == "both" else [each.end]
+    pair = [*ends, SQUARE, SQUARE][:2]
+    points = next((each.points for each in said if each.points is not None), None)
+    if points is not None:
+        if len(ends) == 1:
+            pair[1] = pair[0]
+        pair = [replace(end, point=point) for end, point in zip(pair, points, strict=True)]
+    return pair[0], pair[1]
+
+
+def _fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
+    """fields = { count | length | shade | section | piece | end | place | note | exact | "," } each at most once"""
+    if at == len(scan.tokens):
+        if sofar.amount is None:
+            scan.missed(at, "a length")
+        yield sofar
+        return
+    for partial, after in _field(scan, at, sofar):
+        yield from _fields(scan, after, partial)
+
+
+def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """Yield *sofar* with one more field read at *at*."""
+    change = sofar.change
+    if scan.word(at) == "," and at > 0:
+        yield sofar, at + 1
+        return
+    if sofar.amount is None:
+        for amount, after in scan.every(length, at):
+            yield replace(sofar, amount=amount), after
+        if change.count is None:
+            for (count, amount), after in scan.every(counted_plural, at):
+                yield replace(sofar, amount=amount, change=replace(change, count=count)), after
+            for number, after in scan.every(count_before, at):
+                yield replace(sofar, change=replace(change, count=number)), after
+    elif change.count is None:
+        for number, after in scan.every(count_after, at):
+            yield replace(sofar, change=replace(change, count=number)), after
+    yield from _words(scan, at, sofar)
+    if len(sofar.ends) < 3:
+        for end, after in scan.every(end_said, at):
+            if _room_for(sofar.ends, end):
+                yield replace(sofar, ends=(*sofar.ends, end)), after
+
+
+def _words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """shade | section | piece | place | note | exact"""
+    change = sofar.change
+    if change.section is None:
+        for found_section, after in scan.every(section, at):
+            yield replace(sofar, change=replace(change, section=found_section)), after
+    if change.piece is None:
+        for found_piece, after in scan.every(piece, at):
+            yield replace(sofar, change=replace(change, piece=found_piece)), after
+    if change.place is None and sofar.amount is not None:
+        for found_place, after in scan.every(place, at):
+            yield replace(sofar, change=replace(change, place=found_place)), after
+    if change.note is None:
+        for found_note, after in scan.every(note, at):
+            yield replace(sofar, change=replace(change, note=found_note)), after
+    if sofar.amount is None or sofar.exact or change.shade is not None:
+        return
+    for found_shade, after in scan.every(shade, at):
+        yield replace(sofar, change=replace(change, shade=found_shade)), after
+    even = exact(scan, at)
+    if even is not None:
+        yield replace(sofar, exact=True), even
+
+
+def _room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
+    """Return whether *more* says something that was not said yet."""
+    taken = sum(2 if each.reach == "both" else 1 for each in ends if each.end is not None)
+    if more.only_point and any(each.end is not None and each.end.point is None for each in ends):
+        return False
+    if more.end is None:
+        return all(each.points is None for each in ends)
+    return taken + (2 if more.reach == "both" else 1) <= 2
+
+
+def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
+    """counted_plural = amount plural length: "two forty twos", "four fourteen and a halfs" """
+    for count, after in scan.every(spoken_below_hundred, at):
+        for value, end in _plural_whole(scan, after):
+            yield (count, Amount(Fraction(value))), end
+        for number, middle in scan.every(whole, after):
+            joined = scan.take(middle, "and") or middle
+            if scan.word(joined) not in ("a", "an", "one"):
+                continue
+            for under, end in scan.every(denominator, joined + 1):
+                if scan.word(end - 1) in PLURAL_ENDS:
+                    part = parts(1, under)
+                    yield (count, replace(part, inches=number.value + part.inches)), end
+    yield from _count_or_run(scan, at)
+
+
+def _plural_whole(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """[tens] plural: "fourteens", "forty twos", "nineties" """
+    word = scan.word(at)
+    if word in PLURALS:
+        yield PLURALS[word], at + 1
+    follow = PLURALS.get(scan.word(at + 1), 0)
+    if word in TENS and 0 < follow < 10:
+        yield TENS[word] + follow, at + 2
+
+
+def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
+    """digit length: "four fourteen and a half" may be four of 14-1/2, once 414 is past most boards"""
+    count = digit(scan, at)
+    if count is None or count < 3:
+        return
+    if any(number.value > 11 for number, _ in scan.every(below_hundred, at + 1) if number.style != "typed"):
+        for amount, end in scan.every(length, at + 1):
+            yield (count, amount), end
+
+
+def _footer(scan: Scan) -> tuple[Fraction, int] | None:
+    """["a"] number "footer": the length of a board, not a cut"""
+    start = 1 if scan.word(0) in ("a", "an") else 0
+    for number, after in scan.every(any_number, start):
+        if scan.word(after) in ("footer", "footers"):
+            return Fraction(number * 12), after + 1
+    return None
+
+
+def _correction(scan: Scan) -> Iterator[tuple[Partial, int]]:
+    """correction = ("no" ["make that"] | "make that" | "change it to" …) fields | count_after"""
+    leads = (
+        ("no", "make", "that"), ("no", "make", "it"), ("no", "change", "it", "to"), ("no", "change", "that", "to"),
+        ("make", "that"), ("change", "it", "to"), ("change", "that", "to"), ("no",), ("no", ","),
+        ("no", ",", "make", "that"), ("no", ",", "make", "it"),
+    )  # fmt: skip
+    for lead in leads:
+        after = scan.phrase(0, lead)
+        if after is not None and after < len(scan.tokens):
+            for partial in _fields(scan, after, Partial()):
+                if partial != Partial():
+                    yield partial, len(scan.tokens)
+    for lead in (("make", "it"), ("no", "make", "it")):
+        after = scan.phrase(0, lead)
+        if after is not None:
+            yield from _make_it(scan, after)
+    needed = scan.take(0, "need")
+    if needed is not None:
+        for count, end in scan.every(amount_words, needed):
+            yield Partial(Change(count=count)), end
+
+
+def _make_it(scan: Scan, at: int) -> Iterator[tuple[Partial, int]]:
+    """ "make it" count; from a dozen on it may as well be a length, and with a fraction it is one"""
+    for count, end in scan.every(amount_words, at):
+        yield Partial(Change(count=count)), end
+    for amount, end in scan.every(length, at):
+        if amount.inches.denominator != 1 or amount.inches >= MANY or scan.word(end - 1) not in ONES:
+            yield Partial(amount=amount), end
+
+
+_COMMANDS: dict[str, tuple[Verb, int]] = {
+    **dict.fromkeys(("scratch that", "scratch the last one", "cancel that", "cancel the last one", "cancel",
+                     "strike that", "strike it"), ("strike", 0)),
+    **dict.fromkeys(("undo", "undo that"), ("undo", 0)),
+    **dict.fromkeys(("redo", "redo that"), ("redo", 0)),
+    **dict.fromkeys(("say again", "read it back", "read that back"), ("read back", 0)),
+    "same again": ("same", 0),
+    **dict.fromkeys(("put it back", "put that back"), ("put back", 0)),
+    **dict.fromkeys(("next", "done", "cut", "that's cut", "clear", "clear it"), ("clear", 0)),
+    "clear all": ("clear all", 0),
+    **dict.fromkeys(("the first", "first"), ("answer", 1)),
+    **dict.fromkeys(("the second", "second"), ("answer", 2)),
+    **dict.fromkeys(("the third", "third"), ("answer", 3)),
+    **dict.fromkeys(("yes", "correct"), ("yes", 0)),
+    "no": ("no", 0),
+    **dict.fromkeys(("listen", "resume"), ("listen", 0)),
+    **dict.fromkeys(("hold", "pause", "stop"), ("pause", 0)),
+    "total": ("total", 0),
+    "ten four": ("acknowledge", 0),
+}  # fmt: skip
+COMMAND_WORDS = tuple(_COMMANDS)
+
+
+def _command(scan: Scan) -> Iterator[tuple[Command, int]]:
+    """command = one of the fixed phrases | number "more" | ("cancel" | "scratch" | "strike") "the" length"""
+    said = " ".join(token.word for token in scan.tokens)
+    if said in _COMMANDS:
+        verb, number = _COMMANDS[said]
+        yield Command(verb, number), len(scan.tokens)
+    for number, after in scan.every(any_number, 0):
+        end = scan.take(after, "more", fits="more")
+        if end is not None and number:
+            yield Command("more", number), end
+    for lead in (("cancel", "the"), ("scratch", "the"), ("strike", "the")):
+        start = scan.phrase(0, lead)
+        if start is not None:
+            for amount, end in scan.every(length, start):
+                yield Command("strike", length=Length(amount.inches)), end
+
+

@@ -1,0 +1,50 @@
+"""The one entry to the grammar: a call's words in, its readings out, or a refusal that says why."""
+
+from __future__ import annotations
+
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language.calls import Said, sayings
+from cutmemo.language.says import Reading
+from cutmemo.language.scan import Scan
+from cutmemo.language.tokens import spoken, typed
+from cutmemo.manner import Manner
+
+VAGUE = {"few": "A few is no number: say how many.", "bunch": "A bunch is no number: say how many."}
+
+
+def read(said: str, manner: Manner | None = None, by_voice: bool = False) -> tuple[Reading, ...]:
+    """Return every reading of *said*, at least one.
+
+    *by_voice* takes the words as a recogniser gives them; otherwise signs and
+    figures are read as well. Raises :class:`NotACall` where words are left over or
+    nothing fits, and :class:`Refused` where the words are clear but no tape has
+    such a length.
+    """
+    tokens = spoken(said) if by_voice else typed(said)
+    words = tuple(token.text for token in tokens)
+    scan = Scan(tokens, manner or Manner(), by_voice)
+    found = sayings(scan) if tokens else []
+    good = [each.reading for each in found if not each.refusals]
+    if good:
+        return _merged(good)
+    if found:
+        raise Refused(said, _reasons(found))
+    vague = next((VAGUE[token.word] for token in tokens if token.word in VAGUE), None)
+    if vague is not None:
+        raise Refused(said, (vague,))
+    raise NotACall(words, scan.furthest, scan.expected)
+
+
+def _merged(readings: list[Reading]) -> tuple[Reading, ...]:
+    """Return one reading for each different meaning: the one with the fewest doubts."""
+    best: dict[object, Reading] = {}
+    for reading in readings:
+        kept = best.get(reading.says)
+        if kept is None or len(reading.doubts) < len(kept.doubts):
+            best[reading.says] = reading
+    return tuple(best.values())
+
+
+def _reasons(found: list[Said]) -> tuple[str, ...]:
+    """Return each reason once."""
+    return tuple(dict.fromkeys(reason for each in found for reason in each.refusals))

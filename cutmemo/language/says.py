@@ -1,0 +1,93 @@
+"""What words can say: a cut, a change to one, a command, or a stock length."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from fractions import Fraction
+from typing import Literal
+
+from cutmemo.cut import SQUARE, Cut, End, Section, Shade
+from cutmemo.length import Length
+
+Verb = Literal[
+    "strike", "undo", "redo", "read back", "same", "more", "put back", "clear", "clear all",
+    "answer", "yes", "no", "listen", "pause", "total", "acknowledge",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """An order to the memo."""
+
+    verb: Verb
+    number: int = 0
+    """Which reading to answer with (from 1), or how many more."""
+    length: Length | None = None
+    """The length of the row it names, where it names one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What was named of a cut; ``None`` where nothing was said of it."""
+
+    length: Length | None = None
+    count: int | None = None
+    shade: Shade | None = None
+    section: Section | None = None
+    piece: str | None = None
+    place: str | None = None
+    ends: tuple[End, End] | None = None
+    note: str | None = None
+
+    def cut(self) -> Cut:
+        """Return the cut this says. The length must have been said."""
+        if self.length is None:
+            raise ValueError("a cut needs a length")
+        return Cut(
+            self.length, 1 if self.count is None else self.count, self.shade, self.section, self.piece, self.place,
+            self.ends or (SQUARE, SQUARE), self.note,
+        )
+
+    def applied(self, cut: Cut) -> Cut:
+        """Return *cut* with what was named replaced, and nothing else."""
+        named = {f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) is not None}
+        if "length" in named and "shade" not in named:
+            named["shade"] = None  # "strong" belonged to the length that is gone
+        return replace(cut, **named)
+
+
+@dataclass(frozen=True, slots=True)
+class StockLength:
+    """The length of a board at the yard ("a sixteen footer"): no cut."""
+
+    length: Length
+
+
+Says = Cut | Change | Command | StockLength
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One thing the words can mean."""
+
+    says: Says
+    doubts: tuple[str, ...] = ()
+    """Why this needs an answer even if it is the only reading."""
+    warnings: tuple[str, ...] = ()
+    """What to show beside it although it counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A length on its way to a reading, with what was noticed underway."""
+
+    inches: Fraction
+    doubts: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    refusals: tuple[str, ...] = ()
+
+    def carrying(self, other: Amount, inches: Fraction) -> Amount:
+        """Return *inches* with what was noticed on both."""
+        return Amount(
+            inches, self.doubts + other.doubts, self.warnings + other.warnings, self.refusals + other.refusals
+        )

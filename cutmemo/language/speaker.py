@@ -1,0 +1,130 @@
+"""A cut back into words: unmistakable ones for the grammar, digits one by one for the ear."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cutmemo.cut import SQUARE, Cut, End, Section
+from cutmemo.language.vocabulary import ALIKE_BY_EAR, DENOMINATORS, NAMES_BELOW_20, NAMES_OF_TENS
+
+_PARTS = {under: name for name, under in DENOMINATORS.items() if name != "fourth"} | {
+    32: "thirty second", 64: "sixty fourth",
+}  # fmt: skip
+
+
+def below_hundred(n: int) -> str:
+    """Return *n* from 0 to 99 in words."""
+    if n < 20:
+        return NAMES_BELOW_20[n]
+    tens, one = divmod(n, 10)
+    return NAMES_OF_TENS[tens * 10] + (f" {NAMES_BELOW_20[one]}" if one else "")
+
+
+def number(n: int) -> str:
+    """Return *n* from 0 to 9,999 in words, with "hundred" said, so that nothing runs together."""
+    if n >= 1000:
+        thousands, rest = divmod(n, 1000)
+        return f"{NAMES_BELOW_20[thousands]} thousand" + (f" {number(rest)}" if rest else "")
+    hundreds, rest = divmod(n, 100)
+    if not hundreds:
+        return below_hundred(rest)
+    return f"{NAMES_BELOW_20[hundreds]} hundred" + (f" {below_hundred(rest)}" if rest else "")
+
+
+def fraction(part: Fraction) -> str:
+    """Return a fraction of an inch in words: "a half", "five eighths", "one thirty second"."""
+    if part.denominator == 2:
+        return "a half"
+    name = _PARTS[part.denominator]
+    over = part.numerator
+    return f"{below_hundred(over)} {name}{'s' if over > 1 else ''}"
+
+
+def inches(value: Fraction) -> str:
+    """Return a length in words that have one reading only; halves to sixty-fourths of an inch.
+
+    "inches" is said where the numerator could run into the whole number.
+    """
+    whole, part = divmod(value, 1)
+    if not part:
+        return number(whole) + " inches"
+    if not whole and part.numerator < 20:
+        return fraction(part)
+    return f"{number(whole)} inches and {fraction(part)}"
+
+
+def speak(cut: Cut) -> str:
+    """Return the words for *cut*; the grammar reads them back as exactly this cut.
+
+    The length must be a whole number of 64ths of an inch below 10,000 inches.
+    """
+    parts = [f"{number(cut.count)} at" if cut.count != 1 else "", inches(cut.length.inches)]
+    parts.append(cut.shade.word if cut.shade else "")
+    parts += [section(cut.section) if cut.section else "", cut.piece or "", ends(cut.ends)]
+    parts += [cut.note or "", f"for {cut.place}" if cut.place else ""]
+    return " ".join(part for part in parts if part)
+
+
+def section(size: Section) -> str:
+    """Return a board size in words."""
+    if size.thick is None or size.wide is None:
+        return size.material if not size.treated else f"treated {size.material}"
+    thick = "five quarter" if size.thick == Fraction(5, 4) else number(int(size.thick))
+    return ("treated " if size.treated else "") + f"{thick} by {number(int(size.wide))}"
+
+
+def ends(pair: tuple[End, End]) -> str:
+    """Return both ends in words; nothing for two square ones."""
+    first, second = pair
+    if pair == (SQUARE, SQUARE):
+        return ""
+    if first == second:
+        return f"both ends {end(first)}"
+    return f"{end(first)} {end(second)}"
+
+
+def end(one: End) -> str:
+    """Return one end in words."""
+    parts = [f"{one.kind} {number(one.rise)} twelve" if one.rise is not None else _unpitched(one)]
+    parts.append(f"{one.cheek} cheek" if one.cheek else "")
+    parts.append(f"{one.point} point" if one.point else "")
+    return " ".join(part for part in parts if part)
+
+
+def _unpitched(one: End) -> str:
+    """Return an end without a rise: square, a named cut, or angles."""
+    if one.kind == "angled":
+        said = [(one.miter, "miter"), (one.bevel, "bevel")]
+        return " and ".join(f"{_angle(angle)} degree {name}" for angle, name in said if angle is not None) or "miter"
+    return "square" if one.kind == "square" else f"{one.kind} cut"
+
+
+def _angle(angle: Fraction) -> str:
+    """Return degrees in words."""
+    whole, part = divmod(angle, 1)
+    return number(whole) + (f" and {fraction(part)}" if part else "")
+
+
+def digits_of(cut: Cut) -> tuple[str, ...]:
+    """Return the words to read *cut* back with: a hundred and more digit by digit, teens and tens too.
+
+    The count comes first, then "at"; so nobody hears thirteen for thirty.
+    """
+    said: list[str] = []
+    if cut.count != 1:
+        said += [*_by_ear(cut.count), "at"]
+    whole, part = divmod(cut.length.inches, 1)
+    if whole or not part:
+        said += _by_ear(whole)
+    if part:
+        said += ["and"] if whole else []
+        said += ["one", "half"] if part == Fraction(1, 2) else fraction(part).split()
+    said += cut.shade.word.split() if cut.shade else []
+    return tuple(said)
+
+
+def _by_ear(n: int) -> list[str]:
+    """Return *n* digit by digit from a hundred on, and where a teen may pass for a ten."""
+    if n > 99 or n in ALIKE_BY_EAR or n in ALIKE_BY_EAR.values():
+        return [NAMES_BELOW_20[int(figure)] for figure in str(n)]
+    return below_hundred(n).split()

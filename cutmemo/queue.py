@@ -1,0 +1,223 @@
+"""The memo as it stands: what its events leave open, doubtful, cut and struck, and in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+from typing import Any, Literal
+
+from cutmemo.cut import Cut
+from cutmemo.journal.events import Event, cut_from_plain
+from cutmemo.manner import Manner
+
+State = Literal["open", "doubtful", "cut", "struck"]
+Order = Literal["called", "longest", "saw"]
+ORDERS: tuple[Order, ...] = ("called", "longest", "saw")
+
+STOP_BLOCK_AT = (1, 2)
+"""Pieces of a row after which the stop block is checked; then every tenth (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of the memo."""
+
+    id: str
+    number: int
+    """What a person calls the row: 1 for the first ever called."""
+    cut: Cut
+    state: State
+    done: int = 0
+    """Pieces cut so far."""
+    said: str = ""
+    by_voice: bool = False
+    heard: tuple[tuple[str, float], ...] = ()
+    """The recogniser's alternatives with their scores, the best first."""
+    readings: tuple[Cut, ...] = ()
+    """What the call may mean, where that is the question."""
+    reasons: tuple[str, ...] = ()
+    """Why it is doubtful."""
+    warnings: tuple[str, ...] = ()
+    manner: str = ""
+    """The manner it was read under, in one line."""
+    station: str = ""
+    who: str = ""
+    at: str = ""
+    touched: int = 0
+    """The place of the last event about this row."""
+
+    @property
+    def left(self) -> int:
+        """Return how many pieces are still to cut."""
+        return max(self.cut.count - self.done, 0)
+
+    @property
+    def stop_block_due(self) -> bool:
+        """Return whether the stop block wants a check after the piece just cut."""
+        due = self.done in STOP_BLOCK_AT or (self.done > 0 and self.done % 10 == 0)
+        return self.cut.count > 1 and self.left > 0 and due
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """What the rows add up to; doubtful rows do not count."""
+
+    open_pieces: int
+    cut_pieces: int
+    doubtful: int
+    open_inches: Fraction
+    open_board_feet: Fraction
+    unsized: int
+    """Open pieces with no nominal size, which the board feet leave out."""
+
+
+class Queue:
+    """All rows of one memo, kept up to date event by event.
+
+    The same events give the same queue, however they are split into calls of :meth:`follow`.
+    """
+
+    def __init__(self, events: Iterable[Event] = ()) -> None:
+        """Start with *events*."""
+        self.events: list[Event] = []
+        self.rows: dict[str, Row] = {}
+        self.manner = Manner()
+        self.order: Order = "called"
+        self.refused: list[Event] = []
+        self._dead: set[str] = set()
+        self._number = 0
+        self.follow(events)
+
+    @property
+    def seq(self) -> int:
+        """Return the place of the last event taken in."""
+        return self.events[-1].seq if self.events else 0
+
+    def follow(self, events: Iterable[Event]) -> None:
+        """Take in what came after :attr:`seq`."""
+        again = False
+        fresh = list(events)
+        for event in fresh:
+            if event.kind in ("event undone", "event redone"):
+                again = True
+                target = str(event.payload.get("event"))
+                (self._dead.add if event.kind == "event undone" else self._dead.discard)(target)
+        self.events += fresh
+        if again:
+            self._start_over()
+            fresh = self.events
+        for event in fresh:
+            self._apply(event)
+        self.__dict__.pop("sums", None)
+
+    def _start_over(self) -> None:
+        self.rows, self.manner, self.order, self.refused, self._number = {}, Manner(), "called", [], 0
+
+    def lives(self, event: Event) -> bool:
+        """Return whether *event* counts: it was not undone, or was redone since."""
+        return event.id not in self._dead
+
+    def _apply(self, event: Event) -> None:
+        if event.kind == "cut added":
+            self._number += 1  # an undone row keeps its number, so that no number ever means two rows
+        if not self.lives(event):
+            return
+        payload = event.payload
+        match event.kind:
+            case "cut added":
+                self._add(event)
+            case "manner set":
+                self.manner = Manner.from_plain(payload["manner"])
+            case "order set":
+                self.order = payload["order"] if payload["order"] in ORDERS else "called"
+            case "call refused":
+                self.refused.append(event)
+            case _:
+                row = self.rows.get(str(payload.get("row")))
+                if row is not None:
+                    self.rows[row.id] = replace(_changed(row, event.kind, payload), touched=event.seq)
+
+    def _add(self, event: Event) -> None:
+        payload = event.payload
+        self.rows[payload["row"]] = Row(
+            payload["row"], self._number, cut_from_plain(payload["cut"]), payload["state"],
+            said=payload["said"], by_voice=payload["by_voice"],
+            heard=tuple((text, score) for text, score in payload["heard"]),
+            **_asked(payload), warnings=tuple(payload["warnings"]), manner=payload["manner"],
+            station=event.station, who=event.who, at=event.at, touched=event.seq,
+        )  # fmt: skip
+
+    def row(self, number: int) -> Row | None:
+        """Return the row called *number*, or ``None``."""
+        return next((row for row in self.rows.values() if row.number == number), None)
+
+    def of_state(self, state: State) -> list[Row]:
+        """Return the rows in *state*, as they were called."""
+        return [row for row in self.rows.values() if row.state == state]
+
+    def open_rows(self) -> list[Row]:
+        """Return the rows still to cut, in the chosen order."""
+        return ordered(self.of_state("open"), self.order)
+
+    @cached_property
+    def sums(self) -> Sums:
+        """Return what the rows add up to."""
+        rows = self.of_state("open")
+        sized = [(row, row.cut.section.board_feet(row.cut.length.inches)) for row in rows if row.cut.section is not None]
+        return Sums(
+            sum(row.left for row in rows),
+            sum(row.done for row in self.rows.values()),
+            len(self.of_state("doubtful")),
+            sum((row.cut.length.inches * row.left for row in rows), Fraction(0)),
+            sum((feet * row.left for row, feet in sized), Fraction(0)),
+            sum(row.left for row in rows) - sum(row.left for row, feet in sized if feet),
+        )
+
+
+def _asked(payload: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "readings": tuple(cut_from_plain(plain) for plain in payload["readings"]),
+        "reasons": tuple(payload["reasons"]),
+    }
+
+
+def _changed(row: Row, kind: str, payload: dict[str, Any]) -> Row:
+    """Return *row* after one event about it."""
+    match kind:
+        case "question answered":
+            return _settled(replace(row, cut=cut_from_plain(payload["cut"]), readings=(), reasons=(), state="open"))
+        case "cut changed":
+            changed = replace(row, cut=cut_from_plain(payload["cut"]), state=payload["state"], **_asked(payload))
+            return changed if changed.state == "doubtful" else _settled(changed)
+        case "pieces cleared":
+            return _settled(replace(row, done=min(row.done + int(payload["pieces"]), row.cut.count)))
+        case "pieces put back":
+            return replace(row, done=max(row.done - int(payload["pieces"]), 0), state="open")
+        case "cut struck":
+            return replace(row, state="struck")
+        case "cut restored":
+            return replace(row, state="doubtful" if row.reasons or row.readings else _settled(row).state)
+        case _:
+            return row
+
+
+def _settled(row: Row) -> Row:
+    """Return *row* as cut when nothing of it is left, else as open."""
+    return replace(row, state="cut" if row.left == 0 else "open")
+
+
+def ordered(rows: list[Row], order: Order) -> list[Row]:
+    """Return *rows* as called, longest first, or by saw setting: square first, then each angle, longest first."""
+    if order == "longest":
+        return sorted(rows, key=lambda row: (-row.cut.length.inches, row.number))
+    if order == "saw":
+        return sorted(rows, key=lambda row: (row.cut.angled(), row.cut.ends_shown(), -row.cut.length.inches, row.number))
+    return sorted(rows, key=lambda row: row.number)
+
+
+def saw_settings(rows: list[Row]) -> int:
+    """Return how often the saw is set anew when *rows* are cut in this order; the first setting counts."""
+    settings = [row.cut.ends_shown() for row in rows]
+    return sum(1 for before, now in zip([None, *settings], settings, strict=False) if before != now)

@@ -1,0 +1,29 @@
+"""Draws the memo, turns keys and voice into session calls, and knows nothing else."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from cutmemo.session import Session
+
+
+def run_screen(session: Session, model: str | None = None, light: bool = False) -> int:
+    """Show the screen until the person leaves it; return the exit status."""
+    from cutmemo.screen.app import MemoApp  # deferred: Textual costs 0.25 s
+
+    app = MemoApp(session, model=model, light=light)
+    with tempfile.TemporaryFile() as log:
+        # Native sound libraries write to standard error and would spoil the screen.
+        kept = os.dup(2)
+        os.dup2(log.fileno(), 2)
+        sys.__stderr__ = os.fdopen(kept, "w", closefd=False)
+        try:
+            app.run()
+        finally:
+            os.dup2(kept, 2)
+            os.close(kept)
+    return app.return_code or 0

@@ -1,0 +1,409 @@
+"""The screen: the last call large, the queue below it, one key for each thing to do."""
+
+from __future__ import annotations
+
+import threading
+from array import array
+from collections.abc import Callable
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import App, ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical
+from textual.widgets import DataTable, Footer, Input, Static
+
+from cutmemo.errors import CutmemoError
+from cutmemo.language import digits_of
+from cutmemo.length import show
+from cutmemo.queue import Row
+from cutmemo.screen.ears import Ears, Ended, MicrophoneOpen, Utterance, Words
+from cutmemo.screen.help import HelpScreen
+from cutmemo.screen.numerals import largest
+from cutmemo.screen.saw import SawScreen
+from cutmemo.screen.themes import DARK, LIGHT
+from cutmemo.session import Outcome, Session
+from cutmemo.sound import player
+from cutmemo.sound.microphone import has_output
+
+FOLLOW_SECONDS = 0.3
+"""How soon a change by another station shows."""
+COLUMNS = ("row", "left", "length", "board and piece", "ends", "place")
+SIGNS = {"doubtful": "?", "open": "·"}
+
+
+class MemoApp(App[int]):
+    """The memo on the screen."""
+
+    TITLE = "cutmemo"
+    CSS_PATH = "screen.tcss"
+    ENABLE_COMMAND_PALETTE = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("t", "type", "Type"),
+        Binding("l", "listen", "Listen"),
+        Binding("c", "clear", "Cut one"),
+        Binding("C", "clear_all", "Cut all", show=False),
+        Binding("1", "answer(1)", "Reading 1", show=False),
+        Binding("2", "answer(2)", "Reading 2", show=False),
+        Binding("3", "answer(3)", "Reading 3", show=False),
+        Binding("u", "undo", "Undo"),
+        Binding("r", "redo", "Redo", show=False),
+        Binding("x", "strike", "Strike"),
+        Binding("b", "put_back", "Put back"),
+        Binding("o", "order", "Order"),
+        Binding("s", "saw", "Saw"),
+        Binding("y", "say_again", "Say again", show=False),
+        Binding("v", "voice", "Voice", show=False),
+        Binding("d", "sun", "Dark/light", show=False),
+        Binding("h", "help", "Help"),
+        Binding("q", "quit", "Quit"),
+        Binding("escape", "leave_typing", "Back", show=False),
+    ]
+
+    def __init__(self, session: Session, model: str | None = None, light: bool = False) -> None:
+        """Show the memo of *session*."""
+        super().__init__()
+        self.session = session
+        self.last: Row | None = None
+        self.listening = "off"
+        self.reading_back = False
+        self._light = light
+        self._ears = Ears(self.post_message, model)
+        self._shown: dict[str, tuple[str, ...]] = {}
+        self._speaking = threading.Lock()
+
+    def compose(self) -> ComposeResult:
+        """Lay the parts out from top to bottom."""
+        with Horizontal(id="head"):
+            yield Static(id="ear", markup=False)
+            yield Static(id="manner", markup=False)
+        with Horizontal(id="call"):
+            yield Static(id="numerals", markup=False)
+            with Vertical(id="said"):
+                yield Static(id="what", markup=False)
+                yield Static(id="readings", markup=False)
+                yield Static(id="words", markup=False)
+        yield DataTable(id="queue", cursor_type="row", zebra_stripes=True)
+        yield Static(id="told", markup=False)
+        yield Input(id="entry", placeholder="t to type: 4 @ 14-5/8 2x6 header   (Enter takes it, Esc leaves)")
+        yield Static(id="sums", markup=False)
+        yield Footer(compact=True, show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Fill the screen, and look for other stations' changes from now on."""
+        self.register_theme(DARK)
+        self.register_theme(LIGHT)
+        self.theme = LIGHT.name if self._light else DARK.name
+        table = self.query_one(DataTable)
+        for name, width in zip(COLUMNS, (5, 4, 12, 18, 18, None), strict=True):
+            table.add_column(name, key=name, width=width)
+        rows = list(self.session.queue.rows.values())
+        self.last = max(rows, key=lambda row: row.touched) if rows else None
+        self.refresh_memo()
+        table.focus()
+        self.set_interval(FOLLOW_SECONDS, self._follow)
+        self.run_worker(self._find_voice, thread=True, group="voice")
+
+    def _find_voice(self) -> None:
+        """Turn read-back on where there is something to play it."""
+        if has_output():
+            self.call_from_thread(self._set_voice, True)
+
+    def _set_voice(self, on: bool) -> None:
+        self.reading_back = on
+        self._draw_head()
+
+    def on_resize(self) -> None:
+        """Draw the numerals to the new size."""
+        self.call_after_refresh(self._draw_call)
+
+    def on_unmount(self) -> None:
+        """Close the microphone."""
+        self._ears.stop(wait_seconds=1.0)
+
+    # --- drawing -----------------------------------------------------------------------------------------
+
+    def refresh_memo(self) -> None:
+        """Draw everything that follows from the memo."""
+        if self.last is not None:
+            self.last = self.session.queue.rows.get(self.last.id)
+        self._draw_head()
+        self._draw_call()
+        self._draw_queue()
+        self.query_one("#sums", Static).update(self.session.totals())
+        for screen in self.screen_stack:
+            if isinstance(screen, SawScreen):
+                screen.draw()
+
+    def _draw_head(self) -> None:
+        ear = {"off": "○ NOT LISTENING", "opening": "◌ OPENING", "on": "● LISTENING"}[self.listening]
+        voice = " ♪ voice" if self.reading_back else ""
+        head = self.query_one("#ear", Static)
+        head.update(f" {ear}{voice} ")
+        head.set_class(self.listening == "on", "live")
+        order = {"called": "as called", "longest": "longest first", "saw": "by saw setting"}[self.session.queue.order]
+        self.query_one("#manner", Static).update(f"{self.session.queue.manner.shown()} · {order}")
+
+    def _draw_call(self) -> None:
+        numerals, what, readings = (self.query_one(f"#{name}", Static) for name in ("numerals", "what", "readings"))
+        row = self.last
+        if row is None:
+            numerals.update("")
+            what.update("No call yet.\nPress t and type a length, or l to listen.")
+            readings.update("")
+            return
+        manner = self.session.queue.manner
+        size = numerals.size
+        lead = f"{row.cut.count}×" if row.cut.count != 1 else ""
+        shown = show(row.cut.length, manner.display, manner.fineness)
+        numerals.update(largest(shown, max(size.width, 20), max(size.height, 4), lead))
+        asked = row.state == "doubtful"
+        head = f"Row {row.number} asks" if asked else f"Row {row.number} · {row.state}"
+        lines = [f"{SIGNS.get(row.state, '')} {head}", f"“{row.said}”", self.session.shown(row.cut)]
+        what.update("\n".join([*lines, *(f"! {warning}" for warning in row.warnings)]))
+        self.query_one("#call").set_class(asked, "asked")
+        keys = [f"[{n}] {self.session.shown(cut)}" for n, cut in enumerate(row.readings, start=1)] if asked else []
+        readings.update("\n".join([*keys, *(f"? {reason}" for reason in row.reasons if asked)]))
+
+    def _cells(self, row: Row) -> tuple[str, ...]:
+        cut, manner = row.cut, self.session.queue.manner
+        board = " ".join(str(part) for part in (cut.shade, cut.section, cut.piece, cut.note) if part)
+        length = str(show(cut.length, manner.display, manner.fineness))
+        return (f"{SIGNS[row.state]} {row.number}", f"{row.left}×", length, board, cut.ends_shown(), cut.place or "")
+
+    def _draw_queue(self) -> None:
+        """Change the rows that changed; fill the table anew only when the order did."""
+        table = self.query_one(DataTable)
+        queue = self.session.queue
+        rows = [*queue.of_state("doubtful"), *queue.open_rows()]
+        wanted = {row.id: self._cells(row) for row in rows}
+        for gone in [key for key in self._shown if key not in wanted]:
+            table.remove_row(gone)
+            del self._shown[gone]
+        kept = list(self._shown)
+        if list(wanted)[: len(kept)] != kept:
+            table.clear()
+            self._shown = {}
+        for key, cells in wanted.items():
+            before = self._shown.get(key)
+            if before is None:
+                table.add_row(*(Text(cell) for cell in cells), key=key)
+            elif before != cells:
+                for name, old, new in zip(COLUMNS, before, cells, strict=True):
+                    if old != new:
+                        table.update_cell(key, name, Text(new))
+        self._shown = wanted
+
+    def _tell(self, text: str, wrong: bool = False) -> None:
+        told = self.query_one("#told", Static)
+        told.update(f"{'✗' if wrong else '✓'} {text}")
+        told.set_class(wrong, "wrong")
+
+    # --- doing -------------------------------------------------------------------------------------------
+
+    def do(self, action: Callable[[], Outcome | None]) -> Outcome | None:
+        """Carry out *action*; show what came of it, or why it could not be done."""
+        try:
+            outcome = action()
+        except CutmemoError as error:
+            self._tell(str(error), wrong=True)
+            self._play(player.refusal)
+            self.refresh_memo()
+            return None
+        if outcome is None:
+            return None
+        if outcome.row is not None:
+            self.last = outcome.row
+        self._tell(outcome.text, wrong=outcome.happened == "asked")
+        self.refresh_memo()
+        self._read_back(outcome)
+        if outcome.happened == "listen":
+            self._listen()
+        elif outcome.happened == "pause":
+            self._ears.stop()
+        return outcome
+
+    def _read_back(self, outcome: Outcome) -> None:
+        row = outcome.row
+        if row is None or outcome.happened not in ("added", "changed", "answered", "asked", "read back"):
+            return
+        if row.state == "doubtful":
+            words = [word for cut in row.readings for word in (*digits_of(cut), "or")][:-1]
+            self._play(lambda: player.question(words))
+        else:
+            self._play(lambda: player.spelled(digits_of(row.cut)))
+
+    def _play(self, sound: Callable[[], array[int]]) -> None:
+        """Play *sound* on a thread, deaf meanwhile; one after the other."""
+        if not self.reading_back:
+            return
+
+        def speak() -> None:
+            with self._speaking:
+                self._ears.deaf.set()
+                try:
+                    player.play(sound())
+                except CutmemoError as error:
+                    self.call_from_thread(self._tell, str(error), True)
+                    self.call_from_thread(self._set_voice, False)
+                finally:
+                    self._ears.deaf.clear()
+
+        self.run_worker(speak, thread=True, group="voice")
+
+    def _follow(self) -> None:
+        """Show what other stations did."""
+        try:
+            if self.session.follow():
+                self.refresh_memo()
+        except CutmemoError as error:
+            self._tell(str(error), wrong=True)
+
+    def _selected(self) -> Row | None:
+        """Return the row under the bar."""
+        table = self.query_one(DataTable)
+        if not table.row_count:
+            return None
+        key = table.coordinate_to_cell_key(table.cursor_coordinate).row_key.value
+        return self.session.queue.rows.get(str(key))
+
+    def current(self) -> Row | None:
+        """Return the row that keys act on: at the saw the first open one, else the one under the bar."""
+        if isinstance(self.screen, SawScreen):
+            return next(iter(self.session.queue.open_rows()), None)
+        return self._selected()
+
+    # --- keys --------------------------------------------------------------------------------------------
+
+    def action_type(self) -> None:
+        """Go to the entry line."""
+        self.query_one(Input).focus()
+
+    def action_leave_typing(self) -> None:
+        """Leave the entry line, or the saw."""
+        if isinstance(self.screen, (SawScreen, HelpScreen)):
+            self.pop_screen()
+        else:
+            self.query_one(DataTable).focus()
+
+    @on(Input.Submitted, "#entry")
+    def _entered(self, event: Input.Submitted) -> None:
+        if not event.value.strip():
+            self.query_one(DataTable).focus()
+        elif self.do(lambda: self.session.call(event.value)) is not None:
+            event.input.value = ""  # a refused call stays, to be put right
+
+    @on(DataTable.RowHighlighted, "#queue")
+    def _highlighted(self) -> None:
+        row = self._selected()
+        if row is not None and row.state == "doubtful":
+            self.last = row
+            self._draw_call()
+
+    def action_clear(self) -> None:
+        """One piece of the row is cut."""
+        row = self.current()
+        self.do(lambda: self.session.clear(row.id if row else None))
+
+    def action_clear_all(self) -> None:
+        """All pieces of the row are cut."""
+        row = self.current()
+        self.do(lambda: self.session.clear(row.id if row else None, all_left=True))
+
+    def action_answer(self, choice: int) -> None:
+        """Take a reading of the row that asks."""
+        asking = self.last if self.last is not None and self.last.state == "doubtful" else None
+        self.do(lambda: self.session.answer(choice, asking.id if asking else None))
+
+    def action_undo(self) -> None:
+        """Take back the last thing done here."""
+        self.do(self.session.undo)
+
+    def action_redo(self) -> None:
+        """Do it again."""
+        self.do(self.session.redo)
+
+    def action_strike(self) -> None:
+        """Take the row off the list."""
+        row = self.current()
+        if row is None:
+            self._tell("No row is under the bar.", wrong=True)
+        else:
+            self.do(lambda: self.session.strike(row.id))
+
+    def action_put_back(self) -> None:
+        """Put back what was cut or struck last."""
+        self.do(self.session.put_back)
+
+    def action_order(self) -> None:
+        """Take the next order."""
+        self.do(self.session.set_order)
+
+    def action_saw(self) -> None:
+        """Open the saw view, or leave it; listening pauses there."""
+        if isinstance(self.screen, SawScreen):
+            self.pop_screen()
+            return
+        self._ears.stop()
+        self.push_screen(SawScreen(self.session))
+
+    def action_say_again(self) -> None:
+        """Read the last call back."""
+        row = self.last
+        if row is not None:
+            self._read_back(Outcome("read back", "", row))
+
+    def action_voice(self) -> None:
+        """Turn read-back on or off."""
+        if not self.reading_back and not has_output():
+            self._tell("Nothing here can play sound. Read-back stays off.", wrong=True)
+            return
+        self._set_voice(not self.reading_back)
+        self._tell("Read-back is on." if self.reading_back else "Read-back is off.")
+
+    def action_sun(self) -> None:
+        """Change between the dark and the light theme."""
+        self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+
+    def action_help(self) -> None:
+        """Show the keys, how to speak, and what to mind."""
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen())
+
+    def action_listen(self) -> None:
+        """Listen, or stop listening."""
+        if self.listening == "off":
+            self._listen()
+        else:
+            self._ears.stop()
+
+    # --- the microphone ----------------------------------------------------------------------------------
+
+    def _listen(self) -> None:
+        if self._ears.open:
+            return
+        self.listening = "opening"
+        self._draw_head()
+        self._ears.start()
+
+    def on_microphone_open(self, _message: MicrophoneOpen) -> None:
+        """The microphone is open."""
+        self.listening = "on"
+        self._draw_head()
+
+    def on_words(self, message: Words) -> None:
+        """Show the words so far."""
+        self.query_one("#words", Static).update(f"… {message.text}" if message.text else "")
+
+    def on_utterance(self, message: Utterance) -> None:
+        """Take what was heard."""
+        self.query_one("#words", Static).update("")
+        self.do(lambda: self.session.hear(message.heard))
+
+    def on_ended(self, message: Ended) -> None:
+        """Listening is over."""
+        self.listening = "off"
+        self._draw_head()
+        if message.reason:
+            self._tell(message.reason, wrong=True)

@@ -1,0 +1,46 @@
+"""The help: keys, how to speak, and what to mind at the saw."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+HELP = """\
+KEYS
+  t  type a call            l  listen, or stop         h  this help
+  c  one piece is cut       C  all of the row          s  the saw view
+  1 2 3  take a reading     x  strike the row          b  put back
+  u  undo                   r  redo                    o  next order
+  y  say the last again     v  read-back on or off     d  dark or light
+  q  leave                  Esc  back
+
+HOW TO SAY IT
+  one oh one and a half            101-1/2
+  four at fourteen and five eighths, two by six header
+  eight foot two and three sixteenths
+  no, make that thirty six         corrects the last call
+  make it three · one more · scratch that · put it back
+  cut · next                       clears one piece
+A call with two meanings asks, and counts only once you answer.
+
+AT THE SAW
+  Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
+  A piece too short to hold is clamped, or cut off a longer one. Never freehand.
+  Eyes and ears protected. No talking to the memo in the middle of a cut.
+  Measure twice. Arithmetic only: plans, local code, the inspector, a licensed
+  designer and the saw's manual govern.
+
+Esc leaves this page."""
+
+
+class HelpScreen(ModalScreen[None]):
+    """One page of help over the memo."""
+
+    BINDINGS = [("escape,h,q", "dismiss", "Back")]
+
+    def compose(self) -> ComposeResult:
+        """Show the page."""
+        with VerticalScroll(id="help"):
+            yield Static(HELP, markup=False)

@@ -1,0 +1,462 @@
+"""The one place where words become journal entries; screen and command line both stand on it."""
+
+from __future__ import annotations
+
+import getpass
+import os
+import platform
+import uuid
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any, Literal
+
+from cutmemo.checks import check
+from cutmemo.cut import Cut
+from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
+from cutmemo.journal import Draft, Event, Journal
+from cutmemo.journal.events import cut_from_plain, cut_to_plain
+from cutmemo.language import Change, Command, Reading, StockLength, read
+from cutmemo.length import show
+from cutmemo.queue import ORDERS, Order, Queue, Row
+from cutmemo.speech.heard import Heard
+from cutmemo.speech.judge import Judged, judge
+
+Happened = Literal[
+    "added", "asked", "changed", "answered", "cleared", "struck", "put back", "undone", "redone", "set",
+    "read back", "listen", "pause", "told",
+]  # fmt: skip
+
+HEARD_TWO_WAYS = "Heard more than one way."
+SAID_TWO_WAYS = "This can mean more than one thing."
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of a call or an action."""
+
+    happened: Happened
+    text: str
+    """One sentence to show."""
+    row: Row | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Call:
+    """A call on its way into the journal."""
+
+    said: str
+    by_voice: bool
+    heard: tuple[tuple[str, float], ...] = ()
+    unsure: bool = False
+
+
+def now() -> datetime:
+    """Return the time of day with its offset."""
+    return datetime.now(UTC).astimezone()
+
+
+def this_station() -> str:
+    """Return the name of this machine, or ``CUTMEMO_STATION``."""
+    return os.environ.get("CUTMEMO_STATION") or platform.node() or "station"
+
+
+def this_person() -> str:
+    """Return who is at the keyboard, or ``CUTMEMO_WHO``."""
+    if os.environ.get("CUTMEMO_WHO"):
+        return os.environ["CUTMEMO_WHO"]
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):
+        return "somebody"
+
+
+class Session:
+    """One station's way into a memo. Every action is on disk before it returns."""
+
+    def __init__(
+        self, journal: Journal, station: str | None = None, who: str | None = None, clock: Callable[[], datetime] = now
+    ) -> None:
+        """Read the whole *journal*."""
+        self.journal, self.clock = journal, clock
+        self.station, self.who = station or this_station(), who or this_person()
+        self.queue = Queue(journal.events())
+
+    def follow(self) -> bool:
+        """Take in what other stations wrote; return whether there was anything."""
+        fresh = self.journal.events(self.queue.seq)
+        self.queue.follow(fresh)
+        return bool(fresh)
+
+    def _record(self, decide: Callable[[], Sequence[Draft]]) -> list[Event]:
+        """Append what *decide* makes of the memo as it stands, with nobody else writing in between."""
+        written: list[str] = []
+
+        def on_fresh(seen: list[Event]) -> list[Draft]:
+            self.queue.follow(seen)
+            drafts = list(decide())
+            written.extend(draft.id for draft in drafts)
+            return drafts
+
+        before = self.queue.seq
+        events = self.journal.record(before, self.clock().isoformat(), self.station, self.who, on_fresh)
+        self.queue.follow(event for event in events if event.seq > self.queue.seq)
+        return [event for event in events if event.id in written]
+
+    # --- calls -------------------------------------------------------------------------------------------
+
+    def call(self, said: str) -> Outcome:
+        """Take a typed call. Raises :class:`NotACall`, :class:`Refused` or :class:`NothingToDo`; nothing is lost."""
+        return self._take(_Call(said, by_voice=False), read(said, self.queue.manner))
+
+    def hear(self, heard: Heard) -> Outcome | None:
+        """Take an utterance; ``None`` where it was no speech for the memo. Raises as :meth:`call` does."""
+        try:
+            judged = judge(heard, self.queue.manner)
+            return None if judged is None else self._take_heard(judged)
+        except (NotACall, Refused) as error:
+            self._record(lambda: [Draft("call refused", {"said": heard.text, "why": str(error)})])
+            raise
+
+    def _take_heard(self, judged: Judged) -> Outcome:
+        call = _Call(judged.said, True, judged.heard, judged.unsure)
+        return self._take(call, judged.readings)
+
+    def _take(self, call: _Call, readings: tuple[Reading, ...]) -> Outcome:
+        """Act on what the words mean."""
+        cuts = [reading for reading in readings if isinstance(reading.says, Cut)]
+        if cuts:
+            return self._add(call, cuts, call.unsure or len(readings) > 1)
+        changes = [reading for reading in readings if isinstance(reading.says, Change)]
+        if changes:
+            return self._change(call, changes, call.unsure or len(readings) > 1)
+        says = readings[0].says
+        if call.unsure or len(readings) > 1:
+            raise Refused(call.said, ("Heard more than one way: say it again, or use a key.",))
+        if isinstance(says, StockLength):
+            shown = show(says.length, self.queue.manner.display)
+            raise Refused(call.said, (f"That is a board of {shown}, not a cut.",))
+        if isinstance(says, Command):
+            return self._obey(says)
+        raise NotACall((call.said,), 0, frozenset())
+
+    def _add(self, call: _Call, readings: list[Reading], torn: bool) -> Outcome:
+        row_id = uuid.uuid4().hex
+        cuts = [reading.says for reading in readings if isinstance(reading.says, Cut)]
+
+        def decide() -> list[Draft]:
+            kept, reasons = self._questions(call, cuts, readings, torn)
+            payload = {
+                "row": row_id, "cut": cut_to_plain(kept[0]), "state": "doubtful" if reasons else "open",
+                "readings": [cut_to_plain(cut) for cut in kept] if reasons else [], "reasons": reasons,
+                "warnings": list(readings[0].warnings), "said": call.said, "by_voice": call.by_voice,
+                "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
+            }  # fmt: skip
+            return [Draft("cut added", payload)]
+
+        self._record(decide)
+        return self._asked_or("added", self.queue.rows[row_id])
+
+    def _questions(
+        self, call: _Call, cuts: list[Cut], readings: list[Reading], torn: bool, row: Row | None = None
+    ) -> tuple[list[Cut], list[str]]:
+        """Return the cuts that may be meant and why one has to be chosen. Raises :class:`Refused` if none can be."""
+        others = [each for each in self.queue.rows.values() if each.state in ("open", "cut") and each is not row]
+        reasons: list[str] = [HEARD_TWO_WAYS if call.unsure else SAID_TWO_WAYS] if torn else []
+        kept, refusals = [], []
+        for cut, reading in zip(cuts, readings, strict=True):
+            found = check(cut, [each.cut for each in others], self.queue.manner, self._seconds_since(cut, row))
+            if found.refusals:
+                refusals += found.refusals
+                continue
+            kept.append(cut)
+            reasons += [*reading.doubts, *found.questions]
+        if not kept:
+            raise Refused(call.said, tuple(dict.fromkeys(refusals)))
+        return kept, list(dict.fromkeys(reasons))
+
+    def _seconds_since(self, cut: Cut, row: Row | None) -> float | None:
+        """Return how long ago this station called the very same cut last."""
+        if row is not None:
+            return None
+        same = [each for each in self.queue.rows.values() if each.cut == cut and each.station == self.station]
+        if not same:
+            return None
+        return (self.clock() - datetime.fromisoformat(same[-1].at)).total_seconds()
+
+    def _asked_or(self, happened: Happened, row: Row) -> Outcome:
+        """Return the outcome for a row that stands, or that asks first."""
+        shown = self.shown(row.cut)
+        if row.state == "doubtful":
+            return Outcome("asked", f"{shown}? {' '.join(row.reasons)}", row)
+        return Outcome(happened, " ".join([f"Row {row.number}: {shown}.", *row.warnings]), row)
+
+    def shown(self, cut: Cut) -> str:
+        """Return *cut* in one line, in the crew's figures."""
+        parts = [f"{cut.count} ×" if cut.count != 1 else "", str(show(cut.length, self.queue.manner.display, self.queue.manner.fineness))]
+        parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
+        parts += [cut.ends_shown(), cut.note or "", f"for {cut.place}" if cut.place else ""]
+        return " ".join(part for part in parts if part)
+
+    # --- corrections -------------------------------------------------------------------------------------
+
+    def _change(self, call: _Call, readings: list[Reading], torn: bool) -> Outcome:
+        """Change the last row of this station; only what was named."""
+        changed: list[str] = []
+
+        def decide() -> list[Draft]:
+            row = self._last()
+            changed.append(row.id)
+            cuts = [reading.says.applied(row.cut) for reading in readings if isinstance(reading.says, Change)]
+            return [self._changed_draft(call, row, cuts, readings, torn)]
+
+        self._record(decide)
+        return self._asked_or("changed", self.queue.rows[changed[0]])
+
+    def _changed_draft(self, call: _Call, row: Row, cuts: list[Cut], readings: list[Reading], torn: bool) -> Draft:
+        kept, reasons = self._questions(call, cuts, readings, torn, row)
+        if kept[0].count < row.done:
+            raise Refused(call.said, (f"{row.done} of row {row.number} are cut already.",))
+        payload: dict[str, Any] = {
+            "row": row.id, "cut": cut_to_plain(kept[0]), "state": "doubtful" if reasons else "open",
+            "readings": [cut_to_plain(cut) for cut in kept] if reasons else [], "reasons": reasons, "said": call.said,
+        }  # fmt: skip
+        return Draft("cut changed", payload)
+
+    def _last(self) -> Row:
+        """Return the row this station called or changed last and that is not struck."""
+        mine = [row for row in self.queue.rows.values() if row.station == self.station and row.state != "struck"]
+        if not mine:
+            raise NothingToDo("There is no call yet to correct.")
+        return mine[-1]
+
+    # --- commands ----------------------------------------------------------------------------------------
+
+    def _obey(self, command: Command) -> Outcome:
+        """Carry out a spoken or typed order."""
+        match command.verb:
+            case "strike":
+                return self.strike(self._named(command).id)
+            case "undo":
+                return self.undo()
+            case "redo":
+                return self.redo()
+            case "read back":
+                row = self._last()
+                return Outcome("read back", self._asked_or("read back", row).text, row)
+            case "same":
+                return self._again(self._last().cut)
+            case "more":
+                return self._more(command.number)
+            case "put back":
+                return self.put_back()
+            case "clear":
+                return self.clear()
+            case "clear all":
+                return self.clear(all_left=True)
+            case "answer" | "yes":
+                return self.answer(max(command.number, 1))
+            case "no":
+                return self.strike(self._asked().id)
+            case "listen" | "pause":
+                return Outcome(command.verb, "Listening." if command.verb == "listen" else "Not listening.")
+            case "total":
+                return Outcome("told", self.totals())
+            case _:
+                return Outcome("told", "Understood.")
+
+    def _named(self, command: Command) -> Row:
+        """Return the row a command names by its length, or the last one."""
+        if command.length is None:
+            return self._last()
+        rows = [row for row in self.queue.rows.values() if row.cut.length == command.length and row.state in ("open", "doubtful")]
+        if not rows:
+            raise NothingToDo(f"No open row is {show(command.length, self.queue.manner.display)}.")
+        if len(rows) > 1:
+            numbers = ", ".join(str(row.number) for row in rows)
+            raise NothingToDo(f"Rows {numbers} have that length: choose one and strike it.")
+        return rows[0]
+
+    def _again(self, cut: Cut) -> Outcome:
+        return self._add(_Call("same again", by_voice=False), [Reading(cut)], torn=False)
+
+    def _more(self, number: int) -> Outcome:
+        row = self._last()
+        more = Reading(Change(count=row.cut.count + number))
+        return self._change(_Call(f"{number} more", by_voice=False), [more], torn=False)
+
+    def _asked(self) -> Row:
+        doubtful = self.queue.of_state("doubtful")
+        if not doubtful:
+            raise NothingToDo("No question is open.")
+        return max(doubtful, key=lambda row: row.touched)
+
+    def find(self, name: str) -> Row:
+        """Return the row with this number or id. Raises :class:`UnknownCut`."""
+        row = self.queue.rows.get(name) or (self.queue.row(int(name)) if name.isdecimal() else None)
+        if row is None:
+            raise UnknownCut(name)
+        return row
+
+    def _one(self, decide: Callable[[Row], Draft], choose: Callable[[], Row]) -> Row:
+        """Record what *decide* makes of the row that *choose* finds; return the row after it."""
+        chosen: list[str] = []
+
+        def on_row() -> list[Draft]:
+            row = choose()
+            chosen.append(row.id)
+            return [decide(row)]
+
+        self._record(on_row)
+        return self.queue.rows[chosen[0]]
+
+    def answer(self, choice: int, row_id: str | None = None) -> Outcome:
+        """Settle a question with reading *choice* (from 1): that of *row_id*, or the last one asked."""
+
+        def decide(row: Row) -> Draft:
+            if row.state != "doubtful":
+                raise NothingToDo(f"Row {row.number} asks nothing.")
+            if not 1 <= choice <= len(row.readings):
+                raise NothingToDo(f"Row {row.number} has {len(row.readings)} readings; {choice} is none of them.")
+            return Draft("question answered", {"row": row.id, "cut": cut_to_plain(row.readings[choice - 1])})
+
+        row = self._one(decide, lambda: self._asked() if row_id is None else self.find(row_id))
+        return Outcome("answered", f"Row {row.number} is {self.shown(row.cut)}.", row)
+
+    def clear(self, row_id: str | None = None, all_left: bool = False) -> Outcome:
+        """Mark one piece as cut, or all that are left: of *row_id*, or of the first open row."""
+
+        def choose() -> Row:
+            if row_id is not None:
+                return self.find(row_id)
+            rows = self.queue.open_rows()
+            if not rows:
+                raise NothingToDo("Nothing is open.")
+            return rows[0]
+
+        def decide(row: Row) -> Draft:
+            if row.state == "doubtful":
+                raise NothingToDo(f"Row {row.number} asks a question: answer it before you cut.")
+            if row.state != "open":
+                raise NothingToDo(f"Row {row.number} is {row.state} already.")
+            return Draft("pieces cleared", {"row": row.id, "pieces": row.left if all_left else 1})
+
+        row = self._one(decide, choose)
+        left = f"{row.left} left." if row.left else "Done."
+        block = " Check the stop block." if row.stop_block_due else ""
+        return Outcome("cleared", f"Row {row.number}: {self.shown(row.cut)} cut. {left}{block}", row)
+
+    def strike(self, row_id: str) -> Outcome:
+        """Take a row off the list; it stays in the journal and can be put back."""
+
+        def decide(row: Row) -> Draft:
+            if row.state == "struck":
+                raise NothingToDo(f"Row {row.number} is struck already.")
+            return Draft("cut struck", {"row": row.id})
+
+        row = self._one(decide, lambda: self.find(row_id))
+        return Outcome("struck", f"Row {row.number}: {self.shown(row.cut)} struck.", row)
+
+    def put_back(self, row_id: str | None = None) -> Outcome:
+        """Put a struck row or the last cut piece back on the list: of *row_id*, or of the row touched last."""
+
+        def choose() -> Row:
+            if row_id is not None:
+                return self.find(row_id)
+            rows = [row for row in self.queue.rows.values() if row.state == "struck" or row.done]
+            if not rows:
+                raise NothingToDo("Nothing was cut or struck that could be put back.")
+            return max(rows, key=lambda row: row.touched)
+
+        def decide(row: Row) -> Draft:
+            if row.state == "struck":
+                return Draft("cut restored", {"row": row.id})
+            if not row.done:
+                raise NothingToDo(f"Nothing of row {row.number} is cut.")
+            return Draft("pieces put back", {"row": row.id, "pieces": 1})
+
+        row = self._one(decide, choose)
+        return Outcome("put back", f"Row {row.number}: {self.shown(row.cut)} is back, {row.left} to cut.", row)
+
+    # --- undo --------------------------------------------------------------------------------------------
+
+    def undo(self) -> Outcome:
+        """Take back the last thing this station did. Raises :class:`NothingToDo`."""
+        undone: list[Event] = []
+
+        def decide() -> list[Draft]:
+            mine = [e for e in self.queue.events if self._is_mine(e) and self.queue.lives(e)]
+            if not mine:
+                raise NothingToDo("Nothing is left to undo.")
+            event = mine[-1]
+            self._refuse_if_built_upon(event)
+            undone.append(event)
+            return [Draft("event undone", {"event": event.id})]
+
+        self._record(decide)
+        return Outcome("undone", f"Undone: {self.told(undone[0])}.", self.queue.rows.get(str(undone[0].payload.get("row"))))
+
+    def redo(self) -> Outcome:
+        """Do again what was undone last, if nothing was done since. Raises :class:`NothingToDo`."""
+        redone: list[Event] = []
+
+        def decide() -> list[Draft]:
+            stack: list[str] = []
+            for event in self.queue.events:
+                if event.station != self.station:
+                    continue
+                if event.kind == "event undone":
+                    stack.append(event.payload["event"])
+                elif event.kind == "event redone":
+                    stack = stack[:-1]
+                elif event.kind != "call refused":
+                    stack = []
+            if not stack:
+                raise NothingToDo("Nothing was undone since.")
+            redone.extend(event for event in self.queue.events if event.id == stack[-1])
+            return [Draft("event redone", {"event": stack[-1]})]
+
+        self._record(decide)
+        return Outcome("redone", f"Done again: {self.told(redone[0])}.", self.queue.rows.get(str(redone[0].payload.get("row"))))
+
+    def _is_mine(self, event: Event) -> bool:
+        return event.station == self.station and event.kind not in ("event undone", "event redone", "call refused")
+
+    def _refuse_if_built_upon(self, event: Event) -> None:
+        """Do not pull a row from under what another station did with it since."""
+        row = event.payload.get("row")
+        for later in self.queue.events:
+            if later.seq > event.seq and row is not None and later.payload.get("row") == row and self.queue.lives(later):
+                raise NothingToDo(f"{later.who} at {later.station} went on with that row: strike it or put it back instead.")
+
+    def told(self, event: Event) -> str:
+        """Return what an event did, in few words."""
+        payload = event.payload
+        row = self.queue.rows.get(str(payload.get("row")))
+        cut = cut_from_plain(payload["cut"]) if "cut" in payload else row.cut if row is not None else None
+        what = self.shown(cut) if cut is not None else str(payload.get("said", payload.get("order", "")))
+        number = f"row {row.number} " if row is not None else ""
+        return f"{event.kind} {number}{what}".strip()
+
+    # --- settings and sums -------------------------------------------------------------------------------
+
+    def set_manner(self, name: str, value: str) -> Outcome:
+        """Change one crew setting. Raises :class:`BadManner`."""
+        manner = self.queue.manner.with_setting(name, value)
+        self._record(lambda: [Draft("manner set", {"manner": manner.to_plain()})])
+        return Outcome("set", manner.shown())
+
+    def set_order(self, order: Order | None = None) -> Outcome:
+        """Put the open rows in *order*, or in the next one."""
+        chosen = order or ORDERS[(ORDERS.index(self.queue.order) + 1) % len(ORDERS)]
+        self._record(lambda: [Draft("order set", {"order": chosen})])
+        name = {"called": "as called", "longest": "longest first", "saw": "by saw setting"}[chosen]
+        return Outcome("set", f"Order: {name}.")
+
+    def totals(self) -> str:
+        """Return the sums at the foot in one line."""
+        sums = self.queue.sums
+        feet = float(sums.open_inches / 12)
+        board = f"{float(sums.open_board_feet):.1f} board ft" + (f" ({sums.unsized} without a size)" if sums.unsized else "")
+        return f"{sums.open_pieces} open · {sums.cut_pieces} cut · {sums.doubtful} asked · {feet:.1f} lineal ft · {board}"
+

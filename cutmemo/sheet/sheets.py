@@ -1,0 +1,63 @@
+"""Writes rows as a list to read, as CSV, and as plain values for JSON."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+from typing import Any
+
+from cutmemo.journal.events import cut_to_plain
+from cutmemo.length import show
+from cutmemo.manner import Manner
+from cutmemo.queue import Row
+
+MARKS = {"open": "[ ]", "doubtful": "[?]", "cut": "[x]", "struck": "[-]"}
+COLUMNS = ("row", "state", "left", "count", "length", "shade", "section", "piece", "ends", "place", "note", "said")
+
+
+def fields_of(row: Row, manner: Manner) -> tuple[str, ...]:
+    """Return the values of :data:`COLUMNS` for *row*."""
+    cut = row.cut
+    return (
+        str(row.number), row.state, str(row.left), str(cut.count), str(show(cut.length, manner.display, manner.fineness)),
+        *(str(part) if part else "" for part in (cut.shade, cut.section, cut.piece)),
+        cut.ends_shown(), cut.place or "", cut.note or "", row.said,
+    )  # fmt: skip
+
+
+def as_text(rows: Iterable[Row], manner: Manner) -> str:
+    """Return a list to print: a box to tick, how many, the length, and the rest."""
+    lines = []
+    for row in rows:
+        cut = row.cut
+        length = str(show(cut.length, manner.display, manner.fineness))
+        rest = [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
+        rest += [part for part in (cut.ends_shown(), cut.note, f"for {cut.place}" if cut.place else "") if part]
+        lines.append(f"{MARKS[row.state]} {row.number:>3}  {row.left:>3} × {length:>14}  {' · '.join(rest)}".rstrip())
+        for number, reading in enumerate(row.readings if row.state == "doubtful" else (), start=1):
+            many = f"{reading.count} × " if reading.count != 1 else ""
+            lines.append(f"            {number}: {many}{show(reading.length, manner.display, 64)}")
+        lines += [f"            ? {reason}" for reason in (row.reasons if row.state == "doubtful" else ())]
+        lines += [f"            ! {warning}" for warning in row.warnings]
+    return "\n".join(lines)
+
+
+def as_csv(rows: Iterable[Row], manner: Manner) -> str:
+    """Return the rows as CSV with a head line."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    writer.writerows(fields_of(row, manner) for row in rows)
+    return out.getvalue().rstrip("\n")
+
+
+def as_plain(row: Row, manner: Manner) -> dict[str, Any]:
+    """Return *row* as JSON values; lengths exact as text, and as shown."""
+    return {
+        "row": row.number, "id": row.id, "state": row.state, "left": row.left, "cut": cut_to_plain(row.cut),
+        "shown": str(show(row.cut.length, manner.display, manner.fineness)), "said": row.said, "by_voice": row.by_voice,
+        "heard": [list(each) for each in row.heard], "readings": [cut_to_plain(cut) for cut in row.readings],
+        "reasons": list(row.reasons), "warnings": list(row.warnings), "manner": row.manner, "station": row.station,
+        "who": row.who, "at": row.at,
+    }  # fmt: skip

@@ -1,0 +1,63 @@
+"""Reads calls back from short clips, and marks a question by a rising tone, a refusal by a low one."""
+
+from __future__ import annotations
+
+import math
+import wave
+from array import array
+from collections.abc import Iterable
+from pathlib import Path
+
+from cutmemo.bundle import bundled
+from cutmemo.errors import NoMicrophone
+from cutmemo.sound.chunk import RATE
+from cutmemo.sound.microphone import sounddevice
+
+_GAP_SECONDS = 0.03
+_TONE_LEVEL = 6_000
+QUESTION_HERTZ = (520.0, 780.0)
+REFUSAL_HERTZ = (190.0,)
+
+
+def tone(hertz: Iterable[float], seconds: float = 0.14) -> array[int]:
+    """Return one tone after the other, each *seconds* long, faded so that nothing clicks."""
+    out = array("h")
+    length = int(RATE * seconds)
+    for pitch in hertz:
+        for k in range(length):
+            fade = min(1.0, k / 160, (length - k) / 160)
+            out.append(int(_TONE_LEVEL * fade * math.sin(2 * math.pi * pitch * k / RATE)))
+    return out
+
+
+def spelled(words: Iterable[str], folder: Path | None = None) -> array[int]:
+    """Return the clips of *words* one after the other; a word without a clip is left out."""
+    out = array("h")
+    gap = array("h", bytes(2 * int(RATE * _GAP_SECONDS)))
+    for word in words:
+        clip = (folder or bundled("clips")) / f"{word}.wav"
+        if clip.is_file():
+            with wave.open(str(clip), "rb") as file:
+                out += array("h", file.readframes(file.getnframes()))
+            out += gap
+    return out
+
+
+def question(words: Iterable[str]) -> array[int]:
+    """Return *words* after a rising tone."""
+    return tone(QUESTION_HERTZ) + spelled(words)
+
+
+def refusal() -> array[int]:
+    """Return a low tone."""
+    return tone(REFUSAL_HERTZ, 0.3)
+
+
+def play(samples: array[int]) -> None:
+    """Play *samples* to the end. Raises :class:`NoMicrophone` where nothing can be played."""
+    library = sounddevice()
+    try:
+        with library.RawOutputStream(samplerate=RATE, channels=1, dtype="int16") as stream:
+            stream.write(samples.tobytes())
+    except (library.PortAudioError, ValueError) as error:
+        raise NoMicrophone(f"No sound can be played ({error}). Read-back is off.") from error

@@ -1,0 +1,43 @@
+"""What a recogniser gives back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+GARBAGE = "[unk]"
+"""The word for sound that is none of the phrases."""
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """One way to hear an utterance."""
+
+    text: str
+    score: float
+    """Log-likelihood of the whole utterance; only differences within one utterance mean anything."""
+
+    @property
+    def is_speech(self) -> bool:
+        """Return whether anything but garbage was heard."""
+        return bool(self.text) and GARBAGE not in self.text.split()
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """One utterance, its alternatives from the best down, each text once."""
+
+    alternatives: tuple[Alternative, ...]
+    start_seconds: float = 0.0
+    end_seconds: float = 0.0
+
+    @property
+    def text(self) -> str:
+        """Return the words of the best alternative."""
+        return self.alternatives[0].text if self.alternatives else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Partial:
+    """The words so far, while somebody is speaking."""
+
+    text: str

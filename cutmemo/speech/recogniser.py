@@ -1,0 +1,98 @@
+"""Vosk, kept behind one class: chunks of sound in, partial words and finished utterances out."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+from cutmemo.bundle import bundled
+from cutmemo.errors import NoModel
+from cutmemo.sound.chunk import RATE, SoundChunk
+from cutmemo.speech.heard import Alternative, Heard, Partial
+
+ALTERNATIVES = 8
+LONGEST_SECONDS = 20.0
+"""Endless talk is cut here, so that a decoder's memory does not grow without end."""
+_NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")
+
+
+def model_folder(chosen: str | None = None) -> Path:
+    """Return the model to use: *chosen*, else ``CUTMEMO_MODEL``, else the one that travels with the program."""
+    name = chosen or os.environ.get("CUTMEMO_MODEL")
+    return Path(name) if name else bundled("model")
+
+
+def load_model(folder: Path) -> Any:
+    """Return the Vosk model in *folder*. Raises :class:`NoModel` for one that is missing or broken."""
+    if not folder.is_dir():
+        raise NoModel(folder, "there is no such folder")
+    missing = [name for name in _NEEDED if not (folder / name).is_file()]
+    if missing:
+        raise NoModel(folder, f"{missing[0]} is missing")
+    if not any((folder / "graph" / name).is_file() for name in ("HCLG.fst", "HCLr.fst")):
+        raise NoModel(folder, "graph/HCLr.fst is missing")
+    try:
+        import vosk  # deferred: 0.2 s, and typing needs none of it
+    except (ImportError, OSError) as error:
+        raise NoModel(folder, f"vosk cannot be loaded ({error})") from error
+    vosk.SetLogLevel(-3)  # what matters is raised; warnings would spoil the screen
+    try:
+        return vosk.Model(model_path=str(folder))
+    except Exception as error:  # vosk raises nothing narrower
+        raise NoModel(folder, "vosk cannot read it") from error
+
+
+def _known(model: Any, phrases: tuple[str, ...]) -> list[str]:
+    """Return the phrases made only of words the model has; a phrase with a hole in it would mislead."""
+    words = {word for phrase in phrases for word in phrase.split()}
+    missing = {word for word in words if model.vosk_model_find_word(word) < 0}
+    return [phrase for phrase in phrases if missing.isdisjoint(phrase.split())]
+
+
+class Recogniser:
+    """Hears calls with one model. *phrases* narrows it to what can be said; ``None`` uses the model's own graph."""
+
+    def __init__(self, model: Any, phrases: tuple[str, ...] | None = None) -> None:
+        """Make a decoder on a loaded *model*."""
+        import vosk
+
+        grammar = [json.dumps([*_known(model, phrases), "[unk]"])] if phrases is not None else []
+        self._decoder = vosk.KaldiRecognizer(model, RATE, *grammar)
+        self._decoder.SetMaxAlternatives(ALTERNATIVES)
+        self._decoder.SetWords(True)
+
+    def hear(self, sound: Iterable[SoundChunk], stop: Callable[[], bool] = lambda: False) -> Iterator[Partial | Heard]:
+        """Yield partial words and utterances until *sound* ends or *stop* is true."""
+        since, said, seconds = 0.0, "", 0.0
+        for chunk in sound:
+            seconds += chunk.seconds
+            since += chunk.seconds
+            if stop():
+                break
+            if self._decoder.AcceptWaveform(chunk.pcm) or since > LONGEST_SECONDS:
+                yield from self._utterance(self._decoder.Result(), seconds)
+                since, said = 0.0, ""
+                continue
+            partial = json.loads(self._decoder.PartialResult()).get("partial", "")
+            if partial != said:
+                said = partial
+                yield Partial(partial)
+        yield from self._utterance(self._decoder.FinalResult(), seconds)
+
+    @staticmethod
+    def _utterance(result: str, seconds: float) -> Iterator[Heard]:
+        """Yield what was heard, if it was anything."""
+        best: dict[str, Alternative] = {}
+        start, end = seconds, 0.0
+        for each in json.loads(result).get("alternatives", ()):
+            text = each["text"].strip()
+            if text not in best:
+                best[text] = Alternative(text, float(each["confidence"]))
+            words = each.get("result", ())
+            if words:
+                start, end = min(start, words[0]["start"]), max(end, words[-1]["end"])
+        if any(best):
+            yield Heard(tuple(best.values()), start, end)

