@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from cutmemo.cut import SQUARE, End
+from cutmemo.cut import SQUARE, Cut, End
 from cutmemo.language.fields import (
     EndSaid, amount_words, any_number, count_after, count_before, end_said, exact, note, piece, place, section, shade,
 )  # fmt: skip
@@ -57,6 +57,23 @@ def _everything(scan: Scan) -> Iterator[tuple[Said, int]]:
     for partial in _fields(scan, 0, Partial()):
         if partial.amount is not None:
             yield _said(partial, cut=True), len(scan.tokens)
+    yield from _changed_underway(scan)
+
+
+def _changed_underway(scan: Scan) -> Iterator[tuple[Said, int]]:
+    """changed_underway = cut [","] "no" [","] ["make that"] fields: what comes after "no" replaces what it names"""
+    for spot in range(1, len(scan.tokens) - 1):
+        if scan.word(spot) != "no":
+            continue
+        first = Scan(scan.tokens[: spot - 1 if scan.word(spot - 1) == "," else spot], scan.manner, scan.by_voice)
+        second = Scan(scan.tokens[spot:], scan.manner, scan.by_voice)
+        before = [said for said in sayings(first) if isinstance(said.reading.says, Cut) and not said.refusals]
+        for partial, _ in _correction(second) if before else ():
+            after = _said(partial, cut=False)
+            if isinstance(after.reading.says, Change):
+                for said in before:
+                    says = after.reading.says.applied(said.reading.says)
+                    yield Said(replace(after.reading, says=says), after.refusals), len(scan.tokens)
 
 
 def _said(partial: Partial, cut: bool) -> Said:
@@ -112,6 +129,8 @@ def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
                 yield replace(sofar, amount=amount, change=replace(change, count=count)), after
             for number, after in scan.every(count_before, at):
                 yield replace(sofar, change=replace(change, count=number)), after
+        elif scan.word(at) == "at":  # four two by sixes at fourteen: the count came before the board
+            yield sofar, at + 1
     elif change.count is None:
         for number, after in scan.every(count_after, at):
             yield replace(sofar, change=replace(change, count=number)), after
@@ -212,7 +231,7 @@ def _correction(scan: Scan) -> Iterator[tuple[Partial, int]]:
         after = scan.phrase(0, lead)
         if after is not None and after < len(scan.tokens):
             for partial in _fields(scan, after, Partial()):
-                if partial != Partial():
+                if partial != Partial() and not _counts_a_board(partial):
                     yield partial, len(scan.tokens)
     for lead in (("make", "it"), ("no", "make", "it")):
         after = scan.phrase(0, lead)
@@ -222,6 +241,13 @@ def _correction(scan: Scan) -> Iterator[tuple[Partial, int]]:
     if needed is not None:
         for count, end in scan.every(amount_words, needed):
             yield Partial(Change(count=count)), end
+
+
+def _counts_a_board(partial: Partial) -> bool:
+    """Return whether a number was taken for a count only because a board follows: "no, thirty six header" is a length"""
+    change = partial.change
+    named = change.piece is not None or change.section is not None
+    return partial.amount is None and change.count is not None and named
 
 
 def _make_it(scan: Scan, at: int) -> Iterator[tuple[Partial, int]]:
@@ -241,7 +267,7 @@ _COMMANDS: dict[str, tuple[Verb, int]] = {
     **dict.fromkeys(("say again", "read it back", "read that back"), ("read back", 0)),
     "same again": ("same", 0),
     **dict.fromkeys(("put it back", "put that back"), ("put back", 0)),
-    **dict.fromkeys(("next", "done", "cut", "that's cut", "clear", "clear it"), ("clear", 0)),
+    **dict.fromkeys(("next", "next piece", "next one", "done", "cut", "that's cut", "clear", "clear it"), ("clear", 0)),
     "clear all": ("clear all", 0),
     **dict.fromkeys(("the first", "first"), ("answer", 1)),
     **dict.fromkeys(("the second", "second"), ("answer", 2)),

@@ -53,7 +53,10 @@ def amount_words(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 
 
 def _after_amount(scan: Scan, at: int) -> Iterator[int]:
-    """ "at" | "of" | typed × | "pieces" ["at" | "of"] | "each" ["at"] """
+    """ "at" | "of" | "of them at" | typed × | "pieces" ["at" | "of"] | "each" ["at"] """
+    them = scan.phrase(at, ("of", "them", "at"))
+    if them is not None:
+        yield them
     after = scan.take(at, *("at", "of") if scan.by_voice else ("at", "of", "times"))
     if after is not None:
         yield after
@@ -295,6 +298,9 @@ def _end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
         yield found, after
         if cheek is not None:
             yield replace(found, cheek=cheek[0]), cheek[1]
+    for angle, after in scan.every(_angle, at):
+        if _reach(scan, after) is not None and 0 < angle <= 75:
+            yield End("angled", miter=angle), after
     for found, after in _angled(scan, at):
         yield found, after
         joined = scan.take(after, "and")
@@ -359,7 +365,8 @@ def _at_angle(name: str, angle: Fraction) -> End:
 
 def _angle(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
     """angle = whole [ "and" fraction ] | figures"""
-    yield from scan.every(figures, at)
+    if scan.word(at) != "point":  # "short point one degree" is a short point, and then one degree
+        yield from scan.every(figures, at)
     for number, after in scan.every(below_hundred, at):
         yield Fraction(number.value), after
         joined = scan.take(after, "and")

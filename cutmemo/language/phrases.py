@@ -38,7 +38,7 @@ ENDS = (
 ).split("|")
 COMMANDS = (
     "scratch that|scratch the last one|undo|undo that|redo|cancel that|cancel the last one|say again|"
-    "read it back|read that back|next|done|cut|that's cut|clear|clear it|clear all|hold|listen|pause|stop|resume|"
+    "read it back|read that back|next|next piece|next one|done|cut|that's cut|clear|clear it|clear all|hold|listen|pause|stop|resume|"
     "yes|no|correct|the first|the second|the third|first|second|third|put it back|put that back|total|same again|"
     "one more|two more|three more|four more|strike that|strike it"
 ).split("|")
@@ -193,6 +193,8 @@ def end_words(r: random.Random) -> str:
         return r.choice(["plumb", "seat", "hip", "heel", "plumb cut"]) + f" {below_hundred(r.randrange(1, 19))} twelve"
     if pick < 0.5:
         return f"{below_hundred(r.randrange(1, 19))} twelve {r.choice(['plumb', 'seat', 'hip', 'plumb cut'])}"
+    if pick < 0.55:
+        return f"{r.choice(['forty five', 'thirty', 'sixty', 'twenty two and a half', 'fifteen'])} {r.choice(['both ends', 'one end'])}"
     if pick < 0.72:
         angle = r.choice([15, 22, 30, 45, 60, *range(1, 70)])
         half = " and a half" if r.random() < 0.2 else ""
@@ -216,7 +218,7 @@ def place(r: random.Random) -> str:
 def count_before(r: random.Random) -> str:
     """Return a count said before the length."""
     if r.random() < 0.72:
-        return f"{below_hundred(r.randrange(1, 25))} {r.choices(['at', 'of', 'pieces at', 'pieces of', 'pieces'], [8, 3, 3, 1, 1])[0]}"
+        return f"{below_hundred(r.randrange(1, 25))} {r.choices(['at', 'of', 'pieces at', 'pieces of', 'pieces', 'of them at'], [8, 3, 3, 1, 1, 0.5])[0]}"
     return r.choice(
         ["a pair at", "a pair of", "pair of", "a couple at", "a couple of", "couple of", "half a dozen at", "a dozen at",
          "a dozen of", "both at", "need two at", "need four at", "need six at", "a few at", "a bunch of"]
@@ -282,6 +284,8 @@ def call(r: random.Random) -> str:
 
 def phrase(r: random.Random) -> str:
     """Return one thing somebody says to the memo."""
+    if r.random() < 0.015:
+        return f"{length(r)} no {r.choice(['', 'make that '])}{length(r)}".replace("  ", " ")
     said = r.choices([call, length, correction, lambda q: q.choice(COMMANDS)], [62, 22, 6, 10])[0](r)
     return " ".join(said.split())
 

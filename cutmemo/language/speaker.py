@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from cutmemo.cut import SQUARE, Cut, End, Section
@@ -61,8 +62,14 @@ def speak(cut: Cut) -> str:
     parts = [f"{number(cut.count)} at" if cut.count != 1 else "", inches(cut.length.inches)]
     parts.append(cut.shade.word if cut.shade else "")
     parts += [section(cut.section) if cut.section else "", cut.piece or "", ends(cut.ends)]
-    parts += [cut.note or "", f"for {cut.place}" if cut.place else ""]
+    parts += [cut.note or "", f"for {place(cut.place)}" if cut.place else ""]
     return " ".join(part for part in parts if part)
+
+
+def place(written: str) -> str:
+    """Return a place in words: ``W3 north`` is "w three north"."""
+    parts = re.findall(r"[^\W\d_]+|\d+", written)
+    return " ".join(number(int(part)) if part.isdecimal() else part.lower() if len(part) == 1 else part for part in parts)
 
 
 def section(size: Section) -> str:

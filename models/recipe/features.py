@@ -44,11 +44,25 @@ class Mfcc(nn.Module):
         self.register_buffer("cosines", cosines())
         self.register_buffer("window", torch.hann_window(WINDOW, periodic=False) ** 0.85)
 
-    def forward(self, wave: torch.Tensor, bank: torch.Tensor | None = None) -> torch.Tensor:
+    def forward(self, wave: torch.Tensor, bank: torch.Tensor | None = None, masks: int = 0) -> torch.Tensor:
+        """Return features; *masks* bands and stretches of time of each row are blanked (Park et al., SpecAugment, 2019)."""
         frames = wave.unfold(-1, WINDOW, HOP)
         frames = frames - frames.mean(-1, keepdim=True)
         frames = torch.cat([frames[..., :1] * 0.03, frames[..., 1:] - 0.97 * frames[..., :-1]], -1)
         power = torch.fft.rfft(frames * self.window, 512).abs() ** 2
         banks = self.banks[:1].expand(len(wave), -1, -1) if bank is None else self.banks[bank]
         mel = torch.clamp(power @ banks.transpose(1, 2), min=torch.finfo(torch.float32).eps).log()
+        for _ in range(masks):
+            mel = blanked(mel, 1, 12)
+            mel = blanked(mel, 2, 7)
         return mel @ self.cosines.T
+
+
+def blanked(mel: torch.Tensor, axis: int, widest: int) -> torch.Tensor:
+    """Return *mel* with up to *widest* neighbours along *axis* set to the mean of their row."""
+    size = mel.shape[axis]
+    width = torch.randint(0, widest + 1, (len(mel), 1, 1), device=mel.device)
+    start = (torch.rand(len(mel), 1, 1, device=mel.device) * (size - width)).long()
+    at = torch.arange(size, device=mel.device).view(1, -1, 1) if axis == 1 else torch.arange(size, device=mel.device).view(1, 1, -1)
+    hit = (at >= start) & (at < start + width)
+    return torch.where(hit, mel.mean((1, 2), keepdim=True), mel)

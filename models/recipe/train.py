@@ -148,7 +148,7 @@ def main() -> None:
         speed = random.choice(SPEEDS) if training else 1.0
         longest = max(item[1] + sum(pad) for item, pad in zip(items, pads, strict=True))
         longest = (longest + 7999) // 8000 * 8000
-        silent = [training and random.random() < 0.03 for _ in items]
+        silent = [training and random.random() < 0.06 for _ in items]
         words = [[] if quiet else item[2] for item, quiet in zip(items, silent, strict=True)]
         begin = torch.tensor([item[0] for item in items], device=device)[:, None]
         size = torch.tensor([0 if quiet else item[1] for item, quiet in zip(items, silent, strict=True)], device=device)[:, None]
@@ -163,7 +163,7 @@ def main() -> None:
         if training or hard:
             wave = site.augment(wave, length, voices, hard)
         bank = torch.randint(len(WARPS), (len(items),), device=device) if training else torch.full((len(items),), WARPS.index(1.0), device=device)
-        features = mfcc(wave, bank)
+        features = mfcc(wave, bank, masks=2 if training else 0)
         frames = ((length - WINDOW) // HOP + 1).clamp(max=features.shape[1])
         references = [reference(each) for each in words]
         most = max(len(units) for units, _ in references)
@@ -217,7 +217,7 @@ def main() -> None:
             for group in optimiser.param_groups:
                 group["lr"] = rate
             hard = a.hard[0] + (a.hard[1] - a.hard[0]) * min(1, done / 0.5)
-            drop = 0.25 * min(1, done * 5) * (1 if done < 0.8 else 0.3)
+            drop = 0.35 * (1 if a.init else min(1, done * 5)) * (1 if done < 0.8 else 0.3)
             mmi, loss = loss_of(*batch(items, hard), drop)
             optimiser.zero_grad(set_to_none=True)
             loss.backward()

@@ -1,0 +1,161 @@
+"""Nothing acknowledged is ever lost: real SQLite files, killed processes, several writers, import and export."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import random
+import signal
+import sqlite3
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from cutmemo.errors import BadImport, BadMemo
+from cutmemo.journal import Draft, open_journal
+from cutmemo.session import Session
+
+
+def pour(path: Path, name: str, acknowledged: int) -> None:
+    """Call one length after the other; write its number once it is accepted."""
+    session = Session(open_journal(path), station=name, who=name)
+    number = 0
+    while True:
+        number += 1
+        outcome = session.call(f"{number % 200 + 20}-1/2 for {name}{number}")
+        row = outcome.row
+        os.write(acknowledged, f"{row.cut.place if row else ''}\n".encode())
+
+
+def killed_after(path: Path, name: str, wait_for: int) -> list[str]:
+    """Run a pouring process, kill it once *wait_for* calls were acknowledged, return all it acknowledged."""
+    reader, writer = os.pipe()
+    process = multiprocessing.get_context("fork").Process(target=pour, args=(path, name, writer))
+    process.start()
+    os.close(writer)
+    seen = b""
+    while seen.count(b"\n") < wait_for:
+        seen += os.read(reader, 65536)
+    os.kill(process.pid or 0, signal.SIGKILL)
+    process.join()
+    while more := os.read(reader, 65536):
+        seen += more
+    os.close(reader)
+    return seen.decode().split("\n")[:-1]
+
+
+@pytest.mark.filterwarnings("ignore:This process .* is multi-threaded:DeprecationWarning")
+def test_200_kills_lose_no_acknowledged_call_and_double_none(tmp_path: Path) -> None:
+    chance = random.Random(4)
+    acknowledged: list[str] = []
+    files = [tmp_path / f"m{k}.cutmemo" for k in range(10)]
+    for kill in range(200):
+        acknowledged += killed_after(files[kill // 20], f"k{kill}n", chance.randint(1, 6))
+    kept: list[str] = []
+    for file in files:
+        with open_journal(file) as journal:
+            kept += [event.payload["cut"]["place"] for event in journal.events() if event.kind == "cut added"]
+    assert len(acknowledged) >= 200
+    assert len(kept) == len(set(kept))
+    assert set(acknowledged) <= set(kept)
+
+
+def test_two_processes_on_one_file_both_keep_all(tmp_path: Path) -> None:
+    path = tmp_path / "shared.cutmemo"
+    context = multiprocessing.get_context("spawn")
+    workers = [context.Process(target=call_forty, args=(path, f"s{k}")) for k in range(2)]
+    for worker in workers:
+        worker.start()
+    for worker in workers:
+        worker.join()
+    with open_journal(path) as journal:
+        session = Session(journal, "reader", "reader")
+        assert len(session.queue.rows) == 80
+        assert sorted(row.number for row in session.queue.rows.values()) == list(range(1, 81))
+
+
+def call_forty(path: Path, name: str) -> None:
+    with open_journal(path) as journal:
+        session = Session(journal, name, name)
+        for number in range(40):
+            session.call(f"{20 + number} for {name}")
+
+
+def test_the_disk_is_told_to_keep_every_commit(tmp_path: Path) -> None:
+    with open_journal(tmp_path / "m.cutmemo") as journal:
+        database = journal._db
+        assert database.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+        assert database.execute("PRAGMA synchronous").fetchone() == (2,)  # FULL
+
+
+def test_a_failed_decision_writes_nothing(tmp_path: Path) -> None:
+    with open_journal(tmp_path / "m.cutmemo") as journal:
+        with pytest.raises(ZeroDivisionError):
+            journal.record(0, "2026-03-02T07:30:00+00:00", "s", "w", lambda _seen: [Draft("order set", {"order": "saw"})] * (1 // 0))
+        assert journal.events() == []
+
+
+def test_an_export_imports_once_however_often_it_is_read(open_session: Callable[..., Session]) -> None:
+    porch, deck = open_session(), open_session(name="deck")
+    for said in ("36", "six two", "4 at 48 2x6 plumb 7/12 long point", "cut", "undo"):
+        porch.call(said)
+    lines = [event.to_line() for event in porch.queue.events]
+    assert deck.journal.take_lines(lines) == len(lines)
+    assert deck.journal.take_lines(lines) == 0
+    deck.follow()
+    assert [row.cut for row in deck.queue.rows.values()] == [row.cut for row in porch.queue.rows.values()]
+    assert [row.state for row in deck.queue.rows.values()] == [row.state for row in porch.queue.rows.values()]
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [("{", "line"), ("[]", "not an event"), ('{"id": "a"}', "missing"), ("nonsense", "line 1"),
+     ('{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"cut eaten","version":1,"payload":{}}', "unknown kind"),
+     ('{"id":"a","at":"noon","station":"s","who":"w","kind":"order set","version":1,"payload":{}}', "Invalid isoformat"),
+     ('{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"order set","version":9,"payload":{}}', "newer cutmemo"),
+     ('{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"cut added","version":1,"payload":{"cut":{"length":"1/0","count":1}}}', "not a cut")],
+)  # fmt: skip
+def test_a_bad_line_names_itself_and_nothing_is_taken(session: Session, line: str, why: str) -> None:
+    session.call("36")
+    good = session.queue.events[0].to_line().replace(session.queue.events[0].id, "fresh")
+    with pytest.raises(BadImport, match=r"Line 2 .*Nothing was imported") as caught:
+        session.journal.take_lines([good, line])
+    assert why in str(caught.value)
+    assert len(session.journal.events()) == 1
+
+
+def test_a_file_that_is_no_memo_is_refused_and_left_alone(tmp_path: Path) -> None:
+    path = tmp_path / "letter.cutmemo"
+    path.write_text("Dear yard, " * 200)
+    before = path.read_bytes()
+    with pytest.raises(BadMemo, match="not a database"):
+        open_journal(path)
+    assert path.read_bytes() == before
+
+
+def test_another_programs_database_is_left_alone(tmp_path: Path) -> None:
+    path = tmp_path / "other.cutmemo"
+    database = sqlite3.connect(path)
+    database.execute("CREATE TABLE theirs (x)")
+    database.commit()
+    database.close()
+    with pytest.raises(BadMemo, match="another program"):
+        open_journal(path)
+
+
+def test_a_memo_of_a_newer_program_is_not_touched(tmp_path: Path) -> None:
+    path = tmp_path / "new.cutmemo"
+    open_journal(path).close()
+    database = sqlite3.connect(path)
+    database.execute("PRAGMA user_version = 99")
+    database.commit()
+    database.close()
+    with pytest.raises(BadMemo, match="newer cutmemo"):
+        open_journal(path)
+
+
+def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(BadMemo, match="file"):
+        open_journal(tmp_path / "file" / "m.cutmemo")

@@ -1,0 +1,102 @@
+"""Laws of the language: what is spoken is read back as the same, and nothing is read that was not said."""
+
+from __future__ import annotations
+
+import itertools
+import sys
+from fractions import Fraction as F
+
+import num2words
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cutmemo.cut import Cut, End, Section, Shade
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import digits_of, phrases, read, speak
+from cutmemo.language.vocabulary import PIECES
+from cutmemo.length import Length
+
+SIXTY_FOURTHS = st.integers(1, 40 * 12 * 64).map(lambda n: Length(F(n, 64)))
+SECTIONS = st.builds(
+    Section, st.sampled_from([F(1), F(5, 4), F(2), F(4), F(6)]), st.sampled_from([F(4), F(6), F(8), F(10), F(12)]), treated=st.booleans()
+)
+ANGLES = st.integers(1, 119).map(lambda n: F(n, 2))
+POINTS = st.sampled_from(["long", "short"])
+ENDS = st.one_of(
+    st.just(End()),
+    st.builds(End, st.sampled_from(["plumb", "seat", "hip"]), st.integers(1, 18), point=POINTS, cheek=st.sampled_from([None, "single", "double"])),
+    st.builds(lambda angle, point: End("angled", miter=angle, point=point), ANGLES, POINTS),
+    st.builds(lambda angle, point: End("angled", bevel=angle, point=point), ANGLES, POINTS),
+)
+SHADES = st.sampled_from([None, Shade("strong", "over"), Shade("shy", "under"), Shade("a hair under", "under", slight=True)])
+CUTS = st.builds(
+    Cut, SIXTY_FOURTHS, st.integers(1, 99), SHADES, st.none() | SECTIONS, st.none() | st.sampled_from(sorted(set(PIECES.values()))),
+    st.none() | st.sampled_from(["window 2 left", "W3 north", "wall 4", "room 12"]), st.tuples(ENDS, ENDS),
+    st.none() | st.sampled_from(["leave the line", "birdsmouth"]),
+)  # fmt: skip
+
+
+def test_every_sixty_fourth_up_to_forty_feet_is_spoken_and_read_back() -> None:
+    for n in range(1, 40 * 12 * 64 + 1, 7 if sys.gettrace() else 1):
+        cut = Cut(Length(F(n, 64)))
+        assert [reading.says for reading in read(speak(cut), by_voice=True)] == [cut], speak(cut)
+
+
+@settings(max_examples=600, deadline=None)
+@given(CUTS)
+def test_any_combination_of_fields_is_spoken_and_read_back(cut: Cut) -> None:
+    found = read(speak(cut), by_voice=True)
+    assert [reading.says for reading in found] == [cut], speak(cut)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.integers(1, 9999))
+def test_num2words_is_understood(n: int) -> None:
+    # num2words, an independent speaker of numbers (PyPI, LGPL).
+    said = num2words.num2words(n).replace("-", " ").replace(",", "")
+    assert Cut(Length(F(n))) in [reading.says for reading in read(f"{said} inches", by_voice=True)]
+
+
+@settings(max_examples=500, deadline=None)
+@given(st.lists(st.sampled_from([*phrases.vocabulary(4000), "flub"]), max_size=9))
+def test_random_words_are_read_or_refused_and_nothing_else(words: list[str]) -> None:
+    try:
+        found = read(" ".join(words), by_voice=True)
+    except (NotACall, Refused):
+        return
+    assert found
+    assert "flub" not in words
+
+
+@settings(max_examples=500, deadline=None)
+@given(st.text(max_size=40))
+def test_any_typed_text_is_read_or_refused_and_nothing_else(text: str) -> None:
+    try:
+        assert read(text)
+    except (NotACall, Refused) as refusal:
+        assert str(refusal)
+
+
+def test_what_the_recogniser_listens_for_can_be_called() -> None:
+    refused = []
+    for phrase in itertools.islice(phrases.phrases(21), 1500):
+        try:
+            read(phrase, by_voice=True)
+        except NotACall:
+            refused.append(phrase)
+        except Refused:
+            continue
+    assert len(refused) <= 6, refused
+
+
+@pytest.mark.parametrize(
+    ("cut", "words"),
+    [
+        (Cut(Length(F(203, 2))), "one zero one and one half"), (Cut(Length(F(15))), "one five"), (Cut(Length(F(50))), "five zero"),
+        (Cut(Length(F(117, 8)), 4), "four at one four and five eighths"), (Cut(Length(F(5, 8))), "five eighths"),
+        (Cut(Length(F(36)), shade=Shade("strong", "over")), "thirty six strong"),
+    ],
+)  # fmt: skip
+def test_read_back_goes_digit_by_digit_where_the_ear_may_err(cut: Cut, words: str) -> None:
+    assert " ".join(digits_of(cut)) == words

@@ -1,0 +1,265 @@
+"""Words become rows, rows are cut, struck, put back, undone; two stations share one file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction as F
+
+import pytest
+
+from cutmemo.errors import BadManner, NotACall, NothingToDo, Refused, UnknownCut
+from cutmemo.queue import Queue
+from cutmemo.session import Session
+from cutmemo.speech import Alternative, Heard
+
+
+def heard(*texts: str, apart: float = 30.0) -> Heard:
+    return Heard(tuple(Alternative(text, 100.0 - apart * k) for k, text in enumerate(texts)))
+
+
+def test_a_call_becomes_an_open_row_with_its_words_and_manner(session: Session) -> None:
+    row = session.call("4 @ 14-5/8 2x6 header").row
+    assert row is not None
+    assert (row.number, row.state, row.left, row.said) == (1, "open", 4, "4 @ 14-5/8 2x6 header")
+    assert (row.who, row.station) == ("ann", "ladder")
+    assert "tape 1/16" in row.manner
+
+
+def test_a_doubtful_call_counts_only_after_an_answer(session: Session) -> None:
+    outcome = session.call("six two")
+    assert outcome.happened == "asked"
+    assert session.queue.sums.open_pieces == 0
+    with pytest.raises(NothingToDo, match="answer it before"):
+        session.clear(outcome.row.id if outcome.row else None)
+    row = session.answer(2).row
+    assert row is not None
+    assert (row.state, row.cut.length.inches) == ("open", F(74))
+
+
+def test_no_strikes_the_question(session: Session) -> None:
+    session.call("six two")
+    session.call("no")
+    assert [row.state for row in session.queue.rows.values()] == ["struck"]
+
+
+@pytest.mark.parametrize("said", ["0", "12 flub", "1/3", "four at"])
+def test_a_bad_call_changes_nothing(session: Session, said: str) -> None:
+    session.call("36")
+    before = list(session.queue.events)
+    with pytest.raises((NotACall, Refused)):
+        session.call(said)
+    assert session.queue.events == before
+
+
+def test_a_row_counts_down_and_asks_for_the_stop_block(session: Session) -> None:
+    session.call("12 at 14-1/2")
+    texts = [session.clear().text for _ in range(12)]
+    assert [k + 1 for k, text in enumerate(texts) if "stop block" in text] == [1, 2, 10]
+    assert texts[-1].endswith("Done.")
+    with pytest.raises(NothingToDo):
+        session.clear()
+
+
+def test_clear_all_clears_what_is_left(session: Session) -> None:
+    session.call("5 at 36")
+    session.clear()
+    assert session.clear(all_left=True).row is not None
+    assert session.queue.sums.cut_pieces == 5
+
+
+def test_a_correction_replaces_only_what_it_names(session: Session) -> None:
+    session.call("4 @ 14-5/8 2x6 header for wall 3")
+    session.call("no, make that 15-1/4")
+    session.call("make it three")
+    (row,) = session.queue.rows.values()
+    assert (row.cut.length.inches, row.cut.count, row.cut.piece, row.cut.place) == (F(61, 4), 3, "header", "wall 3")
+
+
+def test_a_correction_below_what_is_cut_is_refused(session: Session) -> None:
+    session.call("4 at 36")
+    session.clear()
+    session.clear()
+    with pytest.raises(Refused, match="cut already"):
+        session.call("make it one")
+
+
+def test_same_again_and_one_more(session: Session, clock: Callable[[], object]) -> None:
+    session.call("36 header")
+    clock.later(60)  # type: ignore[attr-defined]
+    session.call("same again")
+    session.call("two more")
+    assert [row.cut.count for row in session.queue.rows.values()] == [1, 3]
+
+
+def test_the_same_call_twice_within_seconds_asks(session: Session, clock: Callable[[], object]) -> None:
+    session.call("36")
+    clock.later(2)  # type: ignore[attr-defined]
+    assert session.call("36").happened == "asked"
+    clock.later(20)  # type: ignore[attr-defined]
+    assert session.call("36").happened == "added"
+
+
+def test_strike_by_its_length_and_put_back(session: Session) -> None:
+    session.call("14")
+    session.call("36")
+    session.call("cancel the fourteen")
+    assert [row.cut.length.inches for row in session.queue.open_rows()] == [36]
+    session.call("put it back")
+    assert [row.cut.length.inches for row in session.queue.open_rows()] == [14, 36]
+
+
+def test_two_rows_of_one_length_are_not_struck_by_guess(session: Session, clock: Callable[[], object]) -> None:
+    session.call("14 stud")
+    clock.later(60)  # type: ignore[attr-defined]
+    session.call("14 header")
+    with pytest.raises(NothingToDo, match="Rows 1, 2"):
+        session.call("cancel the fourteen")
+
+
+def test_anything_is_undone_and_done_again(session: Session) -> None:
+    session.call("4 at 36")
+    session.set_manner("pairs", "feet")
+    session.clear()
+    session.call("make it five")
+    for expected in (4, 4, 4):
+        session.undo()
+        assert [row.cut.count for row in session.queue.rows.values()] == [expected]
+    assert session.queue.manner.pairs == "ask"
+    session.undo()
+    assert not session.queue.rows
+    with pytest.raises(NothingToDo):
+        session.undo()
+    for _ in range(4):
+        session.redo()
+    (row,) = session.queue.rows.values()
+    assert (row.cut.count, row.done, session.queue.manner.pairs) == (5, 1, "feet")
+    with pytest.raises(NothingToDo):
+        session.redo()
+
+
+def test_a_new_act_ends_redo(session: Session) -> None:
+    session.call("36")
+    session.undo()
+    session.call("48")
+    with pytest.raises(NothingToDo):
+        session.redo()
+
+
+def test_row_numbers_are_never_given_twice(session: Session) -> None:
+    session.call("36")
+    session.undo()
+    assert session.call("48").row.number == 2  # type: ignore[union-attr]
+
+
+def test_two_stations_see_each_other_and_merge_nothing(open_session: Callable[..., Session]) -> None:
+    ladder, saw = open_session("ladder", "ann"), open_session("saw", "bo")
+    ladder.call("36")
+    saw.call("48")
+    assert ladder.follow()
+    assert [(row.number, row.who) for row in ladder.queue.open_rows()] == [(1, "ann"), (2, "bo")]
+    saw.clear()
+    with pytest.raises(NothingToDo, match="is cut already"):
+        ladder.clear(next(iter(ladder.queue.rows)))
+
+
+def test_undo_touches_only_this_stations_acts(open_session: Callable[..., Session]) -> None:
+    ladder, saw = open_session("ladder", "ann"), open_session("saw", "bo")
+    ladder.call("2 at 36")
+    saw.follow()
+    saw.clear()
+    with pytest.raises(NothingToDo, match="bo at saw"):
+        ladder.undo()
+    saw.undo()
+    ladder.undo()
+    assert not ladder.queue.rows
+
+
+def test_orders(session: Session) -> None:
+    for said in ("36", "144 plumb 7/12 long point", "60", "48 plumb 7/12 long point"):
+        session.call(said)
+    seen = {}
+    for order in ("called", "longest", "saw"):
+        session.set_order(order)  # type: ignore[arg-type]
+        seen[order] = [int(row.cut.length.inches) for row in session.queue.open_rows()]
+    assert seen == {"called": [36, 144, 60, 48], "longest": [144, 60, 48, 36], "saw": [60, 36, 144, 48]}
+
+
+def test_sums_count_lineal_and_board_feet(session: Session) -> None:
+    # Board feet: nominal thickness × width × feet / 12 (PS 20); 3 × 2x6 of 4 ft = 12, by hand.
+    session.call("3 at 48 2x6")
+    session.call("2 at 36")
+    session.clear()
+    sums = session.queue.sums
+    assert (sums.open_pieces, sums.cut_pieces, sums.open_inches, sums.open_board_feet, sums.unsized) == (4, 1, 168, 8, 2)
+
+
+def test_any_split_of_the_events_gives_the_same_queue(session: Session) -> None:
+    for said in ("36", "six two", "4 at 48", "no, make that 50", "cut", "undo", "longer"):
+        try:
+            session.call(said)
+        except NotACall:
+            continue
+    events = session.queue.events
+    whole = Queue(events)
+    for split in range(len(events) + 1):
+        parted = Queue(events[:split])
+        parted.follow(events[split:])
+        assert parted.rows == whole.rows
+
+
+def test_settings_that_do_not_exist_are_refused_with_what_would_fit(session: Session) -> None:
+    with pytest.raises(BadManner, match="pairs, bare"):
+        session.set_manner("colour", "red")
+    with pytest.raises(BadManner, match="ask, feet, inches"):
+        session.set_manner("pairs", "yards")
+    with pytest.raises(BadManner, match="no size"):
+        session.set_manner("kerf", "thin")
+    session.set_manner("kerf", "3/32")
+    assert session.queue.manner.kerf == F(3, 32)
+
+
+def test_an_unknown_row_is_named(session: Session) -> None:
+    with pytest.raises(UnknownCut, match="“9”"):
+        session.find("9")
+
+
+# --- by voice ---------------------------------------------------------------------------------------------
+
+
+def test_alternatives_that_agree_stand(session: Session) -> None:
+    outcome = session.hear(heard("a hundred and two", "one hundred and two", apart=1.0))
+    assert outcome is not None
+    assert (outcome.happened, outcome.row.cut.length.inches) == ("added", 102)  # type: ignore[union-attr]
+
+
+def test_a_close_alternative_of_another_length_asks(session: Session) -> None:
+    outcome = session.hear(heard("fifteen and a half", "fifty and a half", apart=0.5))
+    assert outcome is not None
+    assert outcome.row is not None
+    assert (outcome.happened, [cut.length.inches for cut in outcome.row.readings]) == ("asked", [F(31, 2), F(101, 2)])
+
+
+def test_a_far_alternative_does_not_ask(session: Session) -> None:
+    outcome = session.hear(heard("fifteen and a half", "fifty and a half", apart=60))
+    assert outcome is not None
+    assert outcome.happened == "added"
+
+
+def test_a_close_command_is_not_obeyed(session: Session) -> None:
+    session.call("36")
+    with pytest.raises(Refused, match="more than one way"):
+        session.hear(heard("scratch that", "clear", apart=0.5))
+    assert [row.state for row in session.queue.rows.values()] == ["open"]
+
+
+@pytest.mark.parametrize("text", ["", "[unk]", "[unk] [unk]", "thirty six [unk]"])
+def test_garbage_does_not_enter_the_queue(session: Session, text: str) -> None:
+    assert session.hear(heard(text)) is None
+    assert not session.queue.events
+
+
+def test_a_call_that_does_not_fit_is_kept_in_the_day_and_not_in_the_queue(session: Session) -> None:
+    with pytest.raises(NotACall):
+        session.hear(heard("four at and a half"))
+    assert not session.queue.rows
+    assert session.queue.refused[0].payload["said"] == "four at and a half"
