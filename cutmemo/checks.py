@@ -145,6 +145,6 @@ def _twin(cut: Cut, others: Sequence[Cut], manner: Manner) -> list[str]:
     whole, part = divmod(cut.length.inches, 1)
     hundreds, rest = divmod(whole, 100)
     twins = {a if rest == b else b for a, b in ALIKE_BY_EAR.items() if rest in (a, b)}
-    twins = {hundreds * 100 + twin + part for twin in twins}
-    found = sorted({other.length.inches for other in others} & twins)
+    lengths = {hundreds * 100 + twin + part for twin in twins}
+    found = sorted({other.length.inches for other in others} & lengths)
     return [f"Sounds like {_shown(Length(inches), manner)}, which is in the memo too." for inches in found]

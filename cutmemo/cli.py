@@ -49,7 +49,7 @@ examples:
 """
 
 Verb = Callable[["Run"], int]
-VERBS: dict[str, tuple[Verb, Callable[[argparse.ArgumentParser], None], str]] = {}
+VERBS: dict[str, tuple[Verb, Callable[[argparse.ArgumentParser], object], str]] = {}
 
 
 class Run:
@@ -92,7 +92,7 @@ def _no_options(_parser: argparse.ArgumentParser) -> None:
 
 
 def verb(
-    name: str, options: Callable[[argparse.ArgumentParser], None], told: str
+    name: str, options: Callable[[argparse.ArgumentParser], object], told: str
 ) -> Callable[[Verb], Verb]:
     """Register a function as the verb *name*."""
 
@@ -111,7 +111,7 @@ def _row_needed(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("row", help="number of the row, as “cutmemo list” shows it")
 
 
-@verb("say", lambda p: p.add_argument("words", nargs="+", help="the call, typed or in words") and None, "call a length or a command")
+@verb("say", lambda p: p.add_argument("words", nargs="+", help="the call, typed or in words"), "call a length or a command")
 def _say(run: Run) -> int:
     with run.session() as session:
         return run.tell(session.call(" ".join(run.arguments.words)), session)
@@ -286,7 +286,7 @@ def _manner(run: Run) -> int:
         return DONE
 
 
-@verb("order", lambda p: p.add_argument("order", choices=ORDERS, help="as called, longest first, by saw setting") and None,
+@verb("order", lambda p: p.add_argument("order", choices=ORDERS, help="as called, longest first, by saw setting"),
       "put the open rows in another order")  # fmt: skip
 def _order(run: Run) -> int:
     with run.session() as session:
@@ -342,7 +342,7 @@ def _export(run: Run) -> int:
         return DONE
 
 
-@verb("import", lambda p: p.add_argument("file", help="file of JSON lines, or - for standard input") and None,
+@verb("import", lambda p: p.add_argument("file", help="file of JSON lines, or - for standard input"),
       "take in events another memo exported; twice changes nothing")  # fmt: skip
 def _import(run: Run) -> int:
     name = run.arguments.file

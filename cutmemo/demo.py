@@ -20,20 +20,22 @@ def demo(recogniser: Callable[[], Recogniser], ask: bool, screen: bool, keep: Pa
     """Hear every recording, ask about the doubtful calls, cut the rest; return the exit status."""
     if keep is not None and keep.exists():
         raise BadMemo(keep, "it exists already, and the demo touches no memo of yours")
-    with tempfile.TemporaryDirectory(prefix="cutmemo-demo-") as folder:
-        with open_journal(keep or Path(folder) / "demo.cutmemo") as journal:
-            session = Session(journal, station="demo", who="demo")
-            hear_all(session, recogniser)
-            if screen:
-                from cutmemo.screen import run_screen
+    with (
+        tempfile.TemporaryDirectory(prefix="cutmemo-demo-") as folder,
+        open_journal(keep or Path(folder) / "demo.cutmemo") as journal,
+    ):
+        session = Session(journal, station="demo", who="demo")
+        hear_all(session, recogniser)
+        if screen:
+            from cutmemo.screen import run_screen
 
-                return run_screen(session)
-            print("\nThe memo at the saw:\n")
-            print(as_text([*session.queue.of_state("doubtful"), *session.queue.open_rows()], session.queue.manner))
-            for row in session.queue.of_state("doubtful"):
-                _settle(session, row, ask)
-            _cut_all(session, ask)
-            print(f"\n{session.totals()}")
+            return run_screen(session)
+        print("\nThe memo at the saw:\n")
+        print(as_text([*session.queue.of_state("doubtful"), *session.queue.open_rows()], session.queue.manner))
+        for row in session.queue.of_state("doubtful"):
+            _settle(session, row, ask)
+        _cut_all(session, ask)
+        print(f"\n{session.totals()}")
     return 0
 
 

@@ -58,7 +58,7 @@ class Manner:
         if get_origin(hint) is Literal:
             for allowed in get_args(hint):
                 if str(allowed) == text:
-                    return replace(self, **{name: allowed})
+                    return _with(self, name, allowed)
             raise BadManner(f"“{text}” is no value for {name}. Values: {', '.join(map(str, get_args(hint)))}.")
         if name == "shade" and text in ("off", "none", ""):
             return replace(self, shade=None)
@@ -69,13 +69,18 @@ class Manner:
             raise BadManner(f"“{text}” is no size for {name}. Write inches, as 1/8 or 14-1/2.") from error
         if value < 0 or (value == 0 and name not in ("trim", "kerf")):
             raise BadManner(f"{name} must be more than nothing.")
-        return replace(self, **{name: value})
+        return _with(self, name, value)
 
     def shown(self) -> str:
         """Return the settings that decide how a call is read, in one line."""
         pair = {"ask": "ask", "feet": "6 2 = 6' 2\"", "inches": "6 2 = 62\""}[self.pairs]
         bare = {"ask": "ask", "no": "refuse", "eighths": "eighths", "sixteenths": "sixteenths"}[self.bare]
         return f"pairs {pair} · bare fraction {bare} · tape 1/{self.fineness} · kerf {self.kerf}"
+
+
+def _with(manner: Manner, name: str, value: Any) -> Manner:
+    """Return *manner* with the setting *name* changed; the value was checked against its type."""
+    return replace(manner, **{name: value})
 
 
 SETTINGS = tuple(field.name for field in fields(Manner))

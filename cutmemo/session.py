@@ -17,6 +17,7 @@ from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.journal import Draft, Event, Journal
 from cutmemo.journal.events import cut_from_plain, cut_to_plain
 from cutmemo.language import Change, Command, Reading, StockLength, read
+from cutmemo.language.says import Verb
 from cutmemo.length import show
 from cutmemo.queue import ORDERS, Order, Queue, Row
 from cutmemo.speech.heard import Heard
@@ -115,7 +116,8 @@ class Session:
             judged = judge(heard, self.queue.manner)
             return None if judged is None else self._take_heard(judged)
         except (NotACall, Refused) as error:
-            self._record(lambda: [Draft("call refused", {"said": heard.text, "why": str(error)})])
+            why = str(error)
+            self._record(lambda: [Draft("call refused", {"said": heard.text, "why": why})])
             raise
 
     def _take_heard(self, judged: Judged) -> Outcome:
@@ -163,7 +165,8 @@ class Session:
         """Return the cuts that may be meant and why one has to be chosen. Raises :class:`Refused` if none can be."""
         others = [each for each in self.queue.rows.values() if each.state in ("open", "cut") and each is not row]
         reasons: list[str] = [HEARD_TWO_WAYS if call.unsure else SAID_TWO_WAYS] if torn else []
-        kept, refusals = [], []
+        kept: list[Cut] = []
+        refusals: list[str] = []
         for cut, reading in zip(cuts, readings, strict=True):
             found = check(cut, [each.cut for each in others], self.queue.manner, self._seconds_since(cut, row))
             if found.refusals:
@@ -193,7 +196,8 @@ class Session:
 
     def shown(self, cut: Cut) -> str:
         """Return *cut* in one line, in the crew's figures."""
-        parts = [f"{cut.count} ×" if cut.count != 1 else "", str(show(cut.length, self.queue.manner.display, self.queue.manner.fineness))]
+        length = show(cut.length, self.queue.manner.display, self.queue.manner.fineness)
+        parts = [f"{cut.count} ×" if cut.count != 1 else "", str(length)]
         parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
         parts += [cut.ends_shown(), cut.note or "", f"for {cut.place}" if cut.place else ""]
         return " ".join(part for part in parts if part)
@@ -234,36 +238,25 @@ class Session:
 
     def _obey(self, command: Command) -> Outcome:
         """Carry out a spoken or typed order."""
-        match command.verb:
-            case "strike":
-                return self.strike(self._named(command).id)
-            case "undo":
-                return self.undo()
-            case "redo":
-                return self.redo()
-            case "read back":
-                row = self._last()
-                return Outcome("read back", self._asked_or("read back", row).text, row)
-            case "same":
-                return self._again(self._last().cut)
-            case "more":
-                return self._more(command.number)
-            case "put back":
-                return self.put_back()
-            case "clear":
-                return self.clear()
-            case "clear all":
-                return self.clear(all_left=True)
-            case "answer" | "yes":
-                return self.answer(max(command.number, 1))
-            case "no":
-                return self.strike(self._asked().id)
-            case "listen" | "pause":
-                return Outcome(command.verb, "Listening." if command.verb == "listen" else "Not listening.")
-            case "total":
-                return Outcome("told", self.totals())
-            case _:
-                return Outcome("told", "Understood.")
+        actions: dict[Verb, Callable[[], Outcome]] = {
+            "strike": lambda: self.strike(self._named(command).id),
+            "undo": self.undo,
+            "redo": self.redo,
+            "read back": lambda: self._asked_or("read back", self._last()),
+            "same": lambda: self._again(self._last().cut),
+            "more": lambda: self._more(command.number),
+            "put back": self.put_back,
+            "clear": self.clear,
+            "clear all": lambda: self.clear(all_left=True),
+            "answer": lambda: self.answer(command.number),
+            "yes": lambda: self.answer(1),
+            "no": lambda: self.strike(self._asked().id),
+            "listen": lambda: Outcome("listen", "Listening."),
+            "pause": lambda: Outcome("pause", "Not listening."),
+            "total": lambda: Outcome("told", self.totals()),
+            "acknowledge": lambda: Outcome("told", "Understood."),
+        }
+        return actions[command.verb]()
 
     def _named(self, command: Command) -> Row:
         """Return the row a command names by its length, or the last one."""

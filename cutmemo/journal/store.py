@@ -110,7 +110,10 @@ class SqliteJournal:
 
     def _read(self, after: int) -> list[Event]:
         rows = self._db.execute(f"SELECT {_COLUMNS} FROM events WHERE seq > ? ORDER BY seq", (after,))  # noqa: S608 - constant
-        return [Event(*row[:7], json.loads(row[7])) for row in rows]
+        return [
+            Event(seq, name, at, station, who, kind, version, json.loads(payload))
+            for seq, name, at, station, who, kind, version, payload in rows
+        ]
 
     def _write(self, event: Event) -> Event | None:
         """Insert *event* unless it is here already; return it with its place."""

@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import Any
 
 from cutmemo.cut import SQUARE, Cut, End
 from cutmemo.language.fields import (
-    EndSaid, amount_words, any_number, count_after, count_before, end_said, exact, note, piece, place, section, shade,
+    EndSaid,
+    amount_words,
+    any_number,
+    count_after,
+    count_before,
+    end_said,
+    exact,
+    note,
+    piece,
+    place,
+    section,
+    shade,
 )  # fmt: skip
 from cutmemo.language.lengths import PLURAL_ENDS, denominator, length, parts
 from cutmemo.language.numbers import below_hundred, digit, spoken_below_hundred, whole
@@ -25,7 +37,7 @@ MANY = 12
 class Partial:
     """What has been read of a call so far."""
 
-    change: Change = Change()
+    change: Change = field(default_factory=Change)
     amount: Amount | None = None
     ends: tuple[EndSaid, ...] = ()
     exact: bool = False
@@ -61,19 +73,19 @@ def _everything(scan: Scan) -> Iterator[tuple[Said, int]]:
 
 
 def _changed_underway(scan: Scan) -> Iterator[tuple[Said, int]]:
-    """changed_underway = cut [","] "no" [","] ["make that"] fields: what comes after "no" replaces what it names"""
+    """changed_underway = cut [","] ("no" ["make that"] | "scratch that") fields, which replace what they name"""
     for spot in range(1, len(scan.tokens) - 1):
-        if scan.word(spot) != "no":
+        if scan.word(spot) != "no" and scan.phrase(spot, ("scratch", "that")) is None:
             continue
         first = Scan(scan.tokens[: spot - 1 if scan.word(spot - 1) == "," else spot], scan.manner, scan.by_voice)
         second = Scan(scan.tokens[spot:], scan.manner, scan.by_voice)
-        before = [said for said in sayings(first) if isinstance(said.reading.says, Cut) and not said.refusals]
-        for partial, _ in _correction(second) if before else ():
+        before = [said.reading.says for said in sayings(first) if not said.refusals]
+        cuts = [says for says in before if isinstance(says, Cut)]
+        for partial, _ in _correction(second) if cuts else ():
             after = _said(partial, cut=False)
             if isinstance(after.reading.says, Change):
-                for said in before:
-                    says = after.reading.says.applied(said.reading.says)
-                    yield Said(replace(after.reading, says=says), after.refusals), len(scan.tokens)
+                for cut in cuts:
+                    yield Said(replace(after.reading, says=after.reading.says.applied(cut)), after.refusals), len(scan.tokens)
 
 
 def _said(partial: Partial, cut: bool) -> Said:
@@ -117,46 +129,48 @@ def _fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
 
 def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """Yield *sofar* with one more field read at *at*."""
-    change = sofar.change
     if scan.word(at) == "," and at > 0:
         yield sofar, at + 1
         return
-    if sofar.amount is None:
-        for amount, after in scan.every(length, at):
-            yield replace(sofar, amount=amount), after
-        if change.count is None:
-            for (count, amount), after in scan.every(counted_plural, at):
-                yield replace(sofar, amount=amount, change=replace(change, count=count)), after
-            for number, after in scan.every(count_before, at):
-                yield replace(sofar, change=replace(change, count=number)), after
-        elif scan.word(at) == "at":  # four two by sixes at fourteen: the count came before the board
-            yield sofar, at + 1
-    elif change.count is None:
-        for number, after in scan.every(count_after, at):
-            yield replace(sofar, change=replace(change, count=number)), after
-    yield from _words(scan, at, sofar)
+    yield from _after_length(scan, at, sofar) if sofar.amount is not None else _length_or_count(scan, at, sofar)
+    for name, rule in _FIELDS.items():
+        if getattr(sofar.change, name) is None:
+            for found, after in scan.every(rule, at):
+                yield replace(sofar, change=replace(sofar.change, **{name: found})), after
     if len(sofar.ends) < 3:
         for end, after in scan.every(end_said, at):
             if _room_for(sofar.ends, end):
                 yield replace(sofar, ends=(*sofar.ends, end)), after
 
 
-def _words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """shade | section | piece | place | note | exact"""
+_FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {"section": section, "piece": piece, "note": note}
+"""What may be named anywhere in a call, each once."""
+
+
+def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """length | count_before | counted_plural | "at" after a count"""
     change = sofar.change
-    if change.section is None:
-        for found_section, after in scan.every(section, at):
-            yield replace(sofar, change=replace(change, section=found_section)), after
-    if change.piece is None:
-        for found_piece, after in scan.every(piece, at):
-            yield replace(sofar, change=replace(change, piece=found_piece)), after
-    if change.place is None and sofar.amount is not None:
+    for amount, after in scan.every(length, at):
+        yield replace(sofar, amount=amount), after
+    if change.count is None:
+        for (count, amount), after in scan.every(counted_plural, at):
+            yield replace(sofar, amount=amount, change=replace(change, count=count)), after
+        for number, after in scan.every(count_before, at):
+            yield replace(sofar, change=replace(change, count=number)), after
+    elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
+        yield sofar, at + 1
+
+
+def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_after | place | shade | exact: what only a length can be followed by"""
+    change = sofar.change
+    if change.count is None:
+        for number, after in scan.every(count_after, at):
+            yield replace(sofar, change=replace(change, count=number)), after
+    if change.place is None:
         for found_place, after in scan.every(place, at):
             yield replace(sofar, change=replace(change, place=found_place)), after
-    if change.note is None:
-        for found_note, after in scan.every(note, at):
-            yield replace(sofar, change=replace(change, note=found_note)), after
-    if sofar.amount is None or sofar.exact or change.shade is not None:
+    if sofar.exact or change.shade is not None:
         return
     for found_shade, after in scan.every(shade, at):
         yield replace(sofar, change=replace(change, shade=found_shade)), after
@@ -225,7 +239,7 @@ def _correction(scan: Scan) -> Iterator[tuple[Partial, int]]:
     leads = (
         ("no", "make", "that"), ("no", "make", "it"), ("no", "change", "it", "to"), ("no", "change", "that", "to"),
         ("make", "that"), ("change", "it", "to"), ("change", "that", "to"), ("no",), ("no", ","),
-        ("no", ",", "make", "that"), ("no", ",", "make", "it"),
+        ("no", ",", "make", "that"), ("no", ",", "make", "it"), ("scratch", "that"), ("scratch", "that", ","),
     )  # fmt: skip
     for lead in leads:
         after = scan.phrase(0, lead)

@@ -5,14 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Literal
 
 from cutmemo.cut import End, Point, Section, Shade
 from cutmemo.language.lengths import figures, fraction
-from cutmemo.language.numbers import below_hundred, spoken_below_hundred, whole
+from cutmemo.language.numbers import below_hundred, whole
 from cutmemo.language.scan import Scan
 from cutmemo.language.tokens import Token
 from cutmemo.language.vocabulary import (
-    EXACT, LINES, ONES, PIECES, PLACES, SHADES, SLIGHT, TENS,
+    EXACT,
+    LINES,
+    ONES,
+    PIECES,
+    PLACES,
+    SHADES,
+    SLIGHT,
+    TENS,
 )  # fmt: skip
 
 _NOTES = (*LINES, ("birdsmouth",), ("parallel",), ("opposing",))
@@ -374,9 +382,9 @@ def _angle(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
             yield number.value + part.inches, end
 
 
-def _cheek(scan: Scan, at: int) -> tuple[str, int] | None:
+def _cheek(scan: Scan, at: int) -> tuple[Literal["single", "double"], int] | None:
     """ ("single" | "double") "cheek" ["cut"] """
     word = scan.word(at)
-    if word in ("single", "double") and scan.word(at + 1) == "cheek":
-        return word, scan.take(at + 2, "cut") or at + 2
-    return None
+    if scan.word(at + 1) != "cheek" or word not in ("single", "double"):
+        return None
+    return "single" if word == "single" else "double", scan.take(at + 2, "cut") or at + 2

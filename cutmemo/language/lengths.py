@@ -249,10 +249,10 @@ def feet(scan: Scan, at: int) -> Found:
     heads: list[tuple[int, int]] = [(number.value, after) for number, after in scan.every(whole, at)]
     if scan.word(at) == "a":
         heads.append((1, at + 1))
-    for value, after in heads:
+    for number, after in heads:
         end = unit(scan, after, "foot")
         if end is not None:
-            yield from _inches_after_feet(scan, value, end)
+            yield from _inches_after_feet(scan, number, end)
 
 
 def _fraction_of_feet(scan: Scan, at: int) -> Found:

@@ -36,15 +36,15 @@ ENDS = (
     "short point|long to long|long to short|short to short|parallel|opposing|"
     "square one end|square both ends"
 ).split("|")
+REACHES = ("both ends", "one end", "long point", "short point", "long to long", "long to short")
 COMMANDS = (
     "scratch that|scratch the last one|undo|undo that|redo|cancel that|cancel the last one|say again|"
-    "read it back|read that back|next|next piece|next one|done|cut|that's cut|clear|clear it|clear all|hold|listen|pause|stop|resume|"
+    "read it back|read that back|next|next piece|next one|done|cut|that's cut|clear|clear it|clear all|"
+    "hold|listen|pause|stop|resume|"
     "yes|no|correct|the first|the second|the third|first|second|third|put it back|put that back|total|same again|"
     "one more|two more|three more|four more|strike that|strike it"
 ).split("|")
-PLACES = (
-    "wall|window|door|opening|room|bay|gable|stair|porch|deck|line|garage|kitchen|bath|bedroom|hall"
-).split("|")
+PLACES = ("wall|window|door|opening|room|bay|gable|stair|porch|deck|line|garage|kitchen|bath|bedroom|hall").split("|")
 SIDES = "north south east west left right front back upper lower top bottom".split()
 SHADES = (
     "strong|heavy|full|fat|plus|proud|light|shy|scant|weak|minus|short|a hair over|a hair under|a hair strong|"
@@ -67,7 +67,7 @@ def whole(n: int, r: random.Random) -> str:
     if n < 100:
         return below_hundred(n)
     if n >= 1000:
-        if n % 1000 == 0 or r.random() < 0.4 or n % 100 == 0 and n < 2000 and r.random() < 0.5:
+        if n % 1000 == 0 or r.random() < 0.4 or (n % 100 == 0 and n < 2000 and r.random() < 0.5):
             thousands, rest = divmod(n, 1000)
             return f"{ONES[thousands]} thousand" + (f" {whole(rest, r)}" if rest else "")
         hundreds, rest = divmod(n, 100)
@@ -78,15 +78,20 @@ def whole(n: int, r: random.Random) -> str:
         return f"{below_hundred(hundreds)} {'oh ' if rest < 10 else ''}{below_hundred(rest)}"
     hundreds, rest = divmod(n, 100)
     if not rest:
-        return r.choice(["a hundred", "one hundred", "hundred"]) if hundreds == 1 else f"{ONES[hundreds]} hundred"
+        return _one_hundred(r) if hundreds == 1 else f"{ONES[hundreds]} hundred"
     pick = r.random()
     oh = r.choices(["oh ", "zero "], [9, 1])[0] if rest < 10 else ""
     if pick < 0.55:
         return f"{ONES[hundreds]} {oh}{below_hundred(rest)}"
     if pick < 0.6 and hundreds == 1:
         return f"a buck {oh}{below_hundred(rest)}"
-    head = r.choice(["a hundred", "one hundred", "hundred"]) if hundreds == 1 else f"{ONES[hundreds]} hundred"
+    head = _one_hundred(r) if hundreds == 1 else f"{ONES[hundreds]} hundred"
     return f"{head} {r.choice(['', 'and '])}{below_hundred(rest)}"
+
+
+def _one_hundred(r: random.Random) -> str:
+    """Return 100; few leave the one off."""
+    return r.choices(["a hundred", "one hundred", "hundred"], [5, 5, 1])[0]
 
 
 def fraction(r: random.Random, one_word: bool = True) -> str:
@@ -96,9 +101,7 @@ def fraction(r: random.Random, one_word: bool = True) -> str:
     if below == 2:
         return r.choices(["a half", "half", "one half"], [6, 1 if one_word else 0, 2])[0]
     if below == 4:
-        return r.choice(
-            {1: ["a quarter", "a quarter", "one quarter", "quarter"], 3: ["three quarters", "three quarter"]}[over]
-        )
+        return r.choice({1: ["a quarter", "a quarter", "one quarter", "quarter"], 3: ["three quarters", "three quarter"]}[over])
     name = {8: "eighth", 16: "sixteenth", 32: "thirty second", 64: "sixty fourth"}[below]
     if over == 1:
         return r.choice(["an" if below == 8 else "a", "one"]) + f" {name}"
@@ -163,9 +166,15 @@ def reckoned(r: random.Random) -> str:
     base = inches(r, 140)
     return r.choice(
         [
-            f"{base} plus {small}", f"{base} minus {small}", f"{base} less {small}",
-            f"{small} under {base}", f"{small} over {base}", f"{small} shy of {base}", f"{small} short of {base}",
-            f"{fraction(r)} and {small}", f"between {fraction(r)} and {fraction(r)}",
+            f"{base} plus {small}",
+            f"{base} minus {small}",
+            f"{base} less {small}",
+            f"{small} under {base}",
+            f"{small} over {base}",
+            f"{small} shy of {base}",
+            f"{small} short of {base}",
+            f"{fraction(r)} and {small}",
+            f"between {fraction(r)} and {fraction(r)}",
         ]
     )
 
@@ -173,7 +182,7 @@ def reckoned(r: random.Random) -> str:
 def length(r: random.Random) -> str:
     """Return one length."""
     kind: Callable[[random.Random], str] = r.choices(
-        [inches, feet, bare_pair, fraction, decimal, metric, reckoned], [58, 22, 3, 5, 3, 3, 6]
+        [inches, feet, bare_pair, fraction, decimal, metric, reckoned], [62, 24, 3, 5, 2, 1.5, 2.5]
     )[0]
     said = kind(r)
     pick = r.random()
@@ -194,7 +203,8 @@ def end_words(r: random.Random) -> str:
     if pick < 0.5:
         return f"{below_hundred(r.randrange(1, 19))} twelve {r.choice(['plumb', 'seat', 'hip', 'plumb cut'])}"
     if pick < 0.55:
-        return f"{r.choice(['forty five', 'thirty', 'sixty', 'twenty two and a half', 'fifteen'])} {r.choice(['both ends', 'one end'])}"
+        angle_said = r.choice(["forty five", "thirty", "sixty", "twenty two and a half", "fifteen"])
+        return f"{angle_said} {r.choice(['both ends', 'one end'])}"
     if pick < 0.72:
         angle = r.choice([15, 22, 30, 45, 60, *range(1, 70)])
         half = " and a half" if r.random() < 0.2 else ""
@@ -218,10 +228,26 @@ def place(r: random.Random) -> str:
 def count_before(r: random.Random) -> str:
     """Return a count said before the length."""
     if r.random() < 0.72:
-        return f"{below_hundred(r.randrange(1, 25))} {r.choices(['at', 'of', 'pieces at', 'pieces of', 'pieces', 'of them at'], [8, 3, 3, 1, 1, 0.5])[0]}"
+        marks = ["at", "of", "pieces at", "pieces of", "pieces", "of them at"]
+        return f"{below_hundred(r.randrange(1, 25))} {r.choices(marks, [8, 3, 3, 1, 1, 0.5])[0]}"
     return r.choice(
-        ["a pair at", "a pair of", "pair of", "a couple at", "a couple of", "couple of", "half a dozen at", "a dozen at",
-         "a dozen of", "both at", "need two at", "need four at", "need six at", "a few at", "a bunch of"]
+        [
+            "a pair at",
+            "a pair of",
+            "pair of",
+            "a couple at",
+            "a couple of",
+            "couple of",
+            "half a dozen at",
+            "a dozen at",
+            "a dozen of",
+            "both at",
+            "need two at",
+            "need four at",
+            "need six at",
+            "a few at",
+            "a bunch of",
+        ]
     )
 
 
@@ -246,9 +272,15 @@ def correction(r: random.Random) -> str:
     """Return a correction of what was said before."""
     return r.choice(
         [
-            f"no make that {length(r)}", f"make that {length(r)}", f"no {length(r)}", f"change it to {length(r)}",
-            f"change that to {length(r)}", f"make it {below_hundred(r.randrange(1, 20))}",
-            f"cancel the {inches(r, 140)}", f"scratch the {inches(r, 140)}", f"need {below_hundred(r.randrange(2, 20))}",
+            f"no make that {length(r)}",
+            f"make that {length(r)}",
+            f"no {length(r)}",
+            f"change it to {length(r)}",
+            f"change that to {length(r)}",
+            f"make it {below_hundred(r.randrange(1, 20))}",
+            f"cancel the {inches(r, 140)}",
+            f"scratch the {inches(r, 140)}",
+            f"need {below_hundred(r.randrange(2, 20))}",
         ]
     )
 
@@ -261,7 +293,7 @@ def call(r: random.Random) -> str:
     if pick < 0.3:
         parts.append(count_before(r))
         counted = True
-    elif pick < 0.36:
+    elif pick < 0.33:
         parts.append(plural_count(r))
         counted = True
     if len(parts) == 0 or parts[0].split()[-1] not in (*PLURALS, "quarters"):
@@ -274,7 +306,8 @@ def call(r: random.Random) -> str:
     if r.random() < 0.14:
         parts.append(end_words(r))
         if parts[-1].split()[-1] in ("miter", "bevel", "twelve", "plumb", "hip", "seat") and r.random() < 0.5:
-            parts.append(r.choice(["single cheek", "double cheek"][: 2 * (parts[-1][-1] not in "rl")] + ["both ends", "one end", "long point", "short point", "long to long", "long to short"]))
+            cheeks = [] if parts[-1].endswith(("miter", "bevel")) else ["single cheek", "double cheek"]
+            parts.append(r.choice([*cheeks, *REACHES]))
     if r.random() < 0.1:
         parts.append(place(r))
     if not counted and r.random() < 0.14:
@@ -282,12 +315,19 @@ def call(r: random.Random) -> str:
     return " ".join(parts)
 
 
+def command(r: random.Random) -> str:
+    """Return an order to the memo."""
+    return r.choice(COMMANDS)
+
+
 def phrase(r: random.Random) -> str:
     """Return one thing somebody says to the memo."""
     if r.random() < 0.015:
-        return f"{length(r)} no {r.choice(['', 'make that '])}{length(r)}".replace("  ", " ")
-    said = r.choices([call, length, correction, lambda q: q.choice(COMMANDS)], [62, 22, 6, 10])[0](r)
-    return " ".join(said.split())
+        return f"{length(r)} {r.choice(['no', 'no', 'no make that', 'scratch that'])} {length(r)}"
+    if r.random() < 0.02:
+        return f"{below_hundred(r.randrange(2, 25))} {r.choice(STOCK[:14])} at {length(r)}"
+    kinds: list[Callable[[random.Random], str]] = [call, length, correction, command]
+    return " ".join(r.choices(kinds, [62, 22, 6, 10])[0](r).split())
 
 
 def vocabulary(sample: int = 60_000) -> list[str]:

@@ -20,7 +20,7 @@ def run_screen(session: Session, model: str | None = None, light: bool = False) 
         # Native sound libraries write to standard error and would spoil the screen.
         kept = os.dup(2)
         os.dup2(log.fileno(), 2)
-        sys.__stderr__ = os.fdopen(kept, "w", closefd=False)
+        sys.__stderr__ = os.fdopen(kept, "w", closefd=False)  # type: ignore[misc]  # Textual draws through it
         try:
             app.run()
         finally:

@@ -17,6 +17,7 @@ from textual.widgets import DataTable, Footer, Input, Static
 from cutmemo.errors import CutmemoError
 from cutmemo.language import digits_of
 from cutmemo.length import show
+from cutmemo.manner import Manner
 from cutmemo.queue import Row
 from cutmemo.screen.ears import Ears, Ended, MicrophoneOpen, Utterance, Words
 from cutmemo.screen.help import HelpScreen
@@ -71,6 +72,7 @@ class MemoApp(App[int]):
         self._light = light
         self._ears = Ears(self.post_message, model)
         self._shown: dict[str, tuple[str, ...]] = {}
+        self._drawn: dict[str, tuple[Row, Manner, tuple[str, ...]]] = {}
         self._speaking = threading.Lock()
 
     def compose(self) -> ComposeResult:
@@ -96,7 +98,7 @@ class MemoApp(App[int]):
         self.register_theme(LIGHT)
         self.theme = LIGHT.name if self._light else DARK.name
         table = self.query_one(DataTable)
-        for name, width in zip(COLUMNS, (5, 4, 12, 18, 18, None), strict=True):
+        for name, width in zip(COLUMNS, (5, 4, 12, 18, 22, None), strict=True):
             table.add_column(name, key=name, width=width)
         rows = list(self.session.queue.rows.values())
         self.last = max(rows, key=lambda row: row.touched) if rows else None
@@ -167,10 +169,20 @@ class MemoApp(App[int]):
         readings.update("\n".join([*keys, *(f"? {reason}" for reason in row.reasons if asked)]))
 
     def _cells(self, row: Row) -> tuple[str, ...]:
+        """Return what stands in the table for *row*; worked out again only when the row or the manner changed."""
+        kept = self._drawn.get(row.id)
+        if kept is not None and kept[0] is row and kept[1] is self.session.queue.manner:
+            return kept[2]
+        cells = self._cells_of(row)
+        self._drawn[row.id] = (row, self.session.queue.manner, cells)
+        return cells
+
+    def _cells_of(self, row: Row) -> tuple[str, ...]:
         cut, manner = row.cut, self.session.queue.manner
         board = " ".join(str(part) for part in (cut.shade, cut.section, cut.piece, cut.note) if part)
         length = str(show(cut.length, manner.display, manner.fineness))
-        return (f"{SIGNS[row.state]} {row.number}", f"{row.left}×", length, board, cut.ends_shown(), cut.place or "")
+        ends = cut.ends_shown().replace(" long point", " LP").replace(" short point", " SP")
+        return (f"{SIGNS[row.state]} {row.number}", f"{row.left}×", length, board, ends, cut.place or "")
 
     def _draw_queue(self) -> None:
         """Change the rows that changed; fill the table anew only when the order did."""

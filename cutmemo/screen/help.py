@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
@@ -38,7 +41,7 @@ Esc leaves this page."""
 class HelpScreen(ModalScreen[None]):
     """One page of help over the memo."""
 
-    BINDINGS = [("escape,h,q", "dismiss", "Back")]
+    BINDINGS: ClassVar[list[BindingType]] = [("escape,h,q", "dismiss", "Back")]
 
     def compose(self) -> ComposeResult:
         """Show the page."""

@@ -92,8 +92,6 @@ def in_blocks(drawing: Dots) -> str:
 def largest(shown: Shown, width: int, height: int, lead: str = "") -> str:
     """Return the largest drawing of a length that fits *width* by *height* cells; plain text where none does."""
     for scale in range(12, 0, -1):
-        if scale > 2 and scale % 2:
-            continue
         drawing = draw(shown, scale, lead)
         if len(drawing[0]) <= width and (len(drawing) + 1) // 2 <= height:
             return in_blocks(drawing)

@@ -25,7 +25,7 @@ class SawScreen(Screen[None]):
         yield Static(id="now", markup=False)
         yield Static(id="facts", markup=False)
         yield Static(id="next", markup=False)
-        yield Static(" [c] one cut   [C] all cut   [u] undo   [x] strike   [s] back   Eyes on the blade, not on the screen.",
+        yield Static(" [c] cut one  [C] cut all  [u] undo  [x] strike  [s] back   Eyes on the blade.",
                      id="sawkeys", markup=False)  # fmt: skip
 
     def on_mount(self) -> None:

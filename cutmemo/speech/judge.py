@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from cutmemo.cut import Cut
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language import Reading, read
+from cutmemo.language import Change, Reading, read
 from cutmemo.manner import Manner
-from cutmemo.speech.heard import Heard
+from cutmemo.speech.heard import Alternative, Heard
 
-MARGIN = 8.0
+MARGIN = 2.5
 """An alternative this close to the best (log-likelihood) that means something else makes the call doubtful.
 
 Set on the validation split of the training speech; the curve is in DEVELOPERS.md.
@@ -35,27 +36,37 @@ def judge(heard: Heard, manner: Manner, margin: float = MARGIN) -> Judged | None
     Raises :class:`NotACall` or :class:`Refused` where the best alternative is speech
     but no close alternative says anything.
     """
-    spoken = [alternative for alternative in heard.alternatives if alternative.text]
-    if not spoken or not spoken[0].is_speech:
+    if not heard.alternatives or not heard.alternatives[0].is_speech:
         return None
-    best = spoken[0].score
-    found: dict[object, Reading] = {}
-    first_words, failure = "", None
-    unsure = False
-    for alternative in spoken:
-        if best - alternative.score > margin or not alternative.is_speech:
+    best = heard.alternatives[0]
+    close = [each for each in heard.alternatives if best.score - each.score <= margin]
+    found, failure = _readings(close, manner)
+    if not found:
+        raise failure or NotACall((best.text,), 0, frozenset())
+    first_words = found[0][0]
+    readings: dict[object, Reading] = {}
+    for _, each in found:
+        readings.setdefault(each.says, each)
+    of_first = {each.says for words, each in found if words == first_words}
+    noise_is_close = any(not each.is_speech for each in close)
+    if noise_is_close and not any(isinstance(says, Cut | Change) for says in readings):
+        return None  # a saw may sound like "cut"; it is not obeyed
+    unsure = noise_is_close or first_words != best.text or len(readings) > len(of_first)
+    scores = tuple((each.text, round(each.score, 2)) for each in heard.alternatives)
+    return Judged(first_words, tuple(readings.values())[:MOST_READINGS], scores, unsure)
+
+
+def _readings(
+    close: list[Alternative], manner: Manner
+) -> tuple[list[tuple[str, Reading]], NotACall | Refused | None]:
+    """Return every reading with its words, the likeliest words first, and why the first that has none has none."""
+    found: list[tuple[str, Reading]] = []
+    failure: NotACall | Refused | None = None
+    for alternative in close:
+        if not alternative.is_speech:
             continue
         try:
-            readings = read(alternative.text, manner, by_voice=True)
+            found += [(alternative.text, reading) for reading in read(alternative.text, manner, by_voice=True)]
         except (NotACall, Refused) as error:
             failure = failure or error
-            unsure = unsure or alternative is spoken[0]
-            continue
-        new = [reading for reading in readings if reading.says not in found]
-        unsure = unsure or bool(first_words and new)
-        first_words = first_words or alternative.text
-        found |= {reading.says: reading for reading in new}
-    if not found:
-        raise failure or NotACall((spoken[0].text,), 0, frozenset())
-    scores = tuple((each.text, round(each.score, 2)) for each in heard.alternatives)
-    return Judged(first_words, tuple(found.values())[:MOST_READINGS], scores, unsure)
+    return found, failure

@@ -29,14 +29,20 @@ SENTENCES = 400_000
 GARBAGE_SHARE = 0.06
 """How many sentences are something else than a call."""
 
+SILENT_SHARE = 0.05
+"""How many are nothing at all, so that noise need not be a word."""
+
 
 def sentences(number: int = SENTENCES, garbage: float = GARBAGE_SHARE) -> list[list[str]]:
     """Return calls as crews say them, and some that are garbage."""
     r = random.Random(2)
     out = []
     for _ in range(number):
-        if r.random() < garbage:
+        pick = r.random()
+        if pick < garbage:
             out.append([graph.GARBAGE] * r.choice([1, 2, 3, 4, 6]))
+        elif pick < garbage + SILENT_SHARE:
+            out.append([])
         else:
             out.append(phrases.phrase(r).split())
     return out
@@ -54,6 +60,8 @@ def main() -> None:
     options.add_argument("--silence", type=float, default=0.4)
     options.add_argument("--beam", type=float, default=12.0)
     options.add_argument("--lattice-beam", type=float, default=8.0)
+    options.add_argument("--word-scale", type=float, default=1.0, help="how much the word graph weighs")
+    options.add_argument("--discount", type=float, default=0.6)
     options.add_argument("--sentences", type=int, default=SENTENCES)
     a = options.parse_args()
     net = Net(OUTPUTS, a.wide, a.narrow)
@@ -71,7 +79,7 @@ def main() -> None:
     (a.folder / "conf" / "mfcc.conf").write_text(MFCC)
     (a.folder / "conf" / "model.conf").write_text(CONF.format(beam=a.beam, lattice_beam=a.lattice_beam))
     nnet3.write(a.folder / "am" / "final.mdl", net, [(k + 1, 2 * INDEX[u], 2 * INDEX[u] + 1) for k, u in enumerate(UNITS)])
-    graph.write(a.folder / "graph", graph.Tree(book, a.silence, a.garbage_phone_cost), graph.Ngrams(said, a.order))
+    graph.write(a.folder / "graph", graph.Tree(book, a.silence, a.garbage_phone_cost), graph.Ngrams(said, a.order, a.discount), a.word_scale)
     (a.folder / "cutmemo.graph").write_text("The word graph of this model was made from the grammar of calls.\n")
 
 

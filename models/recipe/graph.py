@@ -206,7 +206,7 @@ class Ngrams:
             return 0.0
         return self.backoff.get(history, 1.0) * self.of(word, history[1:])
 
-    def to_bytes(self, labels: Mapping[str, int]) -> bytes:
+    def to_bytes(self, labels: Mapping[str, int], scale: float = 1.0) -> bytes:
         """Return Gr.fst: one state a history, back-off arcs without a label."""
         states = {history: number for number, history in enumerate(self.probability)}
 
@@ -219,23 +219,23 @@ class Ngrams:
         final: dict[int, float] = {}
         for history, number in states.items():
             for word, probability in self.probability[history].items():
-                cost = -math.log(probability)
+                cost = -math.log(probability) * scale
                 if word == "</s>":
                     final[number] = cost
                 else:
                     follow = (*history, word)[-(self.order - 1) :]
                     arcs[number].append((labels[word], labels[word], cost, longest(follow)))
             if history:
-                arcs[number].append((0, 0, -math.log(self.backoff[history]), longest(history[1:])))
+                arcs[number].append((0, 0, -math.log(self.backoff[history]) * scale, longest(history[1:])))
         symbols = symbol_table([("<eps>", 0), *sorted(labels.items(), key=lambda item: item[1])])
         return const_fst(arcs, final, states[("<s>",)], "i", symbols, acceptor=True)
 
 
-def write(folder: Path, tree: Tree, ngrams: Ngrams) -> None:
+def write(folder: Path, tree: Tree, ngrams: Ngrams, scale: float = 1.0) -> None:
     """Write the graph folder of a Vosk model."""
     (folder / "phones").mkdir(parents=True, exist_ok=True)
     (folder / "HCLr.fst").write_bytes(tree.to_bytes())
-    (folder / "Gr.fst").write_bytes(ngrams.to_bytes(tree.labels))
+    (folder / "Gr.fst").write_bytes(ngrams.to_bytes(tree.labels, scale))
     (folder / "disambig_tid.int").write_text(f"{2 * len(UNITS) + 1}\n")
     (folder / "phones.txt").write_text("<eps> 0\n" + "".join(f"{unit} {phone_id(unit)}\n" for unit in UNITS))
     kinds = {"B": "begin", "E": "end", "I": "internal", "S": "singleton"}

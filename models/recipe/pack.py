@@ -17,9 +17,10 @@ def main() -> None:
     out, name = Path(sys.argv[1]), sys.argv[2]
     out.mkdir(parents=True, exist_ok=True)
     rows = ["file\tstart\tsamples\tspeaker\ttext\tlabel"]
-    for number, file in enumerate(sorted(sys.argv[3:])):
+    for file in sorted(sys.argv[3:]):
         pack = np.load(file)
-        ogg = out / f"{name}_{number:03}.ogg"
+        # Named after its source: a number would move when a file is added, and the words with it.
+        ogg = out / f"{name}_{Path(file).stem}.ogg"
         parts, at, source = [], 0, 0
         for samples, text, voice in zip(pack["lens"], pack["text"], pack["voice"], strict=True):
             rows.append(f"{ogg.name}\t{at}\t{samples}\t{voice}\t{text}\tasked for")

@@ -45,11 +45,20 @@ class Clips:
 
     def __init__(self, packs: list[Path], book: dict[str, list[list[str]]], device: str) -> None:
         self.items: list[tuple[int, int, list[str], str]] = []
-        names = sorted({pack.parent / name for pack in packs for name in _files(pack)})
+        names = sorted({pack.parent / name for pack in packs if pack.suffix == '.tsv' for name in _files(pack)})
         with ProcessPoolExecutor() as pool:
             decoded = dict(zip(names, pool.map(_decoded, names, chunksize=1), strict=True))
         sounds, at, left_out = [], 0, 0
         for pack in packs:
+            if pack.suffix == ".npz":
+                whole = np.load(pack)
+                sounds.append(torch.from_numpy(whole["pcm"]))
+                for samples, text, voice in zip(whole["lens"], whole["text"], whole["voice"], strict=True):
+                    words = str(text).split()
+                    if all(word in book for word in words) and 3000 < samples < 200000:
+                        self.items.append((at, int(samples), words, str(voice)))
+                    at += int(samples)
+                continue
             files: dict[str, int] = {}
             with pack.open(encoding="utf-8") as lines:
                 for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE):
@@ -82,17 +91,20 @@ def main() -> None:
     options.add_argument("--rate", type=float, default=1.5e-3)
     options.add_argument("--batch-seconds", type=float, default=600)
     options.add_argument("--hard", type=float, nargs=2, default=(0.2, 1.0), help="how hard the noise is at the start and the end")
+    options.add_argument("--seed", type=int, default=0)
+    options.add_argument("--most-seconds", type=float, default=12.5, help="longer clips are left out")
     options.add_argument("--device", default="cuda")
     a = options.parse_args()
     device = a.device
     torch.manual_seed(0)
-    random.seed(0)
+    random.seed(a.seed)
     torch.set_float32_matmul_precision("highest")
     book = json.loads(a.book.read_text())
     clips = Clips(a.packs, book, device)
+    clips.items = [item for item in clips.items if item[1] < a.most_seconds * 16000]
     held = [item for item in clips.items if any(name in item[3] for name in HELD_VOICES)]
     train = [item for item in clips.items if not any(name in item[3] for name in HELD_VOICES)]
-    held = held[:: max(1, len(held) // 320)]
+    held = held[:: max(1, len(held) // (320 if device == "cuda" else 100))]
 
     def reference(words: list[str], kept: float | None = None) -> tuple[list[int], list[bool]]:
         units, skip = [0], [True]
@@ -213,7 +225,7 @@ def main() -> None:
             done = (time.time() - begun) / a.seconds
             if done >= 1:
                 break
-            rate = a.rate * min(1, (step + 1) / 300) * (0.5 * (1 + math.cos(math.pi * done)) + 0.004)
+            rate = a.rate * min(1, (step + 1) / (60 if a.init else 300)) * (0.5 * (1 + math.cos(math.pi * done)) + 0.004)
             for group in optimiser.param_groups:
                 group["lr"] = rate
             hard = a.hard[0] + (a.hard[1] - a.hard[0]) * min(1, done / 0.5)
@@ -239,9 +251,9 @@ def main() -> None:
             if step % 25 == 0:
                 value = mmi.item()
                 running = value if math.isnan(running) else 0.9 * running + 0.1 * value
-            if step % (500 if device == "cuda" else 5) == 0:
+            if step % (500 if device == "cuda" else 50) == 0:
                 print(f"{step} epoch {epoch} {time.time() - begun:.0f}s loss {running:.4f} clean {validate(0):.4f} hard {validate(1.0):.4f}", flush=True)
-            if step % 2000 == 0:
+            if step % (2000 if device == "cuda" else 200) == 0:
                 new_voices()
                 torch.save(net.state_dict(), a.out + ".part")
         epoch += 1

@@ -74,8 +74,8 @@ def test_random_words_are_read_or_refused_and_nothing_else(words: list[str]) -> 
 def test_any_typed_text_is_read_or_refused_and_nothing_else(text: str) -> None:
     try:
         assert read(text)
-    except (NotACall, Refused) as refusal:
-        assert str(refusal)
+    except (NotACall, Refused):
+        return
 
 
 def test_what_the_recogniser_listens_for_can_be_called() -> None:

@@ -1,0 +1,129 @@
+"""Measures what a person waits for, on this machine: python tests/bench/measure.py
+
+Prints one line a figure with its goal. Speed is never a test: this is run by hand and reported.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import itertools
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+import wave
+from collections.abc import Callable
+from pathlib import Path
+
+from cutmemo.bundle import bundled
+from cutmemo.errors import CutmemoError
+from cutmemo.journal import open_journal
+from cutmemo.language import phrases, read
+from cutmemo.queue import Queue
+from cutmemo.session import Session
+from cutmemo.sound.recording import recording
+from cutmemo.speech import Recogniser, load_model, phrases_for
+
+
+def seconds(action: Callable[[], object]) -> float:
+    begun = time.perf_counter()
+    action()
+    return time.perf_counter() - begun
+
+
+def told(what: str, value: float, goal: float, unit: str = "s") -> None:
+    print(f"{what:58} {value:8.3f} {unit:3} goal {goal} {'' if value < goal else '  MISSED'}")
+
+
+def start(folder: Path) -> None:
+    command = [sys.executable, "-m", "cutmemo", "--memo", str(folder / "s.cutmemo"), "say", "36"]
+    told("cold start of a text verb, median of 9", statistics.median(seconds(lambda: subprocess.run(command, capture_output=True, check=False)) for _ in range(9)), 0.35)
+
+
+def parsing() -> None:
+    times = []
+    read("24 mm")
+    for phrase in itertools.islice(phrases.phrases(3), 2000):
+        def one(words: str = phrase) -> None:
+            try:
+                read(words, by_voice=True)
+            except CutmemoError:
+                return
+        times.append(seconds(one) * 1000)
+    told("a call parsed, median of 2,000", statistics.median(times), 2, "ms")
+    told("a call parsed, 99th of 100", statistics.quantiles(times, n=100)[98], 20, "ms")
+
+
+def replay(folder: Path) -> None:
+    with open_journal(folder / "r.cutmemo") as journal:
+        session = Session(journal, "s", "w")
+        for n in range(5000):
+            row = session.call(f"{n % 200 + 20}-1/2 for wall {n}").row
+            if row is not None and row.state == "open":
+                session.clear(row.id)
+            elif row is not None:
+                session.answer(1, row.id)
+        count = len(journal.events())
+        took = seconds(lambda: Queue(journal.events()))
+    told(f"{count:,} events replayed", took, 0.5)
+
+
+def hearing() -> None:
+    load = seconds(lambda: load_model(bundled("model")))
+    told("the model loaded", load, 0.5)
+    model = load_model(bundled("model"))
+    length = took = 0.0
+    for file in sorted(bundled("demo").glob("*.wav")):
+        with wave.open(str(file)) as sound:
+            length += sound.getnframes() / sound.getframerate()
+        recogniser = Recogniser(model, phrases_for(bundled("model")))
+        took += seconds(lambda r=recogniser, f=file: list(r.hear(recording(f))))
+    told("a recording decoded, share of its length, one core", took / length, 0.1, "")
+
+
+async def keys(folder: Path) -> None:
+    from textual.widgets import DataTable
+
+    from cutmemo.screen.app import MemoApp
+
+    with open_journal(folder / "k.cutmemo") as journal:
+        session = Session(journal, "s", "w")
+        for n in range(1000):
+            session.call(f"{n % 250 + 20}-1/2 for wall {n}")
+        for row in session.queue.of_state("doubtful"):
+            session.answer(1, row.id)
+        begun = time.perf_counter()
+        app = MemoApp(session)
+        async with app.run_test(size=(120, 40)) as pilot:
+            await pilot.pause()
+            told("the screen is up with 1,000 open rows", time.perf_counter() - begun, 1.5)
+            times = []
+            for _ in range(40):
+                painted = asyncio.Event()
+                begun = time.perf_counter()
+                # Not pilot.press: it waits for some time of its own after every key.
+                rows = app.query_one(DataTable).row_count
+                app.simulate_key("c")
+                while app.query_one(DataTable).row_count == rows:
+                    await asyncio.sleep(0)
+                app.call_after_refresh(painted.set)
+                await painted.wait()
+                times.append((time.perf_counter() - begun) * 1000)
+                await pilot.pause()
+            assert len(session.queue.open_rows()) < 1000
+            told("a key shows with 1,000 open rows, 95th of 100", statistics.quantiles(times, n=20)[18], 100, "ms")
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        start(folder)
+        parsing()
+        hearing()
+        replay(folder)
+        asyncio.run(keys(folder))
+
+
+if __name__ == "__main__":
+    main()

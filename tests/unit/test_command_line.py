@@ -1,0 +1,131 @@
+"""Every verb through main(), and the promises of the command line: quick to start, help for all, clear exits."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from cutmemo import cli
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(autouse=True)
+def _own_memo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("CUTMEMO_FOLDER", str(tmp_path))
+    monkeypatch.delenv("CUTMEMO_MEMO", raising=False)
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    code = cli.main(list(arguments))
+    out, err = capsys.readouterr()
+    return code, out, err
+
+
+def test_a_day_at_the_command_line(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(capsys, "say", "4 @ 14-5/8 2x6 header")[0] == 0
+    code, out, err = run(capsys, "say", "six", "two")
+    assert code == 1
+    assert '1: 62"' in out
+    assert "cutmemo answer 1 --row 2" in err
+    assert run(capsys, "answer", "2")[1] == 'Row 2 is 74".\n'
+    assert "3 left" in run(capsys, "clear", "1")[1]
+    assert "Undone" in run(capsys, "undo")[1]
+    assert "Done again" in run(capsys, "redo")[1]
+    assert "struck" in run(capsys, "strike", "2")[1]
+    assert "is back" in run(capsys, "back", "2")[1]
+    assert "longest first" in run(capsys, "order", "longest")[1]
+    code, out, err = run(capsys, "list")
+    assert out.splitlines()[0].split() == ["[", "]", "2", "1", "×", '74"']
+    assert "4 open · 1 cut" in err
+    assert "pieces cleared" in run(capsys, "day")[1]
+    assert "4 open" in run(capsys, "sums")[1]
+    assert "memo " in run(capsys, "memos")[1]
+
+
+def test_json_is_one_value_a_line(capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = run(capsys, "--json", "say", "four at fourteen and five eighths")
+    told = json.loads(out)
+    assert (told["happened"], told["row"]["cut"]["length"], told["row"]["cut"]["count"]) == ("added", "117/8", 4)
+    assert json.loads(run(capsys, "list", "--json")[1])[0]["left"] == 4
+    assert json.loads(run(capsys, "sums", "--json")[1])["open_pieces"] == 4
+    code, out, _ = run(capsys, "--json", "say", "four flub")
+    refused = json.loads(out)
+    assert (code, refused["error"], refused["words"][refused["at"]]) == (1, "NotACall", "flub")
+    assert json.loads(run(capsys, "--json", "say", "1/3")[1])["reasons"]
+
+
+def test_the_manner_is_shown_and_set(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(capsys, "manner", "pairs", "feet")[0] == 0
+    assert run(capsys, "manner", "pairs")[1].split() == ["pairs", "feet"]
+    assert run(capsys, "manner", "kerf", "wide")[0] == 1
+    assert json.loads(run(capsys, "manner", "--json")[1])["fineness"] == 16
+
+
+def test_sheets(capsys: pytest.CaptureFixture[str]) -> None:
+    run(capsys, "say", "4 @ 14-5/8 2x6 header for W3 north")
+    assert run(capsys, "sheet", "--as", "csv")[1].splitlines()[1] == '1,open,4,4,"14-5/8""",,2x6,header,,W3 north,,4 @ 14-5/8 2x6 header for W3 north'
+    assert "W3 north" in run(capsys, "sheet")[1]
+    assert json.loads(run(capsys, "sheet", "--as", "json")[1])[0]["cut"]["place"] == "W3 north"
+
+
+def test_export_and_import_between_memos(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    run(capsys, "say", "36")
+    lines = tmp_path / "day.jsonl"
+    lines.write_text(run(capsys, "export")[1])
+    assert run(capsys, "--memo", "deck", "import", str(lines))[1] == "1 new.\n"
+    assert run(capsys, "--memo", "deck", "import", str(lines))[1] == "0 new.\n"
+    lines.write_text("nonsense\n")
+    code, _, err = run(capsys, "import", str(lines))
+    assert (code, "Nothing was imported" in err) == (1, True)
+    assert run(capsys, "import", str(tmp_path / "gone"))[0] == 1
+
+
+@pytest.mark.parametrize("arguments", [["fly"], ["answer", "two"], ["order", "random"], ["say"], ["--memo"]])
+def test_misuse_ends_with_2_and_one_sentence(capsys: pytest.CaptureFixture[str], arguments: list[str]) -> None:
+    code, out, err = run(capsys, *arguments)
+    assert (code, out) == (2, "")
+    assert "--help" in err
+
+
+@pytest.mark.parametrize("arguments", [["clear"], ["undo"], ["redo"], ["back"], ["answer"], ["strike", "9"], ["say", "12 flub"]])
+def test_what_cannot_be_done_ends_with_1_and_says_why(capsys: pytest.CaptureFixture[str], arguments: list[str]) -> None:
+    code, out, err = run(capsys, *arguments)
+    assert (code, out) == (1, "")
+    assert len(err) > 8
+
+
+def test_a_recording_that_cannot_be_read_is_named(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    (tmp_path / "a.wav").write_bytes(b"no sound at all")
+    code, _, err = run(capsys, "hear", str(tmp_path / "a.wav"))
+    assert code == 1
+    assert "a.wav cannot be heard" in err
+
+
+def test_ctrl_c_ends_with_130(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    def interrupted(_run: cli.Run) -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setitem(cli.VERBS, "list", (interrupted, cli._list_options, "list"))
+    assert run(capsys, "list")[0] == 130
+
+
+@pytest.mark.parametrize("verb", sorted(cli.VERBS))
+def test_every_verb_has_help_and_stands_in_the_readme(verb: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(capsys, verb, "--help")[0] == 0
+    assert f"cutmemo {verb}" in (ROOT / "README.md").read_text("utf-8")
+
+
+def test_importing_the_command_line_loads_nothing_heavy() -> None:
+    code = "import sys, cutmemo.cli; print([m for m in ('textual', 'vosk', 'sounddevice', 'pint', 'numpy', 'platformdirs') if m in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_the_program_runs_as_a_module() -> None:
+    done = subprocess.run([sys.executable, "-m", "cutmemo", "--version"], capture_output=True, text=True, check=True)
+    assert done.stdout.startswith("cutmemo ")

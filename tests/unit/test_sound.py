@@ -1,0 +1,81 @@
+"""Recordings of any usual kind come in as 16 kHz mono; what cannot be heard is named."""
+
+from __future__ import annotations
+
+import math
+import wave
+from array import array
+from fractions import Fraction as F
+from pathlib import Path
+
+import pytest
+
+from cutmemo.bundle import bundled
+from cutmemo.cut import Cut, Shade
+from cutmemo.errors import BadSound
+from cutmemo.language import digits_of
+from cutmemo.language.vocabulary import SHADES, SLIGHT
+from cutmemo.length import Length
+from cutmemo.sound.chunk import RATE
+from cutmemo.sound.player import question, refusal, spelled, tone
+from cutmemo.sound.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
+
+
+def write(path: Path, rate: int = RATE, channels: int = 1, width: int = 2, seconds: float = 0.5, hertz: float = 440) -> Path:
+    samples = array("h", (int(9000 * math.sin(2 * math.pi * hertz * (k // channels) / rate)) for k in range(int(rate * seconds) * channels)))
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(channels)
+        file.setsampwidth(width)
+        file.setframerate(rate)
+        file.writeframes(samples.tobytes() if width == 2 else bytes(len(samples) * width))
+    return path
+
+
+def heard(path: Path) -> array[int]:
+    return array("h", b"".join(chunk.pcm for chunk in recording(path)))
+
+
+@pytest.mark.parametrize("rate", [8000, 11025, 16000, 22050, 44100, 48000])
+@pytest.mark.parametrize("channels", [1, 2])
+def test_any_usual_rate_comes_in_at_16_khz_with_its_pitch(tmp_path: Path, rate: int, channels: int) -> None:
+    samples = heard(write(tmp_path / "a.wav", rate, channels))
+    lead = int(RATE * LEAD_SECONDS)
+    inner = samples[lead + 800 : lead + 800 + 6400]
+    assert len(samples) == pytest.approx(RATE * (0.5 + LEAD_SECONDS + TRAIL_SECONDS), abs=4)
+    crossings = sum((a < 0) != (b < 0) for a, b in zip(inner, inner[1:], strict=False))
+    assert crossings == pytest.approx(2 * 440 * 0.4, abs=4)
+
+
+@pytest.mark.parametrize(("make", "why"), [
+    (lambda p: p.write_bytes(b"RIFFxxxx"), "cannot be heard"), (lambda p: p.write_bytes(b""), "cannot be heard"),
+    (lambda p: p.mkdir(), "cannot be heard"), (lambda p: write(p, width=1), "8 bits"), (lambda p: write(p, rate=1000), "out of range"),
+    (lambda p: None, "No such file"),
+])  # fmt: skip
+def test_what_is_no_recording_is_named(tmp_path: Path, make: object, why: str) -> None:
+    path = tmp_path / "a.wav"
+    make(path)  # type: ignore[operator]
+    with pytest.raises(BadSound, match=why):
+        recording(path)
+
+
+def test_an_empty_recording_is_silence(tmp_path: Path) -> None:
+    assert set(heard(write(tmp_path / "a.wav", seconds=0))) == {0}
+
+
+def test_every_word_of_a_read_back_has_a_clip() -> None:
+    cuts = [Cut(Length(F(n, 64)), 2) for n in range(1, 64 * 130)]
+    cuts += [Cut(cuts[0].length, shade=Shade(word, side)) for word, side in SHADES.items()]
+    cuts += [Cut(cuts[0].length, shade=Shade(f"a {word} under", "under")) for word in SLIGHT]
+    words = {word for cut in cuts for word in digits_of(cut)} | {"or"}
+    assert not [word for word in words if not (bundled("clips") / f"{word}.wav").is_file()]
+
+
+def test_a_read_back_is_as_long_as_its_clips() -> None:
+    assert len(spelled(["one", "half"])) > len(spelled(["one"])) > RATE // 10
+
+
+def test_a_question_rises_and_a_refusal_is_low() -> None:
+    low, high = tone([520.0]), tone([780.0])
+    assert question([])[: len(low)] == low
+    assert question([])[len(low) :] == high
+    assert max(refusal()) > 3000

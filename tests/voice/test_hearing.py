@@ -1,0 +1,202 @@
+"""Real Vosk, the real model, real audio: what is said is heard, and what is no call stays out of the queue."""
+
+from __future__ import annotations
+
+import math
+import random
+import shutil
+import subprocess
+import sys
+import wave
+from array import array
+from collections.abc import Callable, Iterator
+from fractions import Fraction as F
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cutmemo.bundle import bundled
+from cutmemo.errors import CutmemoError, NoModel
+from cutmemo.language import read
+from cutmemo.session import Session
+from cutmemo.sound.chunk import CHUNK_SAMPLES, RATE, SoundChunk
+from cutmemo.sound.recording import recording
+from cutmemo.speech import Heard, Partial, Recogniser, load_model, model_folder, phrases_for
+
+# What the recordings say; spoken by the script models/recipe/make_clips.py, a job of our own.
+PORCH = {
+    "01-porch.wav": "ninety two and five eighths two by six king stud for wall three",
+    "02-porch.wav": "four at fourteen and five eighths two by six header",
+    "03-porch.wav": "one oh one and a half",
+    "04-porch.wav": "one oh two and an eighth two by four",
+    "05-porch.wav": "six two and a quarter",
+    "06-porch.wav": "two at sixty one and three sixteenths common seven twelve plumb cut long point",
+    "07-porch.wav": "no make that sixty one and five sixteenths",
+    "08-porch.wav": "thirty six and a quarter strong",
+    "09-porch.wav": "eight foot two and three sixteenths two by eight joist",
+    "10-porch.wav": "twelve at twenty two and a half blocks",
+}
+
+
+@pytest.fixture(scope="module")
+def model() -> Any:
+    return load_model(bundled("model"))
+
+
+@pytest.fixture
+def recogniser(model: Any) -> Recogniser:
+    return Recogniser(model, phrases_for(bundled("model")))
+
+
+def utterances(recogniser: Recogniser, sound: Iterator[SoundChunk]) -> list[Heard]:
+    return [heard for heard in recogniser.hear(sound) if isinstance(heard, Heard)]
+
+
+def chunks(samples: array[int]) -> Iterator[SoundChunk]:
+    for at in range(0, len(samples), CHUNK_SAMPLES):
+        yield SoundChunk(samples[at : at + CHUNK_SAMPLES].tobytes())
+
+
+def take(session: Session, heards: list[Heard]) -> None:
+    for heard in heards:
+        try:
+            session.hear(heard)
+        except CutmemoError:
+            continue
+
+
+def test_the_demo_is_all_of_the_recordings() -> None:
+    assert sorted(file.name for file in bundled("demo").glob("*.wav")) == sorted(PORCH)
+
+
+@pytest.mark.parametrize("name", sorted(PORCH))
+def test_a_recording_is_heard_word_for_word_among_its_alternatives(recogniser: Recogniser, name: str) -> None:
+    heards = utterances(recogniser, recording(bundled("demo") / name))
+    meant = {reading.says for reading in read(PORCH[name], by_voice=True)}
+    found = set()
+    for alternative in heards[0].alternatives:
+        try:
+            found |= {reading.says for reading in read(alternative.text, by_voice=True)}
+        except CutmemoError:
+            continue
+    assert meant <= found
+
+
+def test_no_recording_enters_wrong_without_a_question(recogniser: Recogniser, session: Session) -> None:
+    for name, words in PORCH.items():
+        if words.startswith("no "):
+            continue
+        before = set(session.queue.rows)
+        take(session, utterances(recogniser, recording(bundled("demo") / name)))
+        meant = [reading.says for reading in read(words, by_voice=True)]
+        for row_id in set(session.queue.rows) - before:
+            row = session.queue.rows[row_id]
+            assert row.state == "doubtful" or row.cut in meant
+
+
+def test_partial_words_come_while_somebody_speaks(recogniser: Recogniser) -> None:
+    partial = [heard.text for heard in recogniser.hear(recording(bundled("demo") / "03-porch.wav")) if isinstance(heard, Partial)]
+    assert any("one oh one" in text for text in partial)
+
+
+def noise(seconds: float, seed: int = 3) -> array[int]:
+    chance = random.Random(seed)
+    return array("h", (int(chance.gauss(0, 2500)) for _ in range(int(RATE * seconds))))
+
+
+def music(seconds: float) -> array[int]:
+    out = array("h")
+    for k in range(int(RATE * seconds)):
+        beat = int(4 * k / RATE)
+        pitch = 220 * 2 ** ((0, 4, 7, 12, 7, 4)[beat % 6] / 12)
+        fade = 1 - (4 * k / RATE) % 1
+        out.append(int(5000 * fade * (math.sin(6.2832 * pitch * k / RATE) + 0.5 * math.sin(12.566 * pitch * k / RATE))))
+    return out
+
+
+def saw(seconds: float) -> array[int]:
+    chance = random.Random(7)
+    return array("h", (int(2500 * sum(math.sin(6.2832 * 310 * h * k / RATE) / h for h in range(1, 9)) + chance.gauss(0, 900)) for k in range(int(RATE * seconds))))
+
+
+@pytest.mark.parametrize(
+    "sound", [lambda: array("h", bytes(2 * RATE * 60)), lambda: noise(20), lambda: music(20), lambda: saw(15)],
+    ids=["digital silence", "noise", "music", "saw"],
+)  # fmt: skip
+def test_what_is_no_speech_neither_crashes_nor_fills_the_queue(recogniser: Recogniser, session: Session, sound: Callable[[], array[int]]) -> None:
+    take(session, utterances(recogniser, chunks(sound())))
+    assert not session.queue.rows
+
+
+def test_endless_talk_is_cut_and_heard_on(recogniser: Recogniser) -> None:
+    with wave.open(str(bundled("demo") / "03-porch.wav")) as file:
+        clip = array("h", file.readframes(file.getnframes()))
+    quiet = 3200
+    talk = array("h")
+    while len(talk) < RATE * 45:
+        talk += clip[quiet:-quiet]
+    heards = utterances(recogniser, chunks(talk))
+    assert len(heards) >= 2
+    assert all(heard.alternatives for heard in heards)
+
+
+def test_a_phrase_list_at_run_time_still_works(model: Any) -> None:
+    narrow = Recogniser(model, ("one oh one and a half", "ninety nine"))
+    heard = utterances(narrow, recording(bundled("demo") / "03-porch.wav"))
+    assert heard[0].text == "one oh one and a half"
+
+
+def test_a_missing_model_is_named(tmp_path: Path) -> None:
+    with pytest.raises(NoModel, match="no such folder"):
+        load_model(tmp_path / "gone")
+
+
+@pytest.mark.parametrize("lost", ["am/final.mdl", "conf/mfcc.conf", "graph/HCLr.fst"])
+def test_a_model_with_a_part_missing_is_named(tmp_path: Path, lost: str) -> None:
+    shutil.copytree(bundled("model"), tmp_path / "m")
+    (tmp_path / "m" / lost).unlink()
+    with pytest.raises(NoModel, match=lost):
+        load_model(tmp_path / "m")
+
+
+def test_a_broken_model_is_an_error_and_not_a_crash(tmp_path: Path) -> None:
+    shutil.copytree(bundled("model"), tmp_path / "m")
+    (tmp_path / "m" / "am" / "final.mdl").write_bytes(b"\0Bnonsense")
+    code = "import sys; from pathlib import Path; from cutmemo.speech import load_model\ntry: load_model(Path(sys.argv[1]))\nexcept Exception as e: print(type(e).__name__)"
+    done = subprocess.run([sys.executable, "-c", code, str(tmp_path / "m")], capture_output=True, text=True, check=False)
+    assert done.stdout.strip() == "NoModel"
+
+
+def test_another_model_is_chosen_by_name_or_by_the_environment(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("CUTMEMO_MODEL", "/there")
+    assert model_folder() == Path("/there")
+    assert model_folder("/here") == Path("/here")
+    monkeypatch.delenv("CUTMEMO_MODEL")
+    assert model_folder() == bundled("model")
+
+
+def test_the_graph_reads_with_openfsts_own_tools() -> None:
+    # OpenFst, Debian package libfst-tools: an independent reader of the format.
+    if shutil.which("fstinfo") is None:
+        pytest.skip("fstinfo is missing: Debian package libfst-tools")
+    graph = bundled("model") / "graph" / "Gr.fst"
+    info = subprocess.run(["fstinfo", str(graph)], capture_output=True, text=True, check=True).stdout
+    facts = {line[:45].strip(): line[45:].strip() for line in info.splitlines()}
+    assert facts["fst type"] == "const"
+    assert facts["# of states"] == facts["# of accessible states"]
+    assert facts["# of states"] == facts["# of coaccessible states"]
+    assert facts["input label sorted"] == "y"
+
+
+def test_the_card_names_its_makers_and_its_measure() -> None:
+    card = (bundled("model") / "CARD.md").read_text("utf-8")
+    assert "Kokoro-82M" in card
+    assert "LibriSpeech" in card
+    assert "%" in card
+
+
+def test_a_length_heard_is_exact(recogniser: Recogniser) -> None:
+    heards = utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))
+    says = read(heards[0].text, by_voice=True)[0].says
+    assert says.length.inches == F(203, 2)  # type: ignore[union-attr]
