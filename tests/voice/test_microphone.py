@@ -48,19 +48,15 @@ def until(ready: object, seconds: float = 20.0) -> None:
 
 def test_a_call_is_heard_through_the_microphone(sound_server: dict[str, str], tmp_path: Path) -> None:
     memo = tmp_path / "m.cutmemo"
-    listener = subprocess.Popen(
-        [sys.executable, "-m", "cutmemo", "--json", "--memo", str(memo), "listen"], env=sound_server,
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-    )  # fmt: skip
-    try:
-        until(lambda: b"cutmemo" in recording_clients(sound_server) or b"python" in recording_clients(sound_server))
-        subprocess.run(["paplay", "-d", "site", str(bundled("demo") / "03-porch.wav")], env=sound_server, check=True)
-        assert listener.stdout is not None
-        line = listener.stdout.readline()
-        assert '"203/2"' in line
-    finally:
-        listener.terminate()
-        listener.wait(timeout=10)
+    command = [sys.executable, "-m", "cutmemo", "--json", "--memo", str(memo), "listen"]
+    with subprocess.Popen(command, env=sound_server, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True) as listener:
+        try:
+            until(lambda: b"Source Output" in recording_clients(sound_server))
+            subprocess.run(["paplay", "-d", "site", str(bundled("demo") / "03-porch.wav")], env=sound_server, check=True)
+            assert listener.stdout is not None
+            assert '"203/2"' in listener.stdout.readline()
+        finally:
+            listener.terminate()
 
 
 def recording_clients(environment: dict[str, str]) -> bytes:
