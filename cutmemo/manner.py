@@ -75,7 +75,7 @@ class Manner:
         """Return the settings that decide how a call is read, in one line."""
         pair = {"ask": "ask", "feet": "6 2 = 6' 2\"", "inches": "6 2 = 62\""}[self.pairs]
         bare = {"ask": "ask", "no": "refuse", "eighths": "eighths", "sixteenths": "sixteenths"}[self.bare]
-        return f"pairs {pair} · bare fraction {bare} · tape 1/{self.fineness} · kerf {self.kerf}"
+        return f"pairs {pair} · bare {bare} · tape 1/{self.fineness} · kerf {self.kerf}"
 
 
 def _with(manner: Manner, name: str, value: Any) -> Manner:

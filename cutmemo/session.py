@@ -29,6 +29,8 @@ Happened = Literal[
 ]  # fmt: skip
 
 HEARD_TWO_WAYS = "Heard more than one way."
+REST_WITHIN_SECONDS = 4.0
+"""How long after a call its rest may still come."""
 SAID_TWO_WAYS = "This can mean more than one thing."
 
 
@@ -50,6 +52,12 @@ class _Call:
     by_voice: bool
     heard: tuple[tuple[str, float], ...] = ()
     unsure: bool = False
+
+
+def _under_an_inch(judged: Judged) -> bool:
+    """Return whether nothing but a fraction was heard."""
+    says = judged.readings[0].says
+    return isinstance(says, Cut) and says.length.inches < 1
 
 
 def now() -> datetime:
@@ -114,11 +122,40 @@ class Session:
         """Take an utterance; ``None`` where it was no speech for the memo. Raises as :meth:`call` does."""
         try:
             judged = judge(heard, self.queue.manner)
-            return None if judged is None else self._take_heard(judged)
+            return None if judged is None else self._rest_of_last(heard, judged) or self._take_heard(judged)
         except (NotACall, Refused) as error:
+            rest = self._rest_of_last(heard, None)
+            if rest is not None:
+                return rest
             why = str(error)
             self._record(lambda: [Draft("call refused", {"said": heard.text, "why": why})])
             raise
+
+    def _rest_of_last(self, heard: Heard, judged: Judged | None) -> Outcome | None:
+        """Ask about the last row if *heard* looks like the rest of its call after a pause.
+
+        "One oh one", a pause, "and a half": 101 must not stand as if nothing more had been said.
+        """
+        rows = [row for row in self.queue.rows.values() if row.station == self.station]
+        if not rows or not rows[-1].by_voice or rows[-1].state not in ("open", "doubtful") or rows[-1].done:
+            return None
+        row = rows[-1]
+        if (self.clock() - datetime.fromisoformat(row.at)).total_seconds() > REST_WITHIN_SECONDS:
+            return None
+        if judged is not None and not _under_an_inch(judged) and not heard.text.startswith("and "):
+            return None
+        whole = f"{row.said} {heard.text}"
+        try:
+            joined = [reading.says for reading in read(whole, self.queue.manner, by_voice=True)]
+        except (NotACall, Refused):
+            joined = []
+        cuts = list(dict.fromkeys([*(says for says in joined if isinstance(says, Cut)), row.cut]))
+        payload = {
+            "row": row.id, "cut": cut_to_plain(cuts[0]), "state": "doubtful", "said": whole,
+            "readings": [cut_to_plain(cut) for cut in cuts], "reasons": [f"“{heard.text}” was heard right after it."],
+        }  # fmt: skip
+        self._record(lambda: [Draft("cut changed", payload)])
+        return self._asked_or("changed", self.queue.rows[row.id])
 
     def _take_heard(self, judged: Judged) -> Outcome:
         call = _Call(judged.said, True, judged.heard, judged.unsure)

@@ -263,3 +263,28 @@ def test_a_call_that_does_not_fit_is_kept_in_the_day_and_not_in_the_queue(sessio
         session.hear(heard("four at and a half"))
     assert not session.queue.rows
     assert session.queue.refused[0].payload["said"] == "four at and a half"
+
+
+def test_the_rest_of_a_call_after_a_pause_is_asked_about(session: Session, clock: Callable[[], object]) -> None:
+    session.hear(heard("one oh one"))
+    clock.later(1.5)  # type: ignore[attr-defined]
+    outcome = session.hear(heard("and a half"))
+    assert outcome is not None
+    assert outcome.row is not None
+    assert (outcome.happened, [cut.length.inches for cut in outcome.row.readings]) == ("asked", [F(203, 2), 101])
+    assert len(session.queue.rows) == 1
+
+
+@pytest.mark.parametrize("rest", ["five eighths", "and blue", "and header"])
+def test_whatever_trails_a_call_at_once_makes_it_doubtful(session: Session, clock: Callable[[], object], rest: str) -> None:
+    session.hear(heard("forty two"))
+    clock.later(1)  # type: ignore[attr-defined]
+    session.hear(heard(rest))
+    assert [row.state for row in session.queue.rows.values()] == ["doubtful"]
+
+
+def test_a_fraction_called_later_is_a_row_of_its_own(session: Session, clock: Callable[[], object]) -> None:
+    session.hear(heard("forty two"))
+    clock.later(30)  # type: ignore[attr-defined]
+    session.hear(heard("five eighths"))
+    assert [row.cut.length.inches for row in session.queue.rows.values()] == [42, F(5, 8)]
