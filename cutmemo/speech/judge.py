@@ -10,7 +10,7 @@ from cutmemo.language import Change, Reading, read
 from cutmemo.manner import Manner
 from cutmemo.speech.heard import Alternative, Heard
 
-MARGIN = 2.5
+MARGIN = 3.0
 """An alternative this close to the best (log-likelihood) that means something else makes the call doubtful.
 
 Set on the validation split of the training speech; the curve is in DEVELOPERS.md.
@@ -49,8 +49,9 @@ def judge(heard: Heard, manner: Manner, margin: float = MARGIN) -> Judged | None
         readings.setdefault(each.says, each)
     of_first = {each.says for words, each in found if words == first_words}
     noise_is_close = any(not each.is_speech for each in close)
-    if noise_is_close and not any(isinstance(says, Cut | Change) for says in readings):
-        return None  # a saw may sound like "cut"; it is not obeyed
+    noise_is_likely = any(not each.is_speech for each in heard.alternatives)
+    if noise_is_likely and not any(isinstance(says, Cut | Change) for says in readings):
+        return None  # a saw may sound like "cut": an order is obeyed only if it can be nothing else
     unsure = noise_is_close or first_words != best.text or len(readings) > len(of_first)
     scores = tuple((each.text, round(each.score, 2)) for each in heard.alternatives)
     return Judged(first_words, tuple(readings.values())[:MOST_READINGS], scores, unsure)

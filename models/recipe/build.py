@@ -25,7 +25,7 @@ CONF = (
     "--frame-subsampling-factor=3\n--endpoint.silence-phones=1\n--endpoint.rule2.min-trailing-silence=0.6\n"
     "--endpoint.rule3.min-trailing-silence=1.0\n--endpoint.rule4.min-trailing-silence=2.0\n"
 )
-SENTENCES = 400_000
+SENTENCES = 300_000
 GARBAGE_SHARE = 0.06
 """How many sentences are something else than a call."""
 
@@ -56,12 +56,12 @@ def main() -> None:
     options.add_argument("--narrow", type=int, default=112)
     options.add_argument("--order", type=int, default=4)
     options.add_argument("--garbage", type=float, default=GARBAGE_SHARE)
-    options.add_argument("--garbage-phone-cost", type=float, default=0.5)
-    options.add_argument("--silence", type=float, default=0.4)
+    options.add_argument("--garbage-phone-cost", type=float, default=3.0)
+    options.add_argument("--silence", type=float, default=0.3)
     options.add_argument("--beam", type=float, default=12.0)
-    options.add_argument("--lattice-beam", type=float, default=8.0)
+    options.add_argument("--lattice-beam", type=float, default=5.0)
     options.add_argument("--word-scale", type=float, default=1.0, help="how much the word graph weighs")
-    options.add_argument("--discount", type=float, default=0.6)
+    options.add_argument("--discount", type=float, default=0.4)
     options.add_argument("--sentences", type=int, default=SENTENCES)
     a = options.parse_args()
     net = Net(OUTPUTS, a.wide, a.narrow)

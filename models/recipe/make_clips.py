@@ -26,7 +26,7 @@ PORCH = (
     "one oh one and a half",
     "one oh two and an eighth two by four",
     "six two and a quarter",
-    "two at sixty one and three sixteenths common seven twelve plumb cut long point",
+    "two at sixty one and three sixteenths common plumb cut seven twelve long point",
     "no make that sixty one and five sixteenths",
     "thirty six and a quarter strong",
     "eight foot two and three sixteenths two by eight joist",

@@ -91,6 +91,9 @@ def bench(model: Path, manifest: Path, margins: list[float]) -> None:
     print("margin | clean right asked astray refused missed wrong | noisy right asked astray refused missed wrong")
     for margin in margins:
         line = f"{margin:6.1f}"
+        for noise, meant, heards in rows if len(margins) == 1 else ():
+            if verdict(heards, meant, margin) == "wrong":
+                print("wrong:", noise, [heard.text for heard in heards], "meant", *(reading.says for reading in meant))
         for kind in ("clean", "noisy"):
             found = Counter(verdict(heards, meant, margin) for noise, meant, heards in rows if noise == kind)
             total = max(1, sum(found.values()))

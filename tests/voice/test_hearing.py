@@ -31,7 +31,7 @@ PORCH = {
     "03-porch.wav": "one oh one and a half",
     "04-porch.wav": "one oh two and an eighth two by four",
     "05-porch.wav": "six two and a quarter",
-    "06-porch.wav": "two at sixty one and three sixteenths common seven twelve plumb cut long point",
+    "06-porch.wav": "two at sixty one and three sixteenths common plumb cut seven twelve long point",
     "07-porch.wav": "no make that sixty one and five sixteenths",
     "08-porch.wav": "thirty six and a quarter strong",
     "09-porch.wav": "eight foot two and three sixteenths two by eight joist",
