@@ -127,7 +127,8 @@ def _burned(cut: Cut, others: Sequence[Cut], manner: Manner) -> list[str]:
     """Question exactly 1, 10 or 12 in. off a set of two or more pieces that is otherwise equal."""
     pieces: dict[Fraction, int] = {}
     for other in others:
-        if _alike(other) == _alike(cut):
+        off = abs(other.length.inches - cut.length.inches)
+        if (off == 0 or off in BURNED) and _alike(other) == _alike(cut):
             pieces[other.length.inches] = pieces.get(other.length.inches, 0) + other.count
     if cut.length.inches in pieces:
         return []

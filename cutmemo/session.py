@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any, Literal
 
-from cutmemo.checks import check
+from cutmemo.checks import check, sawn
 from cutmemo.cut import Cut
 from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.journal import Draft, Event, Journal
@@ -149,10 +149,10 @@ class Session:
             joined = [reading.says for reading in read(whole, self.queue.manner, by_voice=True)]
         except (NotACall, Refused):
             joined = []
-        cuts = list(dict.fromkeys([*(says for says in joined if isinstance(says, Cut)), row.cut]))
+        cuts = list(dict.fromkeys([*(says for says in joined if isinstance(says, Cut)), row.cut, *row.readings]))
         payload = {
             "row": row.id, "cut": cut_to_plain(cuts[0]), "state": "doubtful", "said": whole,
-            "readings": [cut_to_plain(cut) for cut in cuts], "reasons": [f"“{heard.text}” was heard right after it."],
+            "readings": [cut_to_plain(cut) for cut in cuts], "reasons": [f"“{heard.text}” was heard right after it.", *row.reasons],
         }  # fmt: skip
         self._record(lambda: [Draft("cut changed", payload)])
         return self._asked_or("changed", self.queue.rows[row.id])
@@ -236,6 +236,8 @@ class Session:
         length = show(cut.length, self.queue.manner.display, self.queue.manner.fineness)
         parts = [f"{cut.count} ×" if cut.count != 1 else "", str(length)]
         parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
+        if cut.shade is not None and self.queue.manner.shade is not None:
+            parts.append(f"(saw {show(sawn(cut, self.queue.manner), self.queue.manner.display, 64)})")
         parts += [cut.ends_shown(), cut.note or "", f"for {cut.place}" if cut.place else ""]
         return " ".join(part for part in parts if part)
 

@@ -6,6 +6,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 from textual.widgets import Static
 
+from cutmemo.checks import sawn
 from cutmemo.length import show
 from cutmemo.queue import Row
 from cutmemo.screen.numerals import largest
@@ -60,5 +61,7 @@ class SawScreen(Screen[None]):
         parts = [f"{row.left} of {cut.count} left" if cut.count > 1 else "1 piece"]
         parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
         parts += [part for part in (cut.ends_shown(), cut.note, f"for {cut.place}" if cut.place else "") if part]
+        if cut.shade is not None and self._session.queue.manner.shade is not None:
+            parts.append(f"saw {show(sawn(cut, self._session.queue.manner), self._session.queue.manner.display, 64)}")
         block = ["CHECK THE STOP BLOCK"] if row.stop_block_due else []
         return "\n".join([" · ".join(parts), *block, *(f"! {warning}" for warning in row.warnings)])

@@ -288,3 +288,16 @@ def test_a_fraction_called_later_is_a_row_of_its_own(session: Session, clock: Ca
     clock.later(30)  # type: ignore[attr-defined]
     session.hear(heard("five eighths"))
     assert [row.cut.length.inches for row in session.queue.rows.values()] == [42, F(5, 8)]
+
+
+def test_a_rest_keeps_the_readings_that_were_asked_about(session: Session, clock: Callable[[], object]) -> None:
+    session.hear(heard("fifteen", "fifty", apart=0.5))
+    clock.later(1)  # type: ignore[attr-defined]
+    session.hear(heard("and header"))
+    (row,) = session.queue.rows.values()
+    assert {cut.length.inches for cut in row.readings} >= {15, 50}
+
+
+def test_a_shade_the_crew_gave_a_size_is_shown_as_the_length_to_saw(session: Session) -> None:
+    session.set_manner("shade", "1/32")
+    assert "(saw 36-1/32" in session.call("36 strong").text
