@@ -12,6 +12,7 @@ from cutmemo.bundle import bundled
 from cutmemo.errors import NoModel
 from cutmemo.sound.chunk import RATE, SoundChunk
 from cutmemo.speech.heard import Alternative, Heard, Partial
+from cutmemo.speech.room_tone import RoomTone
 
 ALTERNATIVES = 8
 LONGEST_SECONDS = 20.0
@@ -67,12 +68,13 @@ class Recogniser:
     def hear(self, sound: Iterable[SoundChunk], stop: Callable[[], bool] = lambda: False) -> Iterator[Partial | Heard]:
         """Yield partial words and utterances until *sound* ends or *stop* is true."""
         since, said, seconds = 0.0, "", 0.0
+        tone = RoomTone()
         for chunk in sound:
             seconds += chunk.seconds
             since += chunk.seconds
             if stop():
                 break
-            if self._decoder.AcceptWaveform(chunk.pcm) or since > LONGEST_SECONDS:
+            if self._decoder.AcceptWaveform(tone.under(chunk).pcm) or since > LONGEST_SECONDS:
                 yield from self._utterance(self._decoder.Result(), seconds)
                 since, said = 0.0, ""
                 continue

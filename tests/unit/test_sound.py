@@ -16,9 +16,10 @@ from cutmemo.errors import BadSound
 from cutmemo.language import digits_of
 from cutmemo.language.vocabulary import SHADES, SLIGHT
 from cutmemo.length import Length
-from cutmemo.sound.chunk import RATE
+from cutmemo.sound.chunk import RATE, SoundChunk
 from cutmemo.sound.player import question, refusal, spelled, tone
 from cutmemo.sound.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
+from cutmemo.speech.room_tone import RoomTone
 
 
 def write(path: Path, rate: int = RATE, channels: int = 1, width: int = 2, seconds: float = 0.5, hertz: float = 440) -> Path:
@@ -79,3 +80,22 @@ def test_a_question_rises_and_a_refusal_is_low() -> None:
     assert question([])[: len(low)] == low
     assert question([])[len(low) :] == high
     assert max(refusal()) > 3000
+
+
+def test_room_tone_is_faint_and_the_same_each_time() -> None:
+    silence = SoundChunk(bytes(2 * RATE))
+    tone = array("h", RoomTone().under(silence).pcm)
+    level = (sum(x * x for x in tone) / len(tone)) ** 0.5
+    # Steps of 16 bits: full scale is 32,768, so that −64 dB is a level of 20.7.
+    assert 20 * math.log10(level / 32_768) == pytest.approx(-64, abs=1)
+    assert RoomTone().under(silence) == RoomTone().under(silence)
+
+
+def test_room_tone_goes_on_from_chunk_to_chunk_and_never_overflows() -> None:
+    whole = RoomTone().under(SoundChunk(bytes(2 * 5000)))
+    parts = RoomTone()
+    assert b"".join(parts.under(SoundChunk(bytes(2 * n))).pcm for n in (1600, 1600, 1800)) == whole.pcm
+    loud = SoundChunk(array("h", [32_767, -32_768] * 800).tobytes())
+    mixed = array("h", RoomTone().under(loud).pcm)
+    assert all(a > 32_000 for a in mixed[::2])
+    assert all(a < -32_000 for a in mixed[1::2])
