@@ -31,10 +31,22 @@ def phonemes(text: str, accent: str) -> str:
     """Return *text* in Kokoro's symbols; *accent* is ``a`` (American) or ``b`` (British)."""
     language = "en-us" if accent == "a" else "en-gb"
     said = subprocess.run(["espeak-ng", "-q", "--ipa", "-v", language, text], capture_output=True, text=True, check=True)
-    ipa = re.sub(r"\([a-z-]+\)", "", " ".join(said.stdout.split()))
+    return from_espeak(said.stdout, accent)
+
+
+def from_espeak(said: str, accent: str) -> str:
+    """Return what espeak-ng printed in Kokoro's symbols."""
+    ipa = re.sub(r"\([a-z-]+\)", "", " ".join(said.split()))
     for old, new in (_BOTH | _SYMBOLS[accent]).items():
         ipa = ipa.replace(old, new)
     return ipa.replace("ː", "") if accent == "a" else ipa
+
+
+def to_16_khz(sound: np.ndarray) -> np.ndarray:
+    """Return *sound* at 24 kHz as 16 kHz, by leaving out the upper third of its spectrum."""
+    sound = np.pad(sound, (0, -len(sound) % 6))
+    size = len(sound) * 2 // 3
+    return np.fft.irfft(np.fft.rfft(sound)[: size // 2 + 1], size) * (2 / 3)
 
 
 class Kokoro:
@@ -53,8 +65,6 @@ class Kokoro:
 
     def say(self, symbols: str, blend: dict[str, float], speed: float = 1.0) -> np.ndarray | None:
         """Return int16 samples at 16 kHz of *symbols* in a *blend* of voices; ``None`` where it is too long."""
-        from scipy.signal import resample_poly
-
         ids = [self._ids[sign] for sign in symbols if sign in self._ids]
         if not ids or len(ids) > 200:
             return None
@@ -65,5 +75,5 @@ class Kokoro:
             "speed": np.array([speed], np.float32),
         }
         sound = np.asarray(self._net.run(None, feed)[0], np.float32).ravel()
-        sound = resample_poly(sound, 2, 3)
+        sound = to_16_khz(sound)
         return (sound / (np.abs(sound).max() + 1e-6) * 9000).astype(np.int16)

@@ -45,6 +45,14 @@ def matrix(values: object) -> bytes:
     return b"FM " + integer(array.shape[0]) + integer(array.shape[1]) + array.tobytes()
 
 
+def packed(values: object) -> bytes:
+    """Return a matrix in 16 bits a number, evenly spaced over its range (Kaldi's compressed form "CM2"; it reads as floats)."""
+    array = np.asarray(values, "<f4")
+    least, span = float(array.min()), float(array.max() - array.min())
+    levels = np.rint((array.astype("f8") - least) / span * 65535).astype("<u2")
+    return b"CM2 " + struct.pack("<ffii", least, span, *array.shape) + levels.tobytes()
+
+
 def transition_model(tuples: Sequence[tuple[int, int, int]]) -> bytes:
     """Return the model for (phone id from 1, forward output, loop output), one emitting state a phone."""
     phones = [phone for phone, _, _ in tuples]
@@ -60,14 +68,14 @@ def transition_model(tuples: Sequence[tuple[int, int, int]]) -> bytes:
 
 
 def affine(weights: object, bias: object) -> bytes:
-    return b"<FixedAffineComponent> <LinearParams> " + matrix(weights) + b"<BiasParams> " + vector(bias) + b"</FixedAffineComponent> "
+    return b"<FixedAffineComponent> <LinearParams> " + packed(weights) + b"<BiasParams> " + vector(bias) + b"</FixedAffineComponent> "
 
 
 def tdnn(weights: object, bias: object, offsets: Sequence[int]) -> bytes:
     """An affine map over spliced frames; weights are (out, len(offsets)·in)."""
     return (
         b"<TdnnComponent> <LearningRate> " + single(0.001) + b"<TimeOffsets> " + integers(offsets)
-        + b"<LinearParams> " + matrix(weights) + b"<BiasParams> " + vector(bias)
+        + b"<LinearParams> " + packed(weights) + b"<BiasParams> " + vector(bias)
         + b"<OrthonormalConstraint> " + single(0.0) + b"<UseNaturalGradient> F<NumSamplesHistory> " + single(2000.0)
         + b"<AlphaInOut> " + single(4.0) + single(4.0) + b"<RankInOut> " + integer(20) + integer(80) + b"</TdnnComponent> "
     )  # fmt: skip

@@ -1,7 +1,10 @@
-"""Trains the acoustic net on one GPU: python train.py --seconds S --out NET.pt PACK.tsv …
+"""Trains the acoustic net on one GPU: python train.py --seconds S --out NET.pt PACK …
 
 A pack is a .tsv (file, start, samples, speaker, text, label) beside the Ogg Opus files it
-names, 16 kHz mono. Words without a pronunciation leave their clip out.
+names, 16 kHz mono, or an .npz of pcm, lens, text and voice. ``PACK:3`` counts each of its
+clips three times. Words without a pronunciation leave their clip out. ``--grow FOLDER``
+takes in the .npz that appear there while it trains. A long run may be cut in pieces:
+``--total`` is what all pieces take together, ``--state`` the file they hand on.
 """
 
 from __future__ import annotations
@@ -12,7 +15,7 @@ import json
 import math
 import random
 import time
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
@@ -30,8 +33,8 @@ WARPS = (0.85, 0.89, 0.93, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15)
 SPEEDS = (0.8, 0.87, 0.93, 1.0, 1.0, 1.0, 1.08, 1.17, 1.28, 1.4)
 
 
-def _files(pack: Path) -> set[str]:
-    return {line.split("\t", 1)[0] for line in pack.read_text("utf-8").splitlines()[1:]}
+Clip = tuple[int, int, list[str], str]
+"""Where it starts, how many samples, its words, who says them."""
 
 
 def _decoded(path: Path) -> np.ndarray:
@@ -43,46 +46,74 @@ def _decoded(path: Path) -> np.ndarray:
 class Clips:
     """All clips in one long tensor on the GPU."""
 
-    def __init__(self, packs: list[Path], book: dict[str, list[list[str]]], device: str) -> None:
-        self.items: list[tuple[int, int, list[str], str]] = []
-        names = sorted({pack.parent / name for pack in packs if pack.suffix == '.tsv' for name in _files(pack)})
-        with ProcessPoolExecutor() as pool:
-            decoded = dict(zip(names, pool.map(_decoded, names, chunksize=1), strict=True))
-        sounds, at, left_out = [], 0, 0
-        for pack in packs:
-            if pack.suffix == ".npz":
-                whole = np.load(pack)
-                sounds.append(torch.from_numpy(whole["pcm"]))
-                for samples, text, voice in zip(whole["lens"], whole["text"], whole["voice"], strict=True):
-                    words = str(text).split()
-                    if all(word in book for word in words) and 3000 < samples < 200000:
-                        self.items.append((at, int(samples), words, str(voice)))
-                    at += int(samples)
-                continue
-            files: dict[str, int] = {}
-            with pack.open(encoding="utf-8") as lines:
-                for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE):
-                    name = row["file"]
-                    if name not in files:
-                        sound = decoded[pack.parent / name]
-                        files[name] = at
-                        sounds.append(torch.from_numpy(sound))
-                        at += len(sound)
-                    words, samples = row["text"].split(), int(row["samples"])
-                    shortest = sum(len(book[word][0]) for word in words if word in book)
-                    if not words or any(word not in book for word in words) or not 3000 < samples < 200000 or samples / 480 < shortest * 0.8 + 1:
-                        left_out += 1
-                        continue
-                    self.items.append((files[name] + int(row["start"]), samples, words, row["speaker"]))
-        self.pcm = torch.cat(sounds).to(device)
-        hours = sum(item[1] for item in self.items) / 16000 / 3600
-        print(f"{len(self.items)} clips, {hours:.2f} h, {left_out} left out", flush=True)
+    def __init__(self, book: dict[str, list[list[str]]], longest: float, device: str) -> None:
+        self.book, self.longest, self.device = book, longest, device
+        self.items: list[Clip] = []
+        self.left_out = 0
+        self.pcm = torch.zeros(0, dtype=torch.int16, device=device)
+        self._sounds: list[torch.Tensor] = []
+        self._at = 0
+        self._taken: set[Path] = set()
+
+    def add(self, pack: Path, times: int = 1) -> None:
+        """Take in one pack; call :meth:`settle` after the last."""
+        if pack not in self._taken:
+            self._taken.add(pack)
+            (self._add_npz if pack.suffix == ".npz" else self._add_tsv)(pack, times)
+
+    def grow(self, folder: Path) -> None:
+        """Take in what is new in *folder*."""
+        for pack in sorted(folder.glob("*.npz")):
+            if not pack.name.endswith(".part.npz"):
+                self.add(pack)
+        self.settle()
+
+    def settle(self) -> None:
+        self.pcm = torch.cat([self.pcm, *(sound.to(self.device) for sound in self._sounds)])
+        self._sounds = []
+
+    def hours(self) -> float:
+        return sum(item[1] for item in self.items) / 16000 / 3600
+
+    def _take(self, sound: np.ndarray) -> int:
+        at = self._at
+        self._sounds.append(torch.from_numpy(sound))
+        self._at += len(sound)
+        return at
+
+    def _clip(self, at: int, samples: int, text: str, speaker: str, times: int) -> None:
+        words = text.split()
+        known = bool(words) and all(word in self.book for word in words)
+        shortest = sum(len(self.book[word][0]) for word in words) if known else 0
+        if not known or not 3000 < samples < self.longest * 16000 or samples / 480 < shortest * 0.8 + 1:
+            self.left_out += 1
+        else:
+            self.items += [(at, samples, words, speaker)] * times
+
+    def _add_npz(self, pack: Path, times: int) -> None:
+        whole = np.load(pack)
+        at = self._take(whole["pcm"])
+        for samples, text, voice in zip(whole["lens"], whole["text"], whole["voice"], strict=True):
+            self._clip(at, int(samples), str(text), str(voice), times)
+            at += int(samples)
+
+    def _add_tsv(self, pack: Path, times: int) -> None:
+        with pack.open(encoding="utf-8") as lines:
+            rows = list(csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE))
+        names = sorted({row["file"] for row in rows})
+        with ThreadPoolExecutor() as pool:
+            files = {name: self._take(sound) for name, sound in zip(names, pool.map(_decoded, [pack.parent / name for name in names]), strict=True)}
+        for row in rows:
+            self._clip(files[row["file"]] + int(row["start"]), int(row["samples"]), row["text"], row["speaker"], times)
 
 
 def main() -> None:
     options = argparse.ArgumentParser()
-    options.add_argument("packs", nargs="+", type=Path)
-    options.add_argument("--seconds", type=float, required=True)
+    options.add_argument("packs", nargs="+")
+    options.add_argument("--seconds", type=float, required=True, help="how long this piece takes")
+    options.add_argument("--total", type=float, help="how long all pieces take together")
+    options.add_argument("--state", type=Path, help="where the pieces hand on to each other")
+    options.add_argument("--grow", type=Path, help="a folder where clips may still appear")
     options.add_argument("--out", required=True)
     options.add_argument("--book", type=Path, required=True, help="JSON: word to pronunciations")
     options.add_argument("--init")
@@ -100,11 +131,24 @@ def main() -> None:
     random.seed(a.seed)
     torch.set_float32_matmul_precision("highest")
     book = json.loads(a.book.read_text())
-    clips = Clips(a.packs, book, device)
-    clips.items = [item for item in clips.items if item[1] < a.most_seconds * 16000]
-    held = [item for item in clips.items if any(name in item[3] for name in HELD_VOICES)]
-    train = [item for item in clips.items if not any(name in item[3] for name in HELD_VOICES)]
-    held = held[:: max(1, len(held) // (320 if device == "cuda" else 100))]
+    torch.set_num_threads(2)
+    clips = Clips(book, a.most_seconds, device)
+    for pack in a.packs:
+        name, _, times = pack.partition(":")
+        clips.add(Path(name), int(times or 1))
+    clips.settle()
+    held: list[Clip] = []
+    train: list[Clip] = []
+
+    def take_in() -> None:
+        if a.grow:
+            clips.grow(a.grow)
+        held[:] = [item for item in clips.items if any(name in item[3] for name in HELD_VOICES)]
+        held[:] = held[:: max(1, len(held) // (320 if device == "cuda" else 100))]
+        train[:] = [item for item in clips.items if not any(name in item[3] for name in HELD_VOICES)]
+        print(f"{len(clips.items)} clips, {clips.hours():.2f} h, {clips.left_out} left out", flush=True)
+
+    take_in()
 
     def reference(words: list[str], kept: float | None = None) -> tuple[list[int], list[bool]]:
         units, skip = [0], [True]
@@ -129,6 +173,9 @@ def main() -> None:
     starts[0] += starts.sum()
     A = (counts / counts.sum(1, keepdim=True)).to(device)
     start = (starts / starts.sum()).to(device)
+    state = torch.load(a.state, map_location=device) if a.state and a.state.exists() else None
+    if state:
+        A, start = state["A"], state["start"]
 
     mfcc = Mfcc(WARPS).to(device)
     net = Net(OUTPUTS, a.wide, a.narrow).to(device)
@@ -138,7 +185,10 @@ def main() -> None:
     decay = [p for n, p in net.named_parameters() if p.dim() > 1]
     plain = [p for n, p in net.named_parameters() if p.dim() <= 1]
     optimiser = torch.optim.AdamW([{"params": decay, "weight_decay": 0.02}, {"params": plain, "weight_decay": 0.0}], lr=a.rate, betas=(0.9, 0.98))
-    site = Site(device)
+    if state:
+        net.load_state_dict(state["net"])
+        optimiser.load_state_dict(state["optimiser"])
+    site = Site(device, a.seed + 1)
     voices = torch.zeros(96, 20 * 16000, device=device)
 
     def new_voices() -> None:
@@ -155,7 +205,7 @@ def main() -> None:
 
     new_voices()
 
-    def batch(items: list[tuple[int, int, list[str], str]], hard: float, training: bool = True):  # type: ignore[no-untyped-def]
+    def batch(items: list[Clip], hard: float, training: bool = True):  # type: ignore[no-untyped-def]
         pads = [(random.randint(0, 9000), random.randint(0, 9000)) if training else (4000, 8000) for _ in items]
         speed = random.choice(SPEEDS) if training else 1.0
         longest = max(item[1] + sum(pad) for item, pad in zip(items, pads, strict=True))
@@ -199,7 +249,7 @@ def main() -> None:
         cross = -(posterior * aux.log_softmax(-1)).sum() / total
         return loss, loss + 0.1 * cross + 3e-4 * y.pow(2).mean()
 
-    def batches() -> list[list[tuple[int, int, list[str], str]]]:
+    def batches() -> list[list[Clip]]:
         ordered = sorted(train, key=lambda item: item[1] * random.uniform(0.9, 1.1))
         out, k = [], 0
         while k < len(ordered):
@@ -217,13 +267,19 @@ def main() -> None:
         net.train()
         return sum(losses) / max(1, len(losses))
 
-    begun, step, epoch, running = time.time(), 0, 0, float("nan")
-    averaged: dict[str, torch.Tensor] | None = None
-    done = 0.0
-    while done < 1:
+    begun, epoch, running = time.time(), 0, float("nan")
+    step, earlier = (state["step"], state["seconds"]) if state else (0, 0.0)
+    averaged: dict[str, torch.Tensor] | None = state["averaged"] if state else None
+    total, grown = a.total or a.seconds, time.time()
+    done, spent = 0.0, 0.0
+    while spent < a.seconds and done < 1:
+        if a.grow and time.time() - grown > 45:
+            take_in()
+            grown = time.time()
         for items in batches():
-            done = (time.time() - begun) / a.seconds
-            if done >= 1:
+            spent = time.time() - begun
+            done = (earlier + spent) / total
+            if spent >= a.seconds or done >= 1:
                 break
             rate = a.rate * min(1, (step + 1) / (60 if a.init else 300)) * (0.5 * (1 + math.cos(math.pi * done)) + 0.004)
             for group in optimiser.param_groups:
@@ -239,11 +295,11 @@ def main() -> None:
             optimiser.step()
             step += 1
             if done > 0.85:
-                state = net.state_dict()
+                weights = net.state_dict()
                 if averaged is None:
-                    averaged = {name: value.float().clone() for name, value in state.items()}
+                    averaged = {name: value.float().clone() for name, value in weights.items()}
                 else:
-                    for name, value in state.items():
+                    for name, value in weights.items():
                         averaged[name].lerp_(value.float(), 0.005)
             if step in (20, 60, 120) and device == "cuda":
                 torch.cuda.synchronize()
@@ -257,6 +313,11 @@ def main() -> None:
                 new_voices()
                 torch.save(net.state_dict(), a.out + ".part")
         epoch += 1
+    if a.state:
+        torch.save(
+            {"net": net.state_dict(), "optimiser": optimiser.state_dict(), "averaged": averaged, "step": step, "seconds": earlier + spent, "A": A, "start": start},
+            a.state,
+        )
     if averaged is not None:
         net.load_state_dict({name: value.to(net.state_dict()[name].dtype) for name, value in averaged.items()})
     torch.save({name: value.cpu() for name, value in net.state_dict().items()}, a.out)

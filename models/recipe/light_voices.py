@@ -1,0 +1,85 @@
+"""Speaks phrases with small rule and diphone voices: python light_voices.py OUT_FOLDER --clips N --seed S
+
+flite's kal16, festival's kal and ked (Debian packages festvox-kallpc16k and
+festvox-kdlpc16k) and espeak-ng in its many variants. Voices of benches (slt, awb, rms,
+bdl, clb) are never used.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import random
+import subprocess
+import tempfile
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import numpy as np
+import soundfile
+from speak import SHARD, text_for
+
+ESPEAK = [f"{accent}+{who}" for accent in ("en-us", "en-us", "en-gb", "en-gb-scotland", "en-gb-x-rp") for who in
+          "m1 m2 m3 m4 m5 m6 m7 m8 f1 f2 f3 f4 f5 max michael Michael adam Alex Annie belinda edward linda robert victor".split()]
+
+
+def command(r: random.Random, text: str, out: Path) -> tuple[str, list[str]]:
+    """Return (the voice, a command that speaks *text* to *out*)."""
+    pick = r.random()
+    if pick < 0.4:
+        voice = r.choice(ESPEAK)
+        return f"espeak_{voice}", ["espeak-ng", "-v", voice, "-s", str(r.randrange(120, 220)), "-p", str(r.randrange(20, 75)), "-w", str(out), text]
+    if pick < 0.6:
+        stretch, mean = r.uniform(0.75, 1.3), r.uniform(80, 170)
+        return "flite_kal16", ["flite", "-voice", "kal16", "--setf", f"duration_stretch={stretch:.2f}", "--setf", f"int_f0_target_mean={mean:.0f}", "-t", text, "-o", str(out)]
+    voice = r.choice(["kal", "ked"])
+    package = {"kal": "kal_diphone", "ked": "ked_diphone"}[voice]
+    lisp = f"(begin (voice_{package}) (Parameter.set 'Duration_Stretch {r.uniform(0.75, 1.3):.2f}) (utt.save.wave (utt.synth (Utterance Text \"{text}\")) \"{out}\" 'riff))"
+    return f"festival_{voice}", ["festival", "-b", lisp]
+
+
+def spoken(job: tuple[int, str]) -> tuple[np.ndarray, str, str] | None:
+    seed, text = job
+    r = random.Random(seed)
+    with tempfile.TemporaryDirectory() as folder:
+        out = Path(folder) / "clip.wav"
+        voice, how = command(r, text, out)
+        subprocess.run(how, capture_output=True, check=False)
+        if not out.exists():
+            return None
+        sound, rate = soundfile.read(out, dtype="float32")
+    if rate != 16000:
+        n = len(sound) // 441 * 441 if rate == 22050 else len(sound)
+        size = round(n * 16000 / rate)
+        spectrum = np.fft.rfft(sound[:n])
+        full = np.zeros(size // 2 + 1, complex)
+        full[: min(len(full), len(spectrum))] = spectrum[: len(full)]
+        sound = np.fft.irfft(full, size) * size / n
+    return (sound / (np.abs(sound).max() + 1e-6) * 9000).astype(np.int16), text, voice
+
+
+def main() -> None:
+    options = argparse.ArgumentParser()
+    options.add_argument("out", type=Path)
+    options.add_argument("--clips", type=int, default=1500)
+    options.add_argument("--seed", type=int, default=5)
+    options.add_argument("--read", type=Path)
+    a = options.parse_args()
+    from cutmemo.language import phrases
+
+    a.out.mkdir(parents=True, exist_ok=True)
+    r, words, sentences = random.Random(a.seed), phrases.vocabulary(), []
+    if a.read:
+        with a.read.open(encoding="utf-8") as lines:
+            sentences = [row["text"] for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE)]
+    jobs = [(a.seed * 1_000_000 + k, text_for(r, words, sentences)) for k in range(a.clips)]
+    with ThreadPoolExecutor(2) as pool:
+        made = [clip for clip in pool.map(spoken, jobs) if clip is not None]
+    for k in range(0, len(made), SHARD):
+        clips, texts, voices = zip(*made[k : k + SHARD], strict=True)
+        np.savez(a.out / f"light_{a.seed}_{k:05}.npz", pcm=np.concatenate(clips), lens=np.array([len(c) for c in clips]), text=np.array(texts), voice=np.array(voices))
+    print(f"{len(made)} clips, {sum(len(c[0]) for c in made) / 16000 / 3600:.2f} h")
+
+
+if __name__ == "__main__":
+    main()
