@@ -10,7 +10,7 @@ from cutmemo.language import Change, Reading, read
 from cutmemo.manner import Manner
 from cutmemo.speech.heard import Alternative, Heard
 
-MARGIN = 3.0
+MARGIN = 2.5
 """An alternative this close to the best (log-likelihood) that means something else makes the call doubtful.
 
 Set on the validation split of the training speech; the curve is in DEVELOPERS.md.
@@ -57,9 +57,7 @@ def judge(heard: Heard, manner: Manner, margin: float = MARGIN) -> Judged | None
     return Judged(first_words, tuple(readings.values())[:MOST_READINGS], scores, unsure)
 
 
-def _readings(
-    close: list[Alternative], manner: Manner
-) -> tuple[list[tuple[str, Reading]], NotACall | Refused | None]:
+def _readings(close: list[Alternative], manner: Manner) -> tuple[list[tuple[str, Reading]], NotACall | Refused | None]:
     """Return every reading with its words, the likeliest words first, and why the first that has none has none."""
     found: list[tuple[str, Reading]] = []
     failure: NotACall | Refused | None = None

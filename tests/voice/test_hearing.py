@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 import random
 import shutil
 import subprocess
@@ -176,17 +177,58 @@ def test_another_model_is_chosen_by_name_or_by_the_environment(monkeypatch: pyte
     assert model_folder() == bundled("model")
 
 
-def test_the_graph_reads_with_openfsts_own_tools() -> None:
-    # OpenFst, Debian package libfst-tools: an independent reader of the format.
+@pytest.fixture
+def openfst(tmp_path: Path) -> Callable[..., str]:
+    """OpenFst's own tools (Debian package libfst-tools): an independent reader of the format."""
     if shutil.which("fstinfo") is None:
         pytest.skip("fstinfo is missing: Debian package libfst-tools")
-    graph = bundled("model") / "graph" / "Gr.fst"
-    info = subprocess.run(["fstinfo", str(graph)], capture_output=True, text=True, check=True).stdout
+    plugins = sorted(Path("/usr/lib").glob("*/libfstlookahead.so.*"))
+    assert plugins, "libfst-tools comes with libfstlookahead"
+    (tmp_path / "olabel_lookahead-fst.so").symlink_to(plugins[0])  # the name under which the tools look for it
+
+    def run(command: str, given: str = "") -> str:
+        env = {**os.environ, "LD_LIBRARY_PATH": str(tmp_path)}
+        return subprocess.run(["bash", "-c", f"set -o pipefail; {command}"], input=given, capture_output=True, text=True, check=True, env=env).stdout
+
+    return run
+
+
+@pytest.mark.parametrize(("name", "kind"), [("Gr.fst", "const"), ("HCLr.fst", "olabel_lookahead")])
+def test_the_graph_reads_with_openfsts_own_tools(openfst: Callable[..., str], name: str, kind: str) -> None:
+    info = openfst(f"fstinfo {bundled('model') / 'graph' / name}")
     facts = {line[:45].strip(): line[45:].strip() for line in info.splitlines()}
-    assert facts["fst type"] == "const"
+    assert facts["fst type"] == kind
     assert facts["# of states"] == facts["# of accessible states"]
     assert facts["# of states"] == facts["# of coaccessible states"]
-    assert facts["input label sorted"] == "y"
+    assert facts["output label sorted" if name == "HCLr.fst" else "input label sorted"] == "y"
+
+
+# Pronunciations: CMUdict (Carnegie Mellon University, version 0.7b), without stress; "eighths" without its T is common practice.
+SAID = {
+    "one": "W_B AH_I N_E", "oh": "OW_S", "and": "AE_B N_I D_E", "a": "AH_S", "half": "HH_B AE_I F_E",
+    "three": "TH_B R_I IY_E", "eighths": "EY_B TH_I S_E", "six": "S_B IH_I K_I S_E", "two": "T_B UW_E", "by": "B_B AY_E",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("words", ["one oh one and a half", "six two and three eighths", "two by six"])
+def test_openfst_finds_the_words_of_their_sounds(openfst: Callable[..., str], tmp_path: Path, words: str) -> None:
+    """The best path of the two written files, composed and searched by OpenFst, gives the words back."""
+    graph = bundled("model") / "graph"
+    ids = dict(line.split() for line in (graph / "phones.txt").read_text().splitlines())
+    # A phone is heard once and goes on once: transition-ids 2k and 2k - 1 of phone k.
+    heard = [tid for word in words.split() for phone in SAID[word].split() for tid in (2 * int(ids[phone]), 2 * int(ids[phone]) - 1)]
+    line = "".join(f"{k} {k + 1} {tid}\n" for k, tid in enumerate(heard)) + f"{len(heard)}\n"
+    symbols = tmp_path / "words.txt"
+    openfst(f"fstprint --save_isymbols={symbols} {graph / 'Gr.fst'} > {tmp_path / 'Gr.txt'}")
+    openfst(f"fstprint {graph / 'HCLr.fst'} | fstcompile | fstarcsort --sort_type=ilabel > {tmp_path / 'hclr'}")
+    openfst(f"fstcompile --isymbols={symbols} --osymbols={symbols} {tmp_path / 'Gr.txt'} | fstarcsort > {tmp_path / 'gr'}")
+    best = openfst(
+        f"fstcompile --acceptor | fstcompose - {tmp_path / 'hclr'} | fstarcsort --sort_type=olabel | fstcompose - {tmp_path / 'gr'}"
+        f" | fstshortestpath | fstproject --project_type=output | fstrmepsilon | fsttopsort | fstprint --isymbols={symbols} --osymbols={symbols}",
+        line,
+    )
+    found = [row.split("\t")[2] for row in best.splitlines() if row.count("\t") >= 3]
+    assert " ".join(found) == words
 
 
 def test_the_card_names_its_makers_and_its_measure() -> None:
@@ -200,3 +242,12 @@ def test_a_length_heard_is_exact(recogniser: Recogniser) -> None:
     heards = utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))
     says = read(heards[0].text, by_voice=True)[0].says
     assert says.length.inches == F(203, 2)  # type: ignore[union-attr]
+
+
+def test_words_between_digital_silence_are_heard(recogniser: Recogniser) -> None:
+    """A recording whose pauses are gated to nothing at all, as some recorders do, is heard like the plain one."""
+    plain = recording(bundled("demo") / "04-porch.wav")
+    gated = array("h", (0 if abs(x) < 60 else x for chunk in plain for x in array("h", chunk.pcm)))
+    assert sum(x == 0 for x in gated) > len(gated) / 4
+    heard = utterances(recogniser, chunks(gated))
+    assert [each.text for each in heard] == [PORCH["04-porch.wav"]]
