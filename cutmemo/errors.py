@@ -95,6 +95,10 @@ class BadManner(CutmemoError, ValueError):
     """A crew setting has a name or a value that does not exist."""
 
 
+class BadBoards(CutmemoError, ValueError):
+    """Boards that no rack holds, or a list of them that cannot be read; nothing was changed."""
+
+
 class BadSound(CutmemoError, OSError):
     """A recording cannot be read."""
 

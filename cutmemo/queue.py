@@ -11,6 +11,7 @@ from typing import Any, Literal
 from cutmemo.cut import Cut
 from cutmemo.journal.events import Event, cut_from_plain
 from cutmemo.manner import Manner
+from cutmemo.stock.rack import Rack
 
 State = Literal["open", "doubtful", "cut", "struck"]
 Order = Literal["called", "longest", "saw"]
@@ -86,6 +87,7 @@ class Queue:
         self.manner = Manner()
         self.order: Order = "called"
         self.refused: list[Event] = []
+        self.rack = Rack()
         self._dead: set[str] = set()
         self._number = 0
         self.follow(events)
@@ -114,6 +116,7 @@ class Queue:
 
     def _start_over(self) -> None:
         self.rows, self.manner, self.order, self.refused, self._number = {}, Manner(), "called", [], 0
+        self.rack = Rack()
 
     def lives(self, event: Event) -> bool:
         """Return whether *event* counts: it was not undone, or was redone since."""
@@ -122,9 +125,11 @@ class Queue:
     def _apply(self, event: Event) -> None:
         if event.kind == "cut added":
             self._number += 1  # an undone row keeps its number, so that no number ever means two rows
-        if not self.lives(event):
-            return
         payload = event.payload
+        if not self.lives(event):
+            for _ in range(_lots_given(event)):
+                self.rack = self.rack.with_number_spent()
+            return
         match event.kind:
             case "cut added":
                 self._add(event)
@@ -134,7 +139,13 @@ class Queue:
                 self.order = payload["order"] if payload["order"] in ORDERS else "called"
             case "call refused":
                 self.refused.append(event)
+            case "boards added":
+                self.rack = self.rack.with_lot(payload)
+            case "boards changed":
+                self.rack = self.rack.changed(payload)
             case _:
+                for board in payload.get("boards", ()):
+                    self.rack = self.rack.sawn(board)
                 row = self.rows.get(str(payload.get("row")))
                 if row is not None:
                     self.rows[row.id] = replace(_changed(row, event.kind, payload), touched=event.seq)
@@ -174,6 +185,11 @@ class Queue:
             sum((feet * row.left for row, feet in sized), Fraction(0)),
             sum(row.left for row in rows) - sum(row.left for row, feet in sized if feet),
         )
+
+
+def _lots_given(event: Event) -> int:
+    """Return how many lots of the rack *event* would have numbered."""
+    return 1 if event.kind == "boards added" else sum(len(board["rests"]) for board in event.payload.get("boards", ()))
 
 
 def _asked(payload: dict[str, Any]) -> dict[str, Any]:

@@ -20,12 +20,13 @@ from cutmemo.language import Change, Command, Reading, StockLength, read
 from cutmemo.language.says import Verb
 from cutmemo.length import show
 from cutmemo.queue import ORDERS, Order, Queue, Row
+from cutmemo.rack_work import RackWork
 from cutmemo.speech.heard import Heard
 from cutmemo.speech.judge import Judged, judge
 
 Happened = Literal[
     "added", "asked", "changed", "answered", "cleared", "struck", "put back", "undone", "redone", "set",
-    "read back", "listen", "pause", "told",
+    "read back", "listen", "pause", "told", "racked",
 ]  # fmt: skip
 
 HEARD_TWO_WAYS = "Heard more than one way."
@@ -80,7 +81,7 @@ def this_person() -> str:
         return "somebody"
 
 
-class Session:
+class Session(RackWork):
     """One station's way into a memo. Every action is on disk before it returns."""
 
     def __init__(
@@ -173,11 +174,18 @@ class Session:
         if call.unsure or len(readings) > 1:
             raise Refused(call.said, ("Heard more than one way: say it again, or use a key.",))
         if isinstance(says, StockLength):
-            shown = show(says.length, self.queue.manner.display)
-            raise Refused(call.said, (f"That is a board of {shown}, not a cut.",))
+            return self._racked(call, says)
         if isinstance(says, Command):
             return self._obey(says)
         raise NotACall((call.said,), 0, frozenset())
+
+    def _racked(self, call: _Call, says: StockLength) -> Outcome:
+        """Put boards on the rack that were called with their section."""
+        shown = show(says.length, self.queue.manner.display)
+        if says.section is None:
+            raise Refused(call.said, (f"That is a board of {shown}, not a cut. To put it on the rack, say its section too.",))
+        lot = self.add_boards(says.section, says.length.inches, says.count)
+        return Outcome("racked", f"On the rack: {lot.count} × {says.section} of {shown}.")
 
     def _add(self, call: _Call, readings: list[Reading], torn: bool) -> Outcome:
         row_id = uuid.uuid4().hex
@@ -371,8 +379,12 @@ class Session:
                 raise NothingToDo(f"Row {row.number} asks a question: answer it before you cut.")
             if row.state != "open":
                 raise NothingToDo(f"Row {row.number} is {row.state} already.")
-            return Draft("pieces cleared", {"row": row.id, "pieces": row.left if all_left else 1})
+            pieces = row.left if all_left else 1
+            boards = self._sawn(row, pieces)
+            return Draft("pieces cleared", {"row": row.id, "pieces": pieces} | ({"boards": boards} if boards else {}))
 
+        if self.queue.rack.lots:
+            self.plans()  # laid before the memo is locked for writing
         row = self._one(decide, choose)
         left = f"{row.left} left." if row.left else "Done."
         block = " Check the stop block." if row.stop_block_due else ""

@@ -15,6 +15,7 @@ from cutmemo.length import Length
 Kind = Literal[
     "cut added", "question answered", "cut changed", "pieces cleared", "pieces put back", "cut struck",
     "cut restored", "call refused", "manner set", "order set", "event undone", "event redone",
+    "boards added", "boards changed",
 ]  # fmt: skip
 KINDS: frozenset[str] = frozenset(get_args(Kind))
 VERSION = 1

@@ -58,14 +58,13 @@ def sayings(scan: Scan) -> list[Said]:
 
 
 def _everything(scan: Scan) -> Iterator[tuple[Said, int]]:
-    """everything = command | correction | stock length | cut"""
+    """everything = command | correction | boards | cut"""
     for command, end in _command(scan):
         yield Said(Reading(command)), end
     for partial, end in _correction(scan):
         yield _said(partial, cut=False), end
-    stock = _footer(scan)
-    if stock is not None:
-        yield Said(Reading(StockLength(Length(stock[0])))), stock[1]
+    for stock, end in _boards(scan):
+        yield Said(Reading(stock)), end
     for partial in _fields(scan, 0, Partial()):
         if partial.amount is not None:
             yield _said(partial, cut=True), len(scan.tokens)
@@ -225,13 +224,26 @@ def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int
             yield (count, amount), end
 
 
-def _footer(scan: Scan) -> tuple[Fraction, int] | None:
-    """["a"] number "footer": the length of a board, not a cut"""
-    start = 1 if scan.word(0) in ("a", "an") else 0
-    for number, after in scan.every(any_number, start):
-        if scan.word(after) in ("footer", "footers"):
-            return Fraction(number * 12), after + 1
-    return None
+def _boards(scan: Scan) -> Iterator[tuple[StockLength, int]]:
+    """boards = ["a" | amount ["of"]] ( [section] footers | footers section ), for the rack"""
+    starts = [(1, 0), *([(1, 1)] if scan.word(0) in ("a", "an") else [])]
+    for amount, after in scan.every(amount_words, 0):
+        starts.append((amount, scan.take(after, "of", "pieces") or after))
+    for count, start in starts:
+        for inches, after in _footers(scan, start):
+            yield StockLength(Length(inches), count), after
+            for size, end in scan.every(section, after):
+                yield StockLength(Length(inches), count, size), end
+        for size, after in scan.every(section, start):
+            for inches, end in _footers(scan, after):
+                yield StockLength(Length(inches), count, size), end
+
+
+def _footers(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """footers = number "footer" """
+    for number, after in scan.every(any_number, at):
+        if number > 0 and scan.word(after) in ("footer", "footers"):
+            yield Fraction(number * 12), after + 1
 
 
 def _correction(scan: Scan) -> Iterator[tuple[Partial, int]]:

@@ -58,9 +58,11 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class StockLength:
-    """The length of a board at the yard ("a sixteen footer"): no cut."""
+    """Boards for the rack ("ten two by four sixteen footers"): no cut."""
 
     length: Length
+    count: int = 1
+    section: Section | None = None
 
 
 Says = Cut | Change | Command | StockLength

@@ -1,0 +1,138 @@
+"""What a session does with boards: the rack, the plan, and which board a piece comes off."""
+
+from __future__ import annotations
+
+import uuid
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from typing import Any
+
+from cutmemo.cut import Section
+from cutmemo.errors import BadBoards, NothingToDo
+from cutmemo.journal import Draft, Event
+from cutmemo.length import Length, show
+from cutmemo.queue import Queue, Row
+from cutmemo.stock import Board, Lot, SectionPlan, Wanted, plan
+from cutmemo.stock.plan import long_point, trim_of
+from cutmemo.stock.rack import LONGEST_BOARD, MOST_BOARDS, section_to_plain
+
+MOST_PIECES = 3_000
+"""More pieces than this are not laid onto boards."""
+
+Span = tuple[Fraction, Fraction]
+
+
+class RackWork(ABC):
+    """The part of a session that knows boards."""
+
+    queue: Queue
+    _planned: tuple[int, list[SectionPlan]] | None = None
+
+    @abstractmethod
+    def _record(self, decide: Callable[[], Sequence[Draft]]) -> list[Event]:
+        """Append what *decide* makes of the memo as it stands."""
+
+    def plans(self) -> list[SectionPlan]:
+        """Return every open cut laid onto boards, best for what is called so far. Raises :class:`BadBoards` for too many pieces."""
+        if self._planned is None or self._planned[0] != self.queue.seq:
+            rows = self.queue.of_state("open")
+            pieces = sum(row.left for row in rows)
+            if pieces > MOST_PIECES:
+                raise BadBoards(f"{pieces} pieces are too many to lay onto boards at once ({MOST_PIECES} at most).")
+            wanted = [_wanted(row) for row in rows]
+            self._planned = self.queue.seq, plan(wanted, self.queue.rack.lots, self.queue.manner)
+        return self._planned[1]
+
+    def add_boards(
+        self, section: Section | None, inches: Fraction, count: int = 1, price: Fraction | None = None, bad: Sequence[Span] = ()
+    ) -> Lot:
+        """Put boards on the rack. Raises :class:`BadBoards` for what no rack holds."""
+        return self.load_boards([(section, inches, count, price, bad)])[0]
+
+    def load_boards(self, boards: Sequence[tuple[Section | None, Fraction, int, Fraction | None, Sequence[Span]]]) -> list[Lot]:
+        """Put many lots on the rack, or none where one is wrong."""
+        drafts = []
+        for section, inches, count, price, bad in boards:
+            _check(inches, count, bad)
+            payload = {
+                "lot": uuid.uuid4().hex, "section": section_to_plain(section), "inches": str(inches), "count": count,
+                "price": None if price is None else str(price), "bad": [[str(begin), str(end)] for begin, end in bad],
+            }  # fmt: skip
+            drafts.append(Draft("boards added", payload))
+        self._record(lambda: drafts)
+        found = [self.queue.rack.by_id(draft.payload["lot"]) for draft in drafts]
+        return [lot for lot in found if lot is not None]
+
+    def lot(self, name: str) -> Lot:
+        """Return the lot with this number. Raises :class:`BadBoards`."""
+        lot = self.queue.rack.lot(int(name)) if name.isdecimal() else None
+        if lot is None:
+            raise BadBoards(f"No boards “{name}” on the rack. “cutmemo rack” shows what is there.")
+        return lot
+
+    def change_boards(
+        self, name: str, count: int | None = None, inches: Fraction | None = None, bad: Sequence[Span] | None = None
+    ) -> Lot | None:
+        """Change how many there are, how long they run or what of them is bad; ``None`` where none are left."""
+        lot_id = self.lot(name).id
+
+        def decide() -> list[Draft]:
+            lot = self.queue.rack.by_id(lot_id)
+            if lot is None:
+                raise NothingToDo("Those boards are gone from the rack.")
+            new_inches, new_bad = inches or lot.inches, lot.bad if bad is None else bad
+            _check(new_inches, lot.count if count is None else count, new_bad, least=0)
+            payload: dict[str, Any] = {"lot": lot_id}
+            payload |= {} if count is None else {"count": count}
+            payload |= {} if inches is None else {"inches": str(inches)}
+            payload |= {} if bad is None else {"bad": [[str(begin), str(end)] for begin, end in bad]}
+            return [Draft("boards changed", payload)]
+
+        self._record(decide)
+        return self.queue.rack.by_id(lot_id)
+
+    def _sawn(self, row: Row, pieces: int) -> list[dict[str, Any]]:
+        """Return which boards *pieces* of *row* come off, and what is left of each; nothing where the plan has to buy them."""
+        if not self.queue.rack.lots:
+            return []
+        out = []
+        for board in (board for each in self.plans() for board in each.boards):
+            here = [piece for piece in board.pieces if piece.row_id == row.id][:pieces]
+            if board.lot is not None and here:
+                used = trim_of(board.lot, self.queue.manner) + sum((each.inches + self.queue.manner.kerf for each in here), Fraction(0))
+                out.append({"lot": board.lot.id, "rests": self._rests(board, board.lot, used)})
+                pieces -= len(here)
+        return out
+
+    def _rests(self, board: Board, lot: Lot, used: Fraction) -> list[dict[str, Any]]:
+        """Return the sound stretches left of *board* after *used* inches of it, those worth handling."""
+        stretches = [board.inches - used, *(end - begin for begin, end in lot.runs() if begin != board.start)]
+        least = min(self.queue.manner.shortest, self.queue.manner.leftover)
+        section = section_to_plain(lot.section)
+        return [{"lot": uuid.uuid4().hex, "section": section, "inches": str(inches)} for inches in stretches if inches >= least]
+
+    def board_shown(self, board: Board) -> str:
+        """Return which board that is, in few words."""
+        length = show(Length(board.inches), self.queue.manner.display, self.queue.manner.fineness)
+        if board.lot is None:
+            return f"{length} to buy"
+        kind = "left-over" if board.lot.leftover else "rack"
+        return f"{kind} {board.lot.number}, {length}" + (f" from {board.start}" if board.start else "")
+
+
+def _wanted(row: Row) -> Wanted:
+    cut = row.cut
+    label = " ".join(part for part in (cut.piece, f"for {cut.place}" if cut.place else "") if part)
+    return Wanted(row.number, row.id, long_point(cut) or cut.length.inches, row.left, cut.section, label)
+
+
+def _check(inches: Fraction, count: int, bad: Sequence[Span], least: int = 1) -> None:
+    """Refuse boards that cannot be."""
+    if not 0 < inches <= LONGEST_BOARD:
+        raise BadBoards(f"A board of {inches} in. cannot be: more than nothing, at most {LONGEST_BOARD // 12} ft.")
+    if not least <= count <= MOST_BOARDS:
+        raise BadBoards(f"{count} boards cannot be: {least} to {MOST_BOARDS}.")
+    for begin, end in bad:
+        if not 0 <= begin < end <= inches:
+            raise BadBoards(f"A bad part from {begin} to {end} does not lie on a board of {inches} in.")

@@ -1,0 +1,94 @@
+"""The best layout that can be found for a job, and how good it is known to be."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from dataclasses import replace
+
+from cutmemo.stock.bound import boards_bound, cost_bound
+from cutmemo.stock.checker import faults
+from cutmemo.stock.columns import MOST_DEMANDS, improve
+from cutmemo.stock.fill import Boards, quick, rank
+from cutmemo.stock.job import Demand, Job, LaidBoard, Layout
+
+GROUP_PIECES = 70
+"""About how many pieces are laid anew at once in a long list."""
+REGROUPINGS = 12
+MOST_AT_ONCE = 250
+"""Beyond this many different pieces the whole is not laid in one go."""
+
+
+def lay_out(job: Job) -> Layout | None:
+    """Return a layout of all pieces, or ``None`` where the boards cannot hold them.
+
+    The same job gives the same layout. The pure-Python fill comes first; HiGHS is loaded
+    only where its layout is not proven best. Every layout passes the checker.
+    """
+    if not job.demands:
+        return Layout((), 0, 0, 0)
+    small = job.reduced()
+    largest = max((kind.capacity for kind in small.kinds if kind.available != 0), default=0)
+    if largest < max(demand.weight for demand in small.demands):
+        return None
+    boards = quick(small, (cost_bound(small, 1 << 62), 0))
+    if boards is None:
+        return None
+    least = cost_bound(small, rank(small, boards)[0])
+    if len(small.demands) > MOST_DEMANDS:
+        boards = _regrouped(small, boards, least)
+    if not _best(small, boards, least) and len(small.demands) <= MOST_AT_ONCE:
+        improved = improve(small, boards, least)
+        boards, least = improved.boards, improved.cost_bound
+    cost, number = rank(small, boards)
+    return _checked(job, boards, min(least, cost), boards_bound(small, cost, number))
+
+
+def _best(job: Job, boards: Boards, least: int) -> bool:
+    cost, number = rank(job, boards)
+    return cost <= least and number <= boards_bound(job, cost, number)
+
+
+def _regrouped(job: Job, boards: Boards, least: int) -> Boards:
+    """Return *boards* after laying groups of them anew, the most wasteful with some others."""
+    r = random.Random(0)  # noqa: S311 - no secret
+    for _ in range(REGROUPINGS):
+        if rank(job, boards)[0] <= least:
+            break
+
+        def waste(board: LaidBoard) -> float:
+            held = sum(job.demands[piece].weight for piece in board.pieces)
+            return job.kinds[board.kind].capacity - held + r.uniform(0, job.kinds[board.kind].capacity / 20)
+
+        group, pieces, rest = [], 0, []
+        for board in sorted(boards, key=waste, reverse=True):
+            if pieces < GROUP_PIECES:
+                group.append(board)
+                pieces += len(board.pieces)
+            else:
+                rest.append(board)
+        part = _part(job, group, rest)
+        laid = lay_out(part[0])
+        if laid is not None and laid.rank < rank(job, tuple(group)):
+            again = [LaidBoard(board.kind, tuple(part[1][piece] for piece in board.pieces)) for board in laid.boards]
+            boards = (*rest, *again)
+    return boards
+
+
+def _part(job: Job, group: list[LaidBoard], rest: list[LaidBoard]) -> tuple[Job, list[int]]:
+    """Return the job of laying the pieces of *group* on what *rest* leaves, and which demand each of its demands is."""
+    counts = Counter(piece for board in group for piece in board.pieces)
+    used = Counter(board.kind for board in rest)
+    names = sorted(counts)
+    kinds = tuple(
+        replace(kind, available=None if kind.available is None else kind.available - used[k]) for k, kind in enumerate(job.kinds)
+    )
+    return Job(kinds, tuple(Demand(job.demands[piece].weight, counts[piece]) for piece in names)), names
+
+
+def _checked(job: Job, boards: Boards, cost: int, number: int) -> Layout:
+    """Return the layout, after the independent checker saw it."""
+    found = faults(job, boards)
+    if found:
+        raise AssertionError(f"a layout that cannot be: {'; '.join(found)}")
+    return Layout(boards, rank(job, boards)[0], cost, number)
