@@ -139,13 +139,8 @@ class Queue:
                 self.order = payload["order"] if payload["order"] in ORDERS else "called"
             case "call refused":
                 self.refused.append(event)
-            case "boards added":
-                self.rack = self.rack.with_lot(payload)
-            case "boards changed":
-                self.rack = self.rack.changed(payload)
             case _:
-                for board in payload.get("boards", ()):
-                    self.rack = self.rack.sawn(board)
+                self.rack = _racked(self.rack, event)
                 row = self.rows.get(str(payload.get("row")))
                 if row is not None:
                     self.rows[row.id] = replace(_changed(row, event.kind, payload), touched=event.seq)
@@ -185,6 +180,17 @@ class Queue:
             sum((feet * row.left for row, feet in sized), Fraction(0)),
             sum(row.left for row in rows) - sum(row.left for row, feet in sized if feet),
         )
+
+
+def _racked(rack: Rack, event: Event) -> Rack:
+    """Return *rack* after one event."""
+    if event.kind == "boards added":
+        return rack.with_lot(event.payload)
+    if event.kind == "boards changed":
+        return rack.changed(event.payload)
+    for board in event.payload.get("boards", ()):
+        rack = rack.sawn(board)
+    return rack
 
 
 def _lots_given(event: Event) -> int:

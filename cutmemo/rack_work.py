@@ -100,7 +100,8 @@ class RackWork(ABC):
         for board in (board for each in self.plans() for board in each.boards):
             here = [piece for piece in board.pieces if piece.row_id == row.id][:pieces]
             if board.lot is not None and here:
-                used = trim_of(board.lot, self.queue.manner) + sum((each.inches + self.queue.manner.kerf for each in here), Fraction(0))
+                lengths = sum((each.inches + self.queue.manner.kerf for each in here), Fraction(0))
+                used = trim_of(board.lot, self.queue.manner) + lengths
                 out.append({"lot": board.lot.id, "rests": self._rests(board, board.lot, used)})
                 pieces -= len(here)
         return out

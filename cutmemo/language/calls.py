@@ -29,6 +29,8 @@ from cutmemo.language.scan import Scan
 from cutmemo.language.vocabulary import ONES, PLURALS, TENS
 from cutmemo.length import Length
 
+LONGEST_FEET = 60
+"""No board is longer: "three sixteen footers" is three of 16 ft."""
 MANY = 12
 """From here on "make it n" may as well be a length."""
 
@@ -242,7 +244,7 @@ def _boards(scan: Scan) -> Iterator[tuple[StockLength, int]]:
 def _footers(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
     """footers = number "footer" """
     for number, after in scan.every(any_number, at):
-        if number > 0 and scan.word(after) in ("footer", "footers"):
+        if 0 < number <= LONGEST_FEET and scan.word(after) in ("footer", "footers"):
             yield Fraction(number * 12), after + 1
 
 

@@ -1,0 +1,248 @@
+"""Draws boards with their cuts to scale: as text, as CSV, and as a page to print with a picture of each board."""
+
+from __future__ import annotations
+
+import csv
+import html
+import io
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from typing import Any
+
+from cutmemo.cut import Section
+from cutmemo.length import Length, show
+from cutmemo.manner import Manner
+from cutmemo.stock import Board, Piece, Rack, SectionPlan, Wanted
+
+WIDTH = 64
+"""Columns that the longest board of a section takes."""
+COLUMNS = ("section", "board", "board length", "from", "piece", "row", "length", "first mark", "cut at", "left over", "for")
+NO_SECTION = "board not said"
+CAUTION = (
+    "Guards work, hands 6 in. or more from the blade, eyes and ears protected, never freehand. "
+    "Arithmetic only: plans, local code, the inspector, a licensed designer and the saw's manual govern."
+)
+
+
+def inches_shown(inches: Fraction, manner: Manner) -> str:
+    """Return a length as this crew reads it."""
+    return str(show(Length(inches), manner.display, manner.fineness))
+
+
+def section_shown(section: Section | None) -> str:
+    """Return the section, or that none was said."""
+    return str(section) if section is not None else NO_SECTION
+
+
+def board_shown(board: Board, manner: Manner) -> str:
+    """Return which board it is."""
+    length = inches_shown(board.inches, manner)
+    if board.lot is None:
+        return f"to buy {length}"
+    stretch = f", from {inches_shown(board.start, manner)} on" if board.start else ""
+    return f"{'left-over' if board.lot.leftover else 'rack'} {board.lot.number}: {length}{stretch}"
+
+
+def standing(plan: SectionPlan) -> str:
+    """Return how good the layout is known to be."""
+    if plan.proven:
+        return "proven best"
+    if plan.feet_over:
+        return f"within {float(plan.feet_over):g} ft of board of the bound"
+    return "least board proven, fewest boards not"
+
+
+def head(plan: SectionPlan, manner: Manner) -> str:
+    """Return one line about a section."""
+    boards = len(plan.boards)
+    parts = [section_shown(plan.section), f"{plan.pieces} pieces on {boards} board{'' if boards == 1 else 's'}", standing(plan)]
+    if plan.boards:
+        kept, waste = plan.kept(manner.leftover), plan.waste(manner.leftover)
+        parts.append(f"left-overs {inches_shown(kept, manner)}, waste {inches_shown(waste, manner)}")
+    return " · ".join(parts)
+
+
+def drawn(board: Board, longest: Fraction, width: int = WIDTH) -> str:
+    """Return the board as one line of boxes to scale: pieces with their rows, ``░`` what is left over, ``╳`` what the saw eats."""
+    def column(inches: Fraction) -> int:
+        return round(inches * width / longest)
+
+    line = ["╳"] * max(column(board.inches), 2 * len(board.pieces) + 1)
+    for piece in board.pieces:
+        begin = min(column(piece.start), len(line) - 1)
+        end = max(begin + 1, min(column(piece.end), len(line)))
+        line[begin:end] = list(f"├{str(piece.row).center(end - begin - 1, '─')}"[: end - begin])
+    rest = column(board.inches - board.left)
+    for k in range(rest, len(line)):
+        line[k] = "░"
+    return "".join(line)
+
+
+def cautions_of(board: Board, manner: Manner) -> list[str]:
+    """Return what to mind before cutting this board."""
+    short = [piece for piece in board.pieces if piece.inches < manner.shortest]
+    out = [
+        f"{inches_shown(piece.inches, manner)} is short for hands: clamp it, or cut it while the board is long." for piece in short
+    ]
+    if 0 < board.left < manner.shortest and board.pieces:
+        out.append(f"The end left over, {inches_shown(board.left, manner)}, is short: clamp the board before the last cut.")
+    return list(dict.fromkeys(out))
+
+
+def boards_as_text(plans: Iterable[SectionPlan], manner: Manner) -> str:
+    """Return all boards to read at the saw. Marks run from one end, kerf counted, so that errors do not add up."""
+    lines: list[str] = []
+    for plan in plans:
+        lines.append(head(plan, manner))
+        longest = max((board.inches for board in plan.boards), default=Fraction(1))
+        for number, board in enumerate(plan.boards, start=1):
+            left = f"   left over {inches_shown(board.left, manner)}" if board.left else ""
+            lines += ["", f"  {number}. {board_shown(board, manner)}{left}", f"     {drawn(board, longest)}"]
+            lines += [f"     [ ] {_piece(piece, manner)}" for piece in board.pieces]
+            lines += [f"     ! {caution}" for caution in cautions_of(board, manner)]
+        lines += [f"  ! {_too_long(wanted, manner)}" for wanted in plan.too_long]
+        lines.append("")
+    return "\n".join(lines).rstrip()
+
+
+def _too_long(wanted: Wanted, manner: Manner) -> str:
+    return f"row {wanted.row}: {inches_shown(wanted.inches, manner)} is longer than any board."
+
+
+def _piece(piece: Piece, manner: Manner) -> str:
+    label = f"  {piece.label}" if piece.label else ""
+    mark = f"from {inches_shown(piece.start, manner)} " if piece.start else ""
+    return f"row {piece.row}: {inches_shown(piece.inches, manner)}  {mark}cut at {inches_shown(piece.end, manner)}{label}"
+
+
+def boards_as_csv(plans: Iterable[SectionPlan], manner: Manner) -> str:
+    """Return one line a piece."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for plan in plans:
+        for number, board in enumerate(plan.boards, start=1):
+            for count, piece in enumerate(board.pieces, start=1):
+                last = count == len(board.pieces)
+                writer.writerow([
+                    section_shown(plan.section), number, inches_shown(board.inches, manner), board_shown(board, manner),
+                    count, piece.row, *(inches_shown(each, manner) for each in (piece.inches, piece.start, piece.end)),
+                    inches_shown(board.left, manner) if last else "", piece.label,
+                ])  # fmt: skip
+    return out.getvalue().rstrip("\n")
+
+
+_STYLE = (
+    "body{font:15px/1.4 sans-serif;margin:18mm;color:#111}h2{margin:1.4em 0 .2em}svg{display:block;max-width:100%}"
+    "li{list-style:none;margin:.1em 0}li::before{content:'\\2610';font-size:1.3em;margin-right:.5em}ul{padding:0;margin:.2em 0 1em}"
+    ".caution{font-weight:bold}section{break-inside:avoid}"
+)
+
+
+def boards_as_html(plans: Sequence[SectionPlan], manner: Manner, title: str) -> str:
+    """Return a page to print: each board drawn to scale, with boxes to tick."""
+    parts = [
+        f"<!doctype html><html lang='en'><meta charset='utf-8'><title>{html.escape(title)}</title><style>{_STYLE}</style>",
+        f"<h1>{html.escape(title)}</h1><p>Best for what is called so far. {html.escape(CAUTION)}</p>",
+    ]
+    for plan in plans:
+        parts.append(f"<h2>{html.escape(head(plan, manner))}</h2>")
+        longest = max((board.inches for board in plan.boards), default=Fraction(1))
+        for number, board in enumerate(plan.boards, start=1):
+            left = f", left over {inches_shown(board.left, manner)}" if board.left else ""
+            name = html.escape(board_shown(board, manner) + left)
+            parts.append(f"<section><b>{number}. {name}</b>{board_as_svg(board, longest, manner)}<ul>")
+            parts += [f"<li>{html.escape(_piece(piece, manner))}</li>" for piece in board.pieces]
+            parts.append("</ul>")
+            parts += [f"<p class='caution'>{html.escape(caution)}</p>" for caution in cautions_of(board, manner)]
+            parts.append("</section>")
+        parts += [f"<p class='caution'>{html.escape(_too_long(wanted, manner))}</p>" for wanted in plan.too_long]
+    return "\n".join([*parts, "</html>"])
+
+
+def board_as_svg(board: Board, longest: Fraction, manner: Manner) -> str:
+    """Return the board as a picture to scale, the piece's row and length in each part and its mark under it."""
+    scale = Fraction(900) / longest
+
+    def x(inches: Fraction) -> str:
+        return f"{float(inches * scale):.1f}"
+
+    shapes = [f"<rect x='0' y='6' width='{x(board.inches)}' height='44' fill='#ddd' stroke='#111'/>"]
+    def words(text: str, at: Fraction, down: int, size: int, anchor: str) -> str:
+        return f"<text x='{x(at)}' y='{down}' text-anchor='{anchor}' font-size='{size}'>{html.escape(text)}</text>"
+
+    for piece in board.pieces:
+        middle = (piece.start + piece.end) / 2
+        shapes += [
+            f"<rect x='{x(piece.start)}' y='6' width='{x(piece.inches)}' height='44' fill='#fff' stroke='#111'/>",
+            words(inches_shown(piece.inches, manner), middle, 26, 13, "middle"),
+            words(f"row {piece.row}", middle, 43, 11, "middle"),
+            words(inches_shown(piece.end, manner), piece.end, 66, 11, "end"),
+        ]
+    return f"<svg viewBox='-2 0 910 72' width='910' role='img' aria-label='board to scale'>{''.join(shapes)}</svg>"
+
+
+def rack_as_text(rack: Rack, manner: Manner) -> str:
+    """Return what is on the rack, a line each."""
+    lines = []
+    for lot in rack.lots:
+        bad = "".join(f" · bad from {inches_shown(begin, manner)} to {inches_shown(end, manner)}" for begin, end in lot.bad)
+        price = f" · {float(lot.price):.2f} each" if lot.price is not None else ""
+        kind = " · left-over" if lot.leftover else ""
+        length = inches_shown(lot.inches, manner)
+        lines.append(f"{lot.number:>4}  {lot.count:>4} × {length:>12}  {section_shown(lot.section)}{kind}{bad}{price}")
+    return "\n".join(lines)
+
+
+def order_as_text(plans: Iterable[SectionPlan], manner: Manner) -> str:
+    """Return what the yard has to bring, by section and length, with lineal feet, board feet and what waits for it."""
+    lines = []
+    for plan in plans:
+        if not plan.order and not plan.too_long:
+            continue
+        total = sum((inches * count for inches, count in plan.order.items()), Fraction(0))
+        feet = plan.section.board_feet(total) if plan.section is not None else Fraction(0)
+        board_feet = f" · {float(feet):.1f} board ft" if feet else ""
+        lines.append(f"{section_shown(plan.section)}: {float(total / 12):g} lineal ft{board_feet} · {standing(plan)}")
+        lines += [f"  {count:>4} × {inches / 12} ft" for inches, count in plan.order.items()]
+        waiting = ", ".join(f"row {row} ({count})" for row, count in plan.waiting.items())
+        lines.append(f"  waits for it: {waiting}")
+        lines += [f"  ! {_too_long(wanted, manner)}" for wanted in plan.too_long]
+    return "\n".join(lines)
+
+
+def rack_as_plain(rack: Rack) -> list[dict[str, Any]]:
+    """Return the rack as JSON values; lengths exact as text, in inches."""
+    return [
+        {
+            "number": lot.number, "section": section_shown(lot.section), "inches": str(lot.inches), "count": lot.count,
+            "price": None if lot.price is None else str(lot.price), "bad": [[str(begin), str(end)] for begin, end in lot.bad],
+            "leftover": lot.leftover,
+        }
+        for lot in rack.lots
+    ]  # fmt: skip
+
+
+def boards_as_plain(plans: Iterable[SectionPlan], manner: Manner) -> list[dict[str, Any]]:
+    """Return the boards as JSON values; lengths exact as text, in inches."""
+    return [
+        {
+            "section": section_shown(plan.section), "proven": plan.proven, "standing": standing(plan),
+            "order": {str(inches): count for inches, count in plan.order.items()},
+            "waiting": {str(row): count for row, count in plan.waiting.items()},
+            "too_long": [wanted.row for wanted in plan.too_long],
+            "leftovers": str(plan.kept(manner.leftover)), "waste": str(plan.waste(manner.leftover)),
+            "boards": [
+                {
+                    "rack": None if board.lot is None else board.lot.number, "start": str(board.start), "inches": str(board.inches),
+                    "left": str(board.left), "cautions": cautions_of(board, manner),
+                    "pieces": [
+                        {"row": each.row, "inches": str(each.inches), "start": str(each.start), "cut_at": str(each.end), "for": each.label}
+                        for each in board.pieces
+                    ],
+                }
+                for board in plan.boards
+            ],
+        }
+        for plan in plans
+    ]  # fmt: skip
