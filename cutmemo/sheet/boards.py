@@ -237,8 +237,8 @@ def boards_as_plain(plans: Iterable[SectionPlan], manner: Manner) -> list[dict[s
                     "rack": None if board.lot is None else board.lot.number, "start": str(board.start), "inches": str(board.inches),
                     "left": str(board.left), "cautions": cautions_of(board, manner),
                     "pieces": [
-                        {"row": each.row, "inches": str(each.inches), "start": str(each.start), "cut_at": str(each.end), "for": each.label}
-                        for each in board.pieces
+                        {"row": p.row, "inches": str(p.inches), "start": str(p.start), "cut_at": str(p.end), "for": p.label}
+                        for p in board.pieces
                     ],
                 }
                 for board in plan.boards

@@ -226,16 +226,16 @@ def _pattern(board: LaidBoard) -> Pattern:
     return board.kind, tuple(sorted(found.items()))
 
 
-def improve(job: Job, start: Boards, cost_bound: int) -> Improved:
-    """Return the best layout found from *start* on, and the best bound."""
+def improve(job: Job, start: Boards, cost_bound: int, thorough: bool = True) -> Improved:
+    """Return the best layout found from *start* on, and the best bound; less *thorough*, a few quick ways are enough."""
     step = job.cost_step
     master = _Master(job, start)
     best = start
     values, bound = master.solve(MOST_ROUNDS, rank(job, best)[0] // step, cost_bound // step)
     ways: list[Callable[[], Boards | None]] = [lambda: _rounded(job, master.patterns, values)]
-    if len(job.demands) <= MOST_DEMANDS:
+    if thorough and len(job.demands) <= MOST_DEMANDS:
         ways.append(lambda: _whole(job, master.patterns))
-    ways += [lambda seed=seed: _dived(job, master, seed, rank(job, best)[0] // step) for seed in range(DIVES)]  # type: ignore[misc]
+    ways += [lambda seed=seed: _dived(job, master, seed, rank(job, best)[0] // step) for seed in range(DIVES if thorough else 1)]  # type: ignore[misc]
     for way in ways:
         if rank(job, best)[0] <= bound * step:
             break

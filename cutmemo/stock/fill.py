@@ -16,6 +16,10 @@ from cutmemo.stock.job import Job, LaidBoard, cost_of
 
 STARTS = 24
 """Tries of the fill, each from its own seed; counted, so that a rerun gives the same layout."""
+FEWER_STARTS = 6
+"""Tries for long lists, and after the least cost is reached."""
+
+SHORT_LIST = 60
 
 Boards = tuple[LaidBoard, ...]
 
@@ -132,18 +136,15 @@ def rank(job: Job, boards: Boards) -> tuple[int, int]:
     return cost_of(job, boards), len(boards)
 
 
-def quick(job: Job, enough: tuple[int, int]) -> Boards | None:
-    """Return the best of all these ways; stop where *enough* (cost, boards) is reached."""
+def quick(job: Job, least: int) -> Boards | None:
+    """Return the best of all these ways; *least* is a cost that none can beat, after which fewer are tried."""
     best: Boards | None = None
-    starts = max(2, min(STARTS, 6_000 // max(1, job.pieces)))
-    ways = [
-        *(partial(fit, job, k, tight) for k in (None, *range(len(job.kinds))) for tight in (False, True)),
-        *(partial(filled, job, seed) for seed in range(starts)),
-    ]
-    for way in ways:
+    fits = [partial(fit, job, k, tight) for k in (None, *range(len(job.kinds))) for tight in (False, True)]
+    starts = STARTS if job.pieces <= SHORT_LIST else FEWER_STARTS
+    for seed, way in enumerate([*fits, *(partial(filled, job, seed) for seed in range(starts))], start=-len(fits)):
+        if seed >= FEWER_STARTS and best is not None and rank(job, best)[0] <= least:
+            break
         boards = way()
         if boards is not None and (best is None or rank(job, boards) < rank(job, best)):
             best = boards
-            if rank(job, best) <= enough:
-                break
     return best

@@ -9,13 +9,14 @@ from dataclasses import replace
 from cutmemo.stock.bound import boards_bound, cost_bound
 from cutmemo.stock.checker import faults
 from cutmemo.stock.columns import MOST_DEMANDS, improve
-from cutmemo.stock.fill import Boards, quick, rank
+from cutmemo.stock.fill import SHORT_LIST, Boards, quick, rank
 from cutmemo.stock.job import Demand, Job, LaidBoard, Layout
 
 GROUP_PIECES = 70
 """About how many pieces are laid anew at once in a long list."""
 REGROUPINGS = 12
-MOST_AT_ONCE = 250
+MOST_FRUITLESS = 3
+MOST_AT_ONCE = 200
 """Beyond this many different pieces the whole is not laid in one go."""
 
 
@@ -31,29 +32,41 @@ def lay_out(job: Job) -> Layout | None:
     largest = max((kind.capacity for kind in small.kinds if kind.available != 0), default=0)
     if largest < max(demand.weight for demand in small.demands):
         return None
-    boards = quick(small, (cost_bound(small, 1 << 62), 0))
+    boards = quick(small, cost_bound(small, 1 << 62))
     if boards is None:
         return None
     least = cost_bound(small, rank(small, boards)[0])
     if len(small.demands) > MOST_DEMANDS:
         boards = _regrouped(small, boards, least)
-    if not _best(small, boards, least) and len(small.demands) <= MOST_AT_ONCE:
+    if rank(small, boards)[0] > least and len(small.demands) <= MOST_AT_ONCE:
         improved = improve(small, boards, least)
         boards, least = improved.boards, improved.cost_bound
     cost, number = rank(small, boards)
-    return _checked(job, boards, min(least, cost), boards_bound(small, cost, number))
+    fewest = boards_bound(small, cost, number)
+    if number > fewest and small.pieces <= SHORT_LIST:
+        boards, fewest = _fewest(small, boards, fewest)
+    return _checked(job, boards, min(least, cost), fewest)
 
 
-def _best(job: Job, boards: Boards, least: int) -> bool:
+def _fewest(job: Job, boards: Boards, fewest: int) -> tuple[Boards, int]:
+    """Return *boards*, or as cheap ones with fewer of them, and the best bound on their number.
+
+    The same search, with a board more always dearer than nothing and cheaper than any cost.
+    """
     cost, number = rank(job, boards)
-    return cost <= least and number <= boards_bound(job, cost, number)
+    step, much = job.cost_step, job.pieces + 1
+    both = Job(tuple(replace(kind, cost=kind.cost // step * much + 1) for kind in job.kinds), job.demands)
+    improved = improve(both, boards, cost // step * much + fewest, thorough=False)
+    if rank(job, improved.boards) <= (cost, number):
+        boards = improved.boards
+    return boards, max(fewest, min(improved.cost_bound - cost // step * much, len(boards)))
 
 
 def _regrouped(job: Job, boards: Boards, least: int) -> Boards:
     """Return *boards* after laying groups of them anew, the most wasteful with some others."""
-    r = random.Random(0)  # noqa: S311 - no secret
+    r, fruitless = random.Random(0), 0  # noqa: S311 - no secret
     for _ in range(REGROUPINGS):
-        if rank(job, boards)[0] <= least:
+        if rank(job, boards)[0] <= least or fruitless == MOST_FRUITLESS:
             break
 
         def waste(board: LaidBoard) -> float:
@@ -71,7 +84,9 @@ def _regrouped(job: Job, boards: Boards, least: int) -> Boards:
         laid = lay_out(part[0])
         if laid is not None and laid.rank < rank(job, tuple(group)):
             again = [LaidBoard(board.kind, tuple(part[1][piece] for piece in board.pieces)) for board in laid.boards]
-            boards = (*rest, *again)
+            boards, fruitless = (*rest, *again), 0
+        else:
+            fruitless += 1
     return boards
 
 

@@ -79,7 +79,7 @@ def main() -> None:
             best = sum(layout.cost == opt for (layout, _), opt in found)
             print(f"{told(Path(name).stem, [each for each, _ in found])}, optimum reached {best}/{len(found)}")
         return
-    for cuts, seeds in ((20, 12), (60, 12), (200, 10), (500, 4), (1000, 3)):
+    for cuts, seeds in ((20, 12), (60, 12), (200, 6), (500, 3), (1000, 2)):
         print(told(f"{cuts} cuts", [timed(made_up(cuts, style, 100 * cuts + seed)) for style in range(3) for seed in range(seeds)]), flush=True)
 
 
