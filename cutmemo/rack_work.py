@@ -5,13 +5,14 @@ from __future__ import annotations
 import uuid
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from cutmemo.cut import Section
 from cutmemo.errors import BadBoards, NothingToDo
 from cutmemo.journal import Draft, Event
-from cutmemo.length import Length, show
+from cutmemo.manner import Manner
 from cutmemo.queue import Queue, Row
 from cutmemo.stock import Board, Lot, SectionPlan, Wanted, plan
 from cutmemo.stock.plan import long_point, trim_of
@@ -21,6 +22,21 @@ MOST_PIECES = 3_000
 """More pieces than this are not laid onto boards."""
 
 Span = tuple[Fraction, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class ToLay:
+    """What a plan is made from."""
+
+    seq: int
+    """The place of the last event it takes in."""
+    wanted: tuple[Wanted, ...]
+    lots: tuple[Lot, ...]
+    manner: Manner
+
+    def laid(self) -> list[SectionPlan]:
+        """Return the plan; this may take seconds for hundreds of cuts."""
+        return plan(self.wanted, self.lots, self.manner)
 
 
 class RackWork(ABC):
@@ -33,16 +49,24 @@ class RackWork(ABC):
     def _record(self, decide: Callable[[], Sequence[Draft]]) -> list[Event]:
         """Append what *decide* makes of the memo as it stands."""
 
+    def to_lay(self) -> ToLay:
+        """Return what is to be laid as it stands; laying it touches nothing of the session. Raises :class:`BadBoards`."""
+        rows = self.queue.of_state("open")
+        pieces = sum(row.left for row in rows)
+        if pieces > MOST_PIECES:
+            raise BadBoards(f"{pieces} pieces are too many to lay onto boards at once ({MOST_PIECES} at most).")
+        return ToLay(self.queue.seq, tuple(_wanted(row) for row in rows), self.queue.rack.lots, self.queue.manner)
+
+    def keep(self, seq: int, plans: list[SectionPlan]) -> None:
+        """Keep the plan of the memo as it stood at *seq*."""
+        self._planned = seq, plans
+
     def plans(self) -> list[SectionPlan]:
         """Return every open cut laid onto boards, best for what is called so far. Raises :class:`BadBoards` for too many pieces."""
         if self._planned is None or self._planned[0] != self.queue.seq:
-            rows = self.queue.of_state("open")
-            pieces = sum(row.left for row in rows)
-            if pieces > MOST_PIECES:
-                raise BadBoards(f"{pieces} pieces are too many to lay onto boards at once ({MOST_PIECES} at most).")
-            wanted = [_wanted(row) for row in rows]
-            self._planned = self.queue.seq, plan(wanted, self.queue.rack.lots, self.queue.manner)
-        return self._planned[1]
+            self.keep(self.queue.seq, self.to_lay().laid())
+        kept = self._planned
+        return kept[1] if kept is not None else []
 
     def add_boards(
         self, section: Section | None, inches: Fraction, count: int = 1, price: Fraction | None = None, bad: Sequence[Span] = ()
@@ -112,14 +136,6 @@ class RackWork(ABC):
         least = min(self.queue.manner.shortest, self.queue.manner.leftover)
         section = section_to_plain(lot.section)
         return [{"lot": uuid.uuid4().hex, "section": section, "inches": str(inches)} for inches in stretches if inches >= least]
-
-    def board_shown(self, board: Board) -> str:
-        """Return which board that is, in few words."""
-        length = show(Length(board.inches), self.queue.manner.display, self.queue.manner.fineness)
-        if board.lot is None:
-            return f"{length} to buy"
-        kind = "left-over" if board.lot.leftover else "rack"
-        return f"{kind} {board.lot.number}, {length}" + (f" from {board.start}" if board.start else "")
 
 
 def _wanted(row: Row) -> Wanted:

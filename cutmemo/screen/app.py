@@ -19,6 +19,7 @@ from cutmemo.language import digits_of
 from cutmemo.length import show
 from cutmemo.manner import Manner
 from cutmemo.queue import Row
+from cutmemo.screen.boards import BoardScreen
 from cutmemo.screen.ears import Ears, Ended, MicrophoneOpen, Utterance, Words
 from cutmemo.screen.help import HelpScreen
 from cutmemo.screen.numerals import largest
@@ -54,6 +55,7 @@ class MemoApp(App[int]):
         Binding("b", "put_back", "Put back"),
         Binding("o", "order", "Order"),
         Binding("s", "saw", "Saw"),
+        Binding("p", "boards", "Boards"),
         Binding("y", "say_again", "Say again", show=False),
         Binding("v", "voice", "Voice", show=False),
         Binding("d", "sun", "Dark/light", show=False),
@@ -135,7 +137,7 @@ class MemoApp(App[int]):
         self._draw_queue()
         self.query_one("#sums", Static).update(self.session.totals())
         for screen in self.screen_stack:
-            if isinstance(screen, SawScreen):
+            if isinstance(screen, (SawScreen, BoardScreen)):
                 screen.draw()
 
     def _draw_head(self) -> None:
@@ -211,6 +213,8 @@ class MemoApp(App[int]):
         told = self.query_one("#told", Static)
         told.update(f"{'✗' if wrong else '✓'} {text}")
         told.set_class(wrong, "wrong")
+        if isinstance(self.screen, BoardScreen):
+            self.screen.tell(str(told.content))
 
     # --- doing -------------------------------------------------------------------------------------------
 
@@ -284,6 +288,8 @@ class MemoApp(App[int]):
         """Return the row that keys act on: at the saw the first open one, else the one under the bar."""
         if isinstance(self.screen, SawScreen):
             return next(iter(self.session.queue.open_rows()), None)
+        if isinstance(self.screen, BoardScreen):
+            return self.screen.current()
         return self._selected()
 
     # --- keys --------------------------------------------------------------------------------------------
@@ -294,7 +300,7 @@ class MemoApp(App[int]):
 
     def action_leave_typing(self) -> None:
         """Leave the entry line, or the saw."""
-        if isinstance(self.screen, (SawScreen, HelpScreen)):
+        if isinstance(self.screen, (SawScreen, BoardScreen, HelpScreen)):
             self.pop_screen()
         else:
             self.query_one(DataTable).focus()
@@ -316,11 +322,17 @@ class MemoApp(App[int]):
     def action_clear(self) -> None:
         """One piece of the row is cut."""
         row = self.current()
+        if row is None and isinstance(self.screen, BoardScreen):
+            self.screen.tell("Nothing to cut here yet: the boards are being laid, or nothing is open.")
+            return
         self.do(lambda: self.session.clear(row.id if row else None))
 
     def action_clear_all(self) -> None:
-        """All pieces of the row are cut."""
+        """All pieces of the row are cut; by board they are cut one by one."""
         row = self.current()
+        if isinstance(self.screen, BoardScreen):
+            self.screen.tell("By board the pieces are cut one by one: c.")
+            return
         self.do(lambda: self.session.clear(row.id if row else None, all_left=True))
 
     def action_answer(self, choice: int) -> None:
@@ -359,6 +371,14 @@ class MemoApp(App[int]):
             return
         self._ears.stop()
         self.push_screen(SawScreen(self.session))
+
+    def action_boards(self) -> None:
+        """Open the view by board, or leave it; listening pauses there."""
+        if isinstance(self.screen, BoardScreen):
+            self.pop_screen()
+            return
+        self._ears.stop()
+        self.push_screen(BoardScreen(self.session))
 
     def action_say_again(self) -> None:
         """Read the last call back."""

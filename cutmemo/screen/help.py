@@ -17,7 +17,7 @@ KEYS
   1 2 3  take a reading     x  strike the row          b  put back
   u  undo                   r  redo                    o  next order
   y  say the last again     v  read-back on or off     d  dark or light
-  q  leave                  Esc  back
+  p  the boards             q  leave                   Esc  back
 
 HOW TO SAY IT
   one oh one and a half            101-1/2
@@ -26,6 +26,7 @@ HOW TO SAY IT
   no, make that thirty six         corrects the last call
   make it three · one more · scratch that · put it back
   cut · next                       clears one piece
+  ten two by four sixteen footers  puts boards on the rack
 A call with two meanings asks, and counts only once you answer.
 
 AT THE SAW

@@ -10,6 +10,7 @@ from textual.widgets import DataTable, Input, Static
 
 from cutmemo.length import Length, show
 from cutmemo.screen.app import MemoApp
+from cutmemo.screen.boards import BoardScreen
 from cutmemo.screen.numerals import draw, in_blocks, largest
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT, contrast
@@ -193,3 +194,45 @@ def test_a_fraction_is_stacked_below_its_numerator() -> None:
     whole = in_blocks(draw(show(Length(F(36))), 2)).split("\n")
     stacked = in_blocks(draw(show(Length(F(293, 8))), 2)).split("\n")
     assert len(stacked) > len(whole)
+
+
+async def laid(app: MemoApp, pilot: object) -> str:
+    """Return the view by board once it is laid."""
+    await app.workers.wait_for_complete()
+    await pilot.pause()  # type: ignore[attr-defined]
+    return text(app, "plan")
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_by_board_the_marks_are_shown_and_pieces_come_off(session: Session, size: tuple[int, int]) -> None:
+    for said in ("2 2x4 12 footers", "2 @ 48 2x4", "47-3/4 2x4", "14-5/8 2x6"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("p")
+        shown = await laid(app, pilot)
+        assert "3 pieces on 1 board" in shown
+        assert 'cut at 144"' in shown
+        assert "1 × 8 ft" in shown  # the 2x6 has to be bought
+        await pilot.press("c")
+        shown = await laid(app, pilot)
+        # 144 − 48 − 1/8 = 95-7/8 stays, and the rest of the plan stays on it.
+        assert 'left-over 2: 95-7/8"' in shown
+        assert session.queue.sums.open_pieces == 3
+        await pilot.press("u")
+        shown = await laid(app, pilot)
+        assert "left-over" not in shown.split("ON THE RACK")[1]
+        await pilot.press("p")
+        assert not isinstance(app.screen, BoardScreen)
+
+
+async def test_nothing_is_cut_while_the_boards_are_laid(session: Session) -> None:
+    session.call("48 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        session.call("50 2x4")  # the plan on the screen is of before
+        app.action_clear()
+        assert session.queue.sums.open_pieces == 2
+        assert "being laid" in text(app, "boardstold")

@@ -1,0 +1,84 @@
+"""The view by board: which board is in hand, where to cut it, and what comes next."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Static
+
+from cutmemo.errors import CutmemoError
+from cutmemo.queue import Row
+from cutmemo.rack_work import ToLay
+from cutmemo.session import Session
+from cutmemo.sheet import boards_as_text, order_as_text, rack_as_text
+from cutmemo.stock import SectionPlan
+
+EMPTY = "Nothing is open."
+EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4 16 footers."
+
+
+class BoardScreen(Screen[None]):
+    """Every open cut on its board, left-overs first; the plan is laid on a thread and follows the memo."""
+
+    def __init__(self, session: Session) -> None:
+        """Show the boards of *session*."""
+        super().__init__()
+        self._session = session
+        self._plans: list[SectionPlan] = []
+        self._laid_at: int | None = None
+        self._laying: int | None = None
+
+    def compose(self) -> ComposeResult:
+        """Lay out the boards, and a line of keys."""
+        with VerticalScroll(id="boards"):
+            yield Static(id="plan", markup=False)
+        yield Static(id="boardstold", markup=False)
+        yield Static(" [c] cut the next piece  [u] undo  [p] back   Eyes on the blade.", id="boardkeys", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin to lay."""
+        self.draw()
+
+    def draw(self) -> None:
+        """Lay the memo as it stands, unless that is under way."""
+        try:
+            todo = self._session.to_lay()
+        except CutmemoError as error:
+            self.query_one("#plan", Static).update(str(error))
+            return
+        if self._laying == todo.seq:
+            return
+        self._laying = todo.seq
+        self.query_one("#boardstold", Static).update("… laying the boards")
+        self.run_worker(lambda: self._lay(todo), thread=True, group="laying")
+
+    def _lay(self, todo: ToLay) -> None:
+        plans = todo.laid()
+        self.app.call_from_thread(self._laid, todo.seq, plans)
+
+    def _laid(self, seq: int, plans: list[SectionPlan]) -> None:
+        """Show a plan, unless the memo has moved on since."""
+        if seq != self._session.queue.seq or not self.is_attached:
+            return
+        self._session.keep(seq, plans)
+        self._plans, self._laid_at = plans, seq
+        manner = self._session.queue.manner
+        parts = [boards_as_text(plans, manner) or EMPTY]
+        order = order_as_text(plans, manner)
+        parts += ["TO BUY", order] if order else []
+        rack = rack_as_text(self._session.queue.rack, manner)
+        parts += ["ON THE RACK", rack or EMPTY_RACK]
+        self.query_one("#plan", Static).update("\n\n".join(parts))
+        self.query_one("#boardstold", Static).update("Best for what is called so far.")
+
+    def tell(self, text: str) -> None:
+        """Show what happened."""
+        self.query_one("#boardstold", Static).update(text)
+
+    def current(self) -> Row | None:
+        """Return the row of the piece to cut next, the first of the first board; ``None`` while the boards are being laid."""
+        if self._laid_at != self._session.queue.seq:
+            return None
+        piece = next((board.pieces[0] for plan in self._plans for board in plan.boards), None)
+        return self._session.queue.rows.get(piece.row_id) if piece is not None else None
