@@ -1,6 +1,6 @@
 """Makes the pictures of README from the real screen on a porch job of our own: python assets/make_pictures.py
 
-Writes screen.svg, question.svg, saw.svg and sun.svg beside itself.
+Writes screen.svg, question.svg, saw.svg, sun.svg and boards.svg beside itself.
 """
 
 from __future__ import annotations
@@ -49,6 +49,12 @@ async def pictures(session: Session) -> None:
         await pilot.press("s", "d")
         await pilot.pause()
         app.save_screenshot(str(HERE / "sun.svg"))
+        for said in ("2 2x6 16 footers", "4 2x8 12 footers"):
+            session.call(said)
+        await pilot.press("d", "p")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        app.save_screenshot(str(HERE / "boards.svg"))
 
 
 def main() -> None:

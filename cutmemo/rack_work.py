@@ -16,7 +16,7 @@ from cutmemo.manner import Manner
 from cutmemo.queue import Queue, Row
 from cutmemo.stock import Board, Lot, SectionPlan, Wanted, plan
 from cutmemo.stock.plan import long_point, trim_of
-from cutmemo.stock.rack import LONGEST_BOARD, MOST_BOARDS, section_to_plain
+from cutmemo.stock.rack import LONGEST_BOARD, MOST_BOARDS, section_from_plain, section_to_plain
 
 MOST_PIECES = 3_000
 """More pieces than this are not laid onto boards."""
@@ -136,6 +136,17 @@ class RackWork(ABC):
         least = min(self.queue.manner.shortest, self.queue.manner.leftover)
         section = section_to_plain(lot.section)
         return [{"lot": uuid.uuid4().hex, "section": section, "inches": str(inches)} for inches in stretches if inches >= least]
+
+
+def boards_told(payload: dict[str, Any]) -> str:
+    """Return in few words what an event says of boards; nothing for one that is not about them."""
+    if "lot" not in payload:
+        return ""
+    count = [f"{payload['count']} ×"] if "count" in payload else []
+    section = [str(section_from_plain(payload["section"]))] if payload.get("section") else []
+    length = [f'{Fraction(payload["inches"])}"'] if "inches" in payload else []
+    bad = [f"bad from {begin} to {end}" for begin, end in payload.get("bad", ())]
+    return " ".join([*count, *section, *length, *bad])
 
 
 def _wanted(row: Row) -> Wanted:

@@ -20,7 +20,7 @@ from cutmemo.language import Change, Command, Reading, StockLength, read
 from cutmemo.language.says import Verb
 from cutmemo.length import show
 from cutmemo.queue import ORDERS, Order, Queue, Row
-from cutmemo.rack_work import RackWork
+from cutmemo.rack_work import RackWork, boards_told
 from cutmemo.speech.heard import Heard
 from cutmemo.speech.judge import Judged, judge
 
@@ -478,7 +478,7 @@ class Session(RackWork):
         payload = event.payload
         row = self.queue.rows.get(str(payload.get("row")))
         cut = cut_from_plain(payload["cut"]) if "cut" in payload else row.cut if row is not None else None
-        what = self.shown(cut) if cut is not None else str(payload.get("said", payload.get("order", "")))
+        what = self.shown(cut) if cut is not None else str(payload.get("said", payload.get("order", boards_told(payload))))
         number = f"row {row.number} " if row is not None else ""
         return f"{event.kind} {number}{what}".strip()
 

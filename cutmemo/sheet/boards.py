@@ -55,8 +55,9 @@ def standing(plan: SectionPlan) -> str:
 def head(plan: SectionPlan, manner: Manner) -> str:
     """Return one line about a section."""
     boards = len(plan.boards)
-    parts = [section_shown(plan.section), f"{plan.pieces} pieces on {boards} board{'' if boards == 1 else 's'}", standing(plan)]
+    parts = [section_shown(plan.section), f"{plan.pieces} pieces on {boards} board{'' if boards == 1 else 's'}"]
     if plan.boards:
+        parts.append(standing(plan))
         kept, waste = plan.kept(manner.leftover), plan.waste(manner.leftover)
         parts.append(f"left-overs {inches_shown(kept, manner)}, waste {inches_shown(waste, manner)}")
     return " · ".join(parts)

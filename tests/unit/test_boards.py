@@ -293,7 +293,7 @@ def test_boards_are_called_by_voice_or_typed(session: Session) -> None:
     assert session.call("ten two by four sixteen footers").happened == "racked"
     session.call("3 2x6 12 footers")
     assert [(str(lot.section), lot.count, lot.inches) for lot in session.queue.rack.lots] == [("2x4", 10, 192), ("2x6", 3, 144)]
-    session.undo()
+    assert session.undo().text == 'Undone: boards added 3 × 2x6 144".'
     assert len(session.queue.rack.lots) == 1
     session.redo()
     assert len(session.queue.rack.lots) == 2
