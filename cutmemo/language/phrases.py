@@ -315,6 +315,13 @@ def call(r: random.Random) -> str:
     return " ".join(parts)
 
 
+def boards(r: random.Random) -> str:
+    """Return boards for the rack."""
+    count = r.choices([f"{below_hundred(r.randrange(2, 41))} ", "a ", "a dozen ", ""], [8, 1, 0.5, 0.5])[0]
+    feet = below_hundred(r.choice([8, 10, 12, 14, 16, 16, 18, 20, 24]))
+    return f"{count}{r.choice(STOCK)} {feet} {'footer' if count in ('a ', '') else 'footers'}"
+
+
 def command(r: random.Random) -> str:
     """Return an order to the memo."""
     return r.choice(COMMANDS)
@@ -326,8 +333,8 @@ def phrase(r: random.Random) -> str:
         return f"{length(r)} {r.choice(['no', 'no', 'no make that', 'scratch that'])} {length(r)}"
     if r.random() < 0.02:
         return f"{below_hundred(r.randrange(2, 25))} {r.choice(STOCK[:14])} at {length(r)}"
-    kinds: list[Callable[[random.Random], str]] = [call, length, correction, command]
-    return " ".join(r.choices(kinds, [62, 22, 6, 10])[0](r).split())
+    kinds: list[Callable[[random.Random], str]] = [call, length, correction, command, boards]
+    return " ".join(r.choices(kinds, [61, 22, 6, 10, 1.5])[0](r).split())
 
 
 def vocabulary(sample: int = 60_000) -> list[str]:

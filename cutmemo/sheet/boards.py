@@ -34,9 +34,15 @@ def section_shown(section: Section | None) -> str:
     return str(section) if section is not None else NO_SECTION
 
 
+def board_length(inches: Fraction, manner: Manner) -> str:
+    """Return a board's length as the yard says it: whole feet in feet, anything else as this crew reads it."""
+    whole = manner.display != "mm" and inches % 12 == 0
+    return f"{inches / 12} ft" if whole else inches_shown(inches, manner)
+
+
 def board_shown(board: Board, manner: Manner) -> str:
     """Return which board it is."""
-    length = inches_shown(board.inches, manner)
+    length = board_length(board.inches, manner)
     if board.lot is None:
         return f"to buy {length}"
     stretch = f", from {inches_shown(board.start, manner)} on" if board.start else ""
@@ -190,7 +196,7 @@ def rack_as_text(rack: Rack, manner: Manner) -> str:
         bad = "".join(f" · bad from {inches_shown(begin, manner)} to {inches_shown(end, manner)}" for begin, end in lot.bad)
         price = f" · {float(lot.price):.2f} each" if lot.price is not None else ""
         kind = " · left-over" if lot.leftover else ""
-        length = inches_shown(lot.inches, manner)
+        length = board_length(lot.inches, manner)
         lines.append(f"{lot.number:>4}  {lot.count:>4} × {length:>12}  {section_shown(lot.section)}{kind}{bad}{price}")
     return "\n".join(lines)
 
@@ -199,16 +205,18 @@ def order_as_text(plans: Iterable[SectionPlan], manner: Manner) -> str:
     """Return what the yard has to bring, by section and length, with lineal feet, board feet and what waits for it."""
     lines = []
     for plan in plans:
-        if not plan.order and not plan.too_long:
-            continue
-        total = sum((inches * count for inches, count in plan.order.items()), Fraction(0))
-        feet = plan.section.board_feet(total) if plan.section is not None else Fraction(0)
-        board_feet = f" · {float(feet):.1f} board ft" if feet else ""
-        lines.append(f"{section_shown(plan.section)}: {float(total / 12):g} lineal ft{board_feet} · {standing(plan)}")
-        lines += [f"  {count:>4} × {inches / 12} ft" for inches, count in plan.order.items()]
         waiting = ", ".join(f"row {row} ({count})" for row, count in plan.waiting.items())
-        lines.append(f"  waits for it: {waiting}")
-        lines += [f"  ! {_too_long(wanted, manner)}" for wanted in plan.too_long]
+        if plan.section is None:
+            lines += [f"Not in this order, since nobody said of what board: {waiting}."] if waiting else []
+            continue
+        if plan.order:
+            total = sum((inches * count for inches, count in plan.order.items()), Fraction(0))
+            feet = plan.section.board_feet(total)
+            board_feet = f" · {float(feet):.1f} board ft" if feet else ""
+            lines.append(f"{plan.section}: {float(total / 12):g} lineal ft{board_feet} · {standing(plan)}")
+            lines += [f"  {count:>4} × {board_length(inches, manner)}" for inches, count in plan.order.items()]
+        lines += [f"  waits for it: {waiting}"] if plan.order else []
+        lines += [f"  ! {plan.section}, {_too_long(wanted, manner)}" for wanted in plan.too_long]
     return "\n".join(lines)
 
 

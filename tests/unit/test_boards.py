@@ -429,6 +429,11 @@ def test_the_yard_hears_what_is_short(planned: Session) -> None:
     ]  # fmt: skip
 
 
+def test_the_yard_is_not_asked_for_boards_nobody_named(planned: Session) -> None:
+    planned.call("101-1/2")
+    assert "nobody said of what board: row 4 (1)" in order_as_text(planned.plans(), Manner())
+
+
 def test_csv_has_a_line_a_piece(planned: Session) -> None:
     rows = list(csv.DictReader(io.StringIO(boards_as_csv(planned.plans(), Manner()))))
     assert [row["cut at"] for row in rows] == ['48"', '96-1/8"', '144"', '14-5/8"']
