@@ -67,6 +67,8 @@ class Manner:
             value = Fraction(whole) + (Fraction(fraction) if fraction else 0)
         except (ValueError, ZeroDivisionError) as error:
             raise BadManner(f"“{text}” is no size for {name}. Write inches, as 1/8 or 14-1/2.") from error
+        if value > MOST.get(name, value):
+            raise BadManner(f"“{text}” is more than any {name}: at most {MOST[name]} in. Write inches, as 1/8.")
         if value < 0 or (value == 0 and name not in ("trim", "kerf")):
             raise BadManner(f"{name} must be more than nothing.")
         return _with(self, name, value)
@@ -76,6 +78,10 @@ class Manner:
         pair = {"ask": "ask", "feet": "6 2 = 6' 2\"", "inches": "6 2 = 62\""}[self.pairs]
         bare = {"ask": "ask", "no": "refuse", "eighths": "eighths", "sixteenths": "sixteenths"}[self.bare]
         return f"pairs {pair} · bare {bare} · tape 1/{self.fineness} · kerf {self.kerf}"
+
+
+MOST = {"kerf": Fraction(1), "trim": Fraction(24), "shade": Fraction(1)}
+"""Beyond these a size is a slip of the keys."""
 
 
 def _with(manner: Manner, name: str, value: Any) -> Manner:

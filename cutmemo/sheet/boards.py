@@ -66,6 +66,8 @@ def head(plan: SectionPlan, manner: Manner) -> str:
         parts.append(standing(plan))
         kept, waste = plan.kept(manner.leftover), plan.waste(manner.leftover)
         parts.append(f"left-overs {inches_shown(kept, manner)}, waste {inches_shown(waste, manner)}")
+        prices = [board.lot.price for board in plan.boards if board.lot is not None and board.lot.price is not None]
+        parts += [f"rack boards worth {float(sum(prices)):.2f}"] if prices else []
     return " · ".join(parts)
 
 

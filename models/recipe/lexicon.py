@@ -26,6 +26,8 @@ eighty EY T IY
 fascia F EY SH AH
 fascia F EY SH IY AH
 fifths F IH TH S
+footer F UH T ER
+footers F UH T ER Z
 for F AO R
 for F ER
 forty F AO R D IY

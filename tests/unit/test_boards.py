@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.cut import SQUARE, Cut, End, Section
-from cutmemo.errors import BadBoards
+from cutmemo.errors import BadBoards, BadManner
 from cutmemo.journal import open_journal
 from cutmemo.length import Length
 from cutmemo.manner import Manner
@@ -132,7 +132,7 @@ def exhaustive(job: Job) -> tuple[int, int] | None:
 @st.composite
 def jobs(draw: st.DrawFn) -> Job:
     kinds = draw(st.lists(st.tuples(st.integers(10, 40), st.none() | st.integers(0, 2)), min_size=1, max_size=3))
-    weights = draw(st.lists(st.integers(3, 25), min_size=1, max_size=8))
+    weights = draw(st.lists(st.integers(3, 25), min_size=1, max_size=9))
     return Job(tuple(Kind(capacity, capacity, available) for capacity, available in kinds), tuple(Demand(weight, 1) for weight in weights))
 
 
@@ -389,6 +389,13 @@ def test_a_bad_line_of_a_csv_is_named(text: str, says: str) -> None:
         boards_from_csv(text)
 
 
+@pytest.mark.parametrize(("name", "value"), [("kerf", "1-1/4"), ("kerf", "-1/8"), ("trim", "30"), ("kerf", "wide")])
+def test_a_kerf_wider_than_any_saws_is_refused(session: Session, name: str, value: str) -> None:
+    with pytest.raises(BadManner):
+        session.set_manner(name, value)
+    assert session.queue.events == []
+
+
 def test_too_many_pieces_are_refused(session: Session) -> None:
     session.call("49 @ 20 2x4")
     for k in range(70):
@@ -420,6 +427,12 @@ def test_boards_are_read_at_the_saw(planned: Session) -> None:
     picture = next(line for line in text.splitlines() if "├" in line)
     assert picture.count("├") == 3
     assert len(picture.strip()) == 64
+
+
+def test_what_the_boards_are_worth_is_said_where_their_price_is_known(session: Session) -> None:
+    session.add_boards(STUD, F(96), 2, price=F(35, 4))
+    session.call("3 @ 40 2x4")
+    assert "rack boards worth 17.50" in boards_as_text(session.plans(), Manner())
 
 
 def test_the_yard_hears_what_is_short(planned: Session) -> None:
