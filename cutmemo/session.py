@@ -21,6 +21,7 @@ from cutmemo.language.says import Verb
 from cutmemo.length import show
 from cutmemo.queue import ORDERS, Order, Queue, Row
 from cutmemo.rack_work import RackWork, boards_told
+from cutmemo.sheet.boards import board_length
 from cutmemo.speech.heard import Heard
 from cutmemo.speech.judge import Judged, judge
 
@@ -185,7 +186,8 @@ class Session(RackWork):
         if says.section is None:
             raise Refused(call.said, (f"That is a board of {shown}, not a cut. To put it on the rack, say its section too.",))
         lot = self.add_boards(says.section, says.length.inches, says.count)
-        return Outcome("racked", f"On the rack: {lot.count} × {says.section} of {shown}.")
+        length = board_length(lot.inches, self.queue.manner)
+        return Outcome("racked", f"On the rack: {lot.count} × {says.section} of {length}.")
 
     def _add(self, call: _Call, readings: list[Reading], torn: bool) -> Outcome:
         row_id = uuid.uuid4().hex
