@@ -9,6 +9,7 @@ from cutmemo.errors import NotACall, Refused
 from cutmemo.language import Change, Reading, read
 from cutmemo.manner import Manner
 from cutmemo.speech.heard import Alternative, Heard
+from cutmemo.speech.twins import twin_of
 
 MARGIN = 2.5
 """An alternative this close to the best (log-likelihood) that means something else makes the call doubtful.
@@ -40,6 +41,9 @@ def judge(heard: Heard, manner: Manner, margin: float = MARGIN) -> Judged | None
         return None
     best = heard.alternatives[0]
     close = [each for each in heard.alternatives if best.score - each.score <= margin]
+    twin = twin_of(best.text)
+    if twin is not None and twin not in (each.text for each in close):
+        close.append(Alternative(twin, best.score - margin))
     found, failure = _readings(close, manner)
     if not found:
         raise failure or NotACall((best.text,), 0, frozenset())

@@ -301,3 +301,27 @@ def test_a_rest_keeps_the_readings_that_were_asked_about(session: Session, clock
 def test_a_shade_the_crew_gave_a_size_is_shown_as_the_length_to_saw(session: Session) -> None:
     session.set_manner("shade", "1/32")
     assert "(saw 36-1/32" in session.call("36 strong").text
+
+
+@pytest.mark.parametrize(
+    ("said", "meanings"),
+    [
+        ("ninety fifteen sixteenths", {F(1455, 16), F(319, 16)}),
+        ("nineteen five eighths", {F(157, 8), F(725, 8)}),
+        ("two at fourteen fifteen sixteenths two by four", {F(239, 16), F(655, 16)}),
+        ("one sixteen five eighths", {F(933, 8), F(1285, 8)}),
+    ],
+)
+def test_teens_and_tens_that_run_into_an_f_are_asked_about(session: Session, said: str, meanings: set[F]) -> None:
+    outcome = session.hear(heard(said))
+    assert outcome is not None
+    assert outcome.happened == "asked"
+    assert outcome.row is not None
+    assert {cut.length.inches for cut in outcome.row.readings} >= meanings
+
+
+@pytest.mark.parametrize("said", ["ninety and fifteen sixteenths", "ninety four", "nineteen and five eighths", "ninety two five eighths", "fifteen foot five"])
+def test_other_teens_and_tens_stand(session: Session, said: str) -> None:
+    outcome = session.hear(heard(said))
+    assert outcome is not None
+    assert outcome.happened == "added"
