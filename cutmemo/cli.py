@@ -36,8 +36,11 @@ from cutmemo.sheet.racks import bad_of, count_of, inches_of, price_of, section_o
 if TYPE_CHECKING:
     from cutmemo.sound.chunk import SoundChunk
     from cutmemo.speech import Heard, Recogniser
+    from cutmemo.stock import SectionPlan
 
 DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
+MANY_PIECES = 100
+"""From here on laying them may take over a second."""
 
 CAUTIONS = """\
 Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
@@ -397,6 +400,14 @@ def _rack(run: Run) -> int:
         return DONE
 
 
+def _planned(session: Session) -> list[SectionPlan]:
+    """Return the plan, and say so where it takes a while."""
+    pieces = session.queue.sums.open_pieces
+    if pieces > MANY_PIECES and sys.stderr.isatty():
+        print(f"Laying {pieces} pieces onto boards …", file=sys.stderr)
+    return session.plans()
+
+
 def _boards_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--as", dest="form", choices=("text", "csv", "html"), default="text", help="html is a page to print")
 
@@ -404,7 +415,7 @@ def _boards_options(parser: argparse.ArgumentParser) -> None:
 @verb("boards", _boards_options, "which board to cut each piece from, with its marks")
 def _boards(run: Run) -> int:
     with run.session() as session:
-        plans, manner = session.plans(), session.queue.manner
+        plans, manner = _planned(session), session.queue.manner
         if run.arguments.json:
             _print_json(boards_as_plain(plans, manner))
         elif run.arguments.form == "csv":
@@ -422,7 +433,7 @@ def _boards(run: Run) -> int:
 @verb("yard", _no_options, "what the yard has to bring for what is open")
 def _yard(run: Run) -> int:
     with run.session() as session:
-        plans = session.plans()
+        plans = _planned(session)
         if run.arguments.json:
             _print_json(boards_as_plain(plans, session.queue.manner))
         else:

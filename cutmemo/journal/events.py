@@ -71,7 +71,34 @@ class Event:
         datetime.fromisoformat(plain["at"])
         if "cut" in plain["payload"]:
             cut_from_plain(plain["payload"]["cut"])
+        _check_boards(plain["kind"], plain["payload"])
         return cls(0, plain["id"], plain["at"], plain["station"], plain["who"], plain["kind"], 1, plain["payload"])
+
+
+def _check_boards(kind: str, payload: dict[str, Any]) -> None:
+    """Raise :class:`ValueError` where what is said of boards cannot be taken in."""
+    boards = payload.get("boards", ())
+    lots = [payload] if kind in ("boards added", "boards changed") else [rest for board in boards for rest in board["rests"]]
+    try:
+        if kind == "boards added":
+            Fraction(payload["inches"]), int(payload["count"])
+        for lot in [*lots, *boards]:
+            _check_lot(lot)
+    except (KeyError, TypeError, AttributeError, ZeroDivisionError) as error:
+        raise ValueError(f"not boards: {error}") from error
+
+
+def _check_lot(lot: dict[str, Any]) -> None:
+    """Raise an error where *lot* cannot be read."""
+    str(lot["lot"])
+    int(lot.get("count", 0))
+    Fraction(lot.get("price") or 0)
+    if lot.get("section") is not None:
+        size = lot["section"]
+        _ = [Fraction(size[name]) for name in ("thick", "wide") if size[name] is not None], size["material"], size["treated"]
+    if Fraction(lot.get("inches", 1)) <= 0:
+        raise ValueError("a board of no length")
+    _ = [(Fraction(begin), Fraction(end)) for begin, end in lot.get("bad", ())]
 
 
 def cut_to_plain(cut: Cut) -> dict[str, Any]:

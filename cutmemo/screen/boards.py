@@ -8,11 +8,14 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from cutmemo.errors import CutmemoError
+from cutmemo.length import Length, show
 from cutmemo.queue import Row
 from cutmemo.rack_work import ToLay
+from cutmemo.screen.numerals import largest
 from cutmemo.session import Session
 from cutmemo.sheet import boards_as_text, order_as_text, rack_as_text
-from cutmemo.stock import SectionPlan
+from cutmemo.sheet.boards import board_shown, cautions_of, inches_shown
+from cutmemo.stock import Board, Piece, SectionPlan
 
 EMPTY = "Nothing is open."
 EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4 16 footers."
@@ -31,6 +34,8 @@ class BoardScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay out the boards, and a line of keys."""
+        yield Static(id="piecenow", markup=False)
+        yield Static(id="piecefacts", markup=False)
         with VerticalScroll(id="boards"):
             yield Static(id="plan", markup=False)
         yield Static(id="boardstold", markup=False)
@@ -64,6 +69,7 @@ class BoardScreen(Screen[None]):
         self._session.keep(seq, plans)
         self._plans, self._laid_at = plans, seq
         manner = self._session.queue.manner
+        self._draw_piece()
         parts = [boards_as_text(plans, manner) or EMPTY]
         order = order_as_text(plans, manner)
         parts += ["TO BUY", order] if order else []
@@ -71,6 +77,30 @@ class BoardScreen(Screen[None]):
         parts += ["ON THE RACK", rack or EMPTY_RACK]
         self.query_one("#plan", Static).update("\n\n".join(parts))
         self.query_one("#boardstold", Static).update("Best for what is called so far.")
+
+    def on_resize(self) -> None:
+        """Draw the numerals to the new size."""
+        self.call_after_refresh(self._draw_piece)
+
+    def _next(self) -> tuple[Board, Piece] | None:
+        """Return the piece to cut next, the first of the first board, and that board."""
+        return next(((board, board.pieces[0]) for plan in self._plans for board in plan.boards), None)
+
+    def _draw_piece(self) -> None:
+        """Show the next piece as large as its place allows, its board and its mark."""
+        now, facts, found = self.query_one("#piecenow", Static), self.query_one("#piecefacts", Static), self._next()
+        if found is None:
+            now.update("")
+            facts.update("")
+            return
+        (board, piece), manner = found, self._session.queue.manner
+        shown = show(Length(piece.inches), manner.display, manner.fineness)
+        now.update(largest(shown, max(now.size.width, 20), max(now.size.height, 4)))
+        row = self._session.queue.rows.get(piece.row_id)
+        what = self._session.shown(row.cut) if row is not None else ""
+        cautions = "".join(f"\n! {caution}" for caution in cautions_of(board, manner))
+        place = f"from {board_shown(board, manner)} · cut at {inches_shown(piece.end, manner)}"
+        facts.update(f"{place} · row {piece.row}: {what}{cautions}")
 
     def tell(self, text: str) -> None:
         """Show what happened."""
@@ -80,5 +110,5 @@ class BoardScreen(Screen[None]):
         """Return the row of the piece to cut next, the first of the first board; ``None`` while the boards are being laid."""
         if self._laid_at != self._session.queue.seq:
             return None
-        piece = next((board.pieces[0] for plan in self._plans for board in plan.boards), None)
-        return self._session.queue.rows.get(piece.row_id) if piece is not None else None
+        found = self._next()
+        return self._session.queue.rows.get(found[1].row_id) if found is not None else None

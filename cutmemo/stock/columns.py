@@ -7,6 +7,7 @@ from rounded prices is the dual bound of the same programme, computed in integer
 
 from __future__ import annotations
 
+import importlib.util
 import os
 import random
 import sys
@@ -40,6 +41,11 @@ class Improved:
 
     boards: Boards
     cost_bound: int
+
+
+def can_improve() -> bool:
+    """Return whether HiGHS is installed; without it the fill's layout stands, with its bound."""
+    return importlib.util.find_spec("highspy") is not None
 
 
 class _Prices:

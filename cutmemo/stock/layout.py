@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from cutmemo.stock.bound import boards_bound, cost_bound
 from cutmemo.stock.checker import faults
-from cutmemo.stock.columns import MOST_DEMANDS, improve
+from cutmemo.stock.columns import MOST_DEMANDS, can_improve, improve
 from cutmemo.stock.fill import SHORT_LIST, Boards, quick, rank
 from cutmemo.stock.job import Demand, Job, LaidBoard, Layout
 
@@ -38,12 +38,12 @@ def lay_out(job: Job) -> Layout | None:
     least = cost_bound(small, rank(small, boards)[0])
     if len(small.demands) > MOST_DEMANDS:
         boards = _regrouped(small, boards, least)
-    if rank(small, boards)[0] > least and len(small.demands) <= MOST_AT_ONCE:
+    if rank(small, boards)[0] > least and len(small.demands) <= MOST_AT_ONCE and can_improve():
         improved = improve(small, boards, least)
         boards, least = improved.boards, improved.cost_bound
     cost, number = rank(small, boards)
     fewest = boards_bound(small, cost, number)
-    if number > fewest and small.pieces <= SHORT_LIST:
+    if number > fewest and small.pieces <= SHORT_LIST and can_improve():
         boards, fewest = _fewest(small, boards, fewest)
     return _checked(job, boards, min(least, cost), fewest)
 

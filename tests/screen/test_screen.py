@@ -214,6 +214,8 @@ async def test_by_board_the_marks_are_shown_and_pieces_come_off(session: Session
         assert "3 pieces on 1 board" in shown
         assert 'cut at 144"' in shown
         assert "1 × 8 ft" in shown  # the 2x6 has to be bought
+        assert "█" in text(app, "piecenow")
+        assert 'from rack 1: 12 ft · cut at 48"' in text(app, "piecefacts")
         await pilot.press("c")
         shown = await laid(app, pilot)
         # 144 − 48 − 1/8 = 95-7/8 stays, and the rest of the plan stays on it.

@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.cut import SQUARE, Cut, End, Section
-from cutmemo.errors import BadBoards, BadManner
+from cutmemo.errors import BadBoards, BadImport, BadManner
 from cutmemo.journal import open_journal
 from cutmemo.length import Length
 from cutmemo.manner import Manner
@@ -466,3 +466,40 @@ def test_the_page_to_print_is_whole_and_safe(planned: Session) -> None:
 def test_plain_values_are_exact(planned: Session) -> None:
     plain = json.loads(json.dumps(boards_as_plain(planned.plans(), Manner())))
     assert plain[0]["boards"][0]["pieces"][1] == {"row": 1, "inches": "48", "start": "385/8", "cut_at": "769/8", "for": "stud"}
+
+
+# --- what may go wrong -----------------------------------------------------------------------------------
+
+
+def test_boards_go_from_memo_to_memo(session: Session, tmp_path: Path) -> None:
+    session.add_boards(STUD, F(96), 2, price=F(9, 2), bad=((F(90), F(96)),))
+    session.call("40 2x4")
+    session.clear()
+    lines = [event.to_line() for event in session.queue.events]
+    with open_journal(tmp_path / "other.cutmemo") as journal:
+        journal.take_lines(lines)
+        other = Session(journal, "yard", "lee")
+        assert other.queue.rack == session.queue.rack
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [{"inches": "-3"}, {"inches": "long"}, {"count": "many"}, {"bad": [["1"]]}, {"section": {"thick": "2"}}, {"lot": None, "price": "x"}],
+)
+def test_boards_that_cannot_be_read_are_not_imported(session: Session, tmp_path: Path, wrong: dict[str, object]) -> None:
+    session.add_boards(STUD, F(96), 2)
+    plain = json.loads(session.queue.events[0].to_line())
+    plain["payload"] |= wrong
+    with open_journal(tmp_path / "other.cutmemo") as journal:
+        with pytest.raises(BadImport, match="Line 1"):
+            journal.take_lines([json.dumps(plain)])
+        assert journal.events() == []
+
+
+def test_without_highs_the_fill_stands_with_its_bound(monkeypatch: pytest.MonkeyPatch) -> None:
+    job = Job((Kind(1000, 1),), tuple(Demand(weight, 1) for triple in TRIPLES for weight in triple))
+    monkeypatch.setattr("cutmemo.stock.layout.can_improve", lambda: False)
+    made = lay_out(job)
+    assert made is not None
+    assert not faults(job, made.boards)
+    assert made.cost_bound == len(TRIPLES) <= made.cost
