@@ -21,6 +21,9 @@ from cutmemo.stock.rack import LONGEST_BOARD, MOST_BOARDS, section_from_plain, s
 MOST_PIECES = 3_000
 """More pieces than this are not laid onto boards."""
 
+TO_LONG_POINTS = "(marks to the long points)"
+NEEDS_SECTION = "(called to a short point: it takes more board than this; say its section)"
+
 Span = tuple[Fraction, Fraction]
 
 
@@ -151,8 +154,11 @@ def boards_told(payload: dict[str, Any]) -> str:
 
 def _wanted(row: Row) -> Wanted:
     cut = row.cut
-    label = " ".join(part for part in (cut.piece, f"for {cut.place}" if cut.place else "") if part)
-    return Wanted(row.number, row.id, long_point(cut) or cut.length.inches, row.left, cut.section, label)
+    takes = long_point(cut)
+    measured = "" if takes == cut.length.inches else NEEDS_SECTION if takes is None else TO_LONG_POINTS
+    parts = (cut.piece, cut.ends_shown(), measured, cut.note, f"for {cut.place}" if cut.place else "")
+    label = " ".join(part for part in parts if part)
+    return Wanted(row.number, row.id, takes or cut.length.inches, row.left, cut.section, label, cut.ends_shown())
 
 
 def _check(inches: Fraction, count: int, bad: Sequence[Span], least: int = 1) -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from cutmemo.stock.bound import boards_bound, cost_bound
 from cutmemo.stock.checker import faults
-from cutmemo.stock.columns import MOST_DEMANDS, can_improve, improve
+from cutmemo.stock.columns import can_improve, improve
 from cutmemo.stock.fill import SHORT_LIST, Boards, quick, rank
 from cutmemo.stock.job import Demand, Job, LaidBoard, Layout
 
@@ -36,7 +36,7 @@ def lay_out(job: Job) -> Layout | None:
     if boards is None:
         return None
     least = cost_bound(small, rank(small, boards)[0])
-    if len(small.demands) > MOST_DEMANDS:
+    if len(small.demands) > MOST_AT_ONCE:
         boards = _regrouped(small, boards, least)
     if rank(small, boards)[0] > least and len(small.demands) <= MOST_AT_ONCE and can_improve():
         improved = improve(small, boards, least)

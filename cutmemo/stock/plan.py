@@ -38,6 +38,8 @@ class Wanted:
     count: int
     section: Section | None
     label: str = ""
+    setting: str = ""
+    """How the saw is set for it; empty for two square ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,8 +261,12 @@ def _gathered(job: Job, boards: tuple[LaidBoard, ...]) -> list[LaidBoard]:
 
 
 def _board(source: _Source, pieces: list[Wanted], manner: Manner) -> Board:
-    """Return the board with its marks. Pieces too short to hold are cut first, while the board is long; then the longest first."""
-    ordered = sorted(pieces, key=lambda each: (each.inches >= manner.shortest, -each.inches, each.row))
+    """Return the board with its marks.
+
+    Pieces too short to hold are cut first, while the board is long; then those with one saw
+    setting together, square ends before the others; the longest first.
+    """
+    ordered = sorted(pieces, key=lambda each: (each.inches >= manner.shortest, each.setting, -each.inches, each.row))
     at, laid = trim_of(source.lot, manner), []
     for each in ordered:
         laid.append(Piece(each.row, each.row_id, each.inches, at, each.label))

@@ -247,6 +247,33 @@ def test_a_short_piece_is_cut_while_the_board_is_long() -> None:
     assert [piece.inches for piece in made.boards[0].pieces] == [10, 40, 30]
 
 
+def test_pieces_of_one_saw_setting_stand_together_on_a_board() -> None:
+    cuts = [Wanted(k, str(k), F(inches), 1, STUD, setting=setting) for k, (inches, setting) in
+            enumerate([(40, "plumb 7/12"), (30, ""), (35, "plumb 7/12"), (20, "")], start=1)]  # fmt: skip
+    made = only(plan(cuts, [Lot("a", 1, STUD, F(144), 1)], Manner()))
+    assert [piece.row for piece in made.boards[0].pieces] == [2, 4, 1, 3]
+
+
+def test_the_ends_stand_beside_the_piece(session: Session) -> None:
+    session.call("61-5/16 2x6 common rafter plumb cut 7/12 long point for gable 2")
+    text = boards_as_text(session.plans(), Manner())
+    assert "plumb 7/12 long point" in text
+    assert "for gable 2" in text
+    assert "marks to" not in text
+
+
+def test_marks_to_the_long_point_are_said(session: Session) -> None:
+    session.call("60 2x4 plumb cut 7/12 short point")
+    session.call("50 plumb cut 7/12 short point")
+    for row in session.queue.of_state("doubtful"):
+        session.answer(1, row.id)
+    text = boards_as_text(session.plans(), Manner())
+    # 60 + 3-1/2 × 7/12 = 62-1/24, shown to the sixteenth and marked as rounded.
+    assert '≈62-1/16"' in text
+    assert "(marks to the long points)" in text
+    assert "say its section" in text
+
+
 def test_too_long_for_any_board_is_said_and_the_rest_goes_on() -> None:
     made = only(plan(wanted(300, 40), [], Manner()))
     assert [each.row for each in made.too_long] == [1]
