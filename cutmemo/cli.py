@@ -437,7 +437,7 @@ def _yard(run: Run) -> int:
         if run.arguments.json:
             _print_json(boards_as_plain(plans, session.queue.manner))
         else:
-            print(order_as_text(plans, session.queue.manner) or "Nothing is short.")
+            print(order_as_text(plans, session.queue.rack, session.queue.manner) or "Nothing is short.")
         return DONE
 
 

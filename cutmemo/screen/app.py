@@ -28,6 +28,7 @@ from cutmemo.screen.themes import DARK, LIGHT
 from cutmemo.session import Outcome, Session
 from cutmemo.sound import player
 from cutmemo.sound.microphone import has_output
+from cutmemo.stock import warm
 
 FOLLOW_SECONDS = 0.3
 """How soon a change by another station shows."""
@@ -108,6 +109,8 @@ class MemoApp(App[int]):
         table.focus()
         self.set_interval(FOLLOW_SECONDS, self._follow)
         self.run_worker(self._find_voice, thread=True, group="voice")
+        if self.session.queue.rack.lots:
+            self.run_worker(warm, thread=True, group="laying")
 
     def _find_voice(self) -> None:
         """Turn read-back on where there is something to play it."""

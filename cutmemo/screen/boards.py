@@ -71,7 +71,7 @@ class BoardScreen(Screen[None]):
         manner = self._session.queue.manner
         self._draw_piece()
         parts = [boards_as_text(plans, manner) or EMPTY]
-        order = order_as_text(plans, manner)
+        order = order_as_text(plans, self._session.queue.rack, manner)
         parts += ["TO BUY", order] if order else []
         rack = rack_as_text(self._session.queue.rack, manner)
         parts += ["ON THE RACK", rack or EMPTY_RACK]

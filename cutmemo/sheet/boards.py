@@ -203,8 +203,11 @@ def rack_as_text(rack: Rack, manner: Manner) -> str:
     return "\n".join(lines)
 
 
-def order_as_text(plans: Iterable[SectionPlan], manner: Manner) -> str:
-    """Return what the yard has to bring, by section and length, with lineal feet, board feet and what waits for it."""
+def order_as_text(plans: Iterable[SectionPlan], rack: Rack, manner: Manner) -> str:
+    """Return what the yard has to bring, by section and length, with lineal feet, board feet and what waits for it.
+
+    Boards cost what such a board on the *rack* cost, where that was said.
+    """
     lines = []
     for plan in plans:
         waiting = ", ".join(f"row {row} ({count})" for row, count in plan.waiting.items())
@@ -216,7 +219,10 @@ def order_as_text(plans: Iterable[SectionPlan], manner: Manner) -> str:
             feet = plan.section.board_feet(total)
             board_feet = f" · {float(feet):.1f} board ft" if feet else ""
             lines.append(f"{plan.section}: {float(total / 12):g} lineal ft{board_feet} · {standing(plan)}")
-            lines += [f"  {count:>4} × {board_length(inches, manner)}" for inches, count in plan.order.items()]
+            for inches, count in plan.order.items():
+                price = rack.price_of(plan.section, inches)
+                cost = f"  {float(price * count):.2f} at {float(price):.2f} each" if price is not None else ""
+                lines.append(f"  {count:>4} × {board_length(inches, manner)}{cost}")
         lines += [f"  waits for it: {waiting}"] if plan.order else []
         lines += [f"  ! {plan.section}, {_too_long(wanted, manner)}" for wanted in plan.too_long]
     return "\n".join(lines)

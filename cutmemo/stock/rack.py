@@ -50,6 +50,12 @@ class Rack:
     lots: tuple[Lot, ...] = ()
     given: int = 0
     """How many numbers were given out."""
+    prices: tuple[tuple[Section | None, Fraction, Fraction], ...] = ()
+    """What a board of a section and a length cost when it was put on the rack, the last said first."""
+
+    def price_of(self, section: Section | None, inches: Fraction) -> Fraction | None:
+        """Return what such a board cost last, or ``None`` where nobody said."""
+        return next((price for size, length, price in self.prices if (size, length) == (section, inches)), None)
 
     def lot(self, number: int) -> Lot | None:
         """Return the lot called *number*, or ``None``."""
@@ -70,7 +76,8 @@ class Rack:
             None if plain.get("price") is None else Fraction(plain["price"]), spans_from_plain(plain.get("bad", ())),
             bool(plain.get("leftover", False)),
         )  # fmt: skip
-        return Rack((*self.lots, lot), self.given + 1)
+        prices = self.prices if lot.price is None else ((lot.section, lot.inches, lot.price), *self.prices)
+        return Rack((*self.lots, lot), self.given + 1, prices)
 
     def changed(self, plain: dict[str, Any]) -> Rack:
         """Return the rack after one event about a lot: its new count, length or bad parts."""

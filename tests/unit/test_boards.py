@@ -464,14 +464,25 @@ def test_what_the_boards_are_worth_is_said_where_their_price_is_known(session: S
 
 def test_the_yard_hears_what_is_short(planned: Session) -> None:
     # 2x6x8: 2 × 6 × 8 / 12 = 8 board feet (American Softwood Lumber Standard PS 20: nominal sizes).
-    assert order_as_text(planned.plans(), Manner()).splitlines() == [
+    assert order_as_text(planned.plans(), planned.queue.rack, Manner()).splitlines() == [
         "2x6: 8 lineal ft · 8.0 board ft · proven best", "     1 × 8 ft", "  waits for it: row 3 (1)",
     ]  # fmt: skip
 
 
+def test_the_yards_boards_cost_what_such_boards_cost_last(session: Session) -> None:
+    session.add_boards(STUD, F(96), 1, price=F(5))
+    session.change_boards("1", count=0)
+    session.add_boards(STUD, F(96), 1, price=F(6))
+    session.change_boards("2", count=0)
+    session.call("2 @ 90 2x4")
+    # Two 8 ft boards take no more than one of 16 ft, but are two: prices do not choose, so the length is made to.
+    session.set_manner("longest", "120")
+    assert "2 × 8 ft  12.00 at 6.00 each" in order_as_text(session.plans(), session.queue.rack, Manner())
+
+
 def test_the_yard_is_not_asked_for_boards_nobody_named(planned: Session) -> None:
     planned.call("101-1/2")
-    assert "nobody said of what board: row 4 (1)" in order_as_text(planned.plans(), Manner())
+    assert "nobody said of what board: row 4 (1)" in order_as_text(planned.plans(), planned.queue.rack, Manner())
 
 
 def test_csv_has_a_line_a_piece(planned: Session) -> None:
