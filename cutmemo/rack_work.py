@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -36,6 +36,10 @@ class ToLay:
     wanted: tuple[Wanted, ...]
     lots: tuple[Lot, ...]
     manner: Manner
+
+    def of(self, section: Section | None) -> ToLay:
+        """Return what of it is of one section."""
+        return replace(self, wanted=tuple(each for each in self.wanted if each.section == section))
 
     def laid(self) -> list[SectionPlan]:
         """Return the plan; this may take seconds for hundreds of cuts."""
@@ -121,10 +125,16 @@ class RackWork(ABC):
 
     def _sawn(self, row: Row, pieces: int) -> list[dict[str, Any]]:
         """Return which boards *pieces* of *row* come off, and what is left of each; nothing where the plan has to buy them."""
-        if not self.queue.rack.lots:
+        section = row.cut.section
+        lots = [lot for lot in self.queue.rack.lots if lot.section == section]
+        if not lots:
             return []
+        try:
+            plans = self.to_lay().of(section).laid()
+        except BadBoards:
+            return []  # too many pieces to lay: a piece is cut all the same
         out = []
-        for board in (board for each in self.plans() for board in each.boards):
+        for board in (board for each in plans for board in each.boards):
             here = [piece for piece in board.pieces if piece.row_id == row.id][:pieces]
             if board.lot is not None and here:
                 lengths = sum((each.inches + self.queue.manner.kerf for each in here), Fraction(0))

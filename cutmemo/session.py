@@ -385,8 +385,7 @@ class Session(RackWork):
             boards = self._sawn(row, pieces)
             return Draft("pieces cleared", {"row": row.id, "pieces": pieces} | ({"boards": boards} if boards else {}))
 
-        if self.queue.rack.lots:
-            self.plans()  # laid before the memo is locked for writing
+        self._sawn(choose(), 1)  # laid before the memo is locked for writing; the same plan serves then
         row = self._one(decide, choose)
         left = f"{row.left} left." if row.left else "Done."
         block = " Check the stop block." if row.stop_block_due else ""

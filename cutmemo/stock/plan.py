@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from cutmemo.cut import Cut, End, Section
 from cutmemo.manner import Manner
@@ -204,12 +205,14 @@ def plan(wanted: Sequence[Wanted], lots: Iterable[Lot], manner: Manner) -> list[
     racked = list(lots)
     plans = []
     for section in dict.fromkeys(each.section for each in wanted):
-        cuts = [each for each in wanted if each.section == section]
-        plans.append(_section_plan(section, cuts, [lot for lot in racked if lot.section == section], manner))
+        cuts = tuple(each for each in wanted if each.section == section)
+        plans.append(_section_plan(section, cuts, tuple(lot for lot in racked if lot.section == section), manner))
     return plans
 
 
-def _section_plan(section: Section | None, wanted: list[Wanted], lots: list[Lot], manner: Manner) -> SectionPlan:
+@lru_cache(maxsize=64)
+def _section_plan(section: Section | None, wanted: tuple[Wanted, ...], lots: tuple[Lot, ...], manner: Manner) -> SectionPlan:
+    """Return the plan of one section; kept, so that a cut in one section does not lay the others anew."""
     longest = max(each.inches for each in wanted)
     sources = _sources(lots, longest, manner)
     room = max((_capacity(source, manner) for source in sources), default=0)
@@ -224,7 +227,7 @@ def _section_plan(section: Section | None, wanted: list[Wanted], lots: list[Lot]
     job = Job(kinds, tuple(Demand(weight, sum(each.count for each in same)) for weight, same in weights.items()))
     layout = lay_out(job)
     if layout is None:
-        return SectionPlan(section, (), tuple(wanted))
+        return SectionPlan(section, (), wanted)
     names = [iter([each for each in same for _ in range(each.count)]) for same in weights.values()]
     laid = _gathered(job, layout.boards)
     boards = [_board(sources[each.kind], [next(names[demand]) for demand in each.pieces], manner) for each in laid]

@@ -431,6 +431,9 @@ def test_too_many_pieces_are_refused(session: Session) -> None:
         session.answer(1, row.id)
     with pytest.raises(BadBoards, match="too many"):
         session.plans()
+    session.add_boards(STUD, F(96), 3)
+    assert session.clear().happened == "cleared"
+    assert rack(session) == [(1, 3, F(96), False)]
 
 
 # --- paper -----------------------------------------------------------------------------------------------
