@@ -28,7 +28,6 @@ from cutmemo.screen.themes import DARK, LIGHT
 from cutmemo.session import Outcome, Session
 from cutmemo.sound import player
 from cutmemo.sound.microphone import has_output
-from cutmemo.stock import warm
 
 FOLLOW_SECONDS = 0.3
 """How soon a change by another station shows."""
@@ -77,6 +76,7 @@ class MemoApp(App[int]):
         self._shown: dict[str, tuple[str, ...]] = {}
         self._drawn: dict[str, tuple[Row, Manner, tuple[str, ...]]] = {}
         self._speaking = threading.Lock()
+        self._laid_ahead = -1
 
     def compose(self) -> ComposeResult:
         """Lay the parts out from top to bottom."""
@@ -109,8 +109,6 @@ class MemoApp(App[int]):
         table.focus()
         self.set_interval(FOLLOW_SECONDS, self._follow)
         self.run_worker(self._find_voice, thread=True, group="voice")
-        if self.session.queue.rack.lots:
-            self.run_worker(warm, thread=True, group="laying")
 
     def _find_voice(self) -> None:
         """Turn read-back on where there is something to play it."""
@@ -142,6 +140,19 @@ class MemoApp(App[int]):
         for screen in self.screen_stack:
             if isinstance(screen, (SawScreen, BoardScreen)):
                 screen.draw()
+        self._lay_ahead()
+
+    def _lay_ahead(self) -> None:
+        """Lay the boards on a thread as soon as the memo changes, so that the next cut need not wait for the plan."""
+        seq = self.session.queue.seq
+        if not self.session.queue.rack.lots or seq == self._laid_ahead or isinstance(self.screen, BoardScreen):
+            return
+        self._laid_ahead = seq
+        try:
+            todo = self.session.to_lay()
+        except CutmemoError:
+            return  # too many pieces: they are cut without a plan, and the boards say so when they are opened
+        self.run_worker(todo.laid, thread=True, group="ahead", exclusive=True)
 
     def _draw_head(self) -> None:
         ear = {"off": "○ NOT LISTENING", "opening": "◌ OPENING", "on": "● LISTENING"}[self.listening]

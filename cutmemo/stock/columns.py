@@ -48,12 +48,6 @@ def can_improve() -> bool:
     return importlib.util.find_spec("highspy") is not None
 
 
-def warm() -> None:
-    """Load HiGHS ahead of need, for a thread that has nothing else to do."""
-    if can_improve():
-        importlib.import_module("highspy")
-
-
 class _Prices:
     """One table over all room up to the longest board: the dearest pieces that fit, and which they are."""
 

@@ -235,6 +235,10 @@ def _section_plan(section: Section | None, wanted: tuple[Wanted, ...], lots: tup
     return SectionPlan(section, tuple(sorted(boards, key=_in_order)), too_long, layout.proven, over)
 
 
+kept_plans = _section_plan.cache_info
+"""How many plans were laid anew and how many served again."""
+
+
 def _in_order(board: Board) -> tuple[bool, bool, int, Fraction, Fraction]:
     """Left-overs first, then the rack, then what has to be bought; the longest piece first."""
     lot = board.lot

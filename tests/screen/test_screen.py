@@ -16,6 +16,7 @@ from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT, contrast
 from cutmemo.session import Session
 from cutmemo.speech import Alternative, Heard
+from cutmemo.stock.plan import kept_plans
 
 SIZES = [(80, 24), (120, 40)]
 
@@ -238,3 +239,16 @@ async def test_nothing_is_cut_while_the_boards_are_laid(session: Session) -> Non
         app.action_clear()
         assert session.queue.sums.open_pieces == 2
         assert "being laid" in text(app, "boardstold")
+
+
+async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Session) -> None:
+    session.call("2 2x4 12 footers")
+    session.call("3 @ 40 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
+        before = kept_plans()
+        await pilot.press("c")
+        await pilot.pause()
+        assert kept_plans().hits > before.hits
+        assert [lot.leftover for lot in session.queue.rack.lots] == [False, True]
