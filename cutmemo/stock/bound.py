@@ -64,7 +64,7 @@ def boards_bound(job: Job, cost: int, boards: int) -> int:
     top = cost // step
     largest = max(kind.capacity for kind in job.kinds)
     least = -(-job.weight // largest)
-    if least >= boards or top * boards > 4 * MOST_STEPS:
+    if least >= boards or top * boards > MOST_STEPS // 2:
         return min(least, boards)
     nothing = -1
     holds = [[nothing] * (top + 1) for _ in range(boards)]

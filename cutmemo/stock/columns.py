@@ -27,7 +27,9 @@ MOST_PATTERNS = 1_500
 MOST_DEMANDS = 110
 """Beyond this many different pieces the search over whole patterns takes too long."""
 DIVES = 10
-DIVE_ROUNDS = 12
+DIVE_ROUNDS = 7
+PIECES_A_STEP = 60
+"""The first dive lays a board for every so many pieces at once."""
 SCALE = 1 << 20
 """Prices are rounded down to this part of a cost step."""
 
@@ -235,7 +237,8 @@ def _pattern(board: LaidBoard) -> Pattern:
 def improve(job: Job, start: Boards, cost_bound: int, thorough: bool = True) -> Improved:
     """Return the best layout found from *start* on, and the best bound; less *thorough*, a few quick ways are enough."""
     step = job.cost_step
-    master = _Master(job, start)
+    more = [boards for boards in (filled(job, seed) for seed in range(8)) if boards is not None]
+    master = _Master(job, (*start, *(board for boards in more for board in boards)))
     best = start
     values, bound = master.solve(MOST_ROUNDS, rank(job, best)[0] // step, cost_bound // step)
     ways: list[Callable[[], Boards | None]] = [lambda: _rounded(job, master.patterns, values)]
@@ -315,10 +318,10 @@ def _dived(job: Job, master: _Master, seed: int, cost: int) -> Boards | None:
             break
         whole = [k for k, value in enumerate(values) if value >= 1 - 1e-6]
         near = sorted((k for k, value in enumerate(values) if value > 1e-6), key=lambda k: -values[k])
-        chosen = whole or near[: 1 if seed == 0 else 3]
-        if not chosen:
+        if not near:
             break
-        chosen = whole if whole else [r.choice(chosen)]
+        many = 1 + sum(laying.todo) // PIECES_A_STEP
+        chosen = whole or (near[:many] if seed == 0 else [r.choice(near[:3])])
         before = len(laying.boards)
         for k in chosen:
             laying.lay(master.patterns[k], max(1, int(values[k] + 1e-6)))
