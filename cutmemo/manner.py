@@ -46,11 +46,18 @@ class Manner:
         """Return the manner that :meth:`to_plain` wrote; settings it does not know are refused."""
         manner = cls()
         for name, value in plain.items():
-            manner = manner.with_setting(name, "off" if value is None else str(value))
+            manner = manner._parsed(name, "off" if value is None else str(value))
         return manner
 
     def with_setting(self, name: str, text: str) -> Manner:
         """Return this manner with one setting changed. Raises :class:`BadManner` naming what would fit."""
+        changed = self._parsed(name, text)
+        if name in MOST and (getattr(changed, name) or 0) > MOST[name]:
+            raise BadManner(f"“{text}” is more than any {name}: at most {MOST[name]} in. Write inches, as 1/8.")
+        return changed
+
+    def _parsed(self, name: str, text: str) -> Manner:
+        """Return this manner with one setting changed, however large: what an older memo holds must open."""
         hints = get_type_hints(type(self))
         if name not in hints:
             raise BadManner(f"There is no setting “{name}”. Settings: {', '.join(hints)}.")
@@ -67,8 +74,6 @@ class Manner:
             value = Fraction(whole) + (Fraction(fraction) if fraction else 0)
         except (ValueError, ZeroDivisionError) as error:
             raise BadManner(f"“{text}” is no size for {name}. Write inches, as 1/8 or 14-1/2.") from error
-        if value > MOST.get(name, value):
-            raise BadManner(f"“{text}” is more than any {name}: at most {MOST[name]} in. Write inches, as 1/8.")
         if value < 0 or (value == 0 and name not in ("trim", "kerf")):
             raise BadManner(f"{name} must be more than nothing.")
         return _with(self, name, value)

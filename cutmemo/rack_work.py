@@ -9,12 +9,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
+from cutmemo.checks import sawn
 from cutmemo.cut import Section
 from cutmemo.errors import BadBoards, NothingToDo
 from cutmemo.journal import Draft, Event
 from cutmemo.manner import Manner
 from cutmemo.queue import Queue, Row
-from cutmemo.stock import Board, Lot, SectionPlan, Wanted, plan
+from cutmemo.stock import Lot, SectionPlan, Wanted, plan
 from cutmemo.stock.plan import long_point, trim_of
 from cutmemo.stock.rack import LONGEST_BOARD, MOST_BOARDS, section_from_plain, section_to_plain
 
@@ -50,7 +51,6 @@ class RackWork(ABC):
     """The part of a session that knows boards."""
 
     queue: Queue
-    _planned: tuple[int, list[SectionPlan]] | None = None
 
     @abstractmethod
     def _record(self, decide: Callable[[], Sequence[Draft]]) -> list[Event]:
@@ -62,18 +62,12 @@ class RackWork(ABC):
         pieces = sum(row.left for row in rows)
         if pieces > MOST_PIECES:
             raise BadBoards(f"{pieces} pieces are too many to lay onto boards at once ({MOST_PIECES} at most).")
-        return ToLay(self.queue.seq, tuple(_wanted(row) for row in rows), self.queue.rack.lots, self.queue.manner)
-
-    def keep(self, seq: int, plans: list[SectionPlan]) -> None:
-        """Keep the plan of the memo as it stood at *seq*."""
-        self._planned = seq, plans
+        manner = self.queue.manner
+        return ToLay(self.queue.seq, tuple(_wanted(row, manner) for row in rows), self.queue.rack.lots, manner)
 
     def plans(self) -> list[SectionPlan]:
         """Return every open cut laid onto boards, best for what is called so far. Raises :class:`BadBoards` for too many pieces."""
-        if self._planned is None or self._planned[0] != self.queue.seq:
-            self.keep(self.queue.seq, self.to_lay().laid())
-        kept = self._planned
-        return kept[1] if kept is not None else []
+        return self.to_lay().laid()
 
     def add_boards(
         self, section: Section | None, inches: Fraction, count: int = 1, price: Fraction | None = None, bad: Sequence[Span] = ()
@@ -133,20 +127,26 @@ class RackWork(ABC):
             plans = self.to_lay().of(section).laid()
         except BadBoards:
             return []  # too many pieces to lay: a piece is cut all the same
-        out = []
+        manner = self.queue.manner
+        started: list[tuple[Lot, dict[Fraction, Fraction]]] = []
         for board in (board for each in plans for board in each.boards):
             here = [piece for piece in board.pieces if piece.row_id == row.id][:pieces]
-            if board.lot is not None and here:
-                lengths = sum((each.inches + self.queue.manner.kerf for each in here), Fraction(0))
-                used = trim_of(board.lot, self.queue.manner) + lengths
-                out.append({"lot": board.lot.id, "rests": self._rests(board, board.lot, used)})
-                pieces -= len(here)
-        return out
+            if board.lot is None or not here:
+                continue
+            used = trim_of(board.lot, manner) + sum((each.inches + manner.kerf for each in here), Fraction(0))
+            # Two sound stretches may be of one board: it is started once.
+            same = next((taken for lot, taken in started if lot == board.lot and board.start not in taken), None)
+            if same is None:
+                started.append((board.lot, {board.start: used}))
+            else:
+                same[board.start] = used
+            pieces -= len(here)
+        return [{"lot": lot.id, "rests": self._rests(lot, taken)} for lot, taken in started]
 
-    def _rests(self, board: Board, lot: Lot, used: Fraction) -> list[dict[str, Any]]:
-        """Return the sound stretches left of *board* after *used* inches of it, those worth handling."""
-        stretches = [board.inches - used, *(end - begin for begin, end in lot.runs() if begin != board.start)]
+    def _rests(self, lot: Lot, taken: dict[Fraction, Fraction]) -> list[dict[str, Any]]:
+        """Return the sound stretches left of one board, those worth handling; *taken* is what went, by where a stretch begins."""
         least = min(self.queue.manner.shortest, self.queue.manner.leftover)
+        stretches = [end - begin - taken.get(begin, Fraction(0)) for begin, end in lot.runs()]
         section = section_to_plain(lot.section)
         return [{"lot": uuid.uuid4().hex, "section": section, "inches": str(inches)} for inches in stretches if inches >= least]
 
@@ -162,11 +162,23 @@ def boards_told(payload: dict[str, Any]) -> str:
     return " ".join([*count, *section, *length, *bad])
 
 
-def _wanted(row: Row) -> Wanted:
-    cut = row.cut
+def lots_given(payload: dict[str, Any]) -> set[str]:
+    """Return the lots that an event put on the rack."""
+    added = {payload["lot"]} if "section" in payload and "lot" in payload else set()
+    return added | {rest["lot"] for board in payload.get("boards", ()) for rest in board["rests"]}
+
+
+def lots_used(payload: dict[str, Any]) -> set[str]:
+    """Return the lots that an event changed or sawed from."""
+    return ({payload["lot"]} if "lot" in payload else set()) | {board["lot"] for board in payload.get("boards", ())}
+
+
+def _wanted(row: Row, manner: Manner) -> Wanted:
+    """Return what *row* takes of a board: its shade sawn as the crew set it, to its long points."""
+    cut = replace(row.cut, length=sawn(row.cut, manner))
     takes = long_point(cut)
     measured = "" if takes == cut.length.inches else NEEDS_SECTION if takes is None else TO_LONG_POINTS
-    parts = (cut.piece, cut.ends_shown(), measured, cut.note, f"for {cut.place}" if cut.place else "")
+    parts = (str(cut.shade or ""), cut.piece, cut.ends_shown(), measured, cut.note, f"for {cut.place}" if cut.place else "")
     label = " ".join(part for part in parts if part)
     return Wanted(row.number, row.id, takes or cut.length.inches, row.left, cut.section, label, cut.ends_shown())
 

@@ -16,11 +16,11 @@ from cutmemo.cut import Cut
 from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.journal import Draft, Event, Journal
 from cutmemo.journal.events import cut_from_plain, cut_to_plain
-from cutmemo.language import Change, Command, Reading, StockLength, read
+from cutmemo.language import BoardsCalled, Change, Command, Reading, read
 from cutmemo.language.says import Verb
 from cutmemo.length import show
 from cutmemo.queue import ORDERS, Order, Queue, Row
-from cutmemo.rack_work import RackWork, boards_told
+from cutmemo.rack_work import RackWork, boards_told, lots_given, lots_used
 from cutmemo.sheet.boards import board_length
 from cutmemo.speech.heard import Heard
 from cutmemo.speech.judge import Judged, judge
@@ -174,13 +174,13 @@ class Session(RackWork):
         says = readings[0].says
         if call.unsure or len(readings) > 1:
             raise Refused(call.said, ("Heard more than one way: say it again, or use a key.",))
-        if isinstance(says, StockLength):
+        if isinstance(says, BoardsCalled):
             return self._racked(call, says)
         if isinstance(says, Command):
             return self._obey(says)
         raise NotACall((call.said,), 0, frozenset())
 
-    def _racked(self, call: _Call, says: StockLength) -> Outcome:
+    def _racked(self, call: _Call, says: BoardsCalled) -> Outcome:
         """Put boards on the rack that were called with their section."""
         shown = show(says.length, self.queue.manner.display)
         if says.section is None:
@@ -469,10 +469,14 @@ class Session(RackWork):
 
     def _refuse_if_built_upon(self, event: Event) -> None:
         """Do not pull a row from under what another station did with it since."""
-        row = event.payload.get("row")
+        row, lots = event.payload.get("row"), lots_given(event.payload)
         for later in self.queue.events:
-            if later.seq > event.seq and row is not None and later.payload.get("row") == row and self.queue.lives(later):
+            if later.seq <= event.seq or not self.queue.lives(later):
+                continue
+            if row is not None and later.payload.get("row") == row:
                 raise NothingToDo(f"{later.who} at {later.station} went on with that row: strike it or put it back instead.")
+            if lots & lots_used(later.payload):
+                raise NothingToDo(f"{later.who} at {later.station} went on with those boards: change the rack instead.")
 
     def told(self, event: Event) -> str:
         """Return what an event did, in few words."""

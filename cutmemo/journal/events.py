@@ -91,7 +91,8 @@ def _check_boards(kind: str, payload: dict[str, Any]) -> None:
 def _check_lot(lot: dict[str, Any]) -> None:
     """Raise an error where *lot* cannot be read."""
     str(lot["lot"])
-    int(lot.get("count", 0))
+    if int(lot.get("count", 0)) < 0:
+        raise ValueError("fewer boards than none")
     Fraction(lot.get("price") or 0)
     if lot.get("section") is not None:
         size = lot["section"]

@@ -24,7 +24,7 @@ from cutmemo.language.fields import (
 )  # fmt: skip
 from cutmemo.language.lengths import PLURAL_ENDS, denominator, length, parts
 from cutmemo.language.numbers import below_hundred, digit, spoken_below_hundred, whole
-from cutmemo.language.says import Amount, Change, Command, Reading, StockLength, Verb
+from cutmemo.language.says import Amount, BoardsCalled, Change, Command, Reading, Verb
 from cutmemo.language.scan import Scan
 from cutmemo.language.vocabulary import ONES, PLURALS, TENS
 from cutmemo.length import Length
@@ -226,19 +226,19 @@ def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int
             yield (count, amount), end
 
 
-def _boards(scan: Scan) -> Iterator[tuple[StockLength, int]]:
+def _boards(scan: Scan) -> Iterator[tuple[BoardsCalled, int]]:
     """boards = ["a" | amount ["of"]] ( [section] footers | footers section ), for the rack"""
     starts = [(1, 0), *([(1, 1)] if scan.word(0) in ("a", "an") else [])]
     for amount, after in scan.every(amount_words, 0):
         starts.append((amount, scan.take(after, "of", "pieces") or after))
     for count, start in starts:
         for inches, after in _footers(scan, start):
-            yield StockLength(Length(inches), count), after
+            yield BoardsCalled(Length(inches), count), after
             for size, end in scan.every(section, after):
-                yield StockLength(Length(inches), count, size), end
+                yield BoardsCalled(Length(inches), count, size), end
         for size, after in scan.every(section, start):
             for inches, end in _footers(scan, after):
-                yield StockLength(Length(inches), count, size), end
+                yield BoardsCalled(Length(inches), count, size), end
 
 
 def _footers(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:

@@ -57,7 +57,7 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
-class StockLength:
+class BoardsCalled:
     """Boards for the rack ("ten two by four sixteen footers"): no cut."""
 
     length: Length
@@ -65,7 +65,7 @@ class StockLength:
     section: Section | None = None
 
 
-Says = Cut | Change | Command | StockLength
+Says = Cut | Change | Command | BoardsCalled
 
 
 @dataclass(frozen=True, slots=True)

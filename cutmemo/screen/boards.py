@@ -66,7 +66,6 @@ class BoardScreen(Screen[None]):
         """Show a plan, unless the memo has moved on since."""
         if seq != self._session.queue.seq or not self.is_attached:
             return
-        self._session.keep(seq, plans)
         self._plans, self._laid_at = plans, seq
         manner = self._session.queue.manner
         self._draw_piece()
@@ -96,11 +95,9 @@ class BoardScreen(Screen[None]):
         (board, piece), manner = found, self._session.queue.manner
         shown = show(Length(piece.inches), manner.display, manner.fineness)
         now.update(largest(shown, max(now.size.width, 20), max(now.size.height, 4)))
-        row = self._session.queue.rows.get(piece.row_id)
-        what = self._session.shown(row.cut) if row is not None else ""
         cautions = "".join(f"\n! {caution}" for caution in cautions_of(board, manner))
         place = f"from {board_shown(board, manner)} · cut at {inches_shown(piece.end, manner)}"
-        facts.update(f"{place} · row {piece.row}: {what}{cautions}")
+        facts.update(f"{place} · row {piece.row} {piece.label}{cautions}")
 
     def tell(self, text: str) -> None:
         """Show what happened."""

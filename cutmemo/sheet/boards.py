@@ -45,7 +45,7 @@ def board_shown(board: Board, manner: Manner) -> str:
     length = board_length(board.inches, manner)
     if board.lot is None:
         return f"to buy {length}"
-    stretch = f", from {inches_shown(board.start, manner)} on" if board.start else ""
+    stretch = f", the sound part from {inches_shown(board.start, manner)} on, marks from there" if board.start else ""
     return f"{'left-over' if board.lot.leftover else 'rack'} {board.lot.number}: {length}{stretch}"
 
 
@@ -53,8 +53,8 @@ def standing(plan: SectionPlan) -> str:
     """Return how good the layout is known to be."""
     if plan.proven:
         return "proven best"
-    if plan.feet_over:
-        return f"within {float(plan.feet_over):g} ft of board of the bound"
+    if plan.over:
+        return f"within {100 * float(plan.over):.2g} % of the bound"
     return "least board proven, fewest boards not"
 
 
@@ -176,10 +176,10 @@ def board_as_svg(board: Board, longest: Fraction, manner: Manner) -> str:
     def x(inches: Fraction) -> str:
         return f"{float(inches * scale):.1f}"
 
-    shapes = [f"<rect x='0' y='6' width='{x(board.inches)}' height='44' fill='#ddd' stroke='#111'/>"]
     def words(text: str, at: Fraction, down: int, size: int, anchor: str) -> str:
         return f"<text x='{x(at)}' y='{down}' text-anchor='{anchor}' font-size='{size}'>{html.escape(text)}</text>"
 
+    shapes = [f"<rect x='0' y='6' width='{x(board.inches)}' height='44' fill='#ddd' stroke='#111'/>"]
     for piece in board.pieces:
         middle = (piece.start + piece.end) / 2
         shapes += [

@@ -35,3 +35,11 @@ def faults(job: Job, boards: tuple[LaidBoard, ...]) -> list[str]:
         if laid[piece] != demand.count:
             found.append(f"piece {piece} is laid {laid[piece]} times and asked {demand.count} times")
     return found
+
+
+def assured(job: Job, boards: tuple[LaidBoard, ...]) -> tuple[LaidBoard, ...]:
+    """Return *boards* after they were checked. A fault here is a bug of the layout, never of the person."""
+    found = faults(job, boards)
+    if found:
+        raise AssertionError(f"a layout that cannot be: {'; '.join(found)}")
+    return boards

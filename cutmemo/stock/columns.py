@@ -11,6 +11,7 @@ import importlib.util
 import os
 import random
 import sys
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -177,11 +178,15 @@ def _solver() -> Any:
     """
     import highspy
 
-    with _stdout_closed():
+    with _SILENCE, _stdout_closed():
         solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
     for name, value in (("output_flag", False), ("threads", 1), ("random_seed", 1)):
         solver.setOptionValue(name, value)
     return solver
+
+
+_SILENCE = threading.Lock()
+"""Two threads at once would each take the other's silence for standard output, and leave it closed."""
 
 
 @contextmanager

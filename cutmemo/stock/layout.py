@@ -7,7 +7,7 @@ from collections import Counter
 from dataclasses import replace
 
 from cutmemo.stock.bound import boards_bound, cost_bound
-from cutmemo.stock.checker import faults
+from cutmemo.stock.checker import assured
 from cutmemo.stock.columns import can_improve, improve
 from cutmemo.stock.fill import SHORT_LIST, Boards, quick, rank
 from cutmemo.stock.job import Demand, Job, LaidBoard, Layout
@@ -45,7 +45,8 @@ def lay_out(job: Job) -> Layout | None:
     fewest = boards_bound(small, cost, number)
     if number > fewest and small.pieces <= SHORT_LIST and can_improve():
         boards, fewest = _fewest(small, boards, fewest)
-    return _checked(job, boards, min(least, cost), fewest)
+    boards = assured(job, boards)
+    return Layout(boards, rank(job, boards)[0], min(least, cost), fewest)
 
 
 def _fewest(job: Job, boards: Boards, fewest: int) -> tuple[Boards, int]:
@@ -99,11 +100,3 @@ def _part(job: Job, group: list[LaidBoard], rest: list[LaidBoard]) -> tuple[Job,
         replace(kind, available=None if kind.available is None else kind.available - used[k]) for k, kind in enumerate(job.kinds)
     )
     return Job(kinds, tuple(Demand(job.demands[piece].weight, counts[piece]) for piece in names)), names
-
-
-def _checked(job: Job, boards: Boards, cost: int, number: int) -> Layout:
-    """Return the layout, after the independent checker saw it."""
-    found = faults(job, boards)
-    if found:
-        raise AssertionError(f"a layout that cannot be: {'; '.join(found)}")
-    return Layout(boards, rank(job, boards)[0], cost, number)

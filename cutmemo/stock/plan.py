@@ -15,6 +15,7 @@ from functools import lru_cache
 
 from cutmemo.cut import Cut, End, Section
 from cutmemo.manner import Manner
+from cutmemo.stock.checker import assured
 from cutmemo.stock.job import Demand, Job, Kind, LaidBoard
 from cutmemo.stock.layout import lay_out
 from cutmemo.stock.rack import Lot
@@ -83,8 +84,8 @@ class SectionPlan:
     too_long: tuple[Wanted, ...] = ()
     """Longer than any board at hand or at the yard."""
     proven: bool = True
-    feet_over: Fraction = Fraction(0)
-    """How many feet of board the best layout may save at most; 0 where it is proven."""
+    over: Fraction = Fraction(0)
+    """What part of its cost the best layout may save at most; 0 where the cost is proven."""
 
     @property
     def order(self) -> dict[Fraction, int]:
@@ -229,14 +230,10 @@ def _section_plan(section: Section | None, wanted: tuple[Wanted, ...], lots: tup
     if layout is None:
         return SectionPlan(section, (), wanted)
     names = [iter([each for each in same for _ in range(each.count)]) for same in weights.values()]
-    laid = _gathered(job, layout.boards)
+    laid = assured(job, _gathered(job, layout.boards))
     boards = [_board(sources[each.kind], [next(names[demand]) for demand in each.pieces], manner) for each in laid]
-    over = Fraction(layout.cost - layout.cost_bound, BOUGHT if any(board.lot is None for board in boards) else RACKED)
+    over = Fraction(layout.cost - layout.cost_bound, layout.cost)
     return SectionPlan(section, tuple(sorted(boards, key=_in_order)), too_long, layout.proven, over)
-
-
-kept_plans = _section_plan.cache_info
-"""How many plans were laid anew and how many served again."""
 
 
 def _in_order(board: Board) -> tuple[bool, bool, int, Fraction, Fraction]:
@@ -245,14 +242,14 @@ def _in_order(board: Board) -> tuple[bool, bool, int, Fraction, Fraction]:
     return lot is None, lot is not None and not lot.leftover, 0 if lot is None else lot.number, -board.inches, board.left
 
 
-def _gathered(job: Job, boards: tuple[LaidBoard, ...]) -> list[LaidBoard]:
+def _gathered(job: Job, boards: tuple[LaidBoard, ...]) -> tuple[LaidBoard, ...]:
     """Return *boards* with pieces moved off the emptiest where others have room, so that one long end is left."""
     def free(board: LaidBoard) -> int:
         return job.kinds[board.kind].capacity - sum(job.demands[piece].weight for piece in board.pieces)
 
     todo = list(boards)
     if len(todo) < 2:
-        return todo
+        return boards
     target = max(range(len(todo)), key=lambda k: free(todo[k]))
     for piece in sorted(todo[target].pieces, key=lambda p: job.demands[p].weight):
         if len(todo[target].pieces) == 1:
@@ -264,7 +261,7 @@ def _gathered(job: Job, boards: tuple[LaidBoard, ...]) -> list[LaidBoard]:
             rest = list(todo[target].pieces)
             rest.remove(piece)
             todo[target] = replace(todo[target], pieces=tuple(rest))
-    return todo
+    return tuple(todo)
 
 
 def _board(source: _Source, pieces: list[Wanted], manner: Manner) -> Board:

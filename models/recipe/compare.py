@@ -7,7 +7,6 @@ stands wherever the words have one meaning.
 
 from __future__ import annotations
 
-import csv
 import math
 import sys
 import tempfile
@@ -18,7 +17,7 @@ from pathlib import Path
 from build import sentences
 from graph import GARBAGE, Ngrams
 from lexicon import lexicon
-from measure import MANNER, asks, meanings
+from measure import MANNER, asks, calls_of, meanings
 
 from cutmemo.cut import Cut
 from cutmemo.errors import CutmemoError
@@ -55,32 +54,23 @@ def main() -> None:
         words.write_text("\n".join(lines) + "\n")
         decoder = Decoder(lm=str(model), dict=str(words), loglevel="FATAL")
         found: dict[str, Counter[str]] = {"clean": Counter(), "noisy": Counter()}
-        manifest = Path(sys.argv[1])
-        with manifest.open(encoding="utf-8") as rows:
-            for row in csv.DictReader(rows, delimiter="\t"):
-                try:
-                    meant = read(row["words"].replace(",", " "), by_voice=True)
-                except CutmemoError:
-                    continue
-                if not isinstance(meant[0].says, Cut | Change):
-                    continue
-                with wave.open(str(manifest.parent / row["path"])) as file:
-                    sound = file.readframes(file.getnframes())
-                decoder.start_utt()
-                decoder.process_raw(sound, full_utt=True)
-                decoder.end_utt()
-                text = decoder.hyp().hypstr if decoder.hyp() else ""
-                kind = "clean" if row["noise"] in ("clean", "") else "noisy"
-                try:
-                    readings = read(text, MANNER, by_voice=True) if text else ()
-                except CutmemoError:
-                    readings = ()
-                if not readings or not isinstance(readings[0].says, Cut | Change):
-                    found[kind]["refused or missed"] += 1
-                elif meanings(readings) == meanings(meant):
-                    found[kind]["right"] += 1
-                else:
-                    found[kind]["asked" if asks(readings) else "wrong"] += 1
+        for path, meant, kind in calls_of(Path(sys.argv[1])):
+            with wave.open(str(path)) as file:
+                sound = file.readframes(file.getnframes())
+            decoder.start_utt()
+            decoder.process_raw(sound, full_utt=True)
+            decoder.end_utt()
+            text = decoder.hyp().hypstr if decoder.hyp() else ""
+            try:
+                readings = read(text, MANNER, by_voice=True) if text else ()
+            except CutmemoError:
+                readings = ()
+            if not readings or not isinstance(readings[0].says, Cut | Change):
+                found[kind]["refused or missed"] += 1
+            elif meanings(readings) == meanings(meant):
+                found[kind]["right"] += 1
+            else:
+                found[kind]["asked" if asks(readings) else "wrong"] += 1
     for kind, each in found.items():
         print(kind, {name: f"{100 * n / sum(each.values()):.0f} %" for name, n in each.items()}, sum(each.values()))
 

@@ -16,6 +16,7 @@ import csv
 import time
 import wave
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 from cutmemo.checks import check
@@ -69,24 +70,28 @@ def verdict(heards: list[Heard], meant: tuple[Reading, ...], margin: float) -> s
     return "asked" if meanings(call.readings) & meanings(meant) else "astray"
 
 
-def bench(model: Path, manifest: Path, margins: list[float]) -> None:
-    hear = hears(model)
-    rows, length, took = [], 0.0, 0.0
+def calls_of(manifest: Path) -> Iterator[tuple[Path, tuple[Reading, ...], str]]:
+    """Yield (recording, what its words mean, clean or noisy) of every call in a manifest; words that are no cut are left out."""
     with manifest.open(encoding="utf-8") as lines:
         for row in csv.DictReader(lines, delimiter="\t"):
             try:
                 meant = read(row["words"].replace(",", " "), by_voice=True)
             except CutmemoError:
                 continue
-            if not isinstance(meant[0].says, Cut | Change):
-                continue
-            path = manifest.parent / row["path"]
-            with wave.open(str(path)) as file:
-                length += file.getnframes() / file.getframerate()
-            begun = time.perf_counter()
-            heards = hear(path)
-            took += time.perf_counter() - begun
-            rows.append(("clean" if row["noise"] in ("clean", "") else "noisy", meant, heards))
+            if isinstance(meant[0].says, Cut | Change):
+                yield manifest.parent / row["path"], meant, "clean" if row["noise"] in ("clean", "") else "noisy"
+
+
+def bench(model: Path, manifest: Path, margins: list[float]) -> None:
+    hear = hears(model)
+    rows, length, took = [], 0.0, 0.0
+    for path, meant, kind in calls_of(manifest):
+        with wave.open(str(path)) as file:
+            length += file.getnframes() / file.getframerate()
+        begun = time.perf_counter()
+        heards = hear(path)
+        took += time.perf_counter() - begun
+        rows.append((kind, meant, heards))
     print(f"{len(rows)} calls, decoded in {took / length:.3f} of their length")
     print("margin | clean right asked astray refused missed wrong | noisy right asked astray refused missed wrong")
     for margin in margins:

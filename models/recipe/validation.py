@@ -170,13 +170,11 @@ def said_by_person(prompts: Path) -> dict[str, np.ndarray]:
     digits = prompts / "digits"
     files = {word: digits / f"{n}.wav" for n, word in enumerate(ONES)}
     files |= {word: digits / f"{10 * n}.wav" for n, word in enumerate(TENS) if n > 1}
-    ordinals = {"quarter": None, "half": "h-2", "eighth": "h-8", "sixteenth": "h-16"}
-    files |= {word: digits / f"{name}.wav" for word, name in ordinals.items() if name and word != "half"}
-    files |= {"hundred": digits / "hundred.wav", "oh": digits / "oh.wav", "at": digits / "at.wav", "minus": digits / "minus.wav",
-              "and": prompts / "vm-and.wav", "point": prompts / "letters" / "dot.wav"}
+    files |= {"eighth": digits / "h-8.wav", "sixteenth": digits / "h-16.wav", "and": prompts / "vm-and.wav"}
+    files |= {word: digits / f"{word}.wav" for word in ("hundred", "oh", "at", "minus")}
     words = {}
     for word, file in files.items():
-        if file.exists() and word != "point":
+        if file.exists():
             sound = prompt(file)
             loud = np.flatnonzero(np.abs(sound) > 0.03 * np.abs(sound).max())
             words[word] = sound[max(0, loud[0] - 400) : loud[-1] + 800]

@@ -16,7 +16,7 @@ from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT, contrast
 from cutmemo.session import Session
 from cutmemo.speech import Alternative, Heard
-from cutmemo.stock.plan import kept_plans
+from cutmemo.stock.plan import _section_plan
 
 SIZES = [(80, 24), (120, 40)]
 
@@ -247,8 +247,8 @@ async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Session) -> No
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await app.workers.wait_for_complete()
-        before = kept_plans()
+        before = _section_plan.cache_info()
         await pilot.press("c")
         await pilot.pause()
-        assert kept_plans().hits > before.hits
+        assert _section_plan.cache_info().hits > before.hits
         assert [lot.leftover for lot in session.queue.rack.lots] == [False, True]

@@ -7,6 +7,7 @@ import io
 import itertools
 import json
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction as F
 from functools import cache
 from pathlib import Path
@@ -16,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.cut import SQUARE, Cut, End, Section
-from cutmemo.errors import BadBoards, BadImport, BadManner
+from cutmemo.errors import BadBoards, BadImport, BadManner, NothingToDo
 from cutmemo.journal import open_journal
 from cutmemo.length import Length
 from cutmemo.manner import Manner
@@ -25,7 +26,7 @@ from cutmemo.sheet import boards_as_csv, boards_as_html, boards_as_plain, boards
 from cutmemo.stock import Lot, SectionPlan, Wanted, plan
 from cutmemo.stock.bound import boards_bound, cost_bound
 from cutmemo.stock.checker import faults
-from cutmemo.stock.columns import improve
+from cutmemo.stock.columns import _solver, improve
 from cutmemo.stock.fill import fit, rank
 from cutmemo.stock.job import Demand, Job, Kind, LaidBoard
 from cutmemo.stock.layout import lay_out
@@ -544,3 +545,51 @@ def test_without_highs_the_fill_stands_with_its_bound(monkeypatch: pytest.Monkey
     assert made is not None
     assert not faults(job, made.boards)
     assert made.cost_bound == len(TRIPLES) <= made.cost
+
+
+def test_two_sound_stretches_of_one_board_are_one_board(session: Session) -> None:
+    session.add_boards(STUD, F(120), 1, bad=((F(50), F(60)),))
+    session.call("2 @ 34 2x4")
+    for row in session.queue.of_state("doubtful"):
+        session.answer(1, row.id)
+    session.set_manner("longest", "40")  # the yard has nothing to offer
+    session.clear(all_left=True)
+    # 50 and 60 in. are sound; 34 and a kerf off each leave 15-7/8 and 25-7/8, and no more wood than there was.
+    assert sorted(lot.inches for lot in session.queue.rack.lots) == [F(127, 8), F(207, 8)]
+
+
+def test_a_shade_stands_beside_the_piece_and_is_sawn_as_the_crew_set_it(session: Session) -> None:
+    session.call("36 strong 2x4")
+    assert "strong" in boards_as_text(session.plans(), Manner())
+    session.set_manner("shade", "1/32")
+    assert only(session.plans()).boards[0].pieces[0].inches == F(36) + F(1, 32)
+
+
+def test_boards_that_another_station_sawed_are_not_undone_from_under_it(session: Session) -> None:
+    session.add_boards(STUD, F(96), 1)
+    other = Session(session.journal, "saw", "lee")
+    other.call("40 2x4")
+    other.clear()
+    with pytest.raises(NothingToDo, match="went on with those boards"):
+        session.undo()
+    assert rack(other) == [(2, 1, F(447, 8), True)]
+
+
+def test_a_memo_with_a_kerf_from_before_there_was_a_limit_still_opens() -> None:
+    assert Manner.from_plain({"kerf": "3"}).kerf == 3
+
+
+def test_layouts_on_many_threads_leave_standard_output_open(capfd: pytest.CaptureFixture[str]) -> None:
+    with ThreadPoolExecutor(4) as pool:
+        made = list(pool.map(lambda _: _solver(), range(24)))
+    print("still here")
+    assert len(made) == 24
+    assert capfd.readouterr().out == "still here\n"
+
+
+def test_no_negative_boards_are_imported(session: Session, tmp_path: Path) -> None:
+    session.add_boards(STUD, F(96), 2)
+    plain = json.loads(session.queue.events[0].to_line())
+    plain["payload"]["count"] = -1
+    with open_journal(tmp_path / "other.cutmemo") as journal, pytest.raises(BadImport, match="Line 1"):
+        journal.take_lines([json.dumps(plain)])

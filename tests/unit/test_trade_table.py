@@ -8,7 +8,7 @@ import pytest
 
 from cutmemo.cut import Cut, End, Section
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language import Change, Command, StockLength, read
+from cutmemo.language import BoardsCalled, Change, Command, read
 from cutmemo.length import Length
 from cutmemo.manner import Manner
 
@@ -241,7 +241,7 @@ def test_a_correction_in_the_same_breath_replaces_the_length() -> None:
 
 def test_a_stock_length_is_no_cut() -> None:
     (reading,) = read("a sixteen footer", by_voice=True)
-    assert reading.says == StockLength(Length(F(192)))
+    assert reading.says == BoardsCalled(Length(F(192)))
 
 
 def test_stock_said_alone_lacks_a_length() -> None:
