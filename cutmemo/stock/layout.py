@@ -9,6 +9,7 @@ from dataclasses import replace
 from cutmemo.stock.bound import boards_bound, cost_bound
 from cutmemo.stock.checker import assured
 from cutmemo.stock.columns import can_improve, improve
+from cutmemo.stock.few import best_of_few, is_few
 from cutmemo.stock.fill import SHORT_LIST, Boards, quick, rank
 from cutmemo.stock.job import Demand, Job, LaidBoard, Layout
 
@@ -34,8 +35,15 @@ def lay_out(job: Job) -> Layout | None:
         return None
     boards = quick(small, cost_bound(small, 1 << 62))
     if boards is None:
+        boards = best_of_few(small) if is_few(small) else None
+    if boards is None:
         return None
-    least = cost_bound(small, rank(small, boards)[0])
+    cost, number = rank(small, boards)
+    least = cost_bound(small, cost)
+    if is_few(small) and (cost > least or number > boards_bound(small, cost, number)):
+        boards = best_of_few(small) or boards
+        cost, number = rank(small, boards)
+        return Layout(assured(job, boards), rank(job, boards)[0], cost, number)
     if len(small.demands) > MOST_AT_ONCE:
         boards = _regrouped(small, boards, least)
     if rank(small, boards)[0] > least and len(small.demands) <= MOST_AT_ONCE and can_improve():
