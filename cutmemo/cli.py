@@ -16,8 +16,9 @@ from cutmemo.errors import BadBoards, BadMemo, CutmemoError, NotACall, Refused
 from cutmemo.journal import open_journal
 from cutmemo.manner import SETTINGS
 from cutmemo.memos import memo_path, memos
+from cutmemo.outcome import Outcome
 from cutmemo.queue import ORDERS, Row
-from cutmemo.session import Outcome, Session
+from cutmemo.session import Session
 from cutmemo.sheet import (
     as_csv,
     as_plain,

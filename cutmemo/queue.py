@@ -48,6 +48,17 @@ class Row:
     at: str = ""
     touched: int = 0
     """The place of the last event about this row."""
+    of_set: str = ""
+    """The set it was called with ("22 common rafters"), where it was."""
+    held: bool = False
+    """True while it waits to be released; it is open, and not offered at the saw."""
+    skipped: int = 0
+    """The place of the event that put it behind the others at the saw; 0 for none."""
+    spoiled: tuple[str, ...] = ()
+    """Why pieces of it had to be cut again, one reason each."""
+    cut_by: str = ""
+    """Who cut the last piece, and at which station."""
+    cut_at: str = ""
 
     @property
     def left(self) -> int:
@@ -123,16 +134,19 @@ class Queue:
         return event.id not in self._dead
 
     def _apply(self, event: Event) -> None:
-        if event.kind == "cut added":
-            self._number += 1  # an undone row keeps its number, so that no number ever means two rows
         payload = event.payload
         if not self.lives(event):
+            self._number += _rows_given(event)  # an undone row keeps its number, so that no number ever means two rows
             for _ in range(_lots_given(event)):
                 self.rack = self.rack.with_number_spent()
             return
         match event.kind:
             case "cut added":
                 self._add(event)
+            case "cuts added":
+                for each in payload["rows"]:
+                    self._number += 1
+                    self.rows[each["row"]] = self._row_of(event, each["row"], each["cut"], of_set=payload["title"])
             case "manner set":
                 self.manner = Manner.from_plain(payload["manner"])
             case "order set":
@@ -143,15 +157,21 @@ class Queue:
                 self.rack = _racked(self.rack, event)
                 row = self.rows.get(str(payload.get("row")))
                 if row is not None:
-                    self.rows[row.id] = replace(_changed(row, event.kind, payload), touched=event.seq)
+                    self.rows[row.id] = replace(_changed(row, event), touched=event.seq)
 
     def _add(self, event: Event) -> None:
         payload = event.payload
-        self.rows[payload["row"]] = Row(
-            payload["row"], self._number, cut_from_plain(payload["cut"]), payload["state"],
-            said=payload["said"], by_voice=payload["by_voice"],
-            heard=tuple((text, score) for text, score in payload["heard"]),
-            **_asked(payload), warnings=tuple(payload["warnings"]), manner=payload["manner"],
+        self._number += 1
+        self.rows[payload["row"]] = self._row_of(
+            event, payload["row"], payload["cut"], state=payload["state"], by_voice=payload["by_voice"],
+            heard=tuple((text, score) for text, score in payload["heard"]), **_asked(payload), warnings=tuple(payload["warnings"]),
+        )  # fmt: skip
+
+    def _row_of(self, event: Event, row_id: str, cut: dict[str, Any], **more: Any) -> Row:
+        """Return a fresh row of *event*."""
+        payload = event.payload
+        return Row(
+            row_id, self._number, cut_from_plain(cut), **{"state": "open"} | more, said=payload["said"], manner=payload["manner"],
             station=event.station, who=event.who, at=event.at, touched=event.seq,
         )  # fmt: skip
 
@@ -166,6 +186,11 @@ class Queue:
     def open_rows(self) -> list[Row]:
         """Return the rows still to cut, in the chosen order."""
         return ordered(self.of_state("open"), self.order)
+
+    def to_cut(self) -> list[Row]:
+        """Return the rows the saw is offered: those on hold left out, those skipped behind the others."""
+        rows = [row for row in self.open_rows() if not row.held]
+        return sorted(rows, key=lambda row: row.skipped)
 
     @cached_property
     def sums(self) -> Sums:
@@ -198,6 +223,11 @@ def _lots_given(event: Event) -> int:
     return 1 if event.kind == "boards added" else sum(len(board["rests"]) for board in event.payload.get("boards", ()))
 
 
+def _rows_given(event: Event) -> int:
+    """Return how many rows *event* would have numbered."""
+    return 1 if event.kind == "cut added" else len(event.payload["rows"]) if event.kind == "cuts added" else 0
+
+
 def _asked(payload: dict[str, Any]) -> dict[str, Any]:
     return {
         "readings": tuple(cut_from_plain(plain) for plain in payload["readings"]),
@@ -205,22 +235,31 @@ def _asked(payload: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _changed(row: Row, kind: str, payload: dict[str, Any]) -> Row:
+def _changed(row: Row, event: Event) -> Row:
     """Return *row* after one event about it."""
-    match kind:
+    payload = event.payload
+    match event.kind:
         case "question answered":
             return _settled(replace(row, cut=cut_from_plain(payload["cut"]), readings=(), reasons=(), state="open"))
         case "cut changed":
             changed = replace(row, cut=cut_from_plain(payload["cut"]), state=payload["state"], **_asked(payload))
             return changed if changed.state == "doubtful" else _settled(changed)
         case "pieces cleared":
-            return _settled(replace(row, done=min(row.done + int(payload["pieces"]), row.cut.count)))
+            cut = replace(row, done=min(row.done + int(payload["pieces"]), row.cut.count), skipped=0)
+            return _settled(replace(cut, cut_by=f"{event.who} at {event.station}", cut_at=event.at))
         case "pieces put back":
             return replace(row, done=max(row.done - int(payload["pieces"]), 0), state="open")
         case "cut struck":
             return replace(row, state="struck")
         case "cut restored":
             return replace(row, state="doubtful" if row.reasons or row.readings else _settled(row).state)
+        case "piece spoiled":
+            again = replace(row, spoiled=(*row.spoiled, payload["reason"]))
+            return replace(again, done=max(row.done - 1, 0), state="open") if payload["was_cut"] else again
+        case "row held" | "row released":
+            return replace(row, held=event.kind == "row held")
+        case "row skipped":
+            return replace(row, skipped=event.seq)
         case _:
             return row
 

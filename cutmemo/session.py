@@ -9,41 +9,33 @@ import uuid
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any, Literal
+from fractions import Fraction
+from typing import Any
 
 from cutmemo.checks import check, sawn
 from cutmemo.cut import Cut
 from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
+from cutmemo.framing import work_out
 from cutmemo.journal import Draft, Event, Journal
 from cutmemo.journal.events import cut_from_plain, cut_to_plain
-from cutmemo.language import BoardsCalled, Change, Command, Reading, read
+from cutmemo.language import BoardsCalled, Change, Command, FramingCalled, Reading, read
 from cutmemo.language.says import Verb
 from cutmemo.length import show
+from cutmemo.outcome import Happened, Outcome
 from cutmemo.queue import ORDERS, Order, Queue, Row
-from cutmemo.rack_work import RackWork, boards_told, lots_given, lots_used
+from cutmemo.rack_work import boards_told, lots_given, lots_used
+from cutmemo.saw_work import SawWork
 from cutmemo.sheet.boards import board_length
 from cutmemo.speech.heard import Heard
 from cutmemo.speech.judge import Judged, judge
-
-Happened = Literal[
-    "added", "asked", "changed", "answered", "cleared", "struck", "put back", "undone", "redone", "set",
-    "read back", "listen", "pause", "told", "racked",
-]  # fmt: skip
 
 HEARD_TWO_WAYS = "Heard more than one way."
 REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still come."""
 SAID_TWO_WAYS = "This can mean more than one thing."
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What came of a call or an action."""
-
-    happened: Happened
-    text: str
-    """One sentence to show."""
-    row: Row | None = None
+ANSWER_WITHIN_SECONDS = 15.0
+"""How long after a question a bare number may be its answer; later it is a call."""
+ONLY_ORDERS = "At the saw only orders are taken by voice. Type it, or leave the saw view."
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +74,19 @@ def this_person() -> str:
         return "somebody"
 
 
-class Session(RackWork):
+def _rows_named(event: Event) -> set[str]:
+    """Return the ids of the rows that *event* is about."""
+    return {str(each["row"]) for each in (event.payload, *event.payload.get("rows", ())) if "row" in each}
+
+
+def _answers(reading: Cut, said: Cut) -> bool:
+    """Return whether the bare number *said* names *reading*: its length, its inches, their last two figures, or its count."""
+    inches = reading.length.inches
+    names = {inches, Fraction(inches // 1), Fraction(inches // 1 % 100), Fraction(reading.count)}
+    return said == Cut(said.length) and said.length.inches in names
+
+
+class Session(SawWork):
     """One station's way into a memo. Every action is on disk before it returns."""
 
     def __init__(
@@ -92,6 +96,8 @@ class Session(RackWork):
         self.journal, self.clock = journal, clock
         self.station, self.who = station or this_station(), who or this_person()
         self.queue = Queue(journal.events())
+        self.at_saw = False
+        """True while the saw view is up: then only orders are taken by voice, and "hold" is meant for the piece."""
 
     def follow(self) -> bool:
         """Take in what other stations wrote; return whether there was anything."""
@@ -166,6 +172,11 @@ class Session(RackWork):
     def _take(self, call: _Call, readings: tuple[Reading, ...]) -> Outcome:
         """Act on what the words mean."""
         cuts = [reading for reading in readings if isinstance(reading.says, Cut)]
+        if self.at_saw and call.by_voice and not all(isinstance(reading.says, Command) for reading in readings):
+            return self._only_orders(call, cuts)
+        answer = self._answer_in(cuts) if len(cuts) == len(readings) else None
+        if answer is not None:
+            return self.answer(*answer)
         if cuts:
             return self._add(call, cuts, call.unsure or len(readings) > 1)
         changes = [reading for reading in readings if isinstance(reading.says, Change)]
@@ -174,11 +185,49 @@ class Session(RackWork):
         says = readings[0].says
         if call.unsure or len(readings) > 1:
             raise Refused(call.said, ("Heard more than one way: say it again, or use a key.",))
+        if isinstance(says, FramingCalled):
+            return self._add_set(call, says)
         if isinstance(says, BoardsCalled):
             return self._racked(call, says)
         if isinstance(says, Command):
             return self._obey(says)
         raise NotACall((call.said,), 0, frozenset())
+
+    def _only_orders(self, call: _Call, cuts: list[Reading]) -> Outcome:
+        """Take an answer at the saw; refuse every other call by voice there."""
+        answer = self._answer_in(cuts)
+        if answer is None:
+            raise Refused(call.said, (ONLY_ORDERS,))
+        return self.answer(*answer)
+
+    def _answer_in(self, cuts: list[Reading]) -> tuple[int, str] | None:
+        """Return which reading of the question just asked *cuts* name, and its row; ``None`` where they are a call of their own."""
+        asked = [row for row in self.queue.of_state("doubtful") if row.station == self.station and len(row.readings) > 1]
+        if not asked or not cuts:
+            return None
+        row = max(asked, key=lambda row: row.touched)
+        when = next(event.at for event in reversed(self.queue.events) if event.seq == row.touched)
+        if not 0 <= (self.clock() - datetime.fromisoformat(when)).total_seconds() <= ANSWER_WITHIN_SECONDS:
+            return None
+        said = [reading.says for reading in cuts if isinstance(reading.says, Cut)]
+        named = [n for n, reading in enumerate(row.readings, start=1) if any(_answers(reading, cut) for cut in said)]
+        return (named[0], row.id) if len(named) == 1 else None
+
+    def _add_set(self, call: _Call, called: FramingCalled) -> Outcome:
+        """Put a whole set of cuts on the list, or none of it."""
+        frame = work_out(called, self.queue.manner)
+        found = [reason for cut in frame.cuts for reason in check(cut, (), self.queue.manner).refusals]
+        if found:
+            raise Refused(call.said, tuple(dict.fromkeys(found)))
+        rows = [{"row": uuid.uuid4().hex, "cut": cut_to_plain(cut)} for cut in frame.cuts]
+        payload = {
+            "rows": rows, "said": call.said, "title": frame.title, "by_voice": call.by_voice,
+            "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
+        }  # fmt: skip
+        self._record(lambda: [Draft("cuts added", payload)])
+        pieces = sum(cut.count for cut in frame.cuts)
+        first = self.queue.rows[str(rows[0]["row"])]
+        return Outcome("set added", f"{frame.title}: {pieces} pieces in {len(rows)} rows.", first, frame)
 
     def _racked(self, call: _Call, says: BoardsCalled) -> Outcome:
         """Put boards on the rack that were called with their section."""
@@ -291,7 +340,7 @@ class Session(RackWork):
             "strike": lambda: self.strike(self._named(command).id),
             "undo": self.undo,
             "redo": self.redo,
-            "read back": lambda: self._asked_or("read back", self._last()),
+            "read back": lambda: self._asked_or("read back", self._at_saw(None) if self.at_saw else self._last()),
             "same": lambda: self._again(self._last().cut),
             "more": lambda: self._more(command.number),
             "put back": self.put_back,
@@ -304,6 +353,13 @@ class Session(RackWork):
             "pause": lambda: Outcome("pause", "Not listening."),
             "total": lambda: Outcome("told", self.totals()),
             "acknowledge": lambda: Outcome("told", "Understood."),
+            "how many": self.how_many,
+            "what next": self.what_next,
+            "hold": lambda: self.hold() if self.at_saw else Outcome("pause", "Not listening."),
+            "release": self.release,
+            "skip": self.skip,
+            "trouble": lambda: self.spoil(command.reason or "bad stock"),
+            "play": lambda: Outcome("play", "Played again.", self._last()),
         }
         return actions[command.verb]()
 
@@ -371,10 +427,7 @@ class Session(RackWork):
         def choose() -> Row:
             if row_id is not None:
                 return self.find(row_id)
-            rows = self.queue.open_rows()
-            if not rows:
-                raise NothingToDo("Nothing is open.")
-            return rows[0]
+            return self._at_saw(None)
 
         def decide(row: Row) -> Draft:
             if row.state == "doubtful":
@@ -469,11 +522,11 @@ class Session(RackWork):
 
     def _refuse_if_built_upon(self, event: Event) -> None:
         """Do not pull a row from under what another station did with it since."""
-        row, lots = event.payload.get("row"), lots_given(event.payload)
+        rows, lots = _rows_named(event), lots_given(event.payload)
         for later in self.queue.events:
             if later.seq <= event.seq or not self.queue.lives(later):
                 continue
-            if row is not None and later.payload.get("row") == row:
+            if rows & _rows_named(later):
                 raise NothingToDo(f"{later.who} at {later.station} went on with that row: strike it or put it back instead.")
             if lots & lots_used(later.payload):
                 raise NothingToDo(f"{later.who} at {later.station} went on with those boards: change the rack instead.")
@@ -483,7 +536,8 @@ class Session(RackWork):
         payload = event.payload
         row = self.queue.rows.get(str(payload.get("row")))
         cut = cut_from_plain(payload["cut"]) if "cut" in payload else row.cut if row is not None else None
-        what = self.shown(cut) if cut is not None else str(payload.get("said", payload.get("order", boards_told(payload))))
+        named = next((str(payload[name]) for name in ("title", "said", "order") if name in payload), boards_told(payload))
+        what = self.shown(cut) if cut is not None else named
         number = f"row {row.number} " if row is not None else ""
         return f"{event.kind} {number}{what}".strip()
 

@@ -15,7 +15,7 @@ from cutmemo.length import Length
 Kind = Literal[
     "cut added", "question answered", "cut changed", "pieces cleared", "pieces put back", "cut struck",
     "cut restored", "call refused", "manner set", "order set", "event undone", "event redone",
-    "boards added", "boards changed",
+    "boards added", "boards changed", "cuts added", "piece spoiled", "row held", "row released", "row skipped",
 ]  # fmt: skip
 KINDS: frozenset[str] = frozenset(get_args(Kind))
 VERSION = 1
@@ -71,8 +71,20 @@ class Event:
         datetime.fromisoformat(plain["at"])
         if "cut" in plain["payload"]:
             cut_from_plain(plain["payload"]["cut"])
+        if plain["kind"] == "cuts added":
+            _check_rows(plain["payload"])
         _check_boards(plain["kind"], plain["payload"])
         return cls(0, plain["id"], plain["at"], plain["station"], plain["who"], plain["kind"], 1, plain["payload"])
+
+
+def _check_rows(payload: dict[str, Any]) -> None:
+    """Raise :class:`ValueError` where a set of cuts cannot be taken in."""
+    try:
+        for row in payload["rows"]:
+            str(row["row"]), cut_from_plain(row["cut"])
+        str(payload["said"]), str(payload["title"]), str(payload["manner"])
+    except (KeyError, TypeError) as error:
+        raise ValueError(f"not a set of cuts: {error}") from error
 
 
 def _check_boards(kind: str, payload: dict[str, Any]) -> None:

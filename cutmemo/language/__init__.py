@@ -1,7 +1,7 @@
 """The language of lengths: words in, every reading there is out, and a cut back into words."""
 
 from cutmemo.language.reading import read
-from cutmemo.language.says import BoardsCalled, Change, Command, Reading
+from cutmemo.language.says import BoardsCalled, Change, Command, FramingCalled, Reading, Trouble
 from cutmemo.language.speaker import digits_of, speak
 
-__all__ = ["BoardsCalled", "Change", "Command", "Reading", "digits_of", "read", "speak"]
+__all__ = ["BoardsCalled", "Change", "Command", "FramingCalled", "Reading", "Trouble", "digits_of", "read", "speak"]

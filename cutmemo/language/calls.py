@@ -22,9 +22,10 @@ from cutmemo.language.fields import (
     section,
     shade,
 )  # fmt: skip
+from cutmemo.language.framings import framing
 from cutmemo.language.lengths import PLURAL_ENDS, denominator, length, parts
 from cutmemo.language.numbers import below_hundred, digit, spoken_below_hundred, whole
-from cutmemo.language.says import Amount, BoardsCalled, Change, Command, Reading, Verb
+from cutmemo.language.says import Amount, BoardsCalled, Change, Command, Reading, Trouble, Verb
 from cutmemo.language.scan import Scan
 from cutmemo.language.vocabulary import ONES, PLURALS, TENS
 from cutmemo.length import Length
@@ -60,13 +61,15 @@ def sayings(scan: Scan) -> list[Said]:
 
 
 def _everything(scan: Scan) -> Iterator[tuple[Said, int]]:
-    """everything = command | correction | boards | cut"""
+    """everything = command | correction | boards | framing | cut"""
     for command, end in _command(scan):
         yield Said(Reading(command)), end
     for partial, end in _correction(scan):
         yield _said(partial, cut=False), end
     for stock, end in _boards(scan):
         yield Said(Reading(stock)), end
+    for called, end in scan.every(framing, 0):
+        yield Said(Reading(called)), end
     for partial in _fields(scan, 0, Partial()):
         if partial.amount is not None:
             yield _said(partial, cut=True), len(scan.tokens)
@@ -303,11 +306,23 @@ _COMMANDS: dict[str, tuple[Verb, int]] = {
     **dict.fromkeys(("yes", "correct"), ("yes", 0)),
     "no": ("no", 0),
     **dict.fromkeys(("listen", "resume"), ("listen", 0)),
-    **dict.fromkeys(("hold", "pause", "stop"), ("pause", 0)),
+    **dict.fromkeys(("pause", "stop"), ("pause", 0)),
+    **dict.fromkeys(("hold", "hold it"), ("hold", 0)),
+    **dict.fromkeys(("release", "release it"), ("release", 0)),
+    **dict.fromkeys(("skip", "skip it"), ("skip", 0)),
+    **dict.fromkeys(("how many left", "how many"), ("how many", 0)),
+    "what's next": ("what next", 0),
+    "play it again": ("play", 0),
     "total": ("total", 0),
     "ten four": ("acknowledge", 0),
 }  # fmt: skip
-COMMAND_WORDS = tuple(_COMMANDS)
+_TROUBLES: dict[str, Trouble] = {
+    **dict.fromkeys(("cut short", "too short"), "short"),
+    **dict.fromkeys(("cut long", "too long"), "long"),
+    **dict.fromkeys(("wrong angle", "bad angle"), "wrong angle"),
+    **dict.fromkeys(("bad stock", "bad board"), "bad stock"),
+}  # fmt: skip
+COMMAND_WORDS = (*_COMMANDS, *_TROUBLES)
 
 
 def _command(scan: Scan) -> Iterator[tuple[Command, int]]:
@@ -316,6 +331,8 @@ def _command(scan: Scan) -> Iterator[tuple[Command, int]]:
     if said in _COMMANDS:
         verb, number = _COMMANDS[said]
         yield Command(verb, number), len(scan.tokens)
+    if said in _TROUBLES:
+        yield Command("trouble", reason=_TROUBLES[said]), len(scan.tokens)
     for number, after in scan.every(any_number, 0):
         end = scan.take(after, "more", fits="more")
         if end is not None and number:

@@ -168,7 +168,6 @@ def _thick(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 
 
-
 def piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """piece = "stud" | "king stud" | "trimmer" … """
     for size in (2, 1):
@@ -326,18 +325,18 @@ def _pitched(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
         name = scan.take(at, *words)
         if name is not None:
             cut = scan.take(name, "cut")
-            for rise, end in scan.every(_rise, name if cut is None else cut):
-                yield End(kind, rise), end  # type: ignore[arg-type]  # the keys are end kinds
+            for number, end in scan.every(rise, name if cut is None else cut):
+                yield End(kind, number), end  # type: ignore[arg-type]  # the keys are end kinds
             if cut is not None:
                 yield End(kind), cut  # type: ignore[arg-type]  # the keys are end kinds
-    for rise, after in scan.every(_rise, at):
+    for number, after in scan.every(rise, at):
         for kind, words in _PITCHED.items():
             name = scan.take(after, *words)
             if name is not None:
-                yield End(kind, rise), scan.take(name, "cut") or name  # type: ignore[arg-type]
+                yield End(kind, number), scan.take(name, "cut") or name  # type: ignore[arg-type]
 
 
-def _rise(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+def rise(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """rise = number "twelve" | number "on" | "in" | "over" "twelve" | typed 7/12"""
     token = scan.token(at)
     if token is not None and token.kind == "fraction" and token.under == 12 and token.over:

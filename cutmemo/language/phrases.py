@@ -40,7 +40,8 @@ REACHES = ("both ends", "one end", "long point", "short point", "long to long", 
 COMMANDS = (
     "scratch that|scratch the last one|undo|undo that|redo|cancel that|cancel the last one|say again|"
     "read it back|read that back|next|next piece|next one|done|cut|that's cut|clear|clear it|clear all|"
-    "hold|listen|pause|stop|resume|"
+    "hold|hold it|release|listen|pause|stop|resume|skip|skip it|how many left|how many|what's next|play it again|"
+    "cut short|too short|cut long|too long|wrong angle|bad angle|bad stock|bad board|"
     "yes|no|correct|the first|the second|the third|first|second|third|put it back|put that back|total|same again|"
     "one more|two more|three more|four more|strike that|strike it"
 ).split("|")
@@ -322,6 +323,29 @@ def boards(r: random.Random) -> str:
     return f"{count}{r.choice(STOCK)} {feet} {'footer' if count in ('a ', '') else 'footers'}"
 
 
+def framing(r: random.Random) -> str:
+    """Return a set of cuts called by what it is for."""
+    pick = r.random()
+    pitch = f"pitch {below_hundred(r.randrange(3, 15))} twelve"
+    if pick < 0.5:
+        lead = r.choice([f"{below_hundred(r.randrange(2, 40))} rafters", "rafters", "hips", "four hips", "jacks"])
+        parts = [f"{r.choice(['span', 'span', 'run'])} {below_hundred(r.randrange(6, 40))} foot", pitch]
+        parts += [f"overhang {inches(r, 30)}"] if r.random() < 0.5 else []
+        parts += [f"ridge {r.choice(['one and a half', 'an inch and a half', 'three quarters'])}"] if r.random() < 0.3 else []
+        parts += [f"plate {r.choice(['three and a half', 'five and a half'])}"] if r.random() < 0.3 else []
+        parts += [f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen'])}"] if lead == "jacks" else []
+        return " ".join([lead, *parts, *([r.choice(STOCK[:6])] if r.random() < 0.5 else [])])
+    if pick < 0.8:
+        said = f"wall {feet(r)} high {r.choice(['ninety seven and an eighth', 'eight foot', 'nine foot one and an eighth'])}"
+        if r.random() < 0.5:
+            said += f" {r.choice(['door', 'window', 'opening'])} {inches(r, 60)} wide {inches(r, 90)} high"
+            said += f" sill {inches(r, 40)}" if r.random() < 0.4 else ""
+            said += f" at {inches(r, 140)} header {r.choice(STOCK[:6])}"
+        return said + (f" spacing {r.choice(['sixteen', 'twenty four'])}" if r.random() < 0.3 else "")
+    said = f"stairs rise {inches(r, 140)}"
+    return said + (f" run {inches(r, 12)}" if r.random() < 0.5 else "") + (f" width {inches(r, 48)}" if r.random() < 0.4 else "")
+
+
 def command(r: random.Random) -> str:
     """Return an order to the memo."""
     return r.choice(COMMANDS)
@@ -333,8 +357,8 @@ def phrase(r: random.Random) -> str:
         return f"{length(r)} {r.choice(['no', 'no', 'no make that', 'scratch that'])} {length(r)}"
     if r.random() < 0.02:
         return f"{below_hundred(r.randrange(2, 25))} {r.choice(STOCK[:14])} at {length(r)}"
-    kinds: list[Callable[[random.Random], str]] = [call, length, correction, command, boards]
-    return " ".join(r.choices(kinds, [61, 22, 6, 10, 1.5])[0](r).split())
+    kinds: list[Callable[[random.Random], str]] = [call, length, correction, command, boards, framing]
+    return " ".join(r.choices(kinds, [60.4, 22, 6, 11, 1.5, 0.6])[0](r).split())
 
 
 def vocabulary(sample: int = 60_000) -> list[str]:

@@ -1,4 +1,4 @@
-"""What words can say: a cut, a change to one, a command, or a stock length."""
+"""What words can say: a cut, a change to one, a command, boards for the rack, or a set of cuts."""
 
 from __future__ import annotations
 
@@ -11,8 +11,15 @@ from cutmemo.length import Length
 
 Verb = Literal[
     "strike", "undo", "redo", "read back", "same", "more", "put back", "clear", "clear all",
-    "answer", "yes", "no", "listen", "pause", "total", "acknowledge",
+    "answer", "yes", "no", "listen", "pause", "total", "acknowledge", "how many", "what next", "hold", "release",
+    "skip", "trouble", "play",
 ]
+
+
+Trouble = Literal["short", "long", "wrong angle", "bad stock"]
+"""Why a piece has to be cut again."""
+Framing = Literal["rafters", "hips", "jacks", "wall", "stairs"]
+"""What a whole set of cuts is called for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +31,8 @@ class Command:
     """Which reading to answer with (from 1), or how many more."""
     length: Length | None = None
     """The length of the row it names, where it names one."""
+    reason: Trouble | None = None
+    """What is wrong with the piece, where it says so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +74,37 @@ class BoardsCalled:
     section: Section | None = None
 
 
-Says = Cut | Change | Command | BoardsCalled
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A rough opening in a wall, in inches: how wide, from the floor how high, how far from the end."""
+
+    wide: Fraction
+    high: Fraction
+    at: Fraction
+    sill: Fraction | None = None
+    """How high the sill is; ``None`` for a door."""
+
+
+@dataclass(frozen=True, slots=True)
+class FramingCalled:
+    """A set of cuts called by what it is for ("rafters span twenty four foot pitch seven twelve"); inches."""
+
+    what: Framing
+    count: int = 1
+    inches: tuple[tuple[str, Fraction], ...] = ()
+    """What was named, by its name: ``span``, ``overhang``, ``high`` …"""
+    rise: int | None = None
+    """Inches in 12 of run."""
+    section: Section | None = None
+    header: Section | None = None
+    openings: tuple[Opening, ...] = ()
+
+    def named(self, name: str) -> Fraction | None:
+        """Return what was said of *name*, or ``None``."""
+        return dict(self.inches).get(name)
+
+
+Says = Cut | Change | Command | BoardsCalled | FramingCalled
 
 
 @dataclass(frozen=True, slots=True)

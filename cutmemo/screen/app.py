@@ -18,6 +18,7 @@ from cutmemo.errors import CutmemoError
 from cutmemo.language import digits_of
 from cutmemo.length import show
 from cutmemo.manner import Manner
+from cutmemo.outcome import Outcome
 from cutmemo.queue import Row
 from cutmemo.screen.boards import BoardScreen
 from cutmemo.screen.ears import Ears, Ended, MicrophoneOpen, Utterance, Words
@@ -25,7 +26,7 @@ from cutmemo.screen.help import HelpScreen
 from cutmemo.screen.numerals import largest
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT
-from cutmemo.session import Outcome, Session
+from cutmemo.session import Session
 from cutmemo.sound import player
 from cutmemo.sound.microphone import has_output
 

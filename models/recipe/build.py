@@ -33,9 +33,9 @@ SILENT_SHARE = 0.05
 """How many are nothing at all, so that noise need not be a word."""
 
 
-def sentences(number: int = SENTENCES, garbage: float = GARBAGE_SHARE) -> list[list[str]]:
+def sentences(number: int = SENTENCES, garbage: float = GARBAGE_SHARE, seed: int = 2) -> list[list[str]]:
     """Return calls as crews say them, and some that are garbage."""
-    r = random.Random(2)
+    r = random.Random(seed)
     out = []
     for _ in range(number):
         pick = r.random()
@@ -63,11 +63,12 @@ def main() -> None:
     options.add_argument("--word-scale", type=float, default=1.0, help="how much the word graph weighs")
     options.add_argument("--discount", type=float, default=0.4)
     options.add_argument("--sentences", type=int, default=SENTENCES)
+    options.add_argument("--seed", type=int, default=2, help="of the sampled calls")
     a = options.parse_args()
     net = Net(OUTPUTS, a.wide, a.narrow)
     net.load_state_dict(torch.load(a.net, map_location="cpu"))
     net.eval()
-    said = sentences(a.sentences, a.garbage)
+    said = sentences(a.sentences, a.garbage, a.seed)
     book = lexicon({word for sentence in said for word in sentence} - {graph.GARBAGE})
     missing = {word for sentence in said for word in sentence} - set(book) - {graph.GARBAGE}
     if missing:

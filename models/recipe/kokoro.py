@@ -12,9 +12,12 @@ from __future__ import annotations
 import json
 import re
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
+
+Feed = dict[str, np.ndarray]
 
 HELD_OUT = frozenset({"am_puck", "bm_lewis", "af_bella"})
 """Never trained on."""
@@ -49,31 +52,55 @@ def to_16_khz(sound: np.ndarray) -> np.ndarray:
     return np.fft.irfft(np.fft.rfft(sound)[: size // 2 + 1], size) * (2 / 3)
 
 
+def _on_core(file: Path) -> Callable[[Feed], np.ndarray]:
+    import onnxruntime
+
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = options.inter_op_num_threads = 1
+    net = onnxruntime.InferenceSession(str(file), options, providers=["CPUExecutionProvider"])
+    return lambda feed: np.asarray(net.run(None, feed)[0], np.float32).ravel()
+
+
+def _on_gpu(file: Path, device: str) -> Callable[[Feed], np.ndarray]:
+    from onnx_torch import Graph
+
+    net = Graph(file, device)
+    return lambda feed: net(feed)[0].float().cpu().numpy().ravel()
+
+
+LONGEST = 130
+"""Symbols spoken at once."""
+TIMBRE = 128
+"""The first half of a style is how the voice sounds, the second how it speaks."""
+
+
 class Kokoro:
-    """The voices of one folder."""
+    """The voices of one folder, on one core or on the GPU *device* (``cuda:0``)."""
 
-    def __init__(self, folder: Path, threads: int = 1) -> None:
-        import onnxruntime
-
-        options = onnxruntime.SessionOptions()
-        options.intra_op_num_threads = options.inter_op_num_threads = threads
-        self._net = onnxruntime.InferenceSession(str(folder / "kokoro.onnx"), options, providers=["CPUExecutionProvider"])
-        self._token_input = self._net.get_inputs()[0].name
+    def __init__(self, folder: Path, device: str = "") -> None:
+        self._net = _on_gpu(folder / "kokoro.onnx", device) if device else _on_core(folder / "kokoro.onnx")
         plain = json.loads((folder / "vocab.json").read_text("utf-8"))
         self._ids = plain.get("vocab", plain)
         self.voices = {file.stem: np.fromfile(file, np.float32).reshape(-1, 256) for file in (folder / "voices").glob("*.bin")}
 
-    def say(self, symbols: str, blend: dict[str, float], speed: float = 1.0) -> np.ndarray | None:
-        """Return int16 samples at 16 kHz of *symbols* in a *blend* of voices; ``None`` where it is too long."""
+    def say(self, symbols: str, blend: dict[str, float], speed: float = 1.0, manner: dict[str, float] | None = None) -> np.ndarray | None:
+        """Return int16 samples at 16 kHz of *symbols*; ``None`` where it is too long.
+
+        *blend* is whose voices, *manner* whose tune and rhythm (the same where it is left out).
+        """
         ids = [self._ids[sign] for sign in symbols if sign in self._ids]
-        if not ids or len(ids) > 200:
+        if not ids or len(ids) > LONGEST:
             return None
-        style = sum(share * self.voices[name][len(ids)] for name, share in blend.items())
+        style = self._style(blend, len(ids))
+        if manner:
+            style = np.concatenate([style[:TIMBRE], self._style(manner, len(ids))[TIMBRE:]])
         feed = {
-            self._token_input: np.array([[0, *ids, 0]], np.int64),
+            "tokens": np.array([[0, *ids, 0]], np.int64),
             "style": np.asarray(style, np.float32)[None],
             "speed": np.array([speed], np.float32),
         }
-        sound = np.asarray(self._net.run(None, feed)[0], np.float32).ravel()
-        sound = to_16_khz(sound)
+        sound = to_16_khz(self._net(feed))
         return (sound / (np.abs(sound).max() + 1e-6) * 9000).astype(np.int16)
+
+    def _style(self, blend: dict[str, float], symbols: int) -> np.ndarray:
+        return np.sum([share * self.voices[name][symbols] for name, share in blend.items()], axis=0)

@@ -2,7 +2,7 @@
 
 python speak.py plan PLAN.jsonl --number N --seed S [--read READ.tsv]
     writes what is to be said, one clip a line: text, symbols, voices, speed. Needs espeak-ng.
-python speak.py say KOKORO_FOLDER PLAN.jsonl OUT_FOLDER --seconds S --jobs J [--from LINE]
+python speak.py say KOKORO_FOLDER PLAN.jsonl OUT_FOLDER --seconds S --jobs J [--from LINE] [--gpus 0 1]
     speaks it, in shards of 100 clips (.npz of pcm, lens, text, voice), and goes on where it stopped.
 """
 
@@ -26,6 +26,8 @@ SHARD = 100
 ENGLISH = ("af_", "am_", "bf_", "bm_")
 KEPT_FOR_VALIDATION = frozenset({"am_liam", "bf_emma", "af_kore"})
 VALIDATION_SHARE = 0.02
+OTHER_MANNER = 0.5
+"""Share of the clips where one voice speaks in another's tune and rhythm."""
 QUICK_AND = ("n", "ən", "ənd", "ænd", "ænd", "ænd")
 """How "and" is said on site."""
 
@@ -77,25 +79,29 @@ def plan(out: Path, voices: list[str], number: int, seed: int, read: Path | None
     foreign = [name for name in usable if not name.startswith(ENGLISH)]
     rows = []
     for _ in range(number):
+        manner = {}
         if r.random() < VALIDATION_SHARE:
             blend = {r.choice(sorted(KEPT_FOR_VALIDATION)): 1.0}
         elif r.random() < 0.15:
             blend = blends([*r.sample(foreign, 2), r.choice(english)], r)
         else:
             blend = blends(english, r)
+        if r.random() < OTHER_MANNER and not KEPT_FOR_VALIDATION & set(blend):
+            manner = blends(english, r)
         accent = "b" if sum(share for name, share in blend.items() if name[0] == "b") > 0.5 else "a"
-        rows.append((text_for(r, words, sentences), blend, accent))
+        rows.append((text_for(r, words, sentences), blend, manner, accent))
     symbols: dict[int, str] = {}
     for accent in "ab":
-        mine = [k for k, row in enumerate(rows) if row[2] == accent]
+        mine = [k for k, row in enumerate(rows) if row[3] == accent]
         for k, said in zip(mine, espeak([rows[k][0] for k in mine], accent), strict=True):
             symbols[k] = said
     with out.open("w", encoding="utf-8") as lines:
-        for k, (text, blend, _) in enumerate(rows):
+        for k, (text, blend, manner, _) in enumerate(rows):
             parts = [r.choice(QUICK_AND) if part in ("ænd", "and") else part for part in symbols[k].split()]
             said = "".join(part + (", " if r.random() < 0.05 else " ") for part in parts).strip(" ,") + r.choice(["", "", ".", "!"])
             speed = round(r.choice([r.uniform(0.75, 1.0), r.uniform(0.95, 1.3), r.uniform(1.0, 1.5)]), 2)
-            lines.write(json.dumps({"text": text, "said": said, "blend": blend, "speed": speed}, ensure_ascii=False) + "\n")
+            row = {"text": text, "said": said, "blend": blend, "speed": speed, "manner": manner}
+            lines.write(json.dumps(row, ensure_ascii=False) + "\n")
 
 
 def shards(path: Path, first: int) -> Iterator[tuple[int, list[dict[str, object]]]]:
@@ -112,10 +118,10 @@ def _say_shard(job: tuple[Path, Path, Path, int, list[dict[str, object]], float]
         return 0.0
     global _speaker
     if _speaker is None:
-        _speaker = Kokoro(folder)
+        _speaker = Kokoro(folder, _device)
     clips, texts, names = [], [], []
     for row in rows:
-        sound = _speaker.say(row["said"], row["blend"], row["speed"])  # type: ignore[arg-type]
+        sound = _speaker.say(row["said"], row["blend"], row["speed"], row["manner"])  # type: ignore[arg-type]
         if sound is not None:
             clips.append(sound)
             texts.append(row["text"])
@@ -129,14 +135,24 @@ def _say_shard(job: tuple[Path, Path, Path, int, list[dict[str, object]], float]
 
 
 _speaker: Kokoro | None = None
+_device = ""
 
 
-def say(folder: Path, path: Path, out: Path, seconds: float, jobs: int, first: int) -> None:
+def _take_device(devices: multiprocessing.SimpleQueue[str]) -> None:
+    global _device
+    _device = devices.get()
+
+
+def say(folder: Path, path: Path, out: Path, seconds: float, jobs: int, first: int, gpus: list[int]) -> None:
     out.mkdir(parents=True, exist_ok=True)
     begun = time.time()
     work = [(folder, path, out, k, rows, begun + seconds) for k, rows in shards(path, first)]
     total, told = 0.0, begun
-    with multiprocessing.Pool(jobs) as pool:
+    spawn = multiprocessing.get_context("spawn")  # a GPU cannot be forked
+    devices = spawn.SimpleQueue()
+    for k in range(jobs):
+        devices.put(f"cuda:{gpus[k % len(gpus)]}" if gpus else "")
+    with spawn.Pool(jobs, _take_device, (devices,)) as pool:
         for length in pool.imap_unordered(_say_shard, work):
             total += length
             if time.time() - told > 30:
@@ -161,11 +177,12 @@ def main() -> None:
     said.add_argument("--seconds", type=float, default=1e9)
     said.add_argument("--jobs", type=int, default=1)
     said.add_argument("--from", dest="first", type=int, default=0)
+    said.add_argument("--gpus", type=int, nargs="*", default=[], help="their numbers")
     a = options.parse_args()
     if a.verb == "plan":
         plan(a.plan, sorted(file.stem for file in (a.kokoro / "voices").glob("*.bin")), a.number, a.seed, a.read)
     else:
-        say(a.kokoro, a.plan, a.out, a.seconds, a.jobs, a.first)
+        say(a.kokoro, a.plan, a.out, a.seconds, a.jobs, a.first, a.gpus)
 
 
 if __name__ == "__main__":

@@ -1,0 +1,106 @@
+"""Sets of cuts called by what they are for: rafters, a wall, stairs, with the measures each needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from cutmemo.language.fields import amount_words, rise, section
+from cutmemo.language.lengths import length
+from cutmemo.language.says import Framing, FramingCalled, Opening
+from cutmemo.language.scan import Scan
+
+_ROOF = ("span", "run", "overhang", "ridge", "plate", "spacing")
+_MEASURES: dict[Framing, tuple[str, ...]] = {
+    "rafters": _ROOF, "hips": _ROOF, "jacks": _ROOF, "wall": ("high", "spacing"),
+    "stairs": ("rise", "run", "width", "thick", "drop"),
+}  # fmt: skip
+"""The measures each set may name, each once."""
+_LEADS: dict[str, Framing] = {
+    "rafters": "rafters", "rafter": "rafters", "hips": "hips", "hip": "hips", "jacks": "jacks",
+    "wall": "wall", "stairs": "stairs", "stair": "stairs",
+}  # fmt: skip
+
+
+def framing(scan: Scan, at: int) -> Iterator[tuple[FramingCalled, int]]:
+    """framing = [count] ( "rafters" | "hips" | "jacks" | "wall" length | "stairs" ) { measure | pitch | section | opening }"""
+    starts = [(1, at), *scan.every(amount_words, at)]
+    for count, start in starts:
+        what = _LEADS.get(scan.word(start))
+        if what is None or (what == "wall" and count != 1):
+            continue
+        called = FramingCalled(what, count)
+        if what != "wall":
+            yield from _measures(scan, start + 1, called)
+        for amount, after in scan.every(length, start + 1) if what == "wall" else ():
+            yield from _measures(scan, after, replace(called, inches=(("length", amount.inches),)))
+
+
+def _measures(scan: Scan, at: int, called: FramingCalled) -> Iterator[tuple[FramingCalled, int]]:
+    """Read measures to the end; at least one has to follow what the set is called."""
+    if at == len(scan.tokens):
+        if called.inches:
+            yield called, at
+        return
+    for more, after in _measure(scan, at, called):
+        yield from _measures(scan, after, more)
+
+
+def _measure(scan: Scan, at: int, called: FramingCalled) -> Iterator[tuple[FramingCalled, int]]:
+    """measure = name length | "pitch" rise | "header" section | section | opening | "," """
+    if scan.word(at) == ",":
+        yield called, at + 1
+        return
+    for name in _MEASURES[called.what]:
+        after = scan.take(at, name) if called.named(name) is None else None
+        for amount, end in scan.every(length, after) if after is not None else ():
+            yield replace(called, inches=(*called.inches, (name, amount.inches))), end
+    if called.rise is None and called.what in ("rafters", "hips", "jacks"):
+        pitch = scan.take(at, "pitch")
+        for number, end in scan.every(rise, pitch) if pitch is not None else ():
+            yield replace(called, rise=number), end
+    if called.what == "wall":
+        yield from _of_wall(scan, at, called)
+    if called.section is None:
+        for size, end in scan.every(section, at):
+            yield replace(called, section=size), end
+
+
+def _of_wall(scan: Scan, at: int, called: FramingCalled) -> Iterator[tuple[FramingCalled, int]]:
+    """of_wall = "header" section | ("door" | "window" | "opening") length "wide" length "high" ["sill" length] "at" length"""
+    header = scan.take(at, "header")
+    for size, end in scan.every(section, header) if header is not None and called.header is None else ():
+        yield replace(called, header=size), end
+    start = scan.take(at, "opening", "door", "window")
+    for opening, end in scan.every(_opening, start) if start is not None else ():
+        yield replace(called, openings=(*called.openings, opening)), end
+
+
+def _opening(scan: Scan, at: int) -> Iterator[tuple[Opening, int]]:
+    """opening = length "wide" length "high" ["sill" length] "at" length"""
+    for wide, after in _followed(scan, at, "wide"):
+        for high, middle in _followed(scan, after, "high"):
+            for sill, rest in _sill(scan, middle):
+                place = scan.take(rest, "at")
+                for far, end in scan.every(length, place) if place is not None else ():
+                    yield Opening(wide, high, far.inches, sill), end
+
+
+def _followed(scan: Scan, at: int, word: str) -> Iterator[tuple[Fraction, int]]:
+    """A length with *word* behind it."""
+    for amount, after in scan.every(length, at):
+        end = scan.take(after, word)
+        if end is not None:
+            yield amount.inches, end
+
+
+def _sill(scan: Scan, at: int) -> Iterator[tuple[Fraction | None, int]]:
+    """["sill" length]"""
+    after = scan.take(at, "sill")
+    if after is None:
+        yield None, at
+        return
+    for amount, end in scan.every(length, after):
+        yield amount.inches, end
+

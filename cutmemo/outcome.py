@@ -1,0 +1,26 @@
+"""What came of a call or an action, for whoever shows it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from cutmemo.framing import Frame
+from cutmemo.queue import Row
+
+Happened = Literal[
+    "added", "asked", "changed", "answered", "cleared", "struck", "put back", "undone", "redone", "set",
+    "read back", "listen", "pause", "told", "racked", "set added", "spoiled", "held", "released", "skipped", "play",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of a call or an action."""
+
+    happened: Happened
+    text: str
+    """One sentence to show."""
+    row: Row | None = None
+    frame: Frame | None = None
+    """The set that was added, where one was."""

@@ -1,0 +1,176 @@
+"""At the saw: trouble, hold, skip, orders by voice, and questions answered in one word."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from cutmemo.errors import NothingToDo, Refused
+from cutmemo.queue import Queue
+from cutmemo.session import Session
+from cutmemo.speech import Alternative, Heard
+
+
+def heard(*texts: str) -> Heard:
+    return Heard(tuple(Alternative(text, 100.0 - 30 * k) for k, text in enumerate(texts)))
+
+
+def offered(session: Session) -> list[int]:
+    return [row.number for row in session.queue.to_cut()]
+
+
+def test_a_piece_just_cut_short_is_cut_again(session: Session) -> None:
+    session.call("3 @ 14-1/2")
+    session.clear()
+    outcome = session.spoil("short")
+    assert outcome.row is not None
+    assert (outcome.row.left, outcome.row.spoiled) == (3, ("short",))
+    assert "cut it again" in outcome.text
+
+
+def test_trouble_with_the_last_piece_of_a_row_opens_it_again(session: Session) -> None:
+    session.call("40")
+    session.call("71")
+    session.clear()
+    assert offered(session) == [2]
+    session.spoil("wrong angle")
+    assert offered(session) == [1, 2]
+    session.undo()
+    assert offered(session) == [2]
+
+
+def test_the_piece_in_hand_is_meant_when_something_else_was_done_since(session: Session) -> None:
+    session.call("2 @ 40")
+    session.clear()
+    session.call("71")
+    (suspect,) = session.suspects()
+    assert not suspect.was_cut
+    row = session.spoil("bad stock", suspect).row
+    assert row is not None
+    assert (row.left, row.done, row.spoiled) == (1, 1, ("bad stock",))
+
+
+def test_spoiled_stock_leaves_the_rack(session: Session) -> None:
+    session.call("10 2x4 16 footers")
+    session.call("92-5/8 2x4 stud")
+    session.spoil("bad stock")
+    boards = {lot.inches: lot.count for lot in session.queue.rack.lots}
+    assert boards[192] == 9
+    assert session.queue.to_cut()[0].left == 1
+    session.undo()
+    assert {lot.inches: lot.count for lot in session.queue.rack.lots} == {192: 10}
+
+
+def test_no_trouble_without_a_piece(session: Session) -> None:
+    with pytest.raises(NothingToDo):
+        session.spoil("short")
+
+
+def test_a_held_row_is_open_and_not_offered(session: Session) -> None:
+    for said in ("40", "71", "93"):
+        session.call(said)
+    session.hold()
+    assert offered(session) == [2, 3]
+    assert session.queue.sums.open_pieces == 3
+    with pytest.raises(NothingToDo, match="on hold"):
+        session.hold(session.queue.row(1).id)  # type: ignore[union-attr]
+    session.release()
+    assert offered(session) == [1, 2, 3]
+
+
+def test_with_everything_on_hold_the_saw_says_so(session: Session) -> None:
+    session.call("40")
+    session.hold()
+    with pytest.raises(NothingToDo, match="on hold"):
+        session.clear()
+
+
+def test_a_skipped_row_comes_last_until_it_is_cut(session: Session) -> None:
+    for said in ("2 @ 40", "71", "93"):
+        session.call(said)
+    session.skip()
+    assert offered(session) == [2, 3, 1]
+    session.skip()
+    assert offered(session) == [3, 1, 2]
+    session.clear(session.queue.row(1).id)  # type: ignore[union-attr]
+    assert offered(session) == [1, 3, 2]  # begun, it is in its place again
+
+
+def test_the_only_row_is_not_skipped(session: Session) -> None:
+    session.call("40")
+    with pytest.raises(NothingToDo):
+        session.skip()
+
+
+def test_orders_by_voice_at_the_saw(session: Session) -> None:
+    session.call("2 @ 40")
+    session.call("71")
+    session.at_saw = True
+    assert session.hear(heard("cut")).happened == "cleared"  # type: ignore[union-attr]
+    assert "1 left of row 1, 2 pieces" in session.hear(heard("how many left")).text  # type: ignore[union-attr]
+    assert "71" in session.hear(heard("what's next")).text  # type: ignore[union-attr]
+    assert "40" in session.hear(heard("read it back")).text  # type: ignore[union-attr]
+    assert session.hear(heard("put it back")).happened == "put back"  # type: ignore[union-attr]
+    assert session.hear(heard("cut")).happened == "cleared"  # type: ignore[union-attr]
+    assert session.hear(heard("cut short")).happened == "spoiled"  # type: ignore[union-attr]
+    assert session.hear(heard("hold")).happened == "held"  # type: ignore[union-attr]
+    assert offered(session) == [2]
+    assert session.hear(heard("release")).happened == "released"  # type: ignore[union-attr]
+    assert session.hear(heard("skip it")).happened == "skipped"  # type: ignore[union-attr]
+
+
+def test_a_length_in_the_noise_of_the_saw_is_no_call(session: Session) -> None:
+    session.at_saw = True
+    with pytest.raises(Refused, match="only orders"):
+        session.hear(heard("one oh one and a half"))
+    assert not session.queue.rows
+    assert session.queue.refused  # it stands in the day's log
+
+
+def test_away_from_the_saw_hold_stops_the_listening(session: Session) -> None:
+    session.call("40")
+    assert session.hear(heard("hold")).happened == "pause"  # type: ignore[union-attr]
+    assert offered(session) == [1]
+
+
+@pytest.mark.parametrize("said, whole", [("fifteen", 15), ("five oh", 50), ("fifty", 50)])
+def test_a_question_is_answered_by_one_word(session: Session, said: str, whole: int) -> None:
+    alike = Heard((Alternative("fifteen and a half", 100.0), Alternative("fifty and a half", 99.5)))
+    assert session.hear(alike).happened == "asked"  # type: ignore[union-attr]
+    assert session.hear(heard(said)).happened == "answered"  # type: ignore[union-attr]
+    (row,) = session.queue.rows.values()
+    assert (row.state, int(row.cut.length.inches)) == ("open", whole)
+
+
+def test_the_first_answers_too(session: Session) -> None:
+    session.call("six two")
+    session.hear(heard("the first"))
+    assert [row.state for row in session.queue.rows.values()] == ["open"]
+
+
+def test_the_next_call_is_not_taken_for_an_answer(session: Session, clock: object) -> None:
+    session.call("six two")
+    assert session.hear(heard("sixteen and a half")).happened == "added"  # type: ignore[union-attr]
+    assert session.hear(heard("four at sixty two")).happened == "added"  # type: ignore[union-attr]
+    clock.later(60)  # type: ignore[attr-defined]
+    assert session.hear(heard("sixty two")).happened != "answered"  # type: ignore[union-attr]
+    assert len(session.queue.rows) == 4
+
+
+def test_answers_that_fit_both_readings_are_calls(session: Session) -> None:
+    session.hear(Heard((Alternative("two at fifteen", 100.0), Alternative("four at fifteen", 99.5))))
+    assert session.hear(heard("fifteen")).happened != "answered"  # type: ignore[union-attr]
+
+
+def test_what_the_saw_did_is_the_same_after_reading_the_memo_again(open_session: Callable[..., Session]) -> None:
+    session = open_session()
+    for said in ("3 @ 40", "71", "wall 12' high 97-1/8"):
+        session.call(said)
+    session.clear()
+    session.spoil("short")
+    session.hold()
+    session.skip()
+    again = Queue(session.journal.events())
+    assert again.rows == session.queue.rows
+    assert [row.number for row in again.to_cut()] == offered(session)
