@@ -9,11 +9,12 @@ import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn, get_args
 
 from cutmemo import __version__
 from cutmemo.errors import BadBoards, BadMemo, CutmemoError, NotACall, Refused
 from cutmemo.journal import open_journal
+from cutmemo.language import Trouble
 from cutmemo.manner import SETTINGS
 from cutmemo.memos import memo_path, memos
 from cutmemo.outcome import Outcome
@@ -28,6 +29,7 @@ from cutmemo.sheet import (
     boards_as_plain,
     boards_as_text,
     boards_from_csv,
+    frame_as_text,
     order_as_text,
     rack_as_plain,
     rack_as_text,
@@ -94,6 +96,8 @@ class Run:
             print(outcome.text)
             if outcome.happened == "asked" and outcome.row is not None:
                 _print_readings(outcome.row, session)
+            if outcome.frame is not None:
+                print(frame_as_text(outcome.frame, session.shown))
         return COULD_NOT if outcome.happened == "asked" else DONE
 
 
@@ -125,6 +129,11 @@ def verb(
 
 def _row_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("row", nargs="?", help="number of the row, as “cutmemo list” shows it")
+
+
+def _named(run: Run, session: Session) -> str | None:
+    """Return the id of the row that was named, if one was."""
+    return session.find(run.arguments.row).id if run.arguments.row else None
 
 
 def _row_needed(parser: argparse.ArgumentParser) -> None:
@@ -245,8 +254,7 @@ def _clear_options(parser: argparse.ArgumentParser) -> None:
 @verb("clear", _clear_options, "one piece is cut: of a row, or of the first open one")
 def _clear(run: Run) -> int:
     with run.session() as session:
-        row = session.find(run.arguments.row).id if run.arguments.row else None
-        return run.tell(session.clear(row, run.arguments.all), session)
+        return run.tell(session.clear(_named(run, session), run.arguments.all), session)
 
 
 def _answer_options(parser: argparse.ArgumentParser) -> None:
@@ -257,8 +265,7 @@ def _answer_options(parser: argparse.ArgumentParser) -> None:
 @verb("answer", _answer_options, "settle a question with one of its readings")
 def _answer(run: Run) -> int:
     with run.session() as session:
-        row = session.find(run.arguments.row).id if run.arguments.row else None
-        return run.tell(session.answer(run.arguments.reading, row), session)
+        return run.tell(session.answer(run.arguments.reading, _named(run, session)), session)
 
 
 @verb("strike", _row_needed, "take a row off the list")
@@ -270,8 +277,48 @@ def _strike(run: Run) -> int:
 @verb("back", _row_option, "put a struck row, or the last piece cut, back on the list")
 def _back(run: Run) -> int:
     with run.session() as session:
-        row = session.find(run.arguments.row).id if run.arguments.row else None
-        return run.tell(session.put_back(row), session)
+        return run.tell(session.put_back(_named(run, session)), session)
+
+
+@verb("hold", _row_option, "keep a row back from the saw: the one named, or the next to cut")
+def _hold(run: Run) -> int:
+    with run.session() as session:
+        return run.tell(session.hold(_named(run, session)), session)
+
+
+@verb("release", _row_option, "offer a held row at the saw again: the one named, or the one held last")
+def _release(run: Run) -> int:
+    with run.session() as session:
+        return run.tell(session.release(_named(run, session)), session)
+
+
+@verb("skip", _row_option, "put a row behind the others at the saw: the one named, or the next to cut")
+def _skip(run: Run) -> int:
+    with run.session() as session:
+        return run.tell(session.skip(_named(run, session)), session)
+
+
+def _trouble_options(parser: argparse.ArgumentParser) -> None:
+    reasons = [reason.replace(" ", "-") for reason in get_args(Trouble)]
+    parser.add_argument("reason", choices=reasons, help="what is wrong with the piece")
+    _row_option(parser)
+
+
+@verb("trouble", _trouble_options, "a piece is spoiled: the one just cut, or the one in hand")
+def _trouble(run: Run) -> int:
+    reason: Trouble = run.arguments.reason.replace("-", " ")
+    with run.session() as session:
+        return run.tell(session.spoil(reason, row_id=_named(run, session)), session)
+
+
+@verb("handoff", _no_options, "what the next one has to know, and what was done today")
+def _handoff(run: Run) -> int:
+    with run.session() as session:
+        if run.arguments.json:
+            _print_json(session.handoff_plain())
+        else:
+            print(session.handoff())
+        return DONE
 
 
 @verb("undo", _no_options, "take back the last thing done on this machine")

@@ -26,6 +26,7 @@ from cutmemo.queue import ORDERS, Order, Queue, Row
 from cutmemo.rack_work import boards_told, lots_given, lots_used
 from cutmemo.saw_work import SawWork
 from cutmemo.sheet.boards import board_length
+from cutmemo.sheet.handoff import handoff_as_plain, handoff_as_text
 from cutmemo.speech.heard import Heard
 from cutmemo.speech.judge import Judged, judge
 
@@ -227,7 +228,8 @@ class Session(SawWork):
         self._record(lambda: [Draft("cuts added", payload)])
         pieces = sum(cut.count for cut in frame.cuts)
         first = self.queue.rows[str(rows[0]["row"])]
-        return Outcome("set added", f"{frame.title}: {pieces} pieces in {len(rows)} rows.", first, frame)
+        listed = f"{pieces} piece{'s' if pieces != 1 else ''} in {len(rows)} row{'s' if len(rows) != 1 else ''}"
+        return Outcome("set added", f"{frame.title}: {listed}.", first, frame)
 
     def _racked(self, call: _Call, says: BoardsCalled) -> Outcome:
         """Put boards on the rack that were called with their section."""
@@ -563,3 +565,10 @@ class Session(SawWork):
         board = f"{float(sums.open_board_feet):.1f} board ft" + (f" ({sums.unsized} without a size)" if sums.unsized else "")
         return f"{sums.open_pieces} open · {sums.cut_pieces} cut · {sums.doubtful} asked · {feet:.1f} lineal ft · {board}"
 
+    def handoff(self) -> str:
+        """Return what the next one has to know: what is open, asked, in trouble, on hold, and what was done today."""
+        return handoff_as_text(self.queue, self.clock().date().isoformat(), self.shown)
+
+    def handoff_plain(self) -> dict[str, Any]:
+        """Return the hand-off as JSON values: row numbers by what they wait for, and what each person did today."""
+        return handoff_as_plain(self.queue, self.clock().date().isoformat())

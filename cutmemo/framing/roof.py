@@ -93,7 +93,7 @@ def rafters(called: FramingCalled, manner: Manner) -> Frame:
         f"Plumb cuts {roof.slope.plumb:.1f}° off square ({called.rise} on 12).",
         *_birdsmouth_facts(roof),
     ]
-    title = f"{called.count} common rafters, {called.rise}/12, run {roof.of(roof.run)}"
+    title = f"{_many(called.count, 'common rafter')}, {called.rise}/12, run {roof.of(roof.run)}"
     return Frame(title, (cut,), tuple(facts), (*_birdsmouth_warnings(roof), CAUTION), _picture(roof))
 
 
@@ -112,7 +112,7 @@ def hips(called: FramingCalled, manner: Manner) -> Frame:
         f"Cheeks at 45°, backing {roof.slope.backing:.1f}°.",
         "Measured along the middle of the top edge.",
     )
-    title = f"{called.count} hip rafters, {called.rise}/12, run {roof.of(roof.run)}"
+    title = f"{_many(called.count, 'hip rafter')}, {called.rise}/12, run {roof.of(roof.run)}"
     return Frame(title, (cut,), facts, (CAUTION,), _picture(roof))
 
 
@@ -141,8 +141,7 @@ def jacks(called: FramingCalled, manner: Manner) -> Frame:
         "Half of each length is left, half right.",
         "Measured along the middle of the top edge, shortened for a hip 1-1/2 thick.",
     )
-    hips_said = f"{called.count} hips" if called.count != 1 else "one hip"
-    title = f"{sum(cut.count for cut in cuts)} jack rafters for {hips_said}, {called.rise}/12"
+    title = f"{sum(cut.count for cut in cuts)} jack rafters for {_many(called.count, 'hip')}, {called.rise}/12"
     return Frame(title, cuts, facts, (CAUTION,), _picture(roof))
 
 
@@ -162,6 +161,10 @@ def _roof(called: FramingCalled, manner: Manner) -> _Roof:
     if roof.ridge / 2 >= roof.run:
         raise Refused(called.what, (f"A run of {roof.of(roof.run)} is no roof.",))
     return roof
+
+
+def _many(count: int, name: str) -> str:
+    return f"{count} {name}{'s' if count != 1 else ''}"
 
 
 def _half_across(thick: Fraction) -> Fraction:

@@ -15,17 +15,20 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import DataTable, Footer, Input, Static
 
 from cutmemo.errors import CutmemoError
-from cutmemo.language import digits_of
+from cutmemo.language import Trouble, digits_of
 from cutmemo.length import show
 from cutmemo.manner import Manner
 from cutmemo.outcome import Outcome
 from cutmemo.queue import Row
+from cutmemo.saw_work import Suspect
 from cutmemo.screen.boards import BoardScreen
 from cutmemo.screen.ears import Ears, Ended, MicrophoneOpen, Utterance, Words
 from cutmemo.screen.help import HelpScreen
 from cutmemo.screen.numerals import largest
+from cutmemo.screen.pages import Page, frame_page
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT
+from cutmemo.screen.trouble import TroubleScreen
 from cutmemo.session import Session
 from cutmemo.sound import player
 from cutmemo.sound.microphone import has_output
@@ -34,6 +37,8 @@ FOLLOW_SECONDS = 0.3
 """How soon a change by another station shows."""
 COLUMNS = ("row", "left", "length", "board and piece", "ends", "place")
 SIGNS = {"doubtful": "?", "open": "·"}
+MOST_SOUNDS = 50
+"""So many calls are kept to be played again; the oldest goes first."""
 
 
 class MemoApp(App[int]):
@@ -60,6 +65,10 @@ class MemoApp(App[int]):
         Binding("y", "say_again", "Say again", show=False),
         Binding("v", "voice", "Voice", show=False),
         Binding("d", "sun", "Dark/light", show=False),
+        Binding("k", "skip", "Skip", show=False),
+        Binding("w", "hold", "Hold", show=False),
+        Binding("a", "play", "As heard", show=False),
+        Binding("e", "handoff", "Hand-off", show=False),
         Binding("h", "help", "Help"),
         Binding("q", "quit", "Quit"),
         Binding("escape", "leave_typing", "Back", show=False),
@@ -78,6 +87,7 @@ class MemoApp(App[int]):
         self._drawn: dict[str, tuple[Row, Manner, tuple[str, ...]]] = {}
         self._speaking = threading.Lock()
         self._laid_ahead = -1
+        self._sounds: dict[str, bytes] = {}
 
     def compose(self) -> ComposeResult:
         """Lay the parts out from top to bottom."""
@@ -139,7 +149,7 @@ class MemoApp(App[int]):
         self._draw_queue()
         self.query_one("#sums", Static).update(self.session.totals())
         for screen in self.screen_stack:
-            if isinstance(screen, (SawScreen, BoardScreen)):
+            if isinstance(screen, (SawScreen, BoardScreen)) and screen.is_mounted:
                 screen.draw()
         self._lay_ahead()
 
@@ -161,6 +171,8 @@ class MemoApp(App[int]):
         head = self.query_one("#ear", Static)
         head.update(f" {ear}{voice} ")
         head.set_class(self.listening == "on", "live")
+        if isinstance(self.screen, SawScreen):
+            self.screen.show_listening(self.listening)
         order = {"called": "as called", "longest": "longest first", "saw": "by saw setting"}[self.session.queue.order]
         self.query_one("#manner", Static).update(f"{self.session.queue.manner.shown()} · {order}")
 
@@ -196,10 +208,12 @@ class MemoApp(App[int]):
 
     def _cells_of(self, row: Row) -> tuple[str, ...]:
         cut, manner = row.cut, self.session.queue.manner
-        board = " ".join(str(part) for part in (cut.shade, cut.section, cut.piece, cut.note) if part)
+        again = f"AGAIN {row.spoiled[-1]}" if row.spoiled else ""
+        board = " ".join(str(part) for part in (again, cut.shade, cut.section, cut.piece, cut.note) if part)
         length = str(show(cut.length, manner.display, manner.fineness))
         ends = cut.ends_shown().replace(" long point", " LP").replace(" short point", " SP")
-        return (f"{SIGNS[row.state]} {row.number}", f"{row.left}×", length, board, ends, cut.place or "")
+        sign = "‖" if row.held else SIGNS[row.state]
+        return (f"{sign} {row.number}", f"{row.left}×", length, board, ends, cut.place or "")
 
     def _draw_queue(self) -> None:
         """Change the rows that changed; fill the table anew only when the order did."""
@@ -228,7 +242,7 @@ class MemoApp(App[int]):
         told = self.query_one("#told", Static)
         told.update(f"{'✗' if wrong else '✓'} {text}")
         told.set_class(wrong, "wrong")
-        if isinstance(self.screen, BoardScreen):
+        if isinstance(self.screen, (BoardScreen, SawScreen)):
             self.screen.tell(str(told.content))
 
     # --- doing -------------------------------------------------------------------------------------------
@@ -249,6 +263,10 @@ class MemoApp(App[int]):
         self._tell(outcome.text, wrong=outcome.happened == "asked")
         self.refresh_memo()
         self._read_back(outcome)
+        if outcome.frame is not None:
+            self.push_screen(frame_page(outcome.frame, self.session))
+        if outcome.happened == "play":
+            self.action_play()
         if outcome.happened == "listen":
             self._listen()
         elif outcome.happened == "pause":
@@ -265,9 +283,9 @@ class MemoApp(App[int]):
         else:
             self._play(lambda: player.spelled(digits_of(row.cut)))
 
-    def _play(self, sound: Callable[[], array[int]]) -> None:
-        """Play *sound* on a thread, deaf meanwhile; one after the other."""
-        if not self.reading_back:
+    def _play(self, sound: Callable[[], array[int]], always: bool = False) -> None:
+        """Play *sound* on a thread, deaf meanwhile; one after the other; *always*, even with read-back off."""
+        if not self.reading_back and not always:
             return
 
         def speak() -> None:
@@ -302,7 +320,7 @@ class MemoApp(App[int]):
     def current(self) -> Row | None:
         """Return the row that keys act on: at the saw the first open one, else the one under the bar."""
         if isinstance(self.screen, SawScreen):
-            return next(iter(self.session.queue.open_rows()), None)
+            return next(iter(self.session.queue.to_cut()), None)
         if isinstance(self.screen, BoardScreen):
             return self.screen.current()
         return self._selected()
@@ -315,7 +333,7 @@ class MemoApp(App[int]):
 
     def action_leave_typing(self) -> None:
         """Leave the entry line, or the saw."""
-        if isinstance(self.screen, (SawScreen, BoardScreen, HelpScreen)):
+        if isinstance(self.screen, (SawScreen, BoardScreen, HelpScreen, Page)):
             self.pop_screen()
         else:
             self.query_one(DataTable).focus()
@@ -375,12 +393,51 @@ class MemoApp(App[int]):
         """Put back what was cut or struck last."""
         self.do(self.session.put_back)
 
+    def action_skip(self) -> None:
+        """Put the row behind the others at the saw."""
+        row = self.current()
+        self.do(lambda: self.session.skip(row.id if row else None))
+
+    def action_hold(self) -> None:
+        """Keep the row back from the saw, or offer it there again."""
+        row = self.current()
+        release = row is not None and row.held
+        self.do(lambda: (self.session.release if release else self.session.hold)(row.id if row else None))
+
+    def action_trouble(self) -> None:
+        """Ask what is wrong with a piece."""
+        suspects = self.session.suspects()
+        if not suspects:
+            self._tell("No piece is in hand or was just cut.", wrong=True)
+            return
+        self.push_screen(TroubleScreen(self.session, suspects), self._take_trouble)
+
+    def _take_trouble(self, taken: tuple[Trouble, Suspect] | None) -> None:
+        if taken is not None:
+            self.do(lambda: self.session.spoil(*taken))
+
+    def action_play(self) -> None:
+        """Play the call of the row again, as it was heard."""
+        row = self.last
+        pcm = self._sounds.get(row.id) if row is not None else None
+        if pcm is None:
+            self._tell("No sound of this call is kept: it was typed, or heard before this screen was opened.", wrong=True)
+            return
+        if not self.reading_back and not has_output():
+            self._tell("Nothing here can play sound.", wrong=True)
+            return
+        self._play(lambda: array("h", pcm), always=True)
+
+    def action_handoff(self) -> None:
+        """Show what the next one has to know."""
+        self.push_screen(Page(self.session.handoff()))
+
     def action_order(self) -> None:
         """Take the next order."""
         self.do(self.session.set_order)
 
     def action_saw(self) -> None:
-        """Open the saw view, or leave it; listening pauses there."""
+        """Open the saw view, or leave it; listening pauses there until it is switched on."""
         if isinstance(self.screen, SawScreen):
             self.pop_screen()
             return
@@ -446,7 +503,11 @@ class MemoApp(App[int]):
     def on_utterance(self, message: Utterance) -> None:
         """Take what was heard."""
         self.query_one("#words", Static).update("")
-        self.do(lambda: self.session.hear(message.heard))
+        outcome = self.do(lambda: self.session.hear(message.heard))
+        if outcome is not None and outcome.row is not None and outcome.happened in ("added", "asked", "changed"):
+            self._sounds[outcome.row.id] = message.heard.pcm
+            if len(self._sounds) > MOST_SOUNDS:
+                del self._sounds[next(iter(self._sounds))]
 
     def on_ended(self, message: Ended) -> None:
         """Listening is over."""

@@ -17,7 +17,8 @@ KEYS
   1 2 3  take a reading     x  strike the row          b  put back
   u  undo                   r  redo                    o  next order
   y  say the last again     v  read-back on or off     d  dark or light
-  p  the boards             q  leave                   Esc  back
+  k  skip: cut it last      w  hold, or off hold       a  hear the call again
+  p  the boards             e  the hand-off            q  leave, Esc  back
 
 HOW TO SAY IT
   one oh one and a half            101-1/2
@@ -27,9 +28,14 @@ HOW TO SAY IT
   make it three · one more · scratch that · put it back
   cut · next                       clears one piece
   ten two by four sixteen footers  puts boards on the rack
+  rafters span twenty four foot pitch seven twelve overhang twelve
+  wall twelve foot high ninety seven and an eighth · stairs rise one oh seven
 A call with two meanings asks, and counts only once you answer.
 
-AT THE SAW
+AT THE SAW (s)
+  c or space cuts one, t tells trouble (short, long, wrong angle, bad stock).
+  l listens for orders only: cut · next · put it back · how many left · what's next
+  read it back · cut short · bad stock · skip · hold · release
   Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
   A piece too short to hold is clamped, or cut off a longer one. Never freehand.
   Eyes and ears protected. No talking to the memo in the middle of a cut.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 GARBAGE = "[unk]"
 """The word for sound that is none of the phrases."""
@@ -29,6 +29,8 @@ class Heard:
     alternatives: tuple[Alternative, ...]
     start_seconds: float = 0.0
     end_seconds: float = 0.0
+    pcm: bytes = field(default=b"", repr=False, compare=False)
+    """The sound of it, 16-bit mono at 16 kHz, where it is kept."""
 
     @property
     def text(self) -> str:

@@ -17,6 +17,8 @@ from cutmemo.speech.room_tone import RoomTone
 ALTERNATIVES = 8
 LONGEST_SECONDS = 20.0
 """Endless talk is cut here, so that a decoder's memory does not grow without end."""
+AROUND_SECONDS = 0.4
+"""How much sound before the first word is kept with an utterance."""
 _NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")
 
 
@@ -68,25 +70,27 @@ class Recogniser:
     def hear(self, sound: Iterable[SoundChunk], stop: Callable[[], bool] = lambda: False) -> Iterator[Partial | Heard]:
         """Yield partial words and utterances until *sound* ends or *stop* is true."""
         since, said, seconds = 0.0, "", 0.0
-        tone = RoomTone()
+        tone, kept = RoomTone(), bytearray()
         for chunk in sound:
             seconds += chunk.seconds
             since += chunk.seconds
             if stop():
                 break
+            kept += chunk.pcm
             if self._decoder.AcceptWaveform(tone.under(chunk).pcm) or since > LONGEST_SECONDS:
-                yield from self._utterance(self._decoder.Result(), seconds)
+                yield from self._utterance(self._decoder.Result(), seconds, bytes(kept))
                 since, said = 0.0, ""
+                kept.clear()
                 continue
             partial = json.loads(self._decoder.PartialResult()).get("partial", "")
             if partial != said:
                 said = partial
                 yield Partial(partial)
-        yield from self._utterance(self._decoder.FinalResult(), seconds)
+        yield from self._utterance(self._decoder.FinalResult(), seconds, bytes(kept))
 
     @staticmethod
-    def _utterance(result: str, seconds: float) -> Iterator[Heard]:
-        """Yield what was heard, if it was anything."""
+    def _utterance(result: str, seconds: float, pcm: bytes) -> Iterator[Heard]:
+        """Yield what was heard, if it was anything; *pcm* is all sound since the utterance before, up to *seconds*."""
         best: dict[str, Alternative] = {}
         start, end = seconds, 0.0
         for each in json.loads(result).get("alternatives", ()):
@@ -97,4 +101,6 @@ class Recogniser:
             if words:
                 start, end = min(start, words[0]["start"]), max(end, words[-1]["end"])
         if any(best):
-            yield Heard(tuple(best.values()), start, end)
+            begun = seconds - len(pcm) / (2 * RATE)
+            first = 2 * max(0, int((start - AROUND_SECONDS - begun) * RATE))
+            yield Heard(tuple(best.values()), start, end, pcm[first:])

@@ -11,6 +11,7 @@ from textual.widgets import DataTable, Input, Static
 from cutmemo.length import Length, show
 from cutmemo.screen.app import MemoApp
 from cutmemo.screen.boards import BoardScreen
+from cutmemo.screen.ears import Utterance
 from cutmemo.screen.numerals import draw, in_blocks, largest
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT, contrast
@@ -252,3 +253,158 @@ async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Session) -> No
         await pilot.pause()
         assert _section_plan.cache_info().hits > before.hits
         assert [lot.leftover for lot in session.queue.rack.lots] == [False, True]
+
+
+# --- at the saw ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", [*SIZES, (42, 30)])
+async def test_the_piece_is_drawn_with_its_ends_and_its_board(session: Session, size: tuple[int, int]) -> None:
+    session.call("2 @ 61-5/16 2x6 common rafter plumb 7/12 long point")
+    session.call("10 2x6 12 footers")
+    app = MemoApp(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("s")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        piece = text(app, "piece")
+        assert "╱" in piece.splitlines()[0]
+        assert "plumb 7/12 LP" in piece
+        assert '61-5/16"' in piece
+        assert "rack" in text(app, "board") or "12" in text(app, "board")
+        assert max(len(line) for line in piece.splitlines()) <= size[0] - 4
+
+
+async def test_trouble_in_two_keys_and_back_by_one(session: Session) -> None:
+    session.call("3 @ 61-5/16")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s", "space", "t")
+        await pilot.pause()
+        assert "the piece just cut" in text(app, "trouble")
+        await pilot.press("tab")
+        assert "TROUBLE with the piece in hand" in text(app, "trouble")
+        await pilot.press("tab", "1")
+        await pilot.pause()
+        (row,) = session.queue.rows.values()
+        assert (row.left, row.spoiled) == (3, ("short",))
+        assert "AGAIN: short" in text(app, "facts")
+        assert "cut it again" in text(app, "sawtold")
+        await pilot.press("u")
+        await pilot.pause()
+        (row,) = session.queue.rows.values()
+        assert (row.left, row.spoiled) == (2, ())
+
+
+async def test_escape_means_no_trouble(session: Session) -> None:
+    session.call("61-5/16")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s", "t", "escape")
+        await pilot.pause()
+        assert isinstance(app.screen, SawScreen)
+        assert not next(iter(session.queue.rows.values())).spoiled
+
+
+async def test_skip_and_hold_by_one_key_each(session: Session) -> None:
+    for said in ("61-5/16", "71", "93"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s", "k")
+        await pilot.pause()
+        assert [row.number for row in session.queue.to_cut()] == [2, 3, 1]
+        await pilot.press("w")
+        await pilot.pause()
+        assert [row.number for row in session.queue.to_cut()] == [3, 1]
+        assert "1 on hold" in text(app, "next")
+        await pilot.press("s")
+        await pilot.pause()
+        table = app.query_one(DataTable)
+        assert [str(table.get_row_at(k)[0])[0] for k in range(3)] == ["·", "‖", "·"]
+        await pilot.press("down", "w")
+        await pilot.pause()
+        assert not any(row.held for row in session.queue.rows.values())
+
+
+async def test_only_orders_are_taken_by_voice_at_the_saw(session: Session) -> None:
+    session.call("2 @ 61-5/16")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s")
+        await pilot.pause()
+        app.on_utterance(Utterance(Heard((Alternative("cut", 10.0),))))
+        app.on_utterance(Utterance(Heard((Alternative("forty", 10.0),))))
+        await pilot.pause()
+        assert [row.left for row in session.queue.rows.values()] == [1]
+        assert "only orders" in text(app, "sawtold")
+        await pilot.press("s")
+        await pilot.pause()
+        app.on_utterance(Utterance(Heard((Alternative("seventy one", 10.0),))))
+        await pilot.pause()
+        assert len(session.queue.rows) == 2
+
+
+async def test_a_set_shows_its_picture_and_is_taken_back_as_one(session: Session) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        app.do(lambda: session.call("wall 12' high 97-1/8 door 38 wide 82 high at 40 header 2x10"))
+        await pilot.pause()
+        page = text(app, "page")
+        assert "║▀▀▀" in page
+        assert "Arithmetic only" in page
+        await pilot.press("escape", "u")
+        await pilot.pause()
+        assert not session.queue.rows
+
+
+async def test_the_hand_off_on_one_screen(session: Session) -> None:
+    session.call("3 @ 61-5/16")
+    session.call("six two")
+    session.clear()
+    session.spoil("bad stock")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("e")
+        await pilot.pause()
+        page = text(app, "page")
+        assert "ASKED, answer first (1)" in page
+        assert "bad stock, 3 to cut" in page
+        assert "ann at ladder: 4 called, 0 cut, 1 again, 1 scrapped (5.1 ft)" in page
+
+
+async def test_a_doubtful_call_is_played_again(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    played: list[bytes] = []
+    monkeypatch.setattr("cutmemo.screen.app.has_output", lambda: True)
+    monkeypatch.setattr("cutmemo.sound.player.play", lambda samples: played.append(samples.tobytes()))
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
+        played.clear()
+        pcm = b"\x01\x00" * 800
+        app.reading_back = False
+        app.on_utterance(Utterance(Heard((Alternative("six two", 10.0),), pcm=pcm)))
+        await pilot.press("a")
+        await app.workers.wait_for_complete()
+        assert played == [pcm]
+        app.do(lambda: session.call("93"))
+        await pilot.press("a")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "No sound of this call" in text(app, "told")
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_numerals_are_read_from_two_metres(session: Session, size: tuple[int, int]) -> None:
+    # NUREG-0700, Human-System Interface Design Review Guidelines: characters 0.004 to 0.006 of the
+    # distance. A screen 150 mm high (a small laptop) is assumed, two metres away.
+    session.call("103-15/16")
+    app = MemoApp(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("s")
+        await pilot.pause()
+        await pilot.pause()
+        lines = [line for line in text(app, "now").splitlines() if line.strip()]
+        row_high = 150 / size[1]
+        whole_figures = len(lines) * row_high / 1.6  # a stacked fraction stands above and below them
+        assert whole_figures / 2000 >= 0.006
