@@ -115,7 +115,7 @@ def _too_many(cut: Cut) -> list[str]:
 
 
 def _said_twice(seconds: float | None) -> list[str]:
-    return ["The same call came a moment ago."] if seconds is not None and seconds <= TWICE_WITHIN_SECONDS else []
+    return ["The same call came a moment ago."] if seconds is not None and abs(seconds) <= TWICE_WITHIN_SECONDS else []
 
 
 def _alike(cut: Cut) -> Cut:

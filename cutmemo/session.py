@@ -149,8 +149,8 @@ class Session(SawWork):
         if not rows or not rows[-1].by_voice or rows[-1].state not in ("open", "doubtful") or rows[-1].done:
             return None
         row = rows[-1]
-        if (self.clock() - datetime.fromisoformat(row.at)).total_seconds() > REST_WITHIN_SECONDS:
-            return None
+        if not 0 <= (self.clock() - datetime.fromisoformat(row.at)).total_seconds() <= REST_WITHIN_SECONDS:
+            return None  # a clock set back is no reason to take a call for a rest
         if judged is not None and not _under_an_inch(judged) and not heard.text.startswith("and "):
             return None
         whole = f"{row.said} {heard.text}"

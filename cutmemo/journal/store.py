@@ -13,7 +13,7 @@ from typing import Protocol, Self
 from cutmemo.errors import BadImport, BadMemo
 from cutmemo.journal.events import VERSION, Draft, Event
 
-WAIT_SECONDS = 30.0
+WAIT_SECONDS = 10.0
 """How long one process waits for another to finish writing."""
 
 _MIGRATIONS = (
@@ -31,6 +31,23 @@ _MIGRATIONS = (
     """,
 )
 _COLUMNS = "seq, id, at, station, who, kind, version, payload"
+
+
+_IN_PLAIN_WORDS = {
+    "disk is full": "the disk is full. Make room and do it again; all that was accepted before is kept",
+    "readonly": "it may only be read. Change its permissions, or copy it; all that was accepted before is kept",
+    "is locked": "another program keeps it for writing. Wait, and do it again",
+    "disk I/O error": "the disk cannot be written. Is it still there? All that was accepted before is kept",
+    "unable to open": "it cannot be opened. Does its folder exist, and may you write there?",
+    "not a database": "it is no memo, or it is damaged. Take the last copy (cutmemo export makes one)",
+    "malformed": "it is damaged. Take the last copy (cutmemo export makes one)",
+}
+"""What SQLite says, and what to do about it."""
+
+
+def _plain(error: sqlite3.DatabaseError) -> str:
+    said = str(error)
+    return next((plain for words, plain in _IN_PLAIN_WORDS.items() if words in said), said)
 
 
 class Journal(Protocol):
@@ -91,7 +108,7 @@ class SqliteJournal:
         try:
             yield
         except sqlite3.DatabaseError as error:
-            raise BadMemo(self.path, str(error)) from error
+            raise BadMemo(self.path, _plain(error)) from error
         except OSError as error:
             if isinstance(error, BadMemo):
                 raise
@@ -103,10 +120,11 @@ class SqliteJournal:
         self._db.execute("BEGIN IMMEDIATE")
         try:
             yield
+            self._db.execute("COMMIT")
         except BaseException:
-            self._db.execute("ROLLBACK")
+            if self._db.in_transaction:  # a full disk has rolled back already
+                self._db.execute("ROLLBACK")
             raise
-        self._db.execute("COMMIT")
 
     def _read(self, after: int) -> list[Event]:
         rows = self._db.execute(f"SELECT {_COLUMNS} FROM events WHERE seq > ? ORDER BY seq", (after,))  # noqa: S608 - constant

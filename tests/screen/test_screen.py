@@ -6,9 +6,14 @@ from collections.abc import Callable
 from fractions import Fraction as F
 
 import pytest
+from hypothesis import HealthCheck, given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
 from textual.widgets import DataTable, Input, Static
 
+from cutmemo.journal import open_journal
 from cutmemo.length import Length, show
+from cutmemo.queue import Queue
 from cutmemo.screen.app import MemoApp
 from cutmemo.screen.boards import BoardScreen
 from cutmemo.screen.ears import Utterance
@@ -408,3 +413,57 @@ async def test_numerals_are_read_from_two_metres(session: Session, size: tuple[i
         row_high = 150 / size[1]
         whole_figures = len(lines) * row_high / 1.6  # a stacked fraction stands above and below them
         assert whole_figures / 2000 >= 0.006
+
+
+# --- hard times ---------------------------------------------------------------------------------------------
+
+KEYS = ["c", "C", "u", "r", "x", "b", "o", "s", "p", "t", "k", "w", "a", "e", "y", "v", "d", "h", "1", "2", "escape", "tab", "down", "space", "enter"]
+
+
+@given(keys=st.lists(st.sampled_from(KEYS), max_size=25), calls=st.lists(st.sampled_from(["4 @ 61-5/16 2x6", "six two", "93 plumb 7/12 long point", "10 2x6 16 footers", "bad"]), max_size=6))
+@hypothesis_settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+async def test_no_keys_in_any_order_do_harm(keys: list[str], calls: list[str], tmp_path_factory: pytest.TempPathFactory) -> None:
+    path = tmp_path_factory.mktemp("keys") / "any.cutmemo"
+    with open_journal(path) as journal:
+        session = Session(journal, "saw", "ann")
+        app = MemoApp(session)
+        async with app.run_test(size=(80, 24)) as pilot:
+            for n, key in enumerate(keys):
+                if n < len(calls):
+                    app.do(lambda said=calls[n]: session.call(said))
+                await pilot.press(key)
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+            assert app.is_running
+        assert Queue(journal.events()).rows == session.queue.rows
+
+
+@pytest.mark.parametrize("keys", [[], ["s"], ["p"], ["h"], ["e"], ["s", "t"]])
+async def test_a_storm_of_sizes_does_no_harm(session: Session, keys: list[str]) -> None:
+    for said in ("2 @ 61-5/16 2x6 plumb 7/12 long point", "six two", "10 2x6 12 footers", "93"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press(*keys)
+        for width, height in [(1, 1), (300, 100), (5, 40), (200, 2), (20, 5), (80, 24), (42, 30), (2, 24), (80, 24)]:
+            await pilot.resize_terminal(width, height)
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert app.is_running
+        await pilot.press("escape", "escape")
+        await pilot.pause()
+        assert "Row 2 asks" in text(app, "what")
+
+
+async def test_a_memo_that_cannot_be_written_is_told_on_the_screen(session: Session) -> None:
+    session.call("61-5/16")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        session.journal._db.execute("PRAGMA query_only = ON")  # type: ignore[attr-defined]
+        await type_call(pilot, "93")
+        assert "may only be read" in text(app, "told")
+        assert pilot.app.query_one(Input).value == "93"
+        await pilot.press("s", "c")
+        await pilot.pause()
+        assert "may only be read" in text(app, "sawtold")
+        assert [row.left for row in session.queue.rows.values()] == [1]

@@ -1,0 +1,123 @@
+"""Full disks, files that may only be read, a memo somebody keeps for writing, clocks set back: a clear sentence, and nothing lost."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from cutmemo.errors import BadMemo, NotACall
+from cutmemo.journal import open_journal
+from cutmemo.journal.store import SqliteJournal
+from cutmemo.session import Session
+from cutmemo.speech import Alternative, Heard
+
+
+def database(session: Session) -> sqlite3.Connection:
+    assert isinstance(session.journal, SqliteJournal)
+    return session.journal._db
+
+
+def test_a_full_disk_says_so_and_keeps_what_was_accepted(session: Session) -> None:
+    session.call("36")
+    db = database(session)
+    db.execute(f"PRAGMA max_page_count = {db.execute('PRAGMA page_count').fetchone()[0]}")
+    rows = 1
+    why = ""
+    while not why:
+        try:
+            session.call(f"4 @ {60 + 7 * rows} 2x6 header for the north gable")
+            rows += 1
+        except BadMemo as error:
+            why = str(error)
+    assert "disk is full. Make room" in why
+    assert len(session.queue.rows) == rows
+    db.execute("PRAGMA max_page_count = 100000")
+    assert session.call("41-3/8").happened == "added"
+    assert len(session.journal.events()) == rows + 1
+
+
+def test_a_memo_that_may_only_be_read_says_so(session: Session) -> None:
+    session.call("36")
+    database(session).execute("PRAGMA query_only = ON")
+    with pytest.raises(BadMemo, match="may only be read"):
+        session.call("71")
+    assert len(session.queue.rows) == 1
+
+
+def test_a_memo_kept_for_writing_by_another_says_so(session: Session, tmp_path: Path) -> None:
+    session.call("36")
+    database(session).execute("PRAGMA busy_timeout = 20")
+    other = sqlite3.connect(tmp_path / "porch.cutmemo", isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    with pytest.raises(BadMemo, match="Wait, and do it again"):
+        session.call("71")
+    other.execute("ROLLBACK")
+    other.close()
+    assert session.call("71").happened == "added"
+
+
+@pytest.mark.parametrize("content", [b"no memo at all, just words " * 40, b"SQLite format 3\x00" + bytes(4096)])
+def test_a_damaged_file_is_named_and_left_as_it_is(tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "torn.cutmemo"
+    path.write_bytes(content)
+    with pytest.raises(BadMemo, match="torn"):
+        open_journal(path)
+    assert path.read_bytes() == content
+
+
+def test_a_folder_in_place_of_a_memo(tmp_path: Path) -> None:
+    with pytest.raises(BadMemo, match="cannot be opened"):
+        open_journal(tmp_path)
+
+
+def test_a_clock_set_back_changes_no_length(session: Session, clock: object) -> None:
+    session.hear(Heard((Alternative("one oh one", 10.0),)))
+    clock.later(-3600)  # type: ignore[attr-defined]
+    with pytest.raises(NotACall):
+        session.hear(Heard((Alternative("and a third", 10.0),)))
+    assert session.hear(Heard((Alternative("seventy one", 10.0),))).happened == "added"  # type: ignore[union-attr]
+    assert [row.number for row in session.queue.open_rows()] == [1, 2]
+    session.undo()
+    assert [row.number for row in session.queue.open_rows()] == [1]
+
+
+def test_a_clock_set_back_does_not_answer_a_question(session: Session, clock: object) -> None:
+    session.call("six two")
+    clock.later(-60)  # type: ignore[attr-defined]
+    session.call("seventy four and a half")
+    assert [row.state for row in session.queue.rows.values()] == ["doubtful", "open"]
+
+
+def test_two_hundred_calls_of_two_stations_at_once_are_all_there(open_session: Callable[..., Session], tmp_path: Path) -> None:
+    open_session()
+    script = (
+        "import sys\n"
+        "from pathlib import Path\n"
+        "from cutmemo.journal import open_journal\n"
+        "from cutmemo.session import Session\n"
+        "with open_journal(Path(sys.argv[1])) as journal:\n"
+        "    session = Session(journal, sys.argv[2], 'ann')\n"
+        "    for n in range(100):\n"
+        "        session.call(f'{n + 20}-{n % 8 * 2 + 1}/16')\n"
+    )
+    path = tmp_path / "porch.cutmemo"
+    both = [subprocess.Popen([sys.executable, "-c", script, str(path), name]) for name in ("ladder", "saw")]
+    assert [each.wait() for each in both] == [0, 0]
+    with open_journal(path) as journal:
+        session = Session(journal, "yard", "ben")
+    assert sorted(row.number for row in session.queue.rows.values()) == list(range(1, 201))
+
+
+@pytest.mark.parametrize("term", ["dumb", "vt100", ""])
+def test_the_command_line_needs_no_terminal(term: str, tmp_path: Path) -> None:
+    environment = os.environ | {"TERM": term, "CUTMEMO_FOLDER": str(tmp_path), "NO_COLOR": "1"}
+    said = subprocess.run(
+        [sys.executable, "-m", "cutmemo", "say", "101-1/2"], env=environment, capture_output=True, text=True, check=True, stdin=subprocess.DEVNULL
+    )
+    assert said.stdout == 'Row 1: 101-1/2".\n'
