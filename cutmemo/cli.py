@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import getpass
 import json
+import os
 import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
@@ -560,15 +562,37 @@ def _demo(run: Run) -> int:
 def _screen_options(parser: argparse.ArgumentParser) -> None:
     _model_option(parser)
     parser.add_argument("--light", action="store_true", help="dark on light, for the sun")
+    parser.add_argument("--station", help="what this screen is called in the memo")
+    parser.add_argument("--who", help="who is at it")
 
 
 @verb("screen", _screen_options, "open the screen (the same as no verb)")
 def _screen(run: Run) -> int:
     from cutmemo.screen import run_screen
 
-    model = getattr(run.arguments, "model", None)
-    with run.session() as session:
-        return run_screen(session, model=model, light=getattr(run.arguments, "light", False))
+    chosen = vars(run.arguments)
+    with open_journal(memo_path(run.arguments.memo)) as journal:
+        session = Session(journal, chosen.get("station"), chosen.get("who"))
+        return run_screen(session, model=chosen.get("model"), light=chosen.get("light", False))
+
+
+def _browser_options(parser: argparse.ArgumentParser) -> None:
+    _model_option(parser)
+    parser.add_argument("--port", type=int, default=8750, help="the port to serve on (8750)")
+    parser.add_argument(
+        "--site", action="store_true", help="open it to the site's own network, behind a pass phrase (asked for, or CUTMEMO_PHRASE)"
+    )
+
+
+@verb("browser", _browser_options, "serve the screen to a browser: on this machine, or on the site's network with --site")
+def _browser(run: Run) -> int:
+    from cutmemo.browser import serve
+
+    phrase = (os.environ.get("CUTMEMO_PHRASE") or getpass.getpass("Pass phrase for the site: ")) if run.arguments.site else None
+    memo = memo_path(run.arguments.memo)
+    open_journal(memo).close()
+    serve(str(memo), run.arguments.port, phrase, run.arguments.model)
+    return DONE
 
 
 @verb("cautions", _no_options, "what to mind at the saw")

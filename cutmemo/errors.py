@@ -130,3 +130,7 @@ class NoModel(CutmemoError, OSError):
 
 class NoMicrophone(CutmemoError, OSError):
     """Sound cannot be taken in or played; typing goes on."""
+
+
+class NoBrowser(CutmemoError, OSError):
+    """The screen cannot be served to a browser; the terminal goes on."""

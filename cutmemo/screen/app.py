@@ -328,8 +328,13 @@ class MemoApp(App[int]):
     # --- keys --------------------------------------------------------------------------------------------
 
     def action_type(self) -> None:
-        """Go to the entry line."""
-        self.query_one(Input).focus()
+        """Go to the entry line, at once: what is typed fast behind the t belongs there."""
+        entry = self.screen.query(Input)
+        if entry:
+            self.screen.set_focus(entry.first())
+        else:
+            self.pop_screen()
+            self.call_later(self.action_type)
 
     def action_leave_typing(self) -> None:
         """Leave the entry line, or the saw."""

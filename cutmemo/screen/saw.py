@@ -152,5 +152,9 @@ class SawScreen(Screen[None]):
             return
         manner = self._session.queue.manner
         found = next(((b, p) for plan in plans for b in plan.boards for p in b.pieces if p.row_id == row_id), None)
-        text = "" if found is None else f"from {board_shown(found[0], manner)} · cut at {inches_shown(found[1].end, manner)}"
+        text = ""
+        if found is not None:
+            board, piece = found
+            where = "from" if board.lot is not None else "not on the rack:"
+            text = f"{where} {board_shown(board, manner)} · cut at {inches_shown(piece.end, manner)}"
         self.query_one("#board", Static).update(text)

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import queue
+import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 
@@ -43,6 +46,37 @@ def has_output() -> bool:
 
 def microphone(stop: Callable[[], bool], device: str | int | None = None) -> Iterator[SoundChunk]:
     """Yield what the microphone hears until *stop* is true. Raises :class:`NoMicrophone`."""
+    with _alone():
+        yield from _heard(stop, device)
+
+
+@contextmanager
+def _alone() -> Iterator[None]:
+    """Hold the microphone for this process: two windows would each take the other's calls down."""
+    import filelock  # deferred: only listening needs it
+    import platformdirs
+
+    folder = Path(platformdirs.user_runtime_dir("cutmemo", appauthor=False))
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        folder = Path(tempfile.gettempdir())
+    lock = filelock.FileLock(folder / "cutmemo-microphone.lock", timeout=0)
+    try:
+        lock.acquire()
+    except filelock.Timeout as error:
+        raise NoMicrophone("Another window of cutmemo listens already. Stop it there first (l); typing goes on.") from error
+    except OSError:
+        yield  # nowhere to keep a lock: listening matters more
+        return
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _heard(stop: Callable[[], bool], device: str | int | None) -> Iterator[SoundChunk]:
+    """Yield what the microphone hears."""
     library = sounddevice()
     waiting: queue.Queue[bytes | None] = queue.Queue(_MOST_WAITING)
     lost = False

@@ -8,15 +8,18 @@ from array import array
 from fractions import Fraction as F
 from pathlib import Path
 
+import filelock
+import platformdirs
 import pytest
 
 from cutmemo.bundle import bundled
 from cutmemo.cut import Cut, Shade
-from cutmemo.errors import BadSound
+from cutmemo.errors import BadSound, NoMicrophone
 from cutmemo.language import digits_of
 from cutmemo.language.vocabulary import SHADES, SLIGHT
 from cutmemo.length import Length
 from cutmemo.sound.chunk import RATE, SoundChunk
+from cutmemo.sound.microphone import microphone
 from cutmemo.sound.player import question, refusal, spelled, tone
 from cutmemo.sound.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
 from cutmemo.speech.room_tone import RoomTone
@@ -99,3 +102,25 @@ def test_room_tone_goes_on_from_chunk_to_chunk_and_never_overflows() -> None:
     mixed = array("h", RoomTone().under(loud).pcm)
     assert all(a > 32_000 for a in mixed[::2])
     assert all(a < -32_000 for a in mixed[1::2])
+
+
+def test_two_windows_do_not_both_listen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(platformdirs, "user_runtime_dir", lambda *_args, **_more: str(tmp_path))
+    with filelock.FileLock(tmp_path / "cutmemo-microphone.lock", timeout=0):
+        with pytest.raises(NoMicrophone, match="Another window"):
+            next(microphone(lambda: True))
+    opened: list[str] = []
+
+    class Stream:
+        def __init__(self, **_settings: object) -> None:
+            opened.append("opened")
+
+        def __enter__(self) -> None: ...
+
+        def __exit__(self, *_error: object) -> None: ...
+
+    library = type("Library", (), {"RawInputStream": Stream, "PortAudioError": OSError})
+    monkeypatch.setattr("cutmemo.sound.microphone.sounddevice", lambda: library)
+    assert list(microphone(lambda: True)) == []
+    assert list(microphone(lambda: True)) == []  # the first has let go
+    assert opened == ["opened", "opened"]

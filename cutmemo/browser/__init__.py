@@ -1,0 +1,21 @@
+"""The screen in a browser: on this machine, or on the site's own network with a pass phrase."""
+
+from __future__ import annotations
+
+from cutmemo.errors import NoBrowser
+
+SHORTEST_PHRASE = 8
+
+
+def serve(memo: str, port: int, phrase: str | None = None, model: str | None = None) -> None:
+    """Serve the memo to browsers until it is stopped: to this machine alone, or with a *phrase* to the site's network.
+
+    Raises :class:`NoBrowser` where the parts for it are missing or the phrase is too short.
+    """
+    if phrase is not None and len(phrase) < SHORTEST_PHRASE:
+        raise NoBrowser(f"The pass phrase is too short: {SHORTEST_PHRASE} characters or more, a few words are best.")
+    try:
+        from cutmemo.browser.server import Site  # deferred: only this verb needs a web server
+    except ImportError as error:
+        raise NoBrowser(f"The parts for the browser are missing ({error.name}): pip install 'cutmemo[browser]'.") from error
+    Site(memo, port, phrase, model).serve()
