@@ -106,9 +106,9 @@ def test_room_tone_goes_on_from_chunk_to_chunk_and_never_overflows() -> None:
 
 def test_two_windows_do_not_both_listen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(platformdirs, "user_runtime_dir", lambda *_args, **_more: str(tmp_path))
-    with filelock.FileLock(tmp_path / "cutmemo-microphone.lock", timeout=0):
-        with pytest.raises(NoMicrophone, match="Another window"):
-            next(microphone(lambda: True))
+    lock = filelock.FileLock(tmp_path / "cutmemo-microphone.lock", timeout=0)
+    with lock, pytest.raises(NoMicrophone, match="Another window"):
+        next(microphone(lambda: True))
     opened: list[str] = []
 
     class Stream:
