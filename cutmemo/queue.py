@@ -50,6 +50,8 @@ class Row:
     """The place of the last event about this row."""
     of_set: str = ""
     """The set it was called with ("22 common rafters"), where it was."""
+    set_id: str = ""
+    """The event it was called with, where that was a set."""
     held: bool = False
     """True while it waits to be released; it is open, and not offered at the saw."""
     skipped: int = 0
@@ -144,9 +146,7 @@ class Queue:
             case "cut added":
                 self._add(event)
             case "cuts added":
-                for each in payload["rows"]:
-                    self._number += 1
-                    self.rows[each["row"]] = self._row_of(event, each["row"], each["cut"], of_set=payload["title"])
+                self._add_set(event)
             case "manner set":
                 self.manner = Manner.from_plain(payload["manner"])
             case "order set":
@@ -155,9 +155,10 @@ class Queue:
                 self.refused.append(event)
             case _:
                 self.rack = _racked(self.rack, event)
-                row = self.rows.get(str(payload.get("row")))
-                if row is not None:
-                    self.rows[row.id] = replace(_changed(row, event), touched=event.seq)
+                named = [self.rows.get(str(payload.get("row"))), *self.of_set(str(payload.get("set")))]
+                for row in named:
+                    if row is not None:
+                        self.rows[row.id] = replace(_changed(row, event), touched=event.seq)
 
     def _add(self, event: Event) -> None:
         payload = event.payload
@@ -166,6 +167,21 @@ class Queue:
             event, payload["row"], payload["cut"], state=payload["state"], by_voice=payload["by_voice"],
             heard=tuple((text, score) for text, score in payload["heard"]), **_asked(payload), warnings=tuple(payload["warnings"]),
         )  # fmt: skip
+
+    def _add_set(self, event: Event) -> None:
+        payload = event.payload
+        reasons = tuple(payload.get("reasons", ()))
+        for each in payload["rows"]:
+            self._number += 1
+            cut = cut_from_plain(each["cut"])
+            self.rows[each["row"]] = self._row_of(
+                event, each["row"], each["cut"], of_set=payload["title"], set_id=event.id, state="doubtful" if reasons else "open",
+                reasons=reasons, readings=(cut,) if reasons else (), by_voice=payload["by_voice"],
+            )  # fmt: skip
+
+    def of_set(self, set_id: str) -> list[Row]:
+        """Return the rows of one set that still ask."""
+        return [row for row in self.rows.values() if row.set_id == set_id and row.state == "doubtful"]
 
     def _row_of(self, event: Event, row_id: str, cut: dict[str, Any], **more: Any) -> Row:
         """Return a fresh row of *event*."""
@@ -247,12 +263,22 @@ def _changed(row: Row, event: Event) -> Row:
         case "pieces cleared":
             cut = replace(row, done=min(row.done + int(payload["pieces"]), row.cut.count), skipped=0)
             return _settled(replace(cut, cut_by=f"{event.who} at {event.station}", cut_at=event.at))
+        case "set confirmed":
+            return _settled(replace(row, readings=(), reasons=(), state="open"))
         case "pieces put back":
             return replace(row, done=max(row.done - int(payload["pieces"]), 0), state="open")
         case "cut struck":
             return replace(row, state="struck")
         case "cut restored":
             return replace(row, state="doubtful" if row.reasons or row.readings else _settled(row).state)
+        case _:
+            return _at_saw(row, event)
+
+
+def _at_saw(row: Row, event: Event) -> Row:
+    """Return *row* after one event at the saw that cut nothing."""
+    payload = event.payload
+    match event.kind:
         case "piece spoiled":
             again = replace(row, spoiled=(*row.spoiled, payload["reason"]))
             return replace(again, done=max(row.done - 1, 0), state="open") if payload["was_cut"] else again

@@ -36,6 +36,7 @@ REST_WITHIN_SECONDS = 4.0
 SAID_TWO_WAYS = "This can mean more than one thing."
 ANSWER_WITHIN_SECONDS = 15.0
 """How long after a question a bare number may be its answer; later it is a call."""
+SET_BY_VOICE = "A whole set, called by voice: are all its measures right?"
 ONLY_ORDERS = "At the saw only orders are taken by voice. Type it, or leave the saw view."
 
 
@@ -224,11 +225,14 @@ class Session(SawWork):
         payload = {
             "rows": rows, "said": call.said, "title": frame.title, "by_voice": call.by_voice,
             "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
+            "reasons": [SET_BY_VOICE] if call.by_voice else [],
         }  # fmt: skip
         self._record(lambda: [Draft("cuts added", payload)])
         pieces = sum(cut.count for cut in frame.cuts)
         first = self.queue.rows[str(rows[0]["row"])]
         listed = f"{pieces} piece{'s' if pieces != 1 else ''} in {len(rows)} row{'s' if len(rows) != 1 else ''}"
+        if first.state == "doubtful":
+            return Outcome("asked", f"{frame.title}: {listed}? {SET_BY_VOICE}", first, frame)
         return Outcome("set added", f"{frame.title}: {listed}.", first, frame)
 
     def _racked(self, call: _Call, says: BoardsCalled) -> Outcome:
@@ -350,7 +354,7 @@ class Session(SawWork):
             "clear all": lambda: self.clear(all_left=True),
             "answer": lambda: self.answer(command.number),
             "yes": lambda: self.answer(1),
-            "no": lambda: self.strike(self._asked().id),
+            "no": self.refuse,
             "listen": lambda: Outcome("listen", "Listening."),
             "pause": lambda: Outcome("pause", "Not listening."),
             "total": lambda: Outcome("told", self.totals()),
@@ -418,10 +422,28 @@ class Session(SawWork):
                 raise NothingToDo(f"Row {row.number} asks nothing.")
             if not 1 <= choice <= len(row.readings):
                 raise NothingToDo(f"Row {row.number} has {len(row.readings)} readings; {choice} is none of them.")
+            if row.set_id:
+                return Draft("set confirmed", {"set": row.set_id})
             return Draft("question answered", {"row": row.id, "cut": cut_to_plain(row.readings[choice - 1])})
 
         row = self._one(decide, lambda: self._asked() if row_id is None else self.find(row_id))
+        if row.set_id:
+            return Outcome("answered", f"{row.of_set}: all of it is on the list.", row)
         return Outcome("answered", f"Row {row.number} is {self.shown(row.cut)}.", row)
+
+    def refuse(self, row_id: str | None = None) -> Outcome:
+        """Say no to a question: the row that asks is struck; a set that asks is taken back as a whole."""
+        row = self._asked() if row_id is None else self.find(row_id)
+        if not row.set_id or row.state != "doubtful":
+            return self.strike(row.id)
+
+        def decide() -> list[Draft]:
+            if not self.queue.of_set(row.set_id):
+                raise NothingToDo("That set asks nothing any more.")
+            return [Draft("event undone", {"event": row.set_id})]
+
+        self._record(decide)
+        return Outcome("undone", f"{row.of_set}: taken back.")
 
     def clear(self, row_id: str | None = None, all_left: bool = False) -> Outcome:
         """Mark one piece as cut, or all that are left: of *row_id*, or of the first open row."""

@@ -16,6 +16,7 @@ Kind = Literal[
     "cut added", "question answered", "cut changed", "pieces cleared", "pieces put back", "cut struck",
     "cut restored", "call refused", "manner set", "order set", "event undone", "event redone",
     "boards added", "boards changed", "cuts added", "piece spoiled", "row held", "row released", "row skipped",
+    "set confirmed",
 ]  # fmt: skip
 KINDS: frozenset[str] = frozenset(get_args(Kind))
 VERSION = 1

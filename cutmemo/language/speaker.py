@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from cutmemo.cut import SQUARE, Cut, End, Section
 from cutmemo.language.vocabulary import ALIKE_BY_EAR, DENOMINATORS, NAMES_BELOW_20, NAMES_OF_TENS
+from cutmemo.length import to_tape
 
 _PARTS = {under: name for name, under in DENOMINATORS.items() if name != "fourth"} | {
     32: "thirty second", 64: "sixty fourth",
@@ -115,12 +116,14 @@ def _angle(angle: Fraction) -> str:
 def digits_of(cut: Cut) -> tuple[str, ...]:
     """Return the words to read *cut* back with: a hundred and more digit by digit, teens and tens too.
 
-    The count comes first, then "at"; so nobody hears thirteen for thirty.
+    The count comes first, then "at"; so nobody hears thirteen for thirty. A length that no tape
+    has is read to the nearest sixteenth, as the screen shows it.
     """
     said: list[str] = []
     if cut.count != 1:
         said += [*_by_ear(cut.count), "at"]
-    whole, part = divmod(cut.length.inches, 1)
+    exact = cut.length.inches
+    whole, part = divmod(exact if 64 % exact.denominator == 0 else to_tape(exact), 1)
     if whole or not part:
         said += _by_ear(whole)
     if part:

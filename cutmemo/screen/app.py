@@ -25,7 +25,7 @@ from cutmemo.screen.boards import BoardScreen
 from cutmemo.screen.ears import Ears, Ended, MicrophoneOpen, Utterance, Words
 from cutmemo.screen.help import HelpScreen
 from cutmemo.screen.numerals import largest
-from cutmemo.screen.pages import Page, frame_page
+from cutmemo.screen.pages import FramePage, Page
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT
 from cutmemo.screen.trouble import TroubleScreen
@@ -264,7 +264,8 @@ class MemoApp(App[int]):
         self.refresh_memo()
         self._read_back(outcome)
         if outcome.frame is not None:
-            self.push_screen(frame_page(outcome.frame, self.session))
+            page = FramePage(outcome.frame, self.session, outcome.happened == "asked")
+            self.push_screen(page, lambda right: self._take_set(outcome.row, right))
         if outcome.happened == "play":
             self.action_play()
         if outcome.happened == "listen":
@@ -338,7 +339,7 @@ class MemoApp(App[int]):
 
     def action_leave_typing(self) -> None:
         """Leave the entry line, or the saw."""
-        if isinstance(self.screen, (SawScreen, BoardScreen, HelpScreen, Page)):
+        if isinstance(self.screen, (SawScreen, BoardScreen, HelpScreen, Page, FramePage)):
             self.pop_screen()
         else:
             self.query_one(DataTable).focus()
@@ -416,6 +417,17 @@ class MemoApp(App[int]):
             self._tell("No piece is in hand or was just cut.", wrong=True)
             return
         self.push_screen(TroubleScreen(self.session, suspects), self._take_trouble)
+
+    def _take_set(self, row: Row | None, right: bool | None) -> None:
+        """Do what was said of a set on its page; without a word a question stays a question."""
+        if row is None or right is None:
+            return
+        if right:
+            self.do(lambda: self.session.answer(1, row.id))
+        elif row.state == "doubtful":
+            self.do(lambda: self.session.refuse(row.id))
+        else:
+            self.action_undo()
 
     def _take_trouble(self, taken: tuple[Trouble, Suspect] | None) -> None:
         if taken is not None:

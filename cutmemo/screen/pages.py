@@ -31,7 +31,26 @@ class Page(ModalScreen[None]):
             yield Static(self._text, id="page", markup=False)
 
 
-def frame_page(frame: Frame, session: Session) -> Page:
-    """Return the page of a set that was just called."""
-    end = "All of it is on the list. Esc goes on; u then takes the whole set back."
-    return Page("\n\n".join([frame.title.upper(), frame_as_text(frame, session.shown), end]))
+class FramePage(ModalScreen[bool | None]):
+    """A set of cuts with its picture; where it was called by voice, it asks whether all of it is right."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("1,y", "say(True)", "All right"), ("x", "say(False)", "Not right"), ("escape,enter", "say(None)", "Back"),
+    ]  # fmt: skip
+
+    def __init__(self, frame: Frame, session: Session, asks: bool) -> None:
+        """Show *frame*; *asks* whether it is right."""
+        super().__init__()
+        self._asks = asks
+        question = "[1] all of it is right   [x] it is not: take it back"
+        end = question if asks else "All of it is on the list. Esc goes on, [x] takes it back."
+        self._text = "\n\n".join([frame.title.upper(), end, frame_as_text(frame, session.shown)])
+
+    def compose(self) -> ComposeResult:
+        """Show the page."""
+        with VerticalScroll(id="help"):
+            yield Static(self._text, id="page", markup=False)
+
+    def action_say(self, right: bool | None) -> None:
+        """Leave, with what was said of it."""
+        self.dismiss(right if self._asks or right is False else None)

@@ -363,6 +363,19 @@ async def test_a_set_shows_its_picture_and_is_taken_back_as_one(session: Session
         assert not session.queue.rows
 
 
+@pytest.mark.parametrize("key, states", [("1", {"open"}), ("x", set()), ("escape", {"doubtful"})])
+async def test_a_set_called_by_voice_asks_first(session: Session, key: str, states: set[str]) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        app.on_utterance(Utterance(Heard((Alternative("rafters span twenty four foot pitch seven twelve", 10.0),))))
+        await pilot.pause()
+        assert "all of it is right" in text(app, "page")
+        assert {row.state for row in session.queue.rows.values()} == {"doubtful"}
+        await pilot.press(key)
+        await pilot.pause()
+        assert {row.state for row in session.queue.rows.values()} == states
+
+
 async def test_the_hand_off_on_one_screen(session: Session) -> None:
     session.call("3 @ 61-5/16")
     session.call("six two")

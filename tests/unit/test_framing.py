@@ -19,6 +19,7 @@ from cutmemo.language import FramingCalled, read
 from cutmemo.length import to_tape
 from cutmemo.manner import Manner
 from cutmemo.session import Session
+from cutmemo.speech import Alternative, Heard
 
 
 def frame(said: str) -> Frame:
@@ -182,3 +183,14 @@ def test_another_stations_work_on_a_set_keeps_it(open_session: object) -> None:
     ladder.follow()
     with pytest.raises(NothingToDo, match="went on"):
         ladder.undo()
+
+
+@pytest.mark.parametrize("answer, states", [("yes", ["open"] * 2), ("the first", ["open"] * 2), ("no", [])])
+def test_a_set_heard_by_voice_counts_only_after_one_yes(session: Session, answer: str, states: list[str]) -> None:
+    said = Heard((Alternative("wall twelve foot high ninety seven and an eighth", 100.0),))
+    assert session.hear(said).happened == "asked"  # type: ignore[union-attr]
+    assert not session.queue.to_cut()
+    session.hear(Heard((Alternative(answer, 100.0),)))
+    assert [row.state for row in session.queue.rows.values()] == states
+    (session.undo if states else session.redo)()
+    assert [row.state for row in session.queue.rows.values()] == ["doubtful"] * 2

@@ -129,7 +129,7 @@ def test_a_file_that_is_no_memo_is_refused_and_left_alone(tmp_path: Path) -> Non
     path = tmp_path / "letter.cutmemo"
     path.write_text("Dear yard, " * 200)
     before = path.read_bytes()
-    with pytest.raises(BadMemo, match="not a database"):
+    with pytest.raises(BadMemo, match="it is no memo"):
         open_journal(path)
     assert path.read_bytes() == before
 

@@ -15,7 +15,7 @@ import pytest
 from cutmemo.bundle import bundled
 from cutmemo.cut import Cut, Shade
 from cutmemo.errors import BadSound, NoMicrophone
-from cutmemo.language import digits_of
+from cutmemo.language import digits_of, read
 from cutmemo.language.vocabulary import SHADES, SLIGHT
 from cutmemo.length import Length
 from cutmemo.sound.chunk import RATE, SoundChunk
@@ -124,3 +124,11 @@ def test_two_windows_do_not_both_listen(tmp_path: Path, monkeypatch: pytest.Monk
     assert list(microphone(lambda: True)) == []
     assert list(microphone(lambda: True)) == []  # the first has let go
     assert opened == ["opened", "opened"]
+
+
+@pytest.mark.parametrize("said, words", [("2438mm", "ninety six inches"), ("101.3", "one zero one and five sixteenths")])
+def test_a_length_no_tape_has_is_read_to_the_nearest_sixteenth(said: str, words: str) -> None:
+    # NIST SP 811, app. B: an inch is 25.4 mm, so 2438 mm are 95.984 in., 96 in. on a tape of sixteenths.
+    (reading,) = read(said)
+    assert isinstance(reading.says, Cut)
+    assert " ".join(digits_of(reading.says)) == words.removesuffix(" inches")
