@@ -35,7 +35,7 @@ A call with two meanings asks, and counts only once you answer.
 AT THE SAW (s)
   c or space cuts one, t tells trouble (short, long, wrong angle, bad stock).
   l listens for orders only: cut · next · put it back · how many left · what's next
-  read it back · cut short · bad stock · skip · hold · release
+  read it back · cut short · bad stock · skip it · hold it · release
   Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
   A piece too short to hold is clamped, or cut off a longer one. Never freehand.
   Eyes and ears protected. No talking to the memo in the middle of a cut.
