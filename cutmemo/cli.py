@@ -384,6 +384,8 @@ def _day(run: Run) -> int:
                 undone = "" if session.queue.lives(event) else " (undone)"
                 why = f" — {event.payload['why']}" if "why" in event.payload else ""
                 print(f"{event.at[:16].replace('T', ' ')}  {event.who} at {event.station}: {session.told(event)}{why}{undone}")
+        if not run.arguments.json:
+            print(session.sums_by_day())
         return DONE
 
 

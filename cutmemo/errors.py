@@ -134,3 +134,7 @@ class NoMicrophone(CutmemoError, OSError):
 
 class NoBrowser(CutmemoError, OSError):
     """The screen cannot be served to a browser; the terminal goes on."""
+
+
+class NoTerminal(CutmemoError, OSError):
+    """There is no terminal that could show the screen; every verb works without one."""

@@ -22,11 +22,11 @@ from cutmemo.language import BoardsCalled, Change, Command, FramingCalled, Readi
 from cutmemo.language.says import Verb
 from cutmemo.length import show
 from cutmemo.outcome import Happened, Outcome
-from cutmemo.queue import ORDERS, Order, Queue, Row
+from cutmemo.queue import ORDERS, Order, Queue, Row, saw_settings
 from cutmemo.rack_work import boards_told, lots_given, lots_used
 from cutmemo.saw_work import SawWork
 from cutmemo.sheet.boards import board_length
-from cutmemo.sheet.handoff import handoff_as_plain, handoff_as_text
+from cutmemo.sheet.handoff import day_as_text, handoff_as_plain, handoff_as_text
 from cutmemo.speech.heard import Heard
 from cutmemo.speech.judge import Judged, judge
 
@@ -578,7 +578,9 @@ class Session(SawWork):
         chosen = order or ORDERS[(ORDERS.index(self.queue.order) + 1) % len(ORDERS)]
         self._record(lambda: [Draft("order set", {"order": chosen})])
         name = {"called": "as called", "longest": "longest first", "saw": "by saw setting"}[chosen]
-        return Outcome("set", f"Order: {name}.")
+        changes = saw_settings(self.queue.to_cut())
+        told = f", {changes} saw setting{'s' if changes != 1 else ''}" if chosen == "saw" else ""
+        return Outcome("set", f"Order: {name}{told}.")
 
     def totals(self) -> str:
         """Return the sums at the foot in one line."""
@@ -590,6 +592,11 @@ class Session(SawWork):
     def handoff(self) -> str:
         """Return what the next one has to know: what is open, asked, in trouble, on hold, and what was done today."""
         return handoff_as_text(self.queue, self.clock().date().isoformat(), self.shown)
+
+    def sums_by_day(self) -> str:
+        """Return what was called, cut, cut again and scrapped on each day of the memo, by whom."""
+        days = dict.fromkeys(event.at[:10] for event in self.queue.events)
+        return "\n".join(text for day in days if (text := day_as_text(self.queue, day)))
 
     def handoff_plain(self) -> dict[str, Any]:
         """Return the hand-off as JSON values: row numbers by what they wait for, and what each person did today."""

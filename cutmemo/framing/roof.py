@@ -98,21 +98,25 @@ def rafters(called: FramingCalled, manner: Manner) -> Frame:
 
 
 def hips(called: FramingCalled, manner: Manner) -> Frame:
-    """Return the hip rafters of a roof. Raises :class:`Refused` where a measure is missing or cannot be."""
+    """Return the hip or valley rafters of a roof. Raises :class:`Refused` where a measure is missing or cannot be.
+
+    A valley of equal pitches is as long as a hip, and is not backed.
+    """
+    piece = "hip rafter" if called.what == "hips" else "valley rafter"
     roof = _roof(called, manner)
     per_level = roof.slope.hip / root(Fraction(288))
     theory = roof.run * roof.slope.hip / FOOT
     upper = theory - _half_across(roof.ridge) * per_level
     tail = roof.overhang * roof.slope.hip / FOOT
     ends = (End("hip", called.rise, point="long", cheek="double"), End("hip", called.rise, point="short"))
-    cut = Cut(Length(upper + tail), called.count, section=called.section, piece="hip rafter", ends=ends)
+    cut = Cut(Length(upper + tail), called.count, section=called.section, piece=piece, ends=ends)
     facts = (
         f"In theory {roof.of(theory)} to the corner, shortened at the ridge {roof.of(upper)}, tail {roof.of(tail)}.",
         f"Plumb cuts {roof.slope.hip_plumb:.1f}° off square ({called.rise} on 16.97).",
-        f"Cheeks at 45°, backing {roof.slope.backing:.1f}°.",
+        f"Cheeks at 45°, backing {roof.slope.backing:.1f}°." if called.what == "hips" else "Cheeks at 45°; a valley is not backed.",
         "Measured along the middle of the top edge.",
     )
-    title = f"{_many(called.count, 'hip rafter')}, {called.rise}/12, run {roof.of(roof.run)}"
+    title = f"{_many(called.count, piece)}, {called.rise}/12, run {roof.of(roof.run)}"
     return Frame(title, (cut,), facts, (CAUTION,), _picture(roof))
 
 
@@ -212,5 +216,5 @@ def _picture(roof: _Roof) -> str:
     return "\n".join(lines)
 
 
-ROOFS: dict[str, Callable[[FramingCalled, Manner], Frame]] = {"rafters": rafters, "hips": hips, "jacks": jacks}
+ROOFS: dict[str, Callable[[FramingCalled, Manner], Frame]] = {"rafters": rafters, "hips": hips, "valleys": hips, "jacks": jacks}
 

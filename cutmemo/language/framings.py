@@ -13,18 +13,19 @@ from cutmemo.language.scan import Scan
 
 _ROOF = ("span", "run", "overhang", "ridge", "plate", "spacing")
 _MEASURES: dict[Framing, tuple[str, ...]] = {
-    "rafters": _ROOF, "hips": _ROOF, "jacks": _ROOF, "wall": ("high", "spacing"),
+    "rafters": _ROOF, "hips": _ROOF, "valleys": _ROOF, "jacks": _ROOF, "wall": ("high", "spacing"),
     "stairs": ("rise", "run", "width", "thick", "drop"),
 }  # fmt: skip
 """The measures each set may name, each once."""
 _LEADS: dict[str, Framing] = {
     "rafters": "rafters", "rafter": "rafters", "hips": "hips", "hip": "hips", "jacks": "jacks",
+    "valleys": "valleys", "valley": "valleys",
     "wall": "wall", "stairs": "stairs", "stair": "stairs",
 }  # fmt: skip
 
 
 def framing(scan: Scan, at: int) -> Iterator[tuple[FramingCalled, int]]:
-    """framing = [count] ( "rafters" | "hips" | "jacks" | "wall" length | "stairs" ) { measure | pitch | section | opening }"""
+    """framing = [count] ("rafters" | "hips" | "valleys" | "jacks" | "wall" length | "stairs") { measure }"""
     starts = [(1, at), *scan.every(amount_words, at)]
     for count, start in starts:
         what = _LEADS.get(scan.word(start))
@@ -56,7 +57,7 @@ def _measure(scan: Scan, at: int, called: FramingCalled) -> Iterator[tuple[Frami
         after = scan.take(at, name) if called.named(name) is None else None
         for amount, end in scan.every(length, after) if after is not None else ():
             yield replace(called, inches=(*called.inches, (name, amount.inches))), end
-    if called.rise is None and called.what in ("rafters", "hips", "jacks"):
+    if called.rise is None and called.what not in ("wall", "stairs"):
         pitch = scan.take(at, "pitch")
         for number, end in scan.every(rise, pitch) if pitch is not None else ():
             yield replace(called, rise=number), end

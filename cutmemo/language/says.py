@@ -18,7 +18,7 @@ Verb = Literal[
 
 Trouble = Literal["short", "long", "wrong angle", "bad stock"]
 """Why a piece has to be cut again."""
-Framing = Literal["rafters", "hips", "jacks", "wall", "stairs"]
+Framing = Literal["rafters", "hips", "valleys", "jacks", "wall", "stairs"]
 """What a whole set of cuts is called for."""
 
 

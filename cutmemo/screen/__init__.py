@@ -7,12 +7,15 @@ import sys
 import tempfile
 from typing import TYPE_CHECKING
 
+from cutmemo.errors import NoTerminal
+
 if TYPE_CHECKING:
     from cutmemo.session import Session
 
 
 def run_screen(session: Session, model: str | None = None, light: bool = False) -> int:
-    """Show the screen until the person leaves it; return the exit status."""
+    """Show the screen until the person leaves it; return the exit status. Raises :class:`NoTerminal`."""
+    _refuse_no_terminal()
     from cutmemo.screen.app import MemoApp  # deferred: Textual costs 0.25 s
 
     app = MemoApp(session, model=model, light=light)
@@ -27,3 +30,13 @@ def run_screen(session: Session, model: str | None = None, light: bool = False) 
             os.dup2(kept, 2)
             os.close(kept)
     return app.return_code or 0
+
+
+def _refuse_no_terminal() -> None:
+    """Say so where nothing could be shown or typed; a browser's tab is no terminal, and needs none."""
+    if os.environ.get("TEXTUAL_DRIVER"):
+        return
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        raise NoTerminal("The screen needs a terminal. Without one: cutmemo say, list, clear … (cutmemo --help).")
+    if os.environ.get("TERM") == "dumb":
+        raise NoTerminal("This terminal cannot show a screen (TERM=dumb). In it: cutmemo say, list, clear … (cutmemo --help).")

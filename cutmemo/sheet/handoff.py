@@ -73,7 +73,7 @@ def handoff_as_text(queue: Queue, day: str, shown: Callable[[Cut], str]) -> str:
         _part("ON HOLD", held, lambda row: f"{shown(row.cut)}  called by {_called(row)}"),
         _part("OPEN", queue.to_cut(), lambda row: f"{shown(replace(row.cut, count=row.left))}  called by {_called(row)}"),
         _part("CUT TODAY", cut_today, lambda row: f"{row.done} of {shown(row.cut)}  {row.cut_at[11:16]} {row.cut_by}"),
-        _today(done_on(queue, day)),
+        day_as_text(queue, day, "TODAY"),
     ]
     return "\n\n".join(part for part in parts if part) or "The memo is empty."
 
@@ -102,10 +102,11 @@ def _called(row: Row) -> str:
     return f"{row.who} at {row.station}, {row.at[11:16]}"
 
 
-def _today(done: dict[str, Done]) -> str:
+def day_as_text(queue: Queue, day: str, head: str = "") -> str:
+    """Return what each person did on *day* in pieces; nothing where nobody did anything."""
     lines = [
         f"  {who}: {each.called} called, {each.cut} cut, {each.again} again, {each.scrapped} scrapped"
         + (f" ({float(each.scrap_inches / 12):.1f} ft)" if each.scrapped else "")
-        for who, each in done.items()
+        for who, each in done_on(queue, day).items()
     ]
-    return "\n".join(["TODAY, in pieces", *lines]) if lines else ""
+    return "\n".join([f"{head or day}, in pieces", *lines]) if lines else ""

@@ -11,7 +11,7 @@ from cutmemo.manner import Manner
 from cutmemo.speech.heard import Alternative, Heard
 from cutmemo.speech.twins import twin_of
 
-MARGIN = 2.5
+MARGIN = 3.0
 """An alternative this close to the best (log-likelihood) that means something else makes the call doubtful.
 
 Set on the validation split of the training speech; the curve is in DEVELOPERS.md.

@@ -64,6 +64,8 @@ def test_a_roof_of_24_feet_at_7_in_12() -> None:
     assert (rafter.count, on_tape(rafter)) == (22, F(165) + F(13, 16))
     (hip,) = frame("hips span 24' pitch 7/12").cuts
     assert on_tape(hip) == F(219) + F(1, 8)
+    (valley,) = frame("valleys span 24' pitch 7/12").cuts
+    assert (valley.piece, valley.length) == ("valley rafter", hip.length)
     (longer,) = frame("rafters run 12' pitch 7/12 overhang 12").cuts
     assert to_tape(longer.length.inches - rafter.length.inches) == F(13) + F(7, 8)
     assert rafter.ends_shown() == "plumb 7/12 long point · plumb 7/12 short point"

@@ -121,3 +121,10 @@ def test_the_command_line_needs_no_terminal(term: str, tmp_path: Path) -> None:
         [sys.executable, "-m", "cutmemo", "say", "101-1/2"], env=environment, capture_output=True, text=True, check=True, stdin=subprocess.DEVNULL
     )
     assert said.stdout == 'Row 1: 101-1/2".\n'
+
+
+def test_the_screen_without_a_terminal_says_what_works(tmp_path: Path) -> None:
+    environment = {name: value for name, value in os.environ.items() if name != "TEXTUAL_DRIVER"} | {"CUTMEMO_FOLDER": str(tmp_path)}
+    done = subprocess.run([sys.executable, "-m", "cutmemo"], env=environment, capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr.startswith("The screen needs a terminal.")
