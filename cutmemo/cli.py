@@ -108,6 +108,9 @@ def _print_json(value: Any) -> None:
 
 
 def _print_readings(row: Row, session: Session) -> None:
+    if row.of_set:
+        print("  cutmemo answer takes all of it, “cutmemo say no” takes it back", file=sys.stderr)
+        return
     for number, cut in enumerate(row.readings, start=1):
         print(f"  {number}: {session.shown(cut)}")
     print(f"  cutmemo answer 1 --row {row.number}, or cutmemo strike {row.number}", file=sys.stderr)

@@ -94,10 +94,11 @@ class BoardScreen(Screen[None]):
             return
         (board, piece), manner = found, self._session.queue.manner
         shown = show(Length(piece.inches), manner.display, manner.fineness)
-        now.update(largest(shown, max(now.size.width, 20), max(now.size.height, 4)))
         cautions = "".join(f"\n! {caution}" for caution in cautions_of(board, manner))
         place = f"from {board_shown(board, manner)} · cut at {inches_shown(piece.end, manner)}"
         facts.update(f"{place} · row {piece.row} {piece.label}{cautions}")
+        # The facts take their lines first; what is left is the numerals'.
+        self.call_after_refresh(lambda: now.update(largest(shown, max(now.size.width, 20), max(now.size.height, 4))))
 
     def tell(self, text: str) -> None:
         """Show what happened."""

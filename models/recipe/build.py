@@ -63,6 +63,7 @@ def main() -> None:
     options.add_argument("--word-scale", type=float, default=1.0, help="how much the word graph weighs")
     options.add_argument("--discount", type=float, default=0.4)
     options.add_argument("--sentences", type=int, default=SENTENCES)
+    options.add_argument("--least", type=int, default=2, help="how often three words and more in a row have to be sampled to be kept")
     options.add_argument("--seed", type=int, default=2, help="of the sampled calls")
     a = options.parse_args()
     net = Net(OUTPUTS, a.wide, a.narrow)
@@ -80,7 +81,7 @@ def main() -> None:
     (a.folder / "conf" / "mfcc.conf").write_text(MFCC)
     (a.folder / "conf" / "model.conf").write_text(CONF.format(beam=a.beam, lattice_beam=a.lattice_beam))
     nnet3.write(a.folder / "am" / "final.mdl", net, [(k + 1, 2 * INDEX[u], 2 * INDEX[u] + 1) for k, u in enumerate(UNITS)])
-    graph.write(a.folder / "graph", graph.Tree(book, a.silence, a.garbage_phone_cost), graph.Ngrams(said, a.order, a.discount), a.word_scale)
+    graph.write(a.folder / "graph", graph.Tree(book, a.silence, a.garbage_phone_cost), graph.Ngrams(said, a.order, a.discount, a.least), a.word_scale)
     (a.folder / "cutmemo.graph").write_text("The word graph of this model was made from the grammar of calls.\n")
 
 
