@@ -110,7 +110,7 @@ def test_ctrl_c_ends_with_130(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Ca
     def interrupted(_run: cli.Run) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setitem(cli.VERBS, "list", (interrupted, cli._list_options, "list"))
+    monkeypatch.setitem(cli.VERBS, "list", (interrupted, lambda parser: None, "list"))
     assert run(capsys, "list")[0] == 130
 
 
