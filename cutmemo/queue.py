@@ -176,7 +176,8 @@ class Queue:
             cut = cut_from_plain(each["cut"])
             self.rows[each["row"]] = self._row_of(
                 event, each["row"], each["cut"], of_set=payload["title"], set_id=event.id, state="doubtful" if reasons else "open",
-                reasons=reasons, readings=(cut,) if reasons else (), by_voice=payload["by_voice"],
+                reasons=reasons, readings=(cut,) if reasons else (), warnings=tuple(each.get("warnings", ())),
+                by_voice=payload["by_voice"],
             )  # fmt: skip
 
     def of_set(self, set_id: str) -> list[Row]:

@@ -80,6 +80,8 @@ class SawWork(RackWork):
         if chosen is None:
             raise NothingToDo("No piece is in hand or was just cut.")
         was_cut = chosen.was_cut
+        if not was_cut and reason != TRIMMED:
+            self._sawn(chosen.row, 1)  # laid before the memo is locked for writing; the same plan serves then
 
         def decide(row: Row) -> Draft:
             if was_cut and not row.done:

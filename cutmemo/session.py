@@ -6,21 +6,21 @@ import getpass
 import os
 import platform
 import uuid
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from fractions import Fraction
 from typing import Any
 
 from cutmemo.checks import check, sawn
 from cutmemo.cut import Cut
-from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
+from cutmemo.errors import BadImport, CutmemoError, NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.framing import work_out
 from cutmemo.journal import Draft, Event, Journal
-from cutmemo.journal.events import cut_from_plain, cut_to_plain
+from cutmemo.journal.events import cut_from_plain, cut_to_plain, events_of
 from cutmemo.language import BoardsCalled, Change, Command, FramingCalled, Reading, read
 from cutmemo.language.says import Verb
-from cutmemo.length import show
+from cutmemo.length import Length, show, to_tape
 from cutmemo.outcome import Happened, Outcome
 from cutmemo.queue import ORDERS, Order, Queue, Row, saw_settings
 from cutmemo.rack_work import boards_told, lots_given, lots_used
@@ -48,6 +48,10 @@ class _Call:
     by_voice: bool
     heard: tuple[tuple[str, float], ...] = ()
     unsure: bool = False
+
+
+UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, ZeroDivisionError, CutmemoError)
+"""What a queue raises on an event that says what cannot be."""
 
 
 def _under_an_inch(judged: Judged) -> bool:
@@ -121,6 +125,31 @@ class Session(SawWork):
         events = self.journal.record(before, self.clock().isoformat(), self.station, self.who, on_fresh)
         self.queue.follow(event for event in events if event.seq > self.queue.seq)
         return [event for event in events if event.id in written]
+
+    def take_in(self, lines: Iterable[str]) -> int:
+        """Take in events from lines of JSON, all of them or none; return how many were new. Raises :class:`BadImport`.
+
+        They are tried on a queue first, so that nothing is written that this memo could not be opened with.
+        """
+        kept = list(lines)
+        tried = events_of(kept)
+        try:
+            Queue([*self.queue.events, *(event for _, event in tried)])
+        except UNREADABLE:
+            self._find_unreadable(tried)
+            raise
+        taken = self.journal.take_lines(kept)
+        self.follow()
+        return taken
+
+    def _find_unreadable(self, tried: list[tuple[int, Event]]) -> None:
+        """Raise :class:`BadImport` for the first event that no queue can take in."""
+        queue = Queue(self.queue.events)
+        for number, event in tried:
+            try:
+                queue.follow([event])
+            except UNREADABLE as error:
+                raise BadImport(number, f"“{event.kind}” says what cannot be: {error}") from error
 
     # --- calls -------------------------------------------------------------------------------------------
 
@@ -218,10 +247,15 @@ class Session(SawWork):
     def _add_set(self, call: _Call, called: FramingCalled) -> Outcome:
         """Put a whole set of cuts on the list, or none of it."""
         frame = work_out(called, self.queue.manner)
-        found = [reason for cut in frame.cuts for reason in check(cut, (), self.queue.manner).refusals]
-        if found:
-            raise Refused(call.said, tuple(dict.fromkeys(found)))
-        rows = [{"row": uuid.uuid4().hex, "cut": cut_to_plain(cut)} for cut in frame.cuts]
+        found = [check(self._on_tape(cut), (), self.queue.manner) for cut in frame.cuts]
+        refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
+        if refusals:
+            raise Refused(call.said, tuple(refusals))
+        frame = replace(frame, warnings=tuple(dict.fromkeys(w for each in found for w in each.questions)) + frame.warnings)
+        rows = [
+            {"row": uuid.uuid4().hex, "cut": cut_to_plain(cut), "warnings": list(each.questions)}
+            for cut, each in zip(frame.cuts, found, strict=True)
+        ]
         payload = {
             "rows": rows, "said": call.said, "title": frame.title, "by_voice": call.by_voice,
             "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
@@ -234,6 +268,10 @@ class Session(SawWork):
         if first.state == "doubtful":
             return Outcome("asked", f"{frame.title}: {listed}? {SET_BY_VOICE}", first, frame)
         return Outcome("set added", f"{frame.title}: {listed}.", first, frame)
+
+    def _on_tape(self, cut: Cut) -> Cut:
+        """Return *cut* as it is measured: a length that was worked out is not too fine for the tape."""
+        return replace(cut, length=Length(to_tape(cut.length.inches, self.queue.manner.fineness)))
 
     def _racked(self, call: _Call, says: BoardsCalled) -> Outcome:
         """Put boards on the rack that were called with their section."""

@@ -105,7 +105,7 @@ def _import(run: Run) -> int:
     except (OSError, UnicodeDecodeError) as error:
         raise BadMemo(name, getattr(error, "strerror", None) or "it is no text") from error
     with run.session() as session:
-        new = session.journal.take_lines(lines)
+        new = session.take_in(lines)
         if run.arguments.json:
             print_json({"new": new})
         else:

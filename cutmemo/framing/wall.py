@@ -2,7 +2,8 @@
 
 One bottom plate and two top plates; studs on centres from one end, so that a stud's near edge
 stands half its thickness before the mark: 15-1/4, 31-1/4, 47-1/4 at 16 in. A king and a trimmer
-stand on each side of an opening, and its header bears on both trimmers (common practice).
+stand on each side of an opening, and its header bears on both trimmers; cripples stand on the
+marks, and under a sill at both of its ends too (common practice).
 """
 
 from __future__ import annotations
@@ -128,7 +129,9 @@ def _plates(made: _Wall) -> list[Cut]:
 
 def _around(made: _Wall, each: Opening, marks: list[Fraction]) -> list[Cut]:
     """Return what frames one opening."""
-    inside = [edge for edge in marks if each.at < edge + made.thick and edge < each.at + each.wide]
+    thick, end = made.thick, each.at + each.wide
+    on_header = [edge for edge in marks if each.at - thick <= edge <= end]
+    between = [edge for edge in marks if each.at + thick <= edge <= end - 2 * thick]
     header = made.header or made.section
     plies = 2 if thickness(header) == Fraction(3, 2) and not header.material else 1
     cuts = [
@@ -137,12 +140,11 @@ def _around(made: _Wall, each: Opening, marks: list[Fraction]) -> list[Cut]:
         Cut(Length(each.wide + 2 * made.thick), plies, section=header, piece="header"),
     ]
     above = _above(made, each)
-    if above > 0 and inside:
-        cuts.append(_piece(made, above, len(inside), "cripple"))
+    if above > 0 and on_header:
+        cuts.append(_piece(made, above, len(on_header), "cripple"))
     if each.sill is not None:
         cuts.append(_piece(made, each.wide, 1, "sill"))
-        if inside:
-            cuts.append(_piece(made, each.sill - 2 * made.thick, len(inside), "cripple"))
+        cuts.append(_piece(made, each.sill - 2 * thick, len(between) + 2, "cripple"))
     return cuts
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import uuid
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
 from typing import Any, Literal, get_args
 
 from cutmemo.cut import Cut, End, Section, Shade
+from cutmemo.errors import BadImport
 from cutmemo.length import Length
 
 Kind = Literal[
@@ -19,7 +21,23 @@ Kind = Literal[
     "set confirmed",
 ]  # fmt: skip
 KINDS: frozenset[str] = frozenset(get_args(Kind))
+_NEEDED: dict[str, tuple[str, ...]] = {
+    "cut added": ("row", "cut", "state", "said", "by_voice", "heard", "readings", "reasons", "warnings", "manner"),
+    "cuts added": ("rows", "said", "title", "by_voice", "manner"), "set confirmed": ("set",),
+    "question answered": ("row", "cut"), "cut changed": ("row", "cut", "state", "readings", "reasons"),
+    "pieces cleared": ("row", "pieces"), "pieces put back": ("row", "pieces"), "piece spoiled": ("row", "reason", "was_cut"),
+    "cut struck": ("row",), "cut restored": ("row",), "row held": ("row",), "row released": ("row",), "row skipped": ("row",),
+    "manner set": ("manner",), "order set": ("order",), "event undone": ("event",), "event redone": ("event",),
+}  # fmt: skip
+"""What an event has to carry, so that a memo it is taken into still opens."""
+_TYPES: dict[str, type | tuple[type, ...]] = {
+    **dict.fromkeys(("row", "set", "event", "state", "said", "title", "reason", "order", "why"), str),
+    **dict.fromkeys(("by_voice", "was_cut"), bool), **dict.fromkeys(("rows", "heard", "readings", "reasons", "warnings"), list),
+    "pieces": int, "cut": dict, "manner": (str, dict),
+}  # fmt: skip
 VERSION = 1
+MOST_AT_ONCE = 1_000_000
+"""No event clears more pieces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +93,23 @@ class Event:
         if plain["kind"] == "cuts added":
             _check_rows(plain["payload"])
         _check_boards(plain["kind"], plain["payload"])
+        absent = [name for name in _NEEDED.get(plain["kind"], ()) if name not in plain["payload"]]
+        if absent:
+            raise ValueError(f"{absent[0]} is missing from “{plain['kind']}”")
+        _check_types(plain["payload"])
         return cls(0, plain["id"], plain["at"], plain["station"], plain["who"], plain["kind"], 1, plain["payload"])
+
+
+def _check_types(payload: dict[str, Any]) -> None:
+    """Raise :class:`ValueError` where a value is of the wrong kind."""
+    wrong = [name for name, value in payload.items() if name in _TYPES and not isinstance(value, _TYPES[name])]
+    wrong += [name for name in ("reasons", "warnings") if not all(isinstance(each, str) for each in payload.get(name, ()))]
+    if isinstance(payload.get("pieces"), bool) or not 0 <= payload.get("pieces", 0) <= MOST_AT_ONCE:
+        wrong.append("pieces")
+    if payload.get("state", "open") not in ("open", "doubtful"):
+        wrong.append("state")
+    if wrong:
+        raise ValueError(f"{wrong[0]} cannot be {payload[wrong[0]]!r}")
 
 
 def _check_rows(payload: dict[str, Any]) -> None:
@@ -164,3 +198,15 @@ def _end_to_plain(end: End) -> dict[str, Any]:
 def _end_from_plain(plain: dict[str, Any]) -> End:
     angles = {name: Fraction(plain[name]) for name in ("miter", "bevel") if name in plain}
     return End(plain["kind"], plain.get("rise"), point=plain.get("point"), cheek=plain.get("cheek"), **angles)
+
+
+def events_of(lines: Iterable[str]) -> list[tuple[int, Event]]:
+    """Return the number of each line (from 1) and its event, empty lines left out. Raises :class:`BadImport`."""
+    found = []
+    for number, line in enumerate(lines, start=1):
+        if line.strip():
+            try:
+                found.append((number, Event.from_line(line)))
+            except (ValueError, TypeError) as error:
+                raise BadImport(number, str(error)) from error
+    return found

@@ -10,8 +10,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import Protocol, Self
 
-from cutmemo.errors import BadImport, BadMemo
-from cutmemo.journal.events import VERSION, Draft, Event
+from cutmemo.errors import BadMemo
+from cutmemo.journal.events import VERSION, Draft, Event, events_of
 
 WAIT_SECONDS = 10.0
 """How long one process waits for another to finish writing."""
@@ -164,13 +164,7 @@ class SqliteJournal:
 
     def take_lines(self, lines: Iterable[str]) -> int:
         """Append events from lines of JSON; all of them or, on the first bad one, none."""
-        events = []
-        for number, line in enumerate(lines, start=1):
-            if line.strip():
-                try:
-                    events.append(Event.from_line(line))
-                except (ValueError, TypeError) as error:
-                    raise BadImport(number, str(error)) from error
+        events = [event for _, event in events_of(lines)]
         with self._telling(), self._writing():
             return sum(self._write(event) is not None for event in events)
 

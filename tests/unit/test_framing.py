@@ -119,7 +119,7 @@ def test_a_window_is_framed_all_round() -> None:
     assert found[("header", F(39))] == 2
     assert found[("sill", F(36))] == 1
     assert found[("cripple", F(39, 8))] == 2  # 97-1/8 less 3 in. of plates, 82, and 7-1/4 of header (PS 20)
-    assert found[("cripple", F(33))] == 2
+    assert found[("cripple", F(33))] == 4  # two on the marks, one at each end of the sill: common practice
     trimmer, header = F(161, 2), F(29, 4)
     assert F(3, 2) + trimmer + header + F(39, 8) + 3 == F(777, 8)
 
@@ -196,3 +196,19 @@ def test_a_set_heard_by_voice_counts_only_after_one_yes(session: Session, answer
     assert [row.state for row in session.queue.rows.values()] == states
     (session.undo if states else session.redo)()
     assert [row.state for row in session.queue.rows.values()] == ["doubtful"] * 2
+
+
+@given(st.integers(60, 300), st.integers(20, 40), st.integers(4, 200), st.sampled_from([12, 16, 24]))
+def test_no_stud_stands_in_an_opening_and_none_is_far_from_the_next(long: int, wide: int, at: int, spacing: int) -> None:
+    try:
+        wall = frame(f"wall {long} high 97-1/8 door {wide} wide 82 high at {at} header 2x8 spacing {spacing}")
+    except Refused:
+        assert at < 3 or at + wide + 3 > long
+        return
+    edges = sorted(F(part.replace("-", " ").split()[0]) + (F(part.replace("-", " ").split()[1]) if "-" in part else 0) for part in wall.facts[1].split(": ")[1].rstrip(".").replace('"', "").split(", "))
+    full = sorted([*edges, F(at - 3), F(at + wide) + F(3, 2)])
+    assert all(edge + F(3, 2) <= at - 3 or edge >= at + wide + 3 for edge in edges)
+    gaps = [two - one for one, two in zip(full, full[1:], strict=False) if not (one == at - 3 and two == at + wide + F(3, 2))]
+    assert max(gaps) <= spacing + F(3, 4)  # the first mark is half a stud nearer, the last may be
+    counts = {cut.piece: cut.count for cut in wall.cuts}
+    assert counts["stud"] == len(edges)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import multiprocessing
 import os
 import random
@@ -11,6 +12,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from cutmemo.errors import BadImport, BadMemo
 from cutmemo.journal import Draft, open_journal
@@ -159,3 +162,29 @@ def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     with pytest.raises(BadMemo, match="file"):
         open_journal(tmp_path / "file" / "m.cutmemo")
+
+
+@given(data=st.data())
+@settings(max_examples=150, deadline=None)
+def test_whatever_an_import_says_the_memo_opens_afterwards(data: st.DataObject, tmp_path_factory: pytest.TempPathFactory) -> None:
+    path = tmp_path_factory.mktemp("taken") / "any.cutmemo"
+    with open_journal(path) as journal:
+        session = Session(journal, "saw", "ann")
+        for said in ("2 @ 36", "71 2x4", "10 2x4 16 footers", "wall 12' high 97-1/8"):
+            session.call(said)
+        session.clear()
+        session.spoil("short")
+        session.hold()
+        plain = json.loads(data.draw(st.sampled_from(session.queue.events)).to_line())
+        plain["id"] = "another"
+        junk = st.one_of(st.none(), st.integers(-5, 5), st.text(max_size=5), st.lists(st.integers(), max_size=2), st.just({}))
+        for name in data.draw(st.lists(st.sampled_from(sorted(plain["payload"]) or ["row"]), min_size=1, max_size=2)):
+            plain["payload"][name] = data.draw(junk)
+        try:
+            session.take_in([json.dumps(plain)])
+        except BadImport:
+            assert len(journal.events()) == session.queue.seq
+    with open_journal(path) as journal:
+        again = Session(journal, "saw", "ann")
+        assert again.handoff()
+        assert again.totals()
