@@ -28,7 +28,7 @@ from cutmemo.saw_work import SawWork
 from cutmemo.sheet.boards import board_length
 from cutmemo.sheet.handoff import day_as_text, handoff_as_plain, handoff_as_text
 from cutmemo.speech.heard import Heard
-from cutmemo.speech.judge import Judged, judge
+from cutmemo.speech.judge import Judged, judge, perhaps
 
 HEARD_TWO_WAYS = "Heard more than one way."
 REST_WITHIN_SECONDS = 4.0
@@ -169,6 +169,11 @@ class Session(SawWork):
             why = str(error)
             self._record(lambda: [Draft("call refused", {"said": heard.text, "why": why})])
             raise
+
+    def not_taken(self, heard: Heard) -> str:
+        """Return what to say of an utterance that was taken for noise; empty where nobody need know."""
+        words = perhaps(heard, self.queue.manner)
+        return f"Not taken, it may have been noise: “{words}”. Say it again." if words else ""
 
     def _rest_of_last(self, heard: Heard, judged: Judged | None) -> Outcome | None:
         """Ask about the last row if *heard* looks like the rest of its call after a pause.

@@ -80,6 +80,9 @@ def _take_utterance(run: Run, session: Session, heard: Heard) -> int | None:
         report(error, run.arguments.json)
         return COULD_NOT
     if outcome is None:
+        ignored = session.not_taken(heard)
+        if ignored:
+            print(ignored, file=sys.stderr)
         return None
     print(f"heard: {heard.text}", file=sys.stderr)
     return run.tell(outcome, session)

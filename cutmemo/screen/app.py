@@ -520,7 +520,11 @@ class MemoApp(App[int]):
     def on_utterance(self, message: Utterance) -> None:
         """Take what was heard."""
         self.query_one("#words", Static).update("")
+        before = self.session.queue.seq
         outcome = self.do(lambda: self.session.hear(message.heard))
+        ignored = self.session.not_taken(message.heard) if outcome is None and self.session.queue.seq == before else ""
+        if ignored:
+            self._tell(ignored, wrong=True)
         if outcome is not None and outcome.row is not None and outcome.happened in ("added", "asked", "changed"):
             self._sounds[outcome.row.id] = message.heard.pcm
             if len(self._sounds) > MOST_SOUNDS:

@@ -16,6 +16,8 @@ MARGIN = 3.0
 
 Set on the validation split of the training speech; the curve is in DEVELOPERS.md.
 """
+NEAR_NOISE = 2.5
+"""A cut this close to noise is told of, so that nobody waits for it."""
 MOST_READINGS = 3
 """More than this does not fit on keys 1 to 3."""
 
@@ -73,3 +75,17 @@ def _readings(close: list[Alternative], manner: Manner) -> tuple[list[tuple[str,
         except (NotACall, Refused) as error:
             failure = failure or error
     return found, failure
+
+
+def perhaps(heard: Heard, manner: Manner) -> str:
+    """Return the cut that an utterance taken for noise may have been, in its words; empty where it was none.
+
+    It is shown and never taken: whoever said it sees that it was not.
+    """
+    best = heard.alternatives[0].score if heard.alternatives else 0.0
+    for each in heard.alternatives:
+        if each.is_speech and best - each.score <= NEAR_NOISE:
+            readings, _ = _readings([each], manner)
+            if any(isinstance(reading.says, Cut) for _, reading in readings):
+                return each.text
+    return ""

@@ -174,3 +174,12 @@ def test_what_the_saw_did_is_the_same_after_reading_the_memo_again(open_session:
     again = Queue(session.journal.events())
     assert again.rows == session.queue.rows
     assert [row.number for row in again.to_cut()] == offered(session)
+
+
+@pytest.mark.parametrize("nearest, told", [(98.5, "one oh two"), (90.0, "")])
+def test_a_call_taken_for_noise_is_told_of_and_not_taken(session: Session, nearest: float, told: str) -> None:
+    noise = Heard((Alternative("[unk] [unk]", 100.0), Alternative("cut", 99.0), Alternative("one oh two", nearest)))
+    assert session.hear(noise) is None
+    assert not session.queue.rows
+    assert told in session.not_taken(noise)
+    assert bool(session.not_taken(noise)) is bool(told)
