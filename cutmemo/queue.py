@@ -155,7 +155,7 @@ class Queue:
                 self.refused.append(event)
             case _:
                 self.rack = _racked(self.rack, event)
-                named = [self.rows.get(str(payload.get("row"))), *self.of_set(str(payload.get("set")))]
+                named = self.of_set(payload["set"]) if "set" in payload else [self.rows.get(str(payload.get("row")))]
                 for row in named:
                     if row is not None:
                         self.rows[row.id] = replace(_changed(row, event), touched=event.seq)

@@ -82,8 +82,10 @@ class BoardScreen(Screen[None]):
         self.call_after_refresh(self._draw_piece)
 
     def _next(self) -> tuple[Board, Piece] | None:
-        """Return the piece to cut next, the first of the first board, and that board."""
-        return next(((board, board.pieces[0]) for plan in self._plans for board in plan.boards), None)
+        """Return the piece to cut next, the first that is not on hold, and its board."""
+        rows = self._session.queue.rows
+        pieces = ((board, piece) for plan in self._plans for board in plan.boards for piece in board.pieces)
+        return next(((board, piece) for board, piece in pieces if piece.row_id not in rows or not rows[piece.row_id].held), None)
 
     def _draw_piece(self) -> None:
         """Show the next piece as large as its place allows, its board and its mark."""

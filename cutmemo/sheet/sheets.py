@@ -13,6 +13,7 @@ from cutmemo.manner import Manner
 from cutmemo.queue import Row
 
 MARKS = {"open": "[ ]", "doubtful": "[?]", "cut": "[x]", "struck": "[-]"}
+HELD = "[‖]"
 COLUMNS = ("row", "state", "left", "count", "length", "shade", "section", "piece", "ends", "place", "note", "said")
 
 
@@ -34,12 +35,14 @@ def as_text(rows: Iterable[Row], manner: Manner) -> str:
         length = str(show(cut.length, manner.display, manner.fineness))
         rest = [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
         rest += [part for part in (cut.ends_shown(), cut.note, f"for {cut.place}" if cut.place else "") if part]
-        lines.append(f"{MARKS[row.state]} {row.number:>3}  {row.left:>3} × {length:>14}  {' · '.join(rest)}".rstrip())
+        mark = HELD if row.held and row.state == "open" else MARKS[row.state]
+        lines.append(f"{mark} {row.number:>3}  {row.left:>3} × {length:>14}  {' · '.join(rest)}".rstrip())
         for number, reading in enumerate(row.readings if row.state == "doubtful" else (), start=1):
             many = f"{reading.count} × " if reading.count != 1 else ""
             lines.append(f"            {number}: {many}{show(reading.length, manner.display, 64)}")
         lines += [f"            ? {reason}" for reason in (row.reasons if row.state == "doubtful" else ())]
         lines += [f"            ! {warning}" for warning in row.warnings]
+        lines += [f"            ! cut again: {', '.join(row.spoiled)}"] if row.spoiled and row.left else []
     return "\n".join(lines)
 
 
@@ -59,5 +62,6 @@ def as_plain(row: Row, manner: Manner) -> dict[str, Any]:
         "shown": str(show(row.cut.length, manner.display, manner.fineness)), "said": row.said, "by_voice": row.by_voice,
         "heard": [list(each) for each in row.heard], "readings": [cut_to_plain(cut) for cut in row.readings],
         "reasons": list(row.reasons), "warnings": list(row.warnings), "manner": row.manner, "station": row.station,
-        "who": row.who, "at": row.at,
+        "who": row.who, "at": row.at, "set": row.of_set, "held": row.held, "spoiled": list(row.spoiled),
+        "cut_by": row.cut_by, "cut_at": row.cut_at,
     }  # fmt: skip

@@ -480,3 +480,19 @@ async def test_a_memo_that_cannot_be_written_is_told_on_the_screen(session: Sess
         await pilot.pause()
         assert "may only be read" in text(app, "sawtold")
         assert [row.left for row in session.queue.rows.values()] == [1]
+
+
+async def test_by_board_a_held_row_waits(session: Session) -> None:
+    session.call("93 2x4")
+    session.call("71 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        first = app.current()
+        assert first is not None
+        await pilot.press("w")
+        await laid(app, pilot)
+        second = app.current()
+        assert second is not None
+        assert second.id != first.id

@@ -9,6 +9,7 @@ import pytest
 from cutmemo.errors import NothingToDo, Refused
 from cutmemo.queue import Queue
 from cutmemo.session import Session
+from cutmemo.sheet import as_text
 from cutmemo.speech import Alternative, Heard
 
 
@@ -183,3 +184,13 @@ def test_a_call_taken_for_noise_is_told_of_and_not_taken(session: Session, neare
     assert not session.queue.rows
     assert told in session.not_taken(noise)
     assert bool(session.not_taken(noise)) is bool(told)
+
+
+def test_the_paper_list_shows_what_waits_and_what_is_cut_again(session: Session) -> None:
+    for said in ("2 @ 40", "71"):
+        session.call(said)
+    session.spoil("short")
+    session.hold(session.queue.row(2).id)  # type: ignore[union-attr]
+    assert as_text(session.queue.open_rows(), session.queue.manner).splitlines() == [
+        '[ ]   1    2 ×            40"', "            ! cut again: short", '[‖]   2    1 ×            71"',
+    ]  # fmt: skip
