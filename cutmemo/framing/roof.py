@@ -15,14 +15,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cutmemo.cut import Cut, End
+from cutmemo.cut import Cut, End, Section
 from cutmemo.errors import Refused
-from cutmemo.framing.frame import CAUTION, Frame, depth, inches, root
+from cutmemo.framing.frame import CAUTION, Frame, depth, inches, root, thickness
 from cutmemo.language.says import FramingCalled
 from cutmemo.length import Length
 from cutmemo.manner import Manner
 
 FOOT = Fraction(12)
+HIP_THICK = Fraction(3, 2)
+JACK = Section(Fraction(2), Fraction(6))
+"""What a jack is cut from where nothing was said: only its thickness counts."""
 LEAST_BEARING = Fraction(3, 2)
 """Inches of bearing on wood (IRC R802.6, as quoted by trade pages; editions differ)."""
 DEEPEST_NOTCH_AT_ENDS = Fraction(1, 4)
@@ -117,7 +120,7 @@ def hips(called: FramingCalled, manner: Manner) -> Frame:
         "Measured along the middle of the top edge.",
     )
     title = f"{_many(called.count, piece)}, {called.rise}/12, run {roof.of(roof.run)}"
-    return Frame(title, (cut,), facts, (CAUTION,), _picture(roof))
+    return Frame(title, (cut,), facts, (CAUTION,), _corner(piece.split()[0]))
 
 
 def jacks(called: FramingCalled, manner: Manner) -> Frame:
@@ -129,13 +132,14 @@ def jacks(called: FramingCalled, manner: Manner) -> Frame:
     spacing = called.named("spacing")
     if spacing is None:
         raise Refused("jacks", ("Say their spacing too: jacks … spacing 16.",))
-    tail, less = roof.along(roof.overhang), _half_across(Fraction(3, 2))
+    tail, thick = roof.along(roof.overhang), thickness(called.section or JACK)
+    less, cheek = _half_across(HIP_THICK), thick / 2
     runs = [spacing * n for n in range(1, math.ceil(roof.run / spacing)) if spacing * n < roof.run]
     if not runs:
         raise Refused("jacks", (f"No jack fits: the spacing of {roof.of(spacing)} reaches past the run of {roof.of(roof.run)}.",))
     ends = (End("plumb", called.rise, point="long", cheek="single"), End("plumb", called.rise, point="short"))
     cuts = tuple(
-        Cut(Length(roof.along(run - less) + tail), 2 * called.count, section=called.section, piece="jack rafter", ends=ends)
+        Cut(Length(roof.along(run - less + cheek) + tail), 2 * called.count, section=called.section, piece="jack rafter", ends=ends)
         for run in reversed(runs)
     )
     side = float(144 / roof.slope.common)
@@ -143,10 +147,10 @@ def jacks(called: FramingCalled, manner: Manner) -> Frame:
         f"Each is {roof.of(roof.along(spacing))} longer than the one before, {roof.of(spacing)} apart from the corner.",
         f"Cheek: miter {roof.slope.plumb:.1f}° with a 45° bevel; on the top edge {side:.1f} on 12.",
         "Half of each length is left, half right.",
-        "Measured along the middle of the top edge, shortened for a hip 1-1/2 thick.",
+        f"To the long point of the cheek, shortened for a hip 1-1/2 thick; {roof.of(roof.along(cheek))} less along the middle.",
     )
     title = f"{sum(cut.count for cut in cuts)} jack rafters for {_many(called.count, 'hip')}, {called.rise}/12"
-    return Frame(title, cuts, facts, (CAUTION,), _picture(roof))
+    return Frame(title, cuts, facts, (CAUTION,), _steps(cuts, roof))
 
 
 def _roof(called: FramingCalled, manner: Manner) -> _Roof:
@@ -214,6 +218,25 @@ def _picture(roof: _Roof) -> str:
     lines[-1] = lines[-1][:wall] + "┬" + lines[-1][wall + 1 :]
     lines += [" " * wall + "│", " " * wall + f"├─ run {roof.of(roof.run)} " + "─" * 12 + "┤ ridge"]
     return "\n".join(lines)
+
+
+def _corner(name: str) -> str:
+    """Return one corner of the roof from above, with the rafter that runs to it."""
+    wide, tall = 30, 6
+    lines = ["┌" + "─" * wide]
+    for k in range(1, tall):
+        gap = k * 5 - 3
+        rest = f"  {name}, at 45° on the plan" if k == 2 else "─" * (wide - gap - 1) + " ridge" if k == tall - 1 else ""
+        lines.append("│" + " " * gap + "╲" + rest)
+    return "\n".join([*lines, "│"])
+
+
+def _steps(cuts: tuple[Cut, ...], roof: _Roof) -> str:
+    """Return the jacks beside each other, to scale, the longest first; of many the first and the last."""
+    longest = cuts[0].length.inches
+    shown = cuts if len(cuts) <= 12 else (*cuts[:6], *cuts[-6:])
+    bars = ("▄" * max(1, round(cut.length.inches / longest * 50)) for cut in shown)
+    return "\n".join(f"╱{bar}╱ {roof.of(cut.length.inches)}" for bar, cut in zip(bars, shown, strict=True))
 
 
 ROOFS: dict[str, Callable[[FramingCalled, Manner], Frame]] = {"rafters": rafters, "hips": hips, "valleys": hips, "jacks": jacks}

@@ -76,6 +76,9 @@ def test_jacks_fall_by_the_table_and_come_in_pairs() -> None:
     steps = {one.length.inches - two.length.inches for one, two in zip(jacks.cuts, jacks.cuts[1:], strict=False)}
     assert {round(float(step), 2) for step in steps} == {19.23}  # NAVEDTRA 14044
     assert {cut.count for cut in jacks.cuts} == {8}
+    # Reckoned: the first stands 16 in. from the corner; half of 1-1/2 across 45° is 1-1/16 level, half a jack 3/4.
+    first = jacks.cuts[-1].length.inches
+    assert float(first) == pytest.approx((16 - 1.0607 + 0.75) * 14.4222 / 12, abs=0.002)
     assert "10.0 on 12" in " ".join(jacks.facts)  # the same course: 8 in 12 has a side cut of 10 on 12
 
 
