@@ -6,13 +6,12 @@ from abc import abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from cutmemo.cut import Cut
 from cutmemo.errors import NothingToDo
-from cutmemo.journal import Draft, Event
+from cutmemo.journal import Draft
 from cutmemo.language import Trouble
 from cutmemo.outcome import Outcome
 from cutmemo.queue import Row
-from cutmemo.rack_work import RackWork
+from cutmemo.undo_work import UndoWork
 
 TRIMMED: Trouble = "long"
 """A piece that is too long is trimmed: it is no scrap."""
@@ -27,20 +26,12 @@ class Suspect:
     """True for the piece cleared last, false for the one in hand."""
 
 
-class SawWork(RackWork):
+class SawWork(UndoWork):
     """The part of a session that stands at the saw."""
-
-    @abstractmethod
-    def shown(self, cut: Cut) -> str:
-        """Return *cut* in one line."""
 
     @abstractmethod
     def find(self, name: str) -> Row:
         """Return the row with this number or id."""
-
-    @abstractmethod
-    def _is_mine(self, event: Event) -> bool:
-        """Return whether this station did *event* and can undo it."""
 
     @abstractmethod
     def _one(self, decide: Callable[[Row], Draft], choose: Callable[[], Row]) -> Row:

@@ -17,13 +17,12 @@ from cutmemo.cut import Cut
 from cutmemo.errors import BadImport, CutmemoError, NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.framing import work_out
 from cutmemo.journal import Draft, Event, Journal
-from cutmemo.journal.events import cut_from_plain, cut_to_plain, events_of
+from cutmemo.journal.events import cut_to_plain, events_of
 from cutmemo.language import BoardsCalled, Change, Command, FramingCalled, Reading, read
 from cutmemo.language.says import Verb
 from cutmemo.length import Length, show, to_tape
 from cutmemo.outcome import Happened, Outcome
 from cutmemo.queue import ORDERS, Order, Queue, Row, saw_settings
-from cutmemo.rack_work import boards_told, lots_given, lots_used
 from cutmemo.saw_work import SawWork
 from cutmemo.sheet.boards import board_length
 from cutmemo.sheet.handoff import day_as_text, handoff_as_plain, handoff_as_text
@@ -78,11 +77,6 @@ def this_person() -> str:
         return getpass.getuser()
     except (KeyError, OSError):
         return "somebody"
-
-
-def _rows_named(event: Event) -> set[str]:
-    """Return the ids of the rows that *event* is about."""
-    return {str(each["row"]) for each in (event.payload, *event.payload.get("rows", ())) if "row" in each}
 
 
 def _answers(reading: Cut, said: Cut) -> bool:
@@ -542,71 +536,6 @@ class Session(SawWork):
 
         row = self._one(decide, choose)
         return Outcome("put back", f"Row {row.number}: {self.shown(row.cut)} is back, {row.left} to cut.", row)
-
-    # --- undo --------------------------------------------------------------------------------------------
-
-    def undo(self) -> Outcome:
-        """Take back the last thing this station did. Raises :class:`NothingToDo`."""
-        undone: list[Event] = []
-
-        def decide() -> list[Draft]:
-            mine = [e for e in self.queue.events if self._is_mine(e) and self.queue.lives(e)]
-            if not mine:
-                raise NothingToDo("Nothing is left to undo.")
-            event = mine[-1]
-            self._refuse_if_built_upon(event)
-            undone.append(event)
-            return [Draft("event undone", {"event": event.id})]
-
-        self._record(decide)
-        return Outcome("undone", f"Undone: {self.told(undone[0])}.", self.queue.rows.get(str(undone[0].payload.get("row"))))
-
-    def redo(self) -> Outcome:
-        """Do again what was undone last, if nothing was done since. Raises :class:`NothingToDo`."""
-        redone: list[Event] = []
-
-        def decide() -> list[Draft]:
-            stack: list[str] = []
-            for event in self.queue.events:
-                if event.station != self.station:
-                    continue
-                if event.kind == "event undone":
-                    stack.append(event.payload["event"])
-                elif event.kind == "event redone":
-                    stack = stack[:-1]
-                elif event.kind != "call refused":
-                    stack = []
-            if not stack:
-                raise NothingToDo("Nothing was undone since.")
-            redone.extend(event for event in self.queue.events if event.id == stack[-1])
-            return [Draft("event redone", {"event": stack[-1]})]
-
-        self._record(decide)
-        return Outcome("redone", f"Done again: {self.told(redone[0])}.", self.queue.rows.get(str(redone[0].payload.get("row"))))
-
-    def _is_mine(self, event: Event) -> bool:
-        return event.station == self.station and event.kind not in ("event undone", "event redone", "call refused")
-
-    def _refuse_if_built_upon(self, event: Event) -> None:
-        """Do not pull a row from under what another station did with it since."""
-        rows, lots = _rows_named(event), lots_given(event.payload)
-        for later in self.queue.events:
-            if later.seq <= event.seq or not self.queue.lives(later):
-                continue
-            if rows & _rows_named(later):
-                raise NothingToDo(f"{later.who} at {later.station} went on with that row: strike it or put it back instead.")
-            if lots & lots_used(later.payload):
-                raise NothingToDo(f"{later.who} at {later.station} went on with those boards: change the rack instead.")
-
-    def told(self, event: Event) -> str:
-        """Return what an event did, in few words."""
-        payload = event.payload
-        row = self.queue.rows.get(str(payload.get("row")))
-        cut = cut_from_plain(payload["cut"]) if "cut" in payload else row.cut if row is not None else None
-        named = next((str(payload[name]) for name in ("title", "said", "order") if name in payload), boards_told(payload))
-        what = self.shown(cut) if cut is not None else named
-        number = f"row {row.number} " if row is not None else ""
-        return f"{event.kind} {number}{what}".strip()
 
     # --- settings and sums -------------------------------------------------------------------------------
 
