@@ -208,12 +208,12 @@ class MemoApp(App[int]):
 
     def _cells_of(self, row: Row) -> tuple[str, ...]:
         cut, manner = row.cut, self.session.queue.manner
-        again = f"AGAIN {row.spoiled[-1]}" if row.spoiled else ""
-        board = " ".join(str(part) for part in (again, cut.shade, cut.section, cut.piece, cut.note) if part)
+        board = " ".join(str(part) for part in (cut.shade, cut.section, cut.piece, cut.note) if part)
         length = str(show(cut.length, manner.display, manner.fineness))
         ends = cut.ends_shown().replace(" long point", " LP").replace(" short point", " SP")
-        sign = "‖" if row.held else SIGNS[row.state]
-        return (f"{sign} {row.number}", f"{row.left}×", length, board, ends, cut.place or "")
+        sign = "‖" if row.held else "!" if row.spoiled else SIGNS[row.state]
+        place = " · ".join(part for part in (f"again: {row.spoiled[-1]}" if row.spoiled else "", cut.place or "") if part)
+        return (f"{sign} {row.number}", f"{row.left}×", length, board, ends, place)
 
     def _draw_queue(self) -> None:
         """Change the rows that changed; fill the table anew only when the order did."""
