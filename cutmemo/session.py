@@ -192,7 +192,14 @@ class Session(SawWork):
             "row": row.id, "cut": cut_to_plain(cuts[0]), "state": "doubtful", "said": whole,
             "readings": [cut_to_plain(cut) for cut in cuts], "reasons": [f"“{heard.text}” was heard right after it.", *row.reasons],
         }  # fmt: skip
-        self._record(lambda: [Draft("cut changed", payload)])
+
+        def decide() -> list[Draft]:
+            now = self.queue.rows[row.id]
+            if now.done or now.state not in ("open", "doubtful"):
+                raise NothingToDo(f"Row {row.number} was cut or struck meanwhile: say the whole length again.")
+            return [Draft("cut changed", payload)]
+
+        self._record(decide)
         return self._asked_or("changed", self.queue.rows[row.id])
 
     def _take_heard(self, judged: Judged) -> Outcome:

@@ -17,5 +17,6 @@ def serve(memo: str, port: int, phrase: str | None = None, model: str | None = N
     try:
         from cutmemo.browser.server import Site  # deferred: only this verb needs a web server
     except ImportError as error:
-        raise NoBrowser(f"The parts for the browser are missing ({error.name}): in the folder you cloned, .venv/bin/pip install '.[browser]'.") from error
+        how = "In the folder you cloned: .venv/bin/pip install '.[browser]'"
+        raise NoBrowser(f"The parts for the browser are missing ({error.name}). {how}") from error
     Site(memo, port, phrase, model).serve()

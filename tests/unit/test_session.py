@@ -325,3 +325,13 @@ def test_other_teens_and_tens_stand(session: Session, said: str) -> None:
     outcome = session.hear(heard(said))
     assert outcome is not None
     assert outcome.happened == "added"
+
+
+def test_the_late_rest_of_a_call_does_not_change_what_was_cut_meanwhile(open_session: Callable[..., Session]) -> None:
+    ladder, saw = open_session("ladder"), open_session("saw", "ben")
+    ladder.hear(heard("one oh one"))
+    saw.follow()
+    saw.clear()
+    with pytest.raises(NothingToDo, match="meanwhile"):
+        ladder.hear(heard("and a half"))
+    assert [(row.state, row.cut.length.inches) for row in ladder.queue.rows.values()] == [("cut", F(101))]
