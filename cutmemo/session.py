@@ -33,8 +33,8 @@ HEARD_TWO_WAYS = "Heard more than one way."
 REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still come."""
 SAID_TWO_WAYS = "This can mean more than one thing."
-ANSWER_WITHIN_SECONDS = 15.0
-"""How long after a question a bare number may be its answer; later it is a call."""
+ANSWER_WITHIN_SECONDS = 10.0
+"""How long after a question a bare number may be its answer; later it is a call. Measuring anew takes longer."""
 SET_BY_VOICE = "A whole set, called by voice: are all its measures right?"
 ONLY_ORDERS = "At the saw only orders are taken by voice. Type it, or leave the saw view."
 
@@ -213,7 +213,7 @@ class Session(SawWork):
             return self._only_orders(call, cuts)
         answer = self._answer_in(cuts) if len(cuts) == len(readings) else None
         if answer is not None:
-            return self.answer(*answer)
+            return self._taken_as_answer(*answer)
         if cuts:
             return self._add(call, cuts, call.unsure or len(readings) > 1)
         changes = [reading for reading in readings if isinstance(reading.says, Change)]
@@ -235,7 +235,12 @@ class Session(SawWork):
         answer = self._answer_in(cuts)
         if answer is None:
             raise Refused(call.said, (ONLY_ORDERS,))
-        return self.answer(*answer)
+        return self._taken_as_answer(*answer)
+
+    def _taken_as_answer(self, choice: int, row_id: str) -> Outcome:
+        """Settle a question by the number that was said, and say that it was taken so."""
+        outcome = self.answer(choice, row_id)
+        return replace(outcome, text=f"Answer taken: {outcome.text[0].lower()}{outcome.text[1:]}")
 
     def _answer_in(self, cuts: list[Reading]) -> tuple[int, str] | None:
         """Return which reading of the question just asked *cuts* name, and its row; ``None`` where they are a call of their own."""

@@ -282,7 +282,8 @@ class MemoApp(App[int]):
             words = [word for cut in row.readings for word in (*digits_of(cut), "or")][:-1]
             self._play(lambda: player.question(words))
         else:
-            self._play(lambda: player.spelled(digits_of(row.cut)))
+            read = player.answer if outcome.happened == "answered" else player.spelled
+            self._play(lambda: read(digits_of(row.cut)))
 
     def _play(self, sound: Callable[[], array[int]], always: bool = False) -> None:
         """Play *sound* on a thread, deaf meanwhile; one after the other; *always*, even with read-back off."""

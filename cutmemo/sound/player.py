@@ -1,4 +1,4 @@
-"""Reads calls back from short clips, and marks a question by a rising tone, a refusal by a low one."""
+"""Reads calls back from short clips, and marks a question by a rising tone, its answer by a falling one, a refusal by a low one."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from cutmemo.sound.microphone import sounddevice
 _GAP_SECONDS = 0.03
 _TONE_LEVEL = 6_000
 QUESTION_HERTZ = (520.0, 780.0)
+ANSWER_HERTZ = (780.0, 520.0)
 REFUSAL_HERTZ = (190.0,)
 
 
@@ -46,6 +47,11 @@ def spelled(words: Iterable[str], folder: Path | None = None) -> array[int]:
 def question(words: Iterable[str]) -> array[int]:
     """Return *words* after a rising tone."""
     return tone(QUESTION_HERTZ) + spelled(words)
+
+
+def answer(words: Iterable[str]) -> array[int]:
+    """Return *words* after a falling tone, so that nobody takes an answer for a fresh call."""
+    return tone(ANSWER_HERTZ) + spelled(words)
 
 
 def refusal() -> array[int]:

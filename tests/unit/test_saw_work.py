@@ -139,7 +139,10 @@ def test_away_from_the_saw_hold_stops_the_listening(session: Session) -> None:
 def test_a_question_is_answered_by_one_word(session: Session, said: str, whole: int) -> None:
     alike = Heard((Alternative("fifteen and a half", 100.0), Alternative("fifty and a half", 99.5)))
     assert session.hear(alike).happened == "asked"  # type: ignore[union-attr]
-    assert session.hear(heard(said)).happened == "answered"  # type: ignore[union-attr]
+    outcome = session.hear(heard(said))
+    assert outcome is not None
+    assert outcome.happened == "answered"
+    assert outcome.text.startswith("Answer taken: row 1 is ")
     (row,) = session.queue.rows.values()
     assert (row.state, int(row.cut.length.inches)) == ("open", whole)
 

@@ -20,7 +20,7 @@ from cutmemo.language.vocabulary import SHADES, SLIGHT
 from cutmemo.length import Length
 from cutmemo.sound.chunk import RATE, SoundChunk
 from cutmemo.sound.microphone import microphone
-from cutmemo.sound.player import question, refusal, spelled, tone
+from cutmemo.sound.player import answer, question, refusal, spelled, tone
 from cutmemo.sound.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
 from cutmemo.speech.room_tone import RoomTone
 
@@ -132,3 +132,9 @@ def test_a_length_no_tape_has_is_read_to_the_nearest_sixteenth(said: str, words:
     (reading,) = read(said)
     assert isinstance(reading.says, Cut)
     assert " ".join(digits_of(reading.says)) == words.removesuffix(" inches")
+
+
+def test_an_answer_does_not_sound_like_a_fresh_call() -> None:
+    words = ("seven", "four")
+    assert answer(words)[-len(spelled(words)) :] == spelled(words)
+    assert len({answer(words).tobytes(), question(words).tobytes(), spelled(words).tobytes()}) == 3
