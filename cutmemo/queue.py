@@ -273,10 +273,10 @@ def _changed(row: Row, event: Event) -> Row:
         case "cut restored":
             return replace(row, state="doubtful" if row.reasons or row.readings else _settled(row).state)
         case _:
-            return _at_saw(row, event)
+            return _changed_at_saw(row, event)
 
 
-def _at_saw(row: Row, event: Event) -> Row:
+def _changed_at_saw(row: Row, event: Event) -> Row:
     """Return *row* after one event at the saw that cut nothing."""
     payload = event.payload
     match event.kind:

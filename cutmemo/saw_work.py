@@ -9,12 +9,10 @@ from dataclasses import dataclass
 from cutmemo.errors import NothingToDo
 from cutmemo.journal import Draft
 from cutmemo.language import Trouble
+from cutmemo.language.says import TRIMMED
 from cutmemo.outcome import Outcome
 from cutmemo.queue import Row
 from cutmemo.undo_work import UndoWork
-
-TRIMMED: Trouble = "long"
-"""A piece that is too long is trimmed: it is no scrap."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +27,9 @@ class Suspect:
 class SawWork(UndoWork):
     """The part of a session that stands at the saw."""
 
+    in_hand: str | None = None
+    """The row that a view shows as the one to cut, where it does not follow the queue's order; empty while it looks for it."""
+
     @abstractmethod
     def find(self, name: str) -> Row:
         """Return the row with this number or id."""
@@ -42,6 +43,10 @@ class SawWork(UndoWork):
         if row_id is not None:
             return self.find(row_id)
         rows = self.queue.to_cut()
+        if self.in_hand is not None:
+            rows = [row for row in rows if row.id == self.in_hand]
+        if not rows and self.in_hand is not None and self.queue.to_cut():
+            raise NothingToDo("The boards are being laid: a moment.")
         if not rows:
             raise NothingToDo("Nothing is open at the saw." + (" Rows are on hold." if self.queue.open_rows() else ""))
         return rows[0]

@@ -166,7 +166,7 @@ class Session(SawWork):
 
     def not_taken(self, heard: Heard) -> str:
         """Return what to say of an utterance that was taken for noise; empty where nobody need know."""
-        words = perhaps(heard, self.queue.manner)
+        words = "" if self.at_saw else perhaps(heard, self.queue.manner)
         return f"Not taken, it may have been noise: “{words}”. Say it again." if words else ""
 
     def _rest_of_last(self, heard: Heard, judged: Judged | None) -> Outcome | None:
@@ -211,7 +211,7 @@ class Session(SawWork):
         cuts = [reading for reading in readings if isinstance(reading.says, Cut)]
         if self.at_saw and call.by_voice and not all(isinstance(reading.says, Command) for reading in readings):
             return self._only_orders(call, cuts)
-        answer = self._answer_in(cuts) if len(cuts) == len(readings) else None
+        answer = self._answer_in(call, cuts) if len(cuts) == len(readings) else None
         if answer is not None:
             return self._taken_as_answer(*answer)
         if cuts:
@@ -221,7 +221,8 @@ class Session(SawWork):
             return self._change(call, changes, call.unsure or len(readings) > 1)
         says = readings[0].says
         if call.unsure or len(readings) > 1:
-            raise Refused(call.said, ("Heard more than one way: say it again, or use a key.",))
+            heard = "Heard more than one way: say it again, or use a key."
+            raise Refused(call.said, (heard if call.by_voice else f"{SAID_TWO_WAYS} Write foot and inch marks.",))
         if isinstance(says, FramingCalled):
             return self._add_set(call, says)
         if isinstance(says, BoardsCalled):
@@ -232,7 +233,7 @@ class Session(SawWork):
 
     def _only_orders(self, call: _Call, cuts: list[Reading]) -> Outcome:
         """Take an answer at the saw; refuse every other call by voice there."""
-        answer = self._answer_in(cuts)
+        answer = self._answer_in(call, cuts)
         if answer is None:
             raise Refused(call.said, (ONLY_ORDERS,))
         return self._taken_as_answer(*answer)
@@ -242,8 +243,13 @@ class Session(SawWork):
         outcome = self.answer(choice, row_id)
         return replace(outcome, text=f"Answer taken: {outcome.text[0].lower()}{outcome.text[1:]}")
 
-    def _answer_in(self, cuts: list[Reading]) -> tuple[int, str] | None:
-        """Return which reading of the question just asked *cuts* name, and its row; ``None`` where they are a call of their own."""
+    def _answer_in(self, call: _Call, cuts: list[Reading]) -> tuple[int, str] | None:
+        """Return which reading of the question just asked *cuts* name, and its row; ``None`` where they are a call of their own.
+
+        Only what was said, and heard one way, is an answer: a typed length is a call, a doubtful hearing a question.
+        """
+        if not call.by_voice or call.unsure:
+            return None
         asked = [row for row in self.queue.of_state("doubtful") if row.station == self.station and len(row.readings) > 1]
         if not asked or not cuts:
             return None
@@ -362,7 +368,7 @@ class Session(SawWork):
         changed: list[str] = []
 
         def decide() -> list[Draft]:
-            row = self._last()
+            row = self._last_alone()
             changed.append(row.id)
             cuts = [reading.says.applied(row.cut) for reading in readings if isinstance(reading.says, Change)]
             return [self._changed_draft(call, row, cuts, readings, torn)]
@@ -387,16 +393,23 @@ class Session(SawWork):
             raise NothingToDo("There is no call yet to correct.")
         return mine[-1]
 
+    def _last_alone(self) -> Row:
+        """Return the last row, unless it came with a set: a correction of one row would leave the others as they were."""
+        row = self._last()
+        if row.set_id:
+            raise NothingToDo(f"The last call was a whole set ({row.of_set}): scratch that, and call it again.")
+        return row
+
     # --- commands ----------------------------------------------------------------------------------------
 
     def _obey(self, command: Command) -> Outcome:
         """Carry out a spoken or typed order."""
         actions: dict[Verb, Callable[[], Outcome]] = {
-            "strike": lambda: self.strike(self._named(command).id),
+            "strike": lambda: (self.refuse if command.length is None else self.strike)(self._named(command).id),
             "undo": self.undo,
             "redo": self.redo,
             "read back": lambda: self._asked_or("read back", self._at_saw(None) if self.at_saw else self._last()),
-            "same": lambda: self._again(self._last().cut),
+            "same": lambda: self._again(self._last_alone().cut),
             "more": lambda: self._more(command.number),
             "put back": self.put_back,
             "clear": self.clear,
@@ -434,7 +447,7 @@ class Session(SawWork):
         return self._add(_Call("same again", by_voice=False), [Reading(cut)], torn=False)
 
     def _more(self, number: int) -> Outcome:
-        row = self._last()
+        row = self._last_alone()
         more = Reading(Change(count=row.cut.count + number))
         return self._change(_Call(f"{number} more", by_voice=False), [more], torn=False)
 
@@ -481,14 +494,18 @@ class Session(SawWork):
         return Outcome("answered", f"Row {row.number} is {self.shown(row.cut)}.", row)
 
     def refuse(self, row_id: str | None = None) -> Outcome:
-        """Say no to a question: the row that asks is struck; a set that asks is taken back as a whole."""
+        """Take a call back: its row is struck, a set is taken back as a whole. Of *row_id*, or of the last question."""
         row = self._asked() if row_id is None else self.find(row_id)
-        if not row.set_id or row.state != "doubtful":
+        if not row.set_id:
             return self.strike(row.id)
 
         def decide() -> list[Draft]:
-            if not self.queue.of_set(row.set_id):
-                raise NothingToDo("That set asks nothing any more.")
+            called = next(event for event in self.queue.events if event.id == row.set_id)
+            if not self.queue.lives(called):
+                raise NothingToDo("That set was taken back already.")
+            if any(each.done or each.spoiled for each in self.queue.rows.values() if each.set_id == row.set_id):
+                raise NothingToDo("Pieces of that set are cut already: strike its rows one by one.")
+            self._refuse_if_built_upon(called)
             return [Draft("event undone", {"event": row.set_id})]
 
         self._record(decide)

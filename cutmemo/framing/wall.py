@@ -55,7 +55,7 @@ class _Wall:
         last = self.length - self.thick
         edges = [Fraction(0)]
         mark = self.spacing
-        while mark - self.thick / 2 < last:
+        while mark + self.thick / 2 <= last:  # nearer to the end stud there is no room for another
             edges.append(mark - self.thick / 2)
             mark += self.spacing
         return [*edges, last]
@@ -104,6 +104,9 @@ def _refuse(made: _Wall) -> None:
     for each in made.openings:
         if each.at - 2 * made.thick < edge or each.at + each.wide + 2 * made.thick > made.length:
             raise Refused("wall", (f"The opening at {made.of(each.at)} leaves no room for its king and trimmer.",))
+        for left in (each.at - 2 * made.thick, made.length - each.at - each.wide - 2 * made.thick):
+            if 0 < left < made.thick:
+                raise Refused("wall", (f"The opening at {made.of(each.at)} leaves {made.of(left)} for an end stud: move it.",))
         edge = each.at + each.wide + 2 * made.thick
         if made.header is not None and _above(made, each) < 0:
             raise Refused("wall", (f"A {made.header} header over {made.of(each.high)} does not fit under the top plates.",))

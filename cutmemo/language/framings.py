@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutmemo.language.fields import amount_words, rise, section
 from cutmemo.language.lengths import length
-from cutmemo.language.says import Framing, FramingCalled, Opening
+from cutmemo.language.says import Amount, Framing, FramingCalled, Opening
 from cutmemo.language.scan import Scan
 
 _ROOF = ("span", "run", "overhang", "ridge", "plate", "spacing")
@@ -24,6 +24,13 @@ _LEADS: dict[str, Framing] = {
 }  # fmt: skip
 
 
+def measure(scan: Scan, at: int) -> Iterator[tuple[Amount, int]]:
+    """measure = a length that leaves nothing to ask and that a tape has"""
+    for amount, after in scan.every(length, at):
+        if not amount.doubts and not amount.refusals:
+            yield amount, after
+
+
 def framing(scan: Scan, at: int) -> Iterator[tuple[FramingCalled, int]]:
     """framing = [count] ("rafters" | "hips" | "valleys" | "jacks" | "wall" length | "stairs") { measure }"""
     starts = [(1, at), *scan.every(amount_words, at)]
@@ -34,7 +41,7 @@ def framing(scan: Scan, at: int) -> Iterator[tuple[FramingCalled, int]]:
         called = FramingCalled(what, count)
         if what != "wall":
             yield from _measures(scan, start + 1, called)
-        for amount, after in scan.every(length, start + 1) if what == "wall" else ():
+        for amount, after in scan.every(measure, start + 1) if what == "wall" else ():
             yield from _measures(scan, after, replace(called, inches=(("length", amount.inches),)))
 
 
@@ -55,7 +62,7 @@ def _measure(scan: Scan, at: int, called: FramingCalled) -> Iterator[tuple[Frami
         return
     for name in _MEASURES[called.what]:
         after = scan.take(at, name) if called.named(name) is None else None
-        for amount, end in scan.every(length, after) if after is not None else ():
+        for amount, end in scan.every(measure, after) if after is not None else ():
             yield replace(called, inches=(*called.inches, (name, amount.inches))), end
     if called.rise is None and called.what not in ("wall", "stairs"):
         pitch = scan.take(at, "pitch")
@@ -84,13 +91,13 @@ def _opening(scan: Scan, at: int) -> Iterator[tuple[Opening, int]]:
         for high, middle in _followed(scan, after, "high"):
             for sill, rest in _sill(scan, middle):
                 place = scan.take(rest, "at")
-                for far, end in scan.every(length, place) if place is not None else ():
+                for far, end in scan.every(measure, place) if place is not None else ():
                     yield Opening(wide, high, far.inches, sill), end
 
 
 def _followed(scan: Scan, at: int, word: str) -> Iterator[tuple[Fraction, int]]:
     """A length with *word* behind it."""
-    for amount, after in scan.every(length, at):
+    for amount, after in scan.every(measure, at):
         end = scan.take(after, word)
         if end is not None:
             yield amount.inches, end
@@ -102,6 +109,6 @@ def _sill(scan: Scan, at: int) -> Iterator[tuple[Fraction | None, int]]:
     if after is None:
         yield None, at
         return
-    for amount, end in scan.every(length, after):
+    for amount, end in scan.every(measure, after):
         yield amount.inches, end
 

@@ -18,6 +18,8 @@ Verb = Literal[
 
 Trouble = Literal["short", "long", "wrong angle", "bad stock"]
 """Why a piece has to be cut again."""
+TRIMMED: Trouble = "long"
+"""A piece that is too long is trimmed: it is no scrap."""
 Framing = Literal["rafters", "hips", "valleys", "jacks", "wall", "stairs"]
 """What a whole set of cuts is called for."""
 

@@ -258,6 +258,8 @@ class MemoApp(App[int]):
             return None
         if outcome is None:
             return None
+        if isinstance(self.screen, FramePage):
+            self.pop_screen()  # the day went on, by voice or on another key
         if outcome.row is not None:
             self.last = outcome.row
         self._tell(outcome.text, wrong=outcome.happened == "asked")
@@ -278,7 +280,9 @@ class MemoApp(App[int]):
         row = outcome.row
         if row is None or outcome.happened not in ("added", "changed", "answered", "asked", "read back"):
             return
-        if row.state == "doubtful":
+        if outcome.frame is not None:
+            self._play(lambda: player.question(()))
+        elif row.state == "doubtful":
             words = [word for cut in row.readings for word in (*digits_of(cut), "or")][:-1]
             self._play(lambda: player.question(words))
         else:
@@ -423,12 +427,7 @@ class MemoApp(App[int]):
         """Do what was said of a set on its page; without a word a question stays a question."""
         if row is None or right is None:
             return
-        if right:
-            self.do(lambda: self.session.answer(1, row.id))
-        elif row.state == "doubtful":
-            self.do(lambda: self.session.refuse(row.id))
-        else:
-            self.action_undo()
+        self.do(lambda: self.session.answer(1, row.id) if right else self.session.refuse(row.id))
 
     def _take_trouble(self, taken: tuple[Trouble, Suspect] | None) -> None:
         if taken is not None:

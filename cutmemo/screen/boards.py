@@ -55,8 +55,13 @@ class BoardScreen(Screen[None]):
         if self._laying == todo.seq:
             return
         self._laying = todo.seq
+        self._session.in_hand = ""
         self.query_one("#boardstold", Static).update("… laying the boards")
         self.run_worker(lambda: self._lay(todo), thread=True, group="laying")
+
+    def on_unmount(self) -> None:
+        """Let the queue's own order count again."""
+        self._session.in_hand = None
 
     def _lay(self, todo: ToLay) -> None:
         plans = todo.laid()
@@ -67,6 +72,8 @@ class BoardScreen(Screen[None]):
         if seq != self._session.queue.seq or not self.is_attached:
             return
         self._plans, self._laid_at = plans, seq
+        row = self.current()
+        self._session.in_hand = row.id if row is not None else ""
         manner = self._session.queue.manner
         self._draw_piece()
         parts = [boards_as_text(plans, manner) or EMPTY]

@@ -11,10 +11,8 @@ from typing import Any
 from cutmemo.cut import Cut
 from cutmemo.journal import Event
 from cutmemo.journal.events import cut_from_plain
+from cutmemo.language.says import TRIMMED
 from cutmemo.queue import Queue, Row
-
-TRIMMED = "long"
-"""The one trouble that makes no scrap."""
 
 
 @dataclass(slots=True)

@@ -496,3 +496,32 @@ async def test_by_board_a_held_row_waits(session: Session) -> None:
         second = app.current()
         assert second is not None
         assert second.id != first.id
+
+
+async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Session) -> None:
+    session.call("20 2x4")
+    session.call("93 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        shown = app.current()
+        assert shown is not None
+        assert session.queue.to_cut()[0].id != shown.id  # by board the longer one comes first
+        app.on_utterance(Utterance(Heard((Alternative("cut", 10.0),))))
+        await laid(app, pilot)
+        assert [row.id for row in session.queue.rows.values() if row.state == "cut"] == [shown.id]
+        await pilot.press("p")
+        await pilot.pause()
+        assert session.in_hand is None
+
+
+async def test_the_page_of_a_set_does_not_hide_the_next_call(session: Session) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        app.on_utterance(Utterance(Heard((Alternative("rafters span twenty four foot pitch seven twelve", 10.0),))))
+        await pilot.pause()
+        app.on_utterance(Utterance(Heard((Alternative("yes", 10.0),))))
+        await pilot.pause()
+        assert not app.screen.query("#page")
+        assert [row.state for row in session.queue.rows.values()] == ["open"]

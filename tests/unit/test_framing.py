@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutmemo.cut import Cut
-from cutmemo.errors import NothingToDo, Refused
+from cutmemo.errors import NotACall, NothingToDo, Refused
 from cutmemo.framing import Frame, work_out
 from cutmemo.framing.frame import root
 from cutmemo.framing.roof import Slope, seat_depth
@@ -206,12 +206,40 @@ def test_no_stud_stands_in_an_opening_and_none_is_far_from_the_next(long: int, w
     try:
         wall = frame(f"wall {long} high 97-1/8 door {wide} wide 82 high at {at} header 2x8 spacing {spacing}")
     except Refused:
-        assert at < 3 or at + wide + 3 > long
+        assert not all(left == 0 or left >= F(3, 2) for left in (at - 3, long - at - wide - 3))
         return
     edges = sorted(F(part.replace("-", " ").split()[0]) + (F(part.replace("-", " ").split()[1]) if "-" in part else 0) for part in wall.facts[1].split(": ")[1].rstrip(".").replace('"', "").split(", "))
     full = sorted([*edges, F(at - 3), F(at + wide) + F(3, 2)])
     assert all(edge + F(3, 2) <= at - 3 or edge >= at + wide + 3 for edge in edges)
     gaps = [two - one for one, two in zip(full, full[1:], strict=False) if not (one == at - 3 and two == at + wide + F(3, 2))]
-    assert max(gaps) <= spacing + F(3, 4)  # the first mark is half a stud nearer, the last may be
+    assert max(gaps) <= spacing + F(3, 2)  # the first is half a stud nearer; the end stud may stand in for a mark
+    assert all(two - one >= F(3, 2) for one, two in zip(edges, edges[1:], strict=False))
     counts = {cut.piece: cut.count for cut in wall.cuts}
     assert counts["stud"] == len(edges)
+
+
+@pytest.mark.parametrize("said", ["no make that 96", "make it 3", "same again", "one more"])
+def test_a_correction_does_not_reach_into_a_set(said: str, session: Session) -> None:
+    session.call("wall 12' high 97-1/8")
+    before = dict(session.queue.rows)
+    with pytest.raises(NothingToDo, match="whole set"):
+        session.call(said)
+    assert session.queue.rows == before
+
+
+def test_scratch_that_takes_a_whole_set_back_until_a_piece_is_cut(session: Session) -> None:
+    session.call("wall 12' high 97-1/8")
+    session.call("scratch that")
+    assert not session.queue.rows
+    session.redo()
+    session.clear()
+    with pytest.raises(NothingToDo, match="cut already"):
+        session.call("scratch that")
+    assert len(session.queue.rows) == 2
+
+
+@pytest.mark.parametrize("said", ["rafters span 24' pitch 7/12 overhang 12-1/3", "wall 12' high 97-1/3"])
+def test_a_measure_no_tape_has_is_no_measure(said: str, session: Session) -> None:
+    with pytest.raises((NotACall, Refused)):
+        session.call(said)
+    assert not session.queue.rows

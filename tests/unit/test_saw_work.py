@@ -197,3 +197,26 @@ def test_the_paper_list_shows_what_waits_and_what_is_cut_again(session: Session)
     assert as_text(session.queue.open_rows(), session.queue.manner).splitlines() == [
         '[ ]   1    2 ×            40"', "            ! cut again: short", '[‖]   2    1 ×            71"',
     ]  # fmt: skip
+
+
+def test_a_doubtful_hearing_and_a_typed_length_answer_nothing(session: Session) -> None:
+    session.hear(Heard((Alternative("fifteen and a half", 100.0), Alternative("fifty and a half", 99.5))))
+    torn = Heard((Alternative("fifteen", 100.0), Alternative("sixteen", 99.5)))
+    assert session.hear(torn).happened == "asked"  # type: ignore[union-attr]
+    session.call("50")
+    assert [row.state for row in session.queue.rows.values()][:2] == ["doubtful", "doubtful"]
+    assert len(session.queue.rows) == 3
+
+
+def test_by_voice_the_piece_in_hand_is_the_one_that_is_shown(session: Session) -> None:
+    for said in ("40", "71"):
+        session.call(said)
+    session.in_hand = session.queue.row(2).id  # type: ignore[union-attr]
+    session.hear(heard("cut"))
+    assert offered(session) == [1]
+    session.in_hand = ""
+    with pytest.raises(NothingToDo, match="being laid"):
+        session.hear(heard("cut"))
+    session.in_hand = None
+    session.hear(heard("cut"))
+    assert offered(session) == []
