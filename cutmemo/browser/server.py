@@ -52,7 +52,7 @@ class Site(Server):
     ) -> None:
         """Serve *memo* on *port*: with no *phrase* to this machine alone, else to its network."""
         self._memo, self._phrase, self._model, self._clock = memo, phrase, model, clock
-        self._number = itertools.count(1)
+        self._number, self._since = itertools.count(1), time.strftime("%m%d-%H%M%S")
         self._let_in: dict[str, str] = {}
         self._shut_until = 0.0
         host = "localhost" if phrase is None else "0.0.0.0"  # noqa: S104 - opened on purpose, behind the phrase
@@ -61,7 +61,8 @@ class Site(Server):
     @property
     def command(self) -> str:
         """Return the command of a fresh tab, each a station of its own, so that one does not undo what another did."""
-        words = [sys.executable, "-m", "cutmemo", "--memo", self._memo, "screen", "--station", f"browser {next(self._number)}"]
+        station = f"browser {self._since}-{next(self._number)}"
+        words = [sys.executable, "-m", "cutmemo", "--memo", self._memo, "screen", "--station", station]
         words += ["--who", _who.get()] if _who.get() else []
         words += ["--model", self._model] if self._model else []
         return subprocess.list2cmdline(words) if sys.platform == "win32" else shlex.join(words)

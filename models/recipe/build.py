@@ -70,7 +70,7 @@ def main() -> None:
     net.load_state_dict(torch.load(a.net, map_location="cpu"))
     net.eval()
     said = sentences(a.sentences, a.garbage, a.seed)
-    book = lexicon({word for sentence in said for word in sentence} - {graph.GARBAGE})
+    book = lexicon(sorted({word for sentence in said for word in sentence} - {graph.GARBAGE}))
     missing = {word for sentence in said for word in sentence} - set(book) - {graph.GARBAGE}
     if missing:
         raise SystemExit(f"no pronunciation for {sorted(missing)}")
