@@ -155,15 +155,18 @@ def until(chromium: Any, true: Any, seconds: float = WAIT_SECONDS) -> None:
 
 
 def call(chromium: Any, served: Served, words: str, rows: int) -> None:
-    """Type a call until the memo has *rows* rows; the page's first keys are lost while it still connects."""
+    """Open the entry line, and type *words* once the screen shows it; keys are lost while the page still connects."""
     from selenium.common.exceptions import TimeoutException
     from selenium.webdriver.common.keys import Keys
 
     chromium.execute_script("document.querySelector('#terminal textarea').focus()")
     for _ in range(8):
-        type_keys(chromium, "t", words, Keys.ENTER)
+        before = chromium.get_screenshot_as_png()
+        type_keys(chromium, "t")
         with contextlib.suppress(TimeoutException):
-            until(chromium, lambda: len(served.rows()) == rows, 3)
+            until(chromium, lambda seen=before: chromium.get_screenshot_as_png() != seen, 3)
+            type_keys(chromium, *words, Keys.ENTER)
+            until(chromium, lambda: len(served.rows()) == rows)
             leave_entry(chromium)
             return
         leave_entry(chromium)

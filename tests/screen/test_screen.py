@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
+from textual.events import AppBlur, AppFocus
 from textual.widgets import DataTable, Input, Static
 
 from cutmemo.journal import open_journal
@@ -525,3 +526,16 @@ async def test_the_page_of_a_set_does_not_hide_the_next_call(session: Session) -
         await pilot.pause()
         assert not app.screen.query("#page")
         assert [row.state for row in session.queue.rows.values()] == ["open"]
+
+
+async def test_a_half_typed_length_outlives_a_look_at_another_window(session: Session) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("t", *"101-1/")
+        app.post_message(AppBlur())
+        await pilot.pause()
+        app.post_message(AppFocus())
+        await pilot.pause()
+        await pilot.press("2", "enter")
+        await pilot.pause()
+        assert [row.cut.length.inches for row in session.queue.rows.values()] == [F(203, 2)]
