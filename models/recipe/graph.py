@@ -14,6 +14,7 @@ import struct
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from lexicon import PHONES
 from units import PLACES, UNITS, placed
 
 Arc = tuple[int, int, float, int]
@@ -127,7 +128,7 @@ class Tree:
         label = self.labels[GARBAGE] = len(self.labels) + 1
         begin, inside = self._state(None), self._state(None)
         self.arcs[self._decided].append((0, label, 0.0, begin))
-        phones = sorted({unit[:-2] for unit in UNITS[1:]})
+        phones = PHONES
         for phone in phones:
             for source, place in ((begin, PLACES[0]), (inside, PLACES[2])):
                 unit = f"{phone}_{place}"

@@ -1,6 +1,6 @@
 """Measures how well a model hears, through the program's own hearing.
 
-python measure.py MODEL --bench MANIFEST.tsv [--margins 1 2 3 …]   calls: right, asked, wrong
+python measure.py MODEL --bench MANIFEST.tsv [--margins 1 2 3 …]   calls: right, asked, wrong, at the program's own margin and at constant ones
 python measure.py MODEL --other FILE …                             speech and noise that are no calls
 
 A manifest has the columns path, words, noise; words that are no cut by the grammar do not
@@ -45,7 +45,8 @@ def asks(readings: tuple[Reading, ...]) -> bool:
     return len(readings) > 1 or bool(readings[0].doubts) or bool(checked)
 
 
-def verdict(heards: list[Heard], meant: tuple[Reading, ...], margin: float) -> str:
+def verdict(heards: list[Heard], meant: tuple[Reading, ...], margin: float | None) -> str:
+    """Return what became of a call; *margin* stands in for the program's own."""
     taken = []
     for heard in heards:
         try:
@@ -82,7 +83,7 @@ def calls_of(manifest: Path) -> Iterator[tuple[Path, tuple[Reading, ...], str]]:
                 yield manifest.parent / row["path"], meant, "clean" if row["noise"] in ("clean", "") else "noisy"
 
 
-def bench(model: Path, manifest: Path, margins: list[float]) -> None:
+def bench(model: Path, manifest: Path, margins: list[float | None]) -> None:
     hear = hears(model)
     rows, length, took = [], 0.0, 0.0
     for path, meant, kind in calls_of(manifest):
@@ -95,8 +96,8 @@ def bench(model: Path, manifest: Path, margins: list[float]) -> None:
     print(f"{len(rows)} calls, decoded in {took / length:.3f} of their length")
     print("margin | clean right asked astray refused missed wrong | noisy right asked astray refused missed wrong")
     for margin in margins:
-        line = f"{margin:6.1f}"
-        for noise, meant, heards in rows if len(margins) == 1 else ():
+        line = "   own" if margin is None else f"{margin:6.1f}"
+        for noise, meant, heards in rows if margin is None else ():
             if verdict(heards, meant, margin) == "wrong":
                 print("wrong:", noise, [heard.text for heard in heards], "meant", *(reading.says for reading in meant))
         for kind in ("clean", "noisy"):
@@ -106,7 +107,7 @@ def bench(model: Path, manifest: Path, margins: list[float]) -> None:
         print(line)
 
 
-def other(model: Path, files: list[Path], margin: float) -> None:
+def other(model: Path, files: list[Path]) -> None:
     hear = hears(model)
     hours = 0.0
     found: Counter[str] = Counter()
@@ -115,7 +116,7 @@ def other(model: Path, files: list[Path], margin: float) -> None:
             hours += file.getnframes() / file.getframerate() / 3600
         for heard in hear(path):
             try:
-                judged = judge(heard, MANNER, margin)
+                judged = judge(heard, MANNER)
             except CutmemoError:
                 found["refused"] += 1
                 continue
@@ -132,12 +133,12 @@ def main() -> None:
     options.add_argument("model", type=Path)
     options.add_argument("--bench", type=Path)
     options.add_argument("--other", type=Path, nargs="+")
-    options.add_argument("--margins", type=float, nargs="+", default=[0.5, 1, 1.5, 2, 2.5, 3, 4, 6, 8])
+    options.add_argument("--margins", type=float, nargs="+", default=[1, 1.5, 2, 2.5, 3, 4], help="constant ones to compare with")
     a = options.parse_args()
     if a.bench:
-        bench(a.model, a.bench, a.margins)
+        bench(a.model, a.bench, [None, *a.margins])
     if a.other:
-        other(a.model, a.other, a.margins[0])
+        other(a.model, a.other)
 
 
 if __name__ == "__main__":

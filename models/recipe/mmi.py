@@ -1,136 +1,196 @@
-"""Lattice-free maximum mutual information with hand-made gradients: two passes of small dense steps, no autograd tape.
+"""Lattice-free maximum mutual information over the words of the grammar.
 
 y is (B, T, 2U): for every unit the outputs "first frame" and "goes on". The denominator
-is every string of units under a bigram A; the numerator is the reference with optional
-silence, under the same bigram, so the numerator never exceeds the denominator.
-Source: Povey et al., Purely sequence-trained neural networks for ASR based on
-lattice-free MMI, Interspeech 2016; Hadian et al., End-to-end speech recognition using
-lattice-free MMI, Interspeech 2018 (flat start).
+is all that could have been said (:class:`word_graph.AllWords`), the numerator what was
+said. Boosted, a unit counts for more in the denominator where it is not what was said, so
+that a wrong word has to be beaten by a margin.
+Sources: Povey et al., Purely sequence-trained neural networks for ASR based on lattice-free
+MMI, Interspeech 2016; Hadian et al., End-to-end speech recognition using lattice-free MMI,
+Interspeech 2018 (flat start); Povey et al., Boosted MMI for model and feature-space
+discriminative training, ICASSP 2008.
+
+This is the plain version, in logarithms and with PyTorch's own gradients. On a GPU
+mmi_cuda.py computes the same.
 """
 
 from __future__ import annotations
 
-import sys
+import math
+from dataclasses import dataclass
 
 import torch
-from torch.nn import functional as F
+from word_graph import BEGINS, FROM_ENDS, FROM_INSIDE, FROM_NEXT, IS_SILENCE, SILENCE, AllWords
 
 NEG = -1e30
 FLOOR = -50.0
 """An output this far under the best of its frame counts as this: below it the backward pass runs out of range."""
 
 
-def denominator(y: torch.Tensor, lengths: torch.Tensor, A: torch.Tensor, start: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
-    """Return (log-probability of all strings (B,), its gradient by y)."""
-    B, T, _ = y.shape
-    top = y.amax(-1, keepdim=True)
-    e = (y - top).clamp(min=FLOOR).exp()
-    first, again = e[..., 0::2].transpose(0, 1).contiguous(), e[..., 1::2].transpose(0, 1).contiguous()
-    live = (torch.arange(T, device=y.device)[:, None] < lengths[None]).unsqueeze(-1)
-    first = torch.where(live, first, torch.zeros_like(first))
-    again = torch.where(live, again, torch.ones_like(again))
-    U = first.shape[2]
-    alpha = torch.empty(T, B, U, device=y.device)
-    enter = torch.empty(T, B, U, device=y.device)
-    scale = torch.empty(T, B, 1, device=y.device)
-    enter[0] = start
-    now = start * first[0]
+@dataclass(frozen=True)
+class Everything:
+    """:class:`AllWords` as tensors of one device."""
+
+    unit: torch.Tensor
+    source: torch.Tensor
+    weight: torch.Tensor
+    end: torch.Tensor
+    inside: torch.Tensor
+    child: torch.Tensor
+    children: torch.Tensor
+    silence: float
+
+    @staticmethod
+    def of(words: AllWords, device: str | torch.device) -> Everything:
+        def put(array: object) -> torch.Tensor:
+            return torch.as_tensor(array).to(device)
+
+        return Everything(put(words.unit), put(words.source), put(words.weight), put(words.end), put(words.inside), put(words.child), put(words.children), words.silence)
+
+
+@dataclass(frozen=True)
+class Clips:
+    """:class:`Said` of B clips, filled up to the longest: unit and kind (B, L), before and after (B, L, MOST_BEFORE), count (B,)."""
+
+    unit: torch.Tensor
+    kind: torch.Tensor
+    before: torch.Tensor
+    after: torch.Tensor
+    count: torch.Tensor
+
+
+def denominator(y: torch.Tensor, lengths: torch.Tensor, graph: Everything) -> torch.Tensor:
+    """Return the log-probability of all strings (B,)."""
+    top = y.amax(-1, keepdim=True).detach()
+    y = torch.maximum(y, top + FLOOR)
+    unit = graph.unit.long()
+    first, again = y[..., 2 * unit], y[..., 2 * unit + 1]
+    weight, end, inside = graph.weight.log(), graph.end.log(), graph.inside.log()
+    source = graph.source.long()
+    B, T, _ = first.shape
+    zero = torch.zeros(B, 1, device=y.device)
+    nodes = {FROM_ENDS: zero, FROM_NEXT: zero + math.log(1 - graph.silence), FROM_INSIDE: zero + NEG}
+    now = torch.full((B, len(unit)), NEG, device=y.device)
     for t in range(T):
-        if t:
-            torch.mm(alpha[t - 1], A, out=enter[t])
-            now = torch.addcmul(alpha[t - 1] * again[t], enter[t], first[t])
-        torch.sum(now, -1, keepdim=True, out=scale[t])
-        torch.div(now, scale[t], out=alpha[t])
-    total = (scale.log().squeeze(-1) + torch.where(live[..., 0], top[..., 0].T, torch.zeros_like(top[..., 0].T))).sum(0)
-    beta = torch.empty(T, B, U, device=y.device)
-    beta[T - 1] = 1.0
-    back = A.T.contiguous()
-    for t in range(T - 1, 0, -1):
-        torch.div(torch.addmm(beta[t] * again[t], beta[t] * first[t], back), scale[t], out=beta[t - 1])
-    grad = torch.empty_like(y)
-    grad_first = enter * first * beta
-    previous = torch.cat([torch.zeros_like(alpha[:1]), alpha[:-1]])
-    grad_again = previous * again * beta
-    norm = (grad_first.sum(-1, keepdim=True) + grad_again.sum(-1, keepdim=True)).clamp(min=1e-30)
-    grad[..., 0::2] = (grad_first / norm * live).transpose(0, 1)
-    grad[..., 1::2] = (grad_again / norm * live).transpose(0, 1)
-    return total, grad
+        entered = now[:, source.clamp(min=0)]
+        for code, mass in nodes.items():
+            entered = torch.where(source == code, mass, entered)
+        new = torch.logaddexp(now + again[:, t], entered + weight + first[:, t]).clamp(min=NEG)
+        now = torch.where((t < lengths)[:, None], new, now)
+        ends = (now + end).logsumexp(1, keepdim=True)
+        nodes = {
+            FROM_ENDS: ends,
+            FROM_NEXT: torch.logaddexp(ends + math.log(1 - graph.silence), now[:, SILENCE : SILENCE + 1]),
+            FROM_INSIDE: (now + inside).logsumexp(1, keepdim=True),
+        }
+    return torch.logaddexp(nodes[FROM_ENDS][:, 0], now[:, SILENCE])
 
 
-def numerator(
-    y: torch.Tensor, lengths: torch.Tensor, units: torch.Tensor, count: torch.Tensor, skip: torch.Tensor,
-    log_A: torch.Tensor, log_start: torch.Tensor,
-) -> tuple[torch.Tensor, torch.Tensor]:
-    """Return (log-probability of the reference (B,), its gradient by y).
-
-    units (B, L) the reference with silences, count (B,) how many, skip (B, L) which may be left out.
-    """
+def numerator(y: torch.Tensor, lengths: torch.Tensor, said: Clips, silence: float) -> torch.Tensor:
+    """Return the log-probability of what was said (B,), without the shares of its words."""
     B, T, _ = y.shape
-    L = units.shape[1]
-    index_first = (2 * units)[:, None].expand(B, T, L)
-    first = y.gather(2, index_first).transpose(0, 1).contiguous()
-    again = y.gather(2, index_first + 1).transpose(0, 1).contiguous()
-    at = torch.arange(L, device=y.device)[None]
-    inside = at < count[:, None]
-    one, two = F.pad(units, (1, 0))[:, :L], F.pad(units, (2, 0))[:, :L]
-    step1 = torch.where((at >= 1) & inside, log_A[one, units], torch.tensor(NEG, device=y.device))
-    step2 = torch.where((at >= 2) & inside & F.pad(skip, (1, 0))[:, :L], log_A[two, units], torch.tensor(NEG, device=y.device))
-    begin = torch.where(((at == 0) | ((at == 1) & skip[:, :1])) & inside, log_start[units], torch.tensor(NEG, device=y.device))
-    alpha = torch.full((T, B, L + 2), NEG, device=y.device)
-    alpha[0, :, 2:] = begin + first[0]
-    live = torch.arange(T, device=y.device)[:, None] < lengths[None]
-    for t in range(1, T):
-        previous = alpha[t - 1]
-        entered = torch.logaddexp(previous[:, 1:-1] + step1, previous[:, :-2] + step2) + first[t]
-        new = torch.logaddexp(previous[:, 2:] + again[t], entered)
-        alpha[t, :, 2:] = torch.where(live[t][:, None], new, previous[:, 2:])
-    last_skip = skip.gather(1, (count - 1)[:, None])
-    final = torch.where(
-        (at == (count - 1)[:, None]) | ((at == (count - 2)[:, None]) & last_skip), torch.zeros((), device=y.device),
-        torch.tensor(NEG, device=y.device),
-    )
-    total = torch.logsumexp(alpha[T - 1, :, 2:] + final, 1)
-    beta = torch.full((T, B, L + 2), NEG, device=y.device)
-    beta[T - 1, :, :L] = final
-    next1, next2 = F.pad(step1, (0, 2), value=NEG)[:, 1 : L + 1], F.pad(step2, (0, 2), value=NEG)[:, 2 : L + 2]
-    for t in range(T - 1, 0, -1):
-        into = torch.full((B, L + 2), NEG, device=y.device)
-        into[:, :L] = beta[t, :, :L] + first[t]
-        left = torch.logaddexp(into[:, 1 : L + 1] + next1, into[:, 2 : L + 2] + next2)
-        new = torch.logaddexp(beta[t, :, :L] + again[t], left)
-        beta[t - 1, :, :L] = torch.where(live[t][:, None], new, beta[t, :, :L])
-    b = beta[:, :, :L]
-    z = total[None, :, None]
-    stay = torch.full((T, B, L), NEG, device=y.device)
-    stay[1:] = alpha[:-1, :, 2:] + again[1:] + b[1:] - z
-    enter = torch.full((T, B, L), NEG, device=y.device)
-    enter[0] = begin + first[0] + b[0] - z
-    enter[1:] = torch.logaddexp(alpha[:-1, :, 1:-1] + step1, alpha[:-1, :, :-2] + step2) + first[1:] + b[1:] - z
-    mask = live.unsqueeze(-1)
-    grad = torch.zeros_like(y)
-    grad.scatter_add_(2, index_first, (enter.exp() * mask).transpose(0, 1))
-    grad.scatter_add_(2, index_first + 1, (stay.exp() * mask).transpose(0, 1))
-    return total, grad
+    L = said.unit.shape[1]
+    unit, kind, before = said.unit.long(), said.kind.long(), said.before.long()
+    index = (2 * unit)[:, None].expand(B, T, L)
+    first, again = y.gather(2, index), y.gather(2, index + 1)
+    there = torch.arange(L, device=y.device)[None] < said.count[:, None]
+    silent_before = kind.gather(1, before.clamp(min=0).flatten(1)).view_as(before) == IS_SILENCE
+    silent_before &= before >= 0
+    weight = torch.zeros_like(before, dtype=torch.float)
+    weight[(kind == IS_SILENCE)[..., None].expand_as(before)] = math.log(silence)
+    weight[((kind == BEGINS)[..., None] & ~silent_before)] = math.log(1 - silence)
+    now = torch.full((B, L), NEG, device=y.device)
+    begun = torch.where((before == -2).any(-1), torch.zeros_like(now), now)
+    for t in range(T):
+        earlier = now.gather(1, before.clamp(min=0).flatten(1)).view(before.shape)
+        start = begun[..., None] if t == 0 else torch.full_like(begun, NEG)[..., None]
+        earlier = torch.where(before == -1, torch.full_like(earlier, NEG), torch.where(before == -2, start.expand_as(earlier), earlier))
+        entered = (earlier + weight).logsumexp(-1) + first[:, t]
+        new = torch.where(there, torch.logaddexp(now + again[:, t], entered), torch.full_like(now, NEG)).clamp(min=NEG)
+        now = torch.where((t < lengths)[:, None], new, now)
+    ends = (said.after == -2).any(-1) & there
+    return torch.where(ends, now, torch.full_like(now, NEG)).logsumexp(1)
+
+
+def slopes(score, y: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:  # type: ignore[no-untyped-def]
+    """Return (score of y, its gradient by y)."""
+    with torch.enable_grad():
+        y = y.detach().requires_grad_()
+        total = score(y)
+        (slope,) = torch.autograd.grad(total.sum(), y)
+    return total.detach(), slope
+
+
+def _numerator(y: torch.Tensor, lengths: torch.Tensor, said: Clips, silence: float) -> tuple[torch.Tensor, torch.Tensor]:
+    if y.is_cuda:
+        import mmi_cuda
+
+        return mmi_cuda.numerator(y, lengths, said, silence)
+    return slopes(lambda x: numerator(x, lengths, said, silence), y)
+
+
+def _denominator(y: torch.Tensor, lengths: torch.Tensor, graph: Everything) -> tuple[torch.Tensor, torch.Tensor]:
+    if y.is_cuda:
+        import mmi_cuda
+
+        return mmi_cuda.denominator(y, lengths, graph)
+    return slopes(lambda x: denominator(x, lengths, graph), y)
+
+
+def surprise(y: torch.Tensor, lengths: torch.Tensor, said: Clips, graph: Everything, constant: torch.Tensor) -> torch.Tensor:
+    """Return −log of the probability of what was said (B,); *constant* is the log of the shares of its words."""
+    return _denominator(y, lengths, graph)[0] - _numerator(y, lengths, said, graph.silence)[0] - constant
 
 
 class MmiLoss(torch.autograd.Function):
-    """Mean of (denominator − numerator) per frame over the utterances that fit their reference."""
+    """Mean of (denominator − numerator) per frame over the utterances that can be what they say.
+
+    Forward takes y, lengths, clips, graph, constant (B,) the log of the shares of the words said, and boost.
+    It returns the loss, where each frame lies in the numerator (B, T, 2U), and the number of frames.
+    """
 
     @staticmethod
-    def forward(ctx, y, lengths, units, count, skip, A, start):  # type: ignore[no-untyped-def]
+    def forward(ctx, y, lengths, said, graph, constant, boost):  # type: ignore[no-untyped-def]
         y = y.detach().float()
-        if y.is_cuda:
-            import mmi_cuda as passes
-        else:
-            passes = sys.modules[__name__]
-        den, grad_den = passes.denominator(y, lengths, A, start)
-        num, grad_num = passes.numerator(y, lengths, units, count, skip, A.log(), start.log())
+        num, slope_num = _numerator(y, lengths, said, graph.silence)
+        boosted = y
+        if boost:
+            share = slope_num[..., 0::2] + slope_num[..., 1::2]
+            boosted = y - boost * share.repeat_interleave(2, -1)
+        den, slope_den = _denominator(boosted, lengths, graph)
         fits = (num > -1e20) & torch.isfinite(den)
         frames = (lengths * fits).sum().clamp(min=1)
         use, none = fits[:, None, None], torch.zeros((), device=y.device)
-        ctx.save_for_backward(torch.where(use, grad_den - grad_num, none) / frames)
-        return torch.where(fits, den - num, none).sum() / frames, torch.where(use, grad_num, none), frames
+        ctx.save_for_backward(torch.where(use, slope_den - slope_num, none) / frames)
+        return torch.where(fits, den - num - constant, none).sum() / frames, torch.where(use, slope_num, none), frames
 
     @staticmethod
     def backward(ctx, grad, _posterior, _frames):  # type: ignore[no-untyped-def]
-        return ctx.saved_tensors[0] * grad, None, None, None, None, None, None
+        return ctx.saved_tensors[0] * grad, None, None, None, None, None
+
+
+
+
+def agree() -> None:
+    """Add up every string of a small vocabulary, one by one; raises where it is not the denominator."""
+    import itertools
+
+    from word_graph import Said
+
+    book, share = {"one": [("W", "AH", "N")], "two": [("T", "UW")]}, {"one": 0.4, "two": 0.6}
+    graph = Everything.of(AllWords.of(book, share, 0.0, 0.3, 3.0), "cpu")
+    torch.manual_seed(0)
+    y, lengths = torch.randn(1, 7, 2 * 157), torch.tensor([7])
+    one_by_one = []
+    for words in (words for number in range(4) for words in itertools.product(book, repeat=number)):
+        said = Said.of(words, book)
+        unit, kind, before, after = (torch.from_numpy(part)[None] for part in (said.unit, said.kind, said.before, said.after))
+        clip = Clips(unit, kind, before, after, torch.tensor([len(said.unit)]))
+        one_by_one.append(numerator(y, lengths, clip, graph.silence) + sum(math.log(share[word]) for word in words))
+    off = (torch.stack(one_by_one).logsumexp(0) - denominator(y, lengths, graph)).abs().item()
+    print(f"off by {off:.1e}")
+    if off > 1e-4:
+        raise SystemExit("the denominator is not the sum of all that could have been said")
+
+
+if __name__ == "__main__":
+    agree()

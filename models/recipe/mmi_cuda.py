@@ -1,134 +1,197 @@
-"""The two passes of mmi.py as CUDA kernels, one block an utterance: the same numbers, a hundred times sooner."""
+"""The passes of mmi.py with their gradients as CUDA kernels, one block an utterance: the same numbers, far sooner."""
 
 from __future__ import annotations
 
 import functools
+import math
 
 import torch
-from mmi import FLOOR
+from mmi import FLOOR, Clips, Everything
+from word_graph import MOST_BEFORE
+
+THREADS = 512
+STATES_A_THREAD = 3
 
 _SOURCE = r"""
 #define NEG -1e30f
+#define MOST_BETA 1e30f  // where nothing gets to, what would follow has no bound
 __device__ __forceinline__ float logadd(float a, float b) {
     float m = fmaxf(a, b), n = fminf(a, b);
     return n < -1e29f ? m : m + log1pf(__expf(n - m));
 }
-__device__ float block_sum(float v, float* part) {
-    for (int o = 16; o; o >>= 1) v += __shfl_xor_sync(0xffffffffu, v, o);
+__device__ __forceinline__ void block_sums(float& x, float& y, float& z, float* part) {
+    for (int o = 16; o; o >>= 1) {
+        x += __shfl_xor_sync(0xffffffffu, x, o);
+        y += __shfl_xor_sync(0xffffffffu, y, o);
+        z += __shfl_xor_sync(0xffffffffu, z, o);
+    }
+    int warp = threadIdx.x >> 5;
     __syncthreads();
-    if ((threadIdx.x & 31) == 0) part[threadIdx.x >> 5] = v;
+    if ((threadIdx.x & 31) == 0) { part[warp] = x; part[32 + warp] = y; part[64 + warp] = z; }
     __syncthreads();
-    float s = 0;
-    for (int k = 0; k < (blockDim.x >> 5); k++) s += part[k];
-    return s;
+    x = y = z = 0;
+    for (int k = 0; k < (blockDim.x >> 5); k++) { x += part[k]; y += part[32 + k]; z += part[64 + k]; }
 }
-extern "C" __global__ void den_forward(const float* first, const float* again, const int* lengths, const float* A,
-        const float* start, float* alpha, float* enter, float* scale, int T, int U) {
+// e (B, T, V) are probabilities of outputs; alpha (B, T, S); nodes (B, T, 3): what may be entered at t; scale (B, T).
+extern "C" __global__ void den_forward(const float* e, const int* lengths, const int* unit, const int* source, const float* weight,
+        const float* end, const float* inside, float silence, float* alpha, float* nodes, float* scale, float* last, int T, int V, int S) {
     extern __shared__ float mem[];
-    float *M = mem, *a = mem + U * U, *part = a + U;
+    float *a = mem, *row = mem + 2 * S, *part = row + V;
     int b = blockIdx.x, j = threadIdx.x, n = lengths[b];
-    for (int k = j; k < U * U; k += blockDim.x) M[k] = A[k];
-    if (j < U) a[j] = 0;
+    int u[PER], src[PER];
+    float w[PER], fin[PER], in[PER];
+    for (int i = 0; i < PER; i++) {
+        int s = j + i * blockDim.x;
+        if (s < S) { u[i] = unit[s]; src[i] = source[s]; w[i] = weight[s]; fin[i] = end[s]; in[i] = inside[s]; a[s] = 0; a[S + s] = 0; }
+    }
+    float ends = 1, ins = 0, next;
     __syncthreads();
     for (int t = 0; t < n; t++) {
-        size_t at = ((size_t)b * T + t) * U + j;
-        float en = 0, now = 0;
-        if (j < U) {
-            if (t) { for (int k = 0; k < U; k++) en += a[k] * M[k * U + j]; now = a[j] * again[at]; }
-            else en = start[j];
-            now += en * first[at];
-        }
-        float s = block_sum(now, part);
-        if (j < U) { a[j] = now / s; alpha[at] = now / s; enter[at] = en; }
-        if (j == 0) scale[(size_t)b * T + t] = s;
+        float *now = a + (t & 1) * S, *then = a + ((t + 1) & 1) * S;
+        for (int k = j; k < V; k += blockDim.x) row[k] = e[((size_t)b * T + t) * V + k];
         __syncthreads();
+        next = (1 - silence) * ends + now[0];
+        float all = 0, sum_end = 0, sum_in = 0, got[PER];
+        for (int i = 0; i < PER; i++) {
+            int s = j + i * blockDim.x;
+            if (s < S) {
+                float from = src[i] >= 0 ? now[src[i]] : src[i] == -1 ? ends : src[i] == -2 ? next : ins;
+                got[i] = now[s] * row[2 * u[i] + 1] + from * w[i] * row[2 * u[i]];
+                all += got[i]; sum_end += got[i] * fin[i]; sum_in += got[i] * in[i];
+            }
+        }
+        if (j == 0) { float* at = nodes + ((size_t)b * T + t) * 3; at[0] = ends; at[1] = next; at[2] = ins; }
+        block_sums(all, sum_end, sum_in, part);
+        for (int i = 0; i < PER; i++) {
+            int s = j + i * blockDim.x;
+            if (s < S) { then[s] = got[i] / all; alpha[((size_t)b * T + t) * S + s] = got[i] / all; }
+        }
+        ends = sum_end / all; ins = sum_in / all;
+        if (j == 0) scale[(size_t)b * T + t] = all;
     }
+    __syncthreads();
+    if (j == 0) last[b] = ends + a[(n & 1) * S];
 }
-extern "C" __global__ void den_backward(const float* first, const float* again, const int* lengths, const float* A,
-        const float* alpha, const float* enter, const float* scale, float* grad, int T, int U) {
+extern "C" __global__ void den_backward(const float* e, const int* lengths, const int* unit, const int* source, const float* weight,
+        const float* end, const float* inside, const int* child, const int* children, float silence, const float* alpha,
+        const float* nodes, const float* scale, float* grad, int T, int V, int S) {
     extern __shared__ float mem[];
-    float *M = mem, *g = mem + U * U, *part = g + U;
+    float *enter = mem, *row = mem + S, *sum = row + V, *part = sum + V;
     int b = blockIdx.x, j = threadIdx.x, n = lengths[b];
-    for (int k = j; k < U * U; k += blockDim.x) M[k] = A[k];
-    __syncthreads();
-    float beta = 1.0f;
+    int u[PER], src[PER], kid[PER], kids[PER];
+    float w[PER], fin[PER], in[PER], beta[PER];
+    for (int i = 0; i < PER; i++) {
+        int s = j + i * blockDim.x;
+        if (s < S) {
+            u[i] = unit[s]; src[i] = source[s]; w[i] = weight[s]; fin[i] = end[s]; in[i] = inside[s];
+            kid[i] = child[s]; kids[i] = children[s];
+            beta[i] = fin[i] + (s == 0);
+        }
+    }
+    for (int k = j; k < V; k += blockDim.x) sum[k] = 0;
     for (int t = n - 1; t >= 0; t--) {
-        size_t at = ((size_t)b * T + t) * U + j;
-        float f = 0, s = 0, gf = 0, gs = 0;
-        if (j < U) {
-            f = first[at]; s = again[at];
-            gf = enter[at] * f * beta;
-            gs = t ? alpha[at - U] * s * beta : 0;
-        }
-        float norm = fmaxf(block_sum(gf + gs, part), 1e-30f);
-        if (j < U) {
-            size_t out = (((size_t)b * T + t) * U + j) * 2;
-            grad[out] = gf / norm; grad[out + 1] = gs / norm;
-            g[j] = beta * f;
-        }
+        for (int k = j; k < V; k += blockDim.x) row[k] = e[((size_t)b * T + t) * V + k];
         __syncthreads();
-        if (j < U && t) {
-            float v = beta * s;
-            for (int k = 0; k < U; k++) v += M[j * U + k] * g[k];
-            beta = v / scale[(size_t)b * T + t];
+        const float *before = alpha + ((size_t)b * T + t - 1) * S, *node = nodes + ((size_t)b * T + t) * 3;
+        float all = 0, to_next = 0, to_inside = 0;
+        for (int i = 0; i < PER; i++) {
+            int s = j + i * blockDim.x;
+            if (s < S) {
+                float f = row[2 * u[i]] * beta[i] * w[i], g = row[2 * u[i] + 1] * beta[i];
+                float from = src[i] >= 0 ? (t ? before[src[i]] : 0) : node[-1 - src[i]];
+                float first = from * f, again = t ? before[s] * g : 0;
+                all += first + again;
+                if (src[i] == -2) to_next += f;
+                if (src[i] == -3) to_inside += f;
+                enter[s] = f;
+                beta[i] = g;
+                if (first > 0) atomicAdd(sum + 2 * u[i], first);
+                if (again > 0) atomicAdd(sum + 2 * u[i] + 1, again);
+            }
+        }
+        block_sums(all, to_next, to_inside, part);
+        float norm = 1 / fmaxf(all, 1e-30f), to_ends = enter[0] + (1 - silence) * to_next, by = 1 / scale[(size_t)b * T + t];
+        for (int k = j; k < V; k += blockDim.x) { grad[((size_t)b * T + t) * V + k] = sum[k] * norm; sum[k] = 0; }
+        for (int i = 0; i < PER; i++) {
+            int s = j + i * blockDim.x;
+            if (s < S) {
+                float v = beta[i] + fin[i] * to_ends + in[i] * to_inside + (s == 0 ? to_next : 0);
+                for (int k = 0; k < kids[i]; k++) v += enter[kid[i] + k];
+                beta[i] = fminf(v * by, MOST_BETA);
+            }
         }
         __syncthreads();
     }
 }
-extern "C" __global__ void num_both(const float* y, const int* lengths, const int* units, const int* count, const int* skip,
-        const float* logA, const float* logstart, float* alpha, float* total, float* grad, int T, int U, int L) {
+// y (B, T, V); the clip's states (B, L), those before and after them (B, L, MOST), -1 none, -2 the start or the end.
+extern "C" __global__ void num_both(const float* y, const int* lengths, const int* count, const int* unit, const int* kind,
+        const int* before, const int* after, float silent, float straight, float* alpha, float* total, float* grad, int T, int V, int L) {
     extern __shared__ float mem[];
-    float *a = mem, *d1 = mem + L + 2, *d2 = d1 + L + 2, *part = d2 + L + 2;
+    float *a = mem, *other = mem + L, *part = other + L;
     int b = blockIdx.x, l = threadIdx.x, n = lengths[b], c = count[b];
-    const int* u = units + (size_t)b * L; const int* sk = skip + (size_t)b * L;
     bool in = l < c;
-    int me = in ? u[l] : 0;
-    float s1 = NEG, s2 = NEG;
-    if (in && l >= 1) s1 = logA[u[l - 1] * U + me];
-    if (in && l >= 2 && sk[l - 1]) s2 = logA[u[l - 2] * U + me];
-    if (l < L) { d1[l] = s1; d2[l] = s2; }
-    if (l < 2) { d1[L + l] = NEG; d2[L + l] = NEG; a[l] = NEG; }
-    __syncthreads();
-    const float* yb = y + (size_t)b * T * 2 * U;
-    float now = NEG;
-    if (in && (l == 0 || (l == 1 && sk[0]))) now = logstart[me] + yb[2 * me];
-    if (l < L) { a[l + 2] = now; alpha[((size_t)b * T) * L + l] = now; }
+    int me = 0, bef[MOST], aft[MOST];
+    float wb[MOST], wa[MOST];
+    const int* k_of = kind + (size_t)b * L;
+    for (int k = 0; k < MOST; k++) { bef[k] = aft[k] = -1; wb[k] = wa[k] = 0; }
+    if (in) {
+        me = unit[(size_t)b * L + l];
+        for (int k = 0; k < MOST; k++) {
+            int p = bef[k] = before[((size_t)b * L + l) * MOST + k], q = aft[k] = after[((size_t)b * L + l) * MOST + k];
+            if (k_of[l] == 2) wb[k] = silent;
+            else if (k_of[l] == 1) wb[k] = p >= 0 && k_of[p] == 2 ? 0 : straight;
+            if (q >= 0) wa[k] = k_of[q] == 2 ? silent : k_of[q] == 1 && k_of[l] != 2 ? straight : 0;
+        }
+    }
+    const float* yb = y + (size_t)b * T * V;
+    float now = in && bef[0] == -2 ? wb[0] + yb[2 * me] : NEG;
+    if (l < L) { a[l] = now; alpha[(size_t)b * T * L + l] = now; }
     __syncthreads();
     for (int t = 1; t < n; t++) {
         float v = NEG;
         if (in) {
-            float e = logadd(a[l + 1] + s1, a[l] + s2) + yb[(size_t)t * 2 * U + 2 * me];
-            v = fmaxf(logadd(a[l + 2] + yb[(size_t)t * 2 * U + 2 * me + 1], e), NEG);
+            float from = NEG;
+            for (int k = 0; k < MOST; k++) if (bef[k] >= 0) from = logadd(from, a[bef[k]] + wb[k]);
+            v = fmaxf(logadd(a[l] + yb[(size_t)t * V + 2 * me + 1], from + yb[(size_t)t * V + 2 * me]), NEG);
         }
         __syncthreads();
-        if (l < L) { a[l + 2] = v; alpha[((size_t)b * T + t) * L + l] = v; }
+        if (l < L) { a[l] = v; alpha[((size_t)b * T + t) * L + l] = v; }
         __syncthreads();
     }
-    float z = a[c + 1];
-    if (c >= 2 && sk[c - 1]) z = logadd(z, a[c]);
-    if (l == 0) total[b] = z;
-    float beta = (in && (l == c - 1 || (l == c - 2 && sk[c - 1]))) ? 0.0f : NEG;
-    if (z < -1e20f) return;
+    bool ends = in && aft[0] == -2;
+    if (l < L) other[l] = ends ? a[l] : NEG;
     __syncthreads();
-    if (l < 2) a[L + l] = NEG;
+    if (l == 0) {
+        float z = NEG;
+        for (int k = 0; k < c; k++) z = logadd(z, other[k]);
+        total[b] = part[0] = z;
+    }
+    __syncthreads();
+    float z = part[0];
+    if (z < -1e20f) return;
+    float beta = ends ? 0.0f : NEG;
     for (int t = n - 1; t >= 0; t--) {
         float f = 0, s = 0;
-        if (in) { f = yb[(size_t)t * 2 * U + 2 * me]; s = yb[(size_t)t * 2 * U + 2 * me + 1]; }
+        if (in) { f = yb[(size_t)t * V + 2 * me]; s = yb[(size_t)t * V + 2 * me + 1]; }
         if (in && beta > -1e29f) {
-            float en = NEG, st = NEG;
+            float enter = NEG, stay = NEG;
             if (t) {
                 const float* p = alpha + ((size_t)b * T + t - 1) * L;
-                en = logadd((l >= 1 ? p[l - 1] : NEG) + s1, (l >= 2 ? p[l - 2] : NEG) + s2);
-                st = p[l] + s;
-            } else if (l == 0 || (l == 1 && sk[0])) en = logstart[me];
-            float* out = grad + ((size_t)b * T + t) * 2 * U + 2 * me;
-            float ge = en + f + beta - z, gs = st + beta - z;
+                for (int k = 0; k < MOST; k++) if (bef[k] >= 0) enter = logadd(enter, p[bef[k]] + wb[k]);
+                stay = p[l] + s;
+            } else if (bef[0] == -2) enter = wb[0];
+            float* out = grad + ((size_t)b * T + t) * V + 2 * me;
+            float ge = enter + f + beta - z, gs = stay + beta - z;
             if (ge > -60) atomicAdd(out, __expf(ge));
             if (gs > -60) atomicAdd(out + 1, __expf(gs));
         }
         if (l < L) a[l] = in ? fmaxf(beta + f, NEG) : NEG;
         __syncthreads();
-        if (in && t) beta = fmaxf(logadd(beta + s, logadd(a[l + 1] + d1[l + 1], a[l + 2] + d2[l + 2])), NEG);
+        if (in && t) {
+            float v = beta + s;
+            for (int k = 0; k < MOST; k++) if (aft[k] >= 0) v = logadd(v, a[aft[k]] + wa[k]);
+            beta = fmaxf(v, NEG);
+        }
         __syncthreads();
     }
 }
@@ -139,7 +202,8 @@ extern "C" __global__ void num_both(const float* y, const int* lengths, const in
 def _kernels():  # type: ignore[no-untyped-def]
     import cupy
 
-    module = cupy.RawModule(code=_SOURCE, options=("--std=c++14",))
+    given = f"#define PER {STATES_A_THREAD}\n#define MOST {MOST_BEFORE}\n"
+    module = cupy.RawModule(code=given + _SOURCE, options=("--std=c++14",))
     return {name: module.get_function(name) for name in ("den_forward", "den_backward", "num_both")}
 
 
@@ -149,70 +213,58 @@ def _launch(name: str, blocks: int, threads: int, shared: int, *arguments: objec
     kernel = _kernels()[name]
     if shared > 48_000:
         kernel.max_dynamic_shared_size_bytes = shared
-    given = [a.data_ptr() if isinstance(a, torch.Tensor) else cupy.int32(a) for a in arguments]
+    kinds = {int: cupy.int32, float: cupy.float32}
+    given = [a.data_ptr() if isinstance(a, torch.Tensor) else kinds[type(a)](a) for a in arguments]
     with cupy.cuda.Stream.from_external(torch.cuda.current_stream()):
         kernel((blocks,), (threads,), tuple(given), shared_mem=shared)
 
 
-def denominator(y: torch.Tensor, lengths: torch.Tensor, A: torch.Tensor, start: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
-    """As mmi.denominator."""
-    B, T, two = y.shape
-    U = two // 2
+def denominator(y: torch.Tensor, lengths: torch.Tensor, graph: Everything) -> tuple[torch.Tensor, torch.Tensor]:
+    """Return (what mmi.denominator returns, its gradient by y)."""
+    B, T, V = y.shape
+    S = len(graph.unit)
+    if S > THREADS * STATES_A_THREAD:
+        raise ValueError(f"the graph has {S} states, the kernel holds {THREADS * STATES_A_THREAD}")
     top = y.amax(-1, keepdim=True)
-    e = (y - top).clamp(min=FLOOR).exp()
-    first, again = e[..., 0::2].contiguous(), e[..., 1::2].contiguous()
+    e = (y - top).clamp(min=FLOOR).exp().contiguous()
     n = lengths.int().contiguous()
-    alpha, enter = torch.empty_like(first), torch.empty_like(first)
-    scale = torch.ones(B, T, device=y.device)
-    threads = (U + 31) // 32 * 32
-    shared = 4 * (U * U + U + 32)
-    _launch("den_forward", B, threads, shared, first, again, n, A, start, alpha, enter, scale, T, U)
+    alpha, nodes = torch.empty(B, T, S, device=y.device), torch.empty(B, T, 3, device=y.device)
+    scale, last = torch.ones(B, T, device=y.device), torch.empty(B, device=y.device)
+    parts = (graph.unit, graph.source, graph.weight, graph.end, graph.inside)
+    _launch("den_forward", B, THREADS, 4 * (2 * S + V + 96), e, n, *parts, graph.silence, alpha, nodes, scale, last, T, V, S)
     grad = torch.zeros_like(y)
-    _launch("den_backward", B, threads, shared, first, again, n, A, alpha, enter, scale, grad, T, U)
+    _launch("den_backward", B, THREADS, 4 * (S + 2 * V + 96), e, n, *parts, graph.child, graph.children, graph.silence, alpha, nodes, scale, grad, T, V, S)
     live = torch.arange(T, device=y.device)[None] < lengths[:, None]
-    return (scale.log() + top.squeeze(-1) * live).sum(1), grad
+    return ((scale.log() + top.squeeze(-1)) * live).sum(1) + last.log(), grad
 
 
-def numerator(y, lengths, units, count, skip, log_A, log_start):  # type: ignore[no-untyped-def]
-    """As mmi.numerator; an utterance too short for its reference has a total below -1e20 and no gradient."""
-    B, T, two = y.shape
-    L = units.shape[1]
-    alpha = torch.empty(B, T, L, device=y.device)
-    total = torch.empty(B, device=y.device)
-    grad = torch.zeros_like(y)
+def numerator(y: torch.Tensor, lengths: torch.Tensor, said: Clips, silence: float) -> tuple[torch.Tensor, torch.Tensor]:
+    """Return (what mmi.numerator returns, its gradient by y); an utterance too short for its words has a total below -1e20 and no gradient."""
+    B, T, V = y.shape
+    L = said.unit.shape[1]
+    alpha, total, grad = torch.empty(B, T, L, device=y.device), torch.empty(B, device=y.device), torch.zeros_like(y)
+    whole = [each.int().contiguous() for each in (lengths, said.count, said.unit, said.kind, said.before, said.after)]
     threads = (L + 31) // 32 * 32
-    _launch("num_both", B, threads, 4 * (3 * (L + 2) + 32), y.contiguous(), lengths.int().contiguous(), units.int().contiguous(),
-            count.int().contiguous(), skip.int().contiguous(), log_A.contiguous(), log_start.contiguous(), alpha, total, grad, T, two // 2, L)
+    _launch("num_both", B, threads, 4 * (2 * L + 32), y.contiguous(), *whole, math.log(silence), math.log(1 - silence), alpha, total, grad, T, V, L)
     return total, grad
 
 
-def agree() -> None:
-    """Compare with the plain version on random input; raises where they differ."""
+def agree(graph: Everything, said: Clips, outputs: int) -> None:
+    """Compare with the plain version on random outputs; raises where they differ."""
     import mmi
 
     torch.manual_seed(0)
-    B, T, U, L = 7, 90, 157, 41
-    y = torch.randn(B, T, 2 * U, device="cuda") * 3
-    A = torch.rand(U, U, device="cuda") + 0.01
-    A /= A.sum(1, keepdim=True)
-    start = torch.full((U,), 1 / U, device="cuda")
-    lengths = torch.tensor([90, 80, 70, 61, 50, 90, 20], device="cuda")
-    units = torch.randint(1, U, (B, L), device="cuda")
-    units[:, ::3] = 0
-    skip = units == 0
-    count = torch.tensor([41, 40, 30, 1, 10, 22, 41], device="cuda")
-    skip[3] = False
-    for ours, theirs in (
-        (denominator(y, lengths, A, start), mmi.denominator(y, lengths, A, start)),
-        (numerator(y, lengths, units, count, skip, A.log(), start.log()), mmi.numerator(y, lengths, units, count, skip, A.log(), start.log())),
+    B, T = len(said.count), 150
+    y = torch.randn(B, T, outputs, device="cuda") * 3
+    lengths = torch.randint(60, T + 1, (B,), device="cuda")
+    lengths[0] = T
+    for name, ours, theirs in (
+        ("denominator", denominator(y, lengths, graph), mmi.slopes(lambda x: mmi.denominator(x, lengths, graph), y)),
+        ("numerator", numerator(y, lengths, said, graph.silence), mmi.slopes(lambda x: mmi.numerator(x, lengths, said, graph.silence), y)),
     ):
         fits = theirs[0] > -1e20
         off = (ours[0] - theirs[0])[fits].abs().max().item()
         slope = (ours[1] - theirs[1])[fits].abs().max().item()
-        print(f"kernel off by {off:.2e}, gradient by {slope:.2e}", flush=True)
+        print(f"{name}: {int(fits.sum())} of {B} fit, off by {off:.2e}, gradient by {slope:.2e}", flush=True)
         if not (off < 0.02 and slope < 2e-3):
             raise SystemExit("the kernels are wrong")
-
-
-if __name__ == "__main__":
-    agree()

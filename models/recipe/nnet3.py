@@ -46,11 +46,25 @@ def matrix(values: object) -> bytes:
 
 
 def packed(values: object) -> bytes:
-    """Return a matrix in 16 bits a number, evenly spaced over its range (Kaldi's compressed form "CM2"; it reads as floats)."""
-    array = np.asarray(values, "<f4")
+    """Return a matrix in 8 bits a number, on a scale of its own for every column (Kaldi's compressed form "CM"; it reads as floats).
+
+    A column's scale runs straight from its least to its first quartile (64 steps), to its
+    third (128) and to its greatest number (63).
+    """
+    array = np.asarray(values, "f8")
     least, span = float(array.min()), float(array.max() - array.min())
-    levels = np.rint((array.astype("f8") - least) / span * 65535).astype("<u2")
-    return b"CM2 " + struct.pack("<ffii", least, span, *array.shape) + levels.tobytes()
+    rows, columns = array.shape
+    ordered = np.sort(array, axis=0)
+    marks = np.rint((ordered[[0, rows // 4, 3 * rows // 4, rows - 1]] - least) / span * 65535).astype(int)
+    for k, lowest in enumerate((0, 1, 2, 3)):  # the four have to differ
+        marks[k] = np.clip(marks[k], lowest if k == 0 else marks[k - 1] + 1, 65532 + k)
+    low, first, third, high = least + span * marks / 65535
+    levels = np.where(
+        array < first, (array - low) / (first - low) * 64,
+        np.where(array < third, 64 + (array - first) / (third - first) * 128, 192 + (array - third) / (high - third) * 63),
+    )  # fmt: skip
+    numbers = np.clip(np.rint(levels), 0, 255).astype("u1")
+    return b"CM " + struct.pack("<ffii", least, span, rows, columns) + marks.T.astype("<u2").tobytes() + np.ascontiguousarray(numbers.T).tobytes()
 
 
 def transition_model(tuples: Sequence[tuple[int, int, int]]) -> bytes:
@@ -114,12 +128,12 @@ class Nodes:
         self.components.append((name, component))
         return name
 
-    def to_bytes(self, last: str, context: int) -> bytes:
+    def to_bytes(self, last: str, back: int, ahead: int) -> bytes:
         config = [*self.config, f"output-node name=output input={last} objective=linear"]
         out = b"<Nnet3> \n" + "\n".join(config).encode() + b"\n\n" + b"<NumComponents> " + integer(len(self.components))
         for name, component in self.components:
             out += b"<ComponentName> " + name.encode() + b" " + component
-        return out + b"</Nnet3> <LeftContext> " + integer(context) + b"<RightContext> " + integer(context) + b"<Priors> " + vector([])
+        return out + b"</Nnet3> <LeftContext> " + integer(back) + b"<RightContext> " + integer(ahead) + b"<Priors> " + vector([])
 
 
 def write(path: Path, net: Net, tuples: Sequence[tuple[int, int, int]]) -> None:
@@ -136,12 +150,12 @@ def write(path: Path, net: Net, tuples: Sequence[tuple[int, int, int]]) -> None:
     splice = ", ".join(f"Offset({at}, {k})" if k else at for k in range(-SPLICE, SPLICE + 1))
     at = nodes.add("first.affine", affine(plain(net.first.weight), plain(net.first.bias)), f"Append({splice})")
     at = nodes.add("first.bn", norm(net.first_bn), nodes.add("first.relu", relu(wide), at))
-    layers = [(layer, layer.step) for layer in net.fine] + [(layer, 3 * layer.step) for layer in net.coarse]
-    for number, (layer, step) in enumerate(layers, start=1):
+    layers = [(layer, 1) for layer in net.fine] + [(layer, 3) for layer in net.coarse]
+    for number, (layer, frames) in enumerate(layers, start=1):
         name = f"layer{number}"
-        low = nodes.add(f"{name}.linear", tdnn(plain(layer.lin.weight), [], [-step, 0]), at)
-        high = nodes.add(f"{name}.affine", tdnn(plain(layer.aff.weight), plain(layer.aff.bias), [0, step]), low)
+        low = nodes.add(f"{name}.linear", tdnn(plain(layer.lin.weight), [], [-frames * layer.back, 0]), at)
+        high = nodes.add(f"{name}.affine", tdnn(plain(layer.aff.weight), plain(layer.aff.bias), [0, frames * layer.ahead]), low)
         high = nodes.add(f"{name}.bn", norm(layer.bn), nodes.add(f"{name}.relu", relu(wide), high))
         at = nodes.add(f"{name}.sum", through(wide), f"Sum(Scale(0.66, {at}), {high})")
     at = nodes.add("output.affine", affine(plain(net.out.weight), plain(net.out.bias)), at)
-    path.write_bytes(b"\0B" + transition_model(tuples) + nodes.to_bytes(at, net.context))
+    path.write_bytes(b"\0B" + transition_model(tuples) + nodes.to_bytes(at, net.back, net.ahead))

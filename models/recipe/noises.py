@@ -134,10 +134,11 @@ class Site:
         power = x.pow(2).sum(1, keepdim=True) / lengths[:, None].clamp(min=1)
         power = torch.where(power < 1, torch.full_like(power, 9e5), power)
         low = 14 - 17 * hard
-        snr = low + (34 - low) * self.u(B, 1)
+        snr = low + (34 - low) * self.u(B, 1) ** (1 + 0.5 * hard)
         quiet = self.u(B, 1) < 0.3
         noise = self.noise(voices, B, N)
-        noise = torch.where(self.u(B, 1) < 0.3, self.shaped(noise, hard), noise)
+        some = torch.randperm(B, device=self.device, generator=self.g)[: max(1, 3 * B // 10)]
+        noise[some] = self.shaped(noise[some], hard)
         x = x + noise * power.sqrt() * 10 ** (-(snr + quiet * 32) / 20)
         level = 10 ** ((self.u(B, 1) * 40 - 28) / 20) * 3000 / (power.sqrt() + 1e-3)
         clean = self.u(B, 1) < 0.12
