@@ -9,12 +9,15 @@ from cutmemo.errors import NotACall, Refused
 from cutmemo.language import Change, Reading, read
 from cutmemo.manner import Manner
 from cutmemo.speech.heard import Alternative, Heard
-from cutmemo.speech.twins import twin_of
+from cutmemo.speech.loudness import over_noise
+from cutmemo.speech.twins import run_together, twin_of
 
-MARGIN = 3.0
-"""An alternative this close to the best (log-likelihood) that means something else makes the call doubtful.
+MARGIN_IN_NOISE, MARGIN_IN_QUIET = 4.0, 1.5
+"""An alternative this close to the best (log-likelihood) that means something else makes the call doubtful."""
+NOISY, QUIET = 18.0, 22.0
+"""Where each holds: how far the speech stands out of the noise, in decibels; between them the margin goes straight over.
 
-Set on the validation split of the training speech; the curve is in DEVELOPERS.md.
+All four are set on the validation split of the training speech; the curve is in DEVELOPERS.md.
 """
 NEAR_NOISE = 2.5
 """A cut this close to noise is told of, so that nobody waits for it."""
@@ -33,8 +36,19 @@ class Judged:
     """True where another meaning was heard nearly as well."""
 
 
-def judge(heard: Heard, manner: Manner, margin: float = MARGIN) -> Judged | None:
+def margin_for(heard: Heard) -> float:
+    """Return how far the best alternative has to lead: far in noise, and where nothing is known of the noise."""
+    over = over_noise(heard.pcm)
+    if over is None:
+        return MARGIN_IN_NOISE
+    quiet = min(1.0, max(0.0, (over - NOISY) / (QUIET - NOISY)))
+    return MARGIN_IN_NOISE + quiet * (MARGIN_IN_QUIET - MARGIN_IN_NOISE)
+
+
+def judge(heard: Heard, manner: Manner, margin: float | None = None) -> Judged | None:
     """Return what *heard* may mean under *manner*; ``None`` where it was no speech for the memo.
+
+    *margin* stands in for :func:`margin_for`.
 
     Raises :class:`NotACall` or :class:`Refused` where the best alternative is speech
     but no close alternative says anything.
@@ -42,7 +56,8 @@ def judge(heard: Heard, manner: Manner, margin: float = MARGIN) -> Judged | None
     if not heard.alternatives or not heard.alternatives[0].is_speech:
         return None
     best = heard.alternatives[0]
-    close = [each for each in heard.alternatives if best.score - each.score <= margin]
+    margin = margin_for(heard) if margin is None else margin
+    close = [each for each in heard.alternatives if best.score - each.score <= margin or run_together(best.text, each.text)]
     twin = twin_of(best.text)
     if twin is not None and twin not in (each.text for each in close):
         close.append(Alternative(twin, best.score - margin))

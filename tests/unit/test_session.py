@@ -240,7 +240,7 @@ def test_a_close_alternative_of_another_length_asks(session: Session) -> None:
 
 
 def test_a_far_alternative_does_not_ask(session: Session) -> None:
-    outcome = session.hear(heard("fifteen and a half", "fifty and a half", apart=60))
+    outcome = session.hear(heard("fifteen and a half", "nine and a half", apart=60))
     assert outcome is not None
     assert outcome.happened == "added"
 

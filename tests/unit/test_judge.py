@@ -1,0 +1,91 @@
+"""When a hearing stands and when it asks: how far it leads, how noisy it is, and numbers that run together."""
+
+from __future__ import annotations
+
+import math
+import random
+from array import array
+
+import pytest
+
+from cutmemo.manner import Manner
+from cutmemo.speech import Alternative, Heard, judge
+from cutmemo.speech.loudness import FRAME, over_noise
+from cutmemo.speech.twins import run_together
+
+MANNER = Manner()
+
+
+def sound(floor: float, seconds: float = 2.0) -> bytes:
+    """Return half a second of tone and half a second of pause in turn, with noise of level *floor* under both."""
+    r = random.Random(3)
+    samples = array("h")
+    for k in range(int(seconds * 16000)):
+        tone = 6000 * math.sin(2 * math.pi * 440 * k / 16000) if k // 8000 % 2 == 0 else 0.0
+        samples.append(round(tone + r.gauss(0, floor)))
+    return samples.tobytes()
+
+
+def heard(*texts: str, apart: float, pcm: bytes = b"") -> Heard:
+    return Heard(tuple(Alternative(text, 100 - apart * k) for k, text in enumerate(texts)), pcm=pcm)
+
+
+def unsure(what: Heard) -> bool:
+    judged = judge(what, MANNER)
+    assert judged is not None
+    return judged.unsure
+
+
+@pytest.mark.parametrize("floor", [8, 30, 300, 1000])
+def test_loudness_is_the_ratio_of_tone_to_floor(floor: float) -> None:
+    # A sine of amplitude a has a mean square of a²/2; noise adds its own (textbook, from memory).
+    expected = 10 * math.log10((6000**2 / 2 + floor**2) / floor**2)
+    assert over_noise(sound(floor)) == pytest.approx(expected, abs=1.0)
+
+
+def test_digital_silence_says_nothing_of_the_noise() -> None:
+    noisy = sound(500)
+    assert over_noise(bytes(64_000) + noisy) == pytest.approx(over_noise(noisy), abs=0.1)
+
+
+def test_too_little_sound_has_no_loudness() -> None:
+    assert over_noise(b"") is None
+    assert over_noise(sound(10)[: 2 * FRAME * 3]) is None
+
+
+def test_in_noise_a_hearing_has_to_lead_by_more() -> None:
+    assert not unsure(heard("thirty six", "thirty nine", apart=2.5, pcm=sound(20)))
+    assert unsure(heard("thirty six", "thirty nine", apart=2.5, pcm=sound(1500)))
+
+
+def test_where_nothing_is_known_of_the_noise_it_is_taken_for_loud() -> None:
+    assert unsure(heard("thirty six", "thirty nine", apart=2.5))
+
+
+def test_a_clear_lead_stands_even_in_noise() -> None:
+    assert not unsure(heard("thirty six", "thirty nine", apart=9, pcm=sound(1500)))
+
+
+# Teens and tens are said twice or digit by digit on the radio, because they are taken for each other (common practice).
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("sixteen", "sixty"),
+        ("seventeen thirteen sixteenths", "seventy and thirteen sixteenths"),
+        ("four at fifteen and a half", "four at fifty and a half"),
+    ],
+)
+def test_numbers_that_run_together_ask_however_far_apart(one: str, other: str) -> None:
+    assert run_together(one, other)
+    assert unsure(heard(one, other, apart=30, pcm=sound(20)))
+    assert unsure(heard(other, one, apart=30, pcm=sound(20)))
+
+
+@pytest.mark.parametrize(("one", "other"), [("sixteen", "seventeen"), ("sixty", "sixty one"), ("ninety", "nine")])
+def test_other_numbers_do_not_run_together(one: str, other: str) -> None:
+    assert not run_together(one, other)
+    assert not unsure(heard(one, other, apart=30, pcm=sound(20)))
+
+
+def test_the_same_length_in_other_words_is_no_doubt() -> None:
+    assert not unsure(heard("sixteen and three eighths", "sixteen three eighths", apart=0.1, pcm=sound(20)))
