@@ -12,7 +12,7 @@ from textual import on
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.widgets import DataTable, Footer, Input, Static
+from textual.widgets import DataTable, Footer, Static
 
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Trouble, digits_of
@@ -23,6 +23,7 @@ from cutmemo.queue import Row
 from cutmemo.saw_work import Suspect
 from cutmemo.screen.boards import BoardScreen
 from cutmemo.screen.ears import Ears, Ended, MicrophoneOpen, Utterance, Words
+from cutmemo.screen.entry import Entry
 from cutmemo.screen.help import HelpScreen
 from cutmemo.screen.numerals import largest
 from cutmemo.screen.pages import FramePage, Page
@@ -48,7 +49,7 @@ class MemoApp(App[int]):
     CSS_PATH = "screen.tcss"
     ENABLE_COMMAND_PALETTE = True
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("t", "type", "Type"),
+        Binding("t", "type", "Type", priority=True),
         Binding("l", "listen", "Listen"),
         Binding("c", "clear", "Cut one"),
         Binding("C", "clear_all", "Cut all", show=False),
@@ -102,7 +103,7 @@ class MemoApp(App[int]):
                 yield Static(id="words", markup=False)
         yield DataTable(id="queue", cursor_type="row", zebra_stripes=True)
         yield Static(id="told", markup=False)
-        yield Input(id="entry", placeholder="t to type: 4 @ 14-5/8 2x6 header   (Enter takes it, Esc leaves)")
+        yield Entry(id="entry", placeholder="t to type: 4 @ 14-5/8 2x6 header   (Enter takes it, Esc leaves)")
         yield Static(id="sums", markup=False)
         yield Footer(compact=True, show_command_palette=False)
 
@@ -335,12 +336,18 @@ class MemoApp(App[int]):
 
     def action_type(self) -> None:
         """Go to the entry line, at once: what is typed fast behind the t belongs there."""
-        entry = self.screen.query(Input)
-        if entry:
-            self.screen.set_focus(entry.first())
-        else:
+        while not self.screen.query(Entry):
             self.pop_screen()
-            self.call_later(self.action_type)
+        self.screen.set_focus(self.screen.query_one(Entry))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002 - Textual gives both
+        """Let t be a letter in the entry line, and what it is on the screens that have a use of their own for it.
+
+        Elsewhere it goes before all other keys: they wait in line, and would be taken for
+        commands if they overtook it.
+        """
+        own = isinstance(self.focused, Entry) or isinstance(self.screen, (SawScreen, TroubleScreen))
+        return not (action == "type" and own)
 
     def action_leave_typing(self) -> None:
         """Leave the entry line, or the saw."""
@@ -349,12 +356,12 @@ class MemoApp(App[int]):
         else:
             self.query_one(DataTable).focus()
 
-    @on(Input.Submitted, "#entry")
-    def _entered(self, event: Input.Submitted) -> None:
+    @on(Entry.Submitted, "#entry")
+    def _entered(self, event: Entry.Submitted) -> None:
         if not event.value.strip():
             self.query_one(DataTable).focus()
-        elif self.do(lambda: self.session.call(event.value)) is not None:
-            event.input.value = ""  # a refused call stays, to be put right
+        elif self.do(lambda: self.session.call(event.value)) is None:
+            self.query_one(Entry).put_back(event.value)
 
     @on(DataTable.RowHighlighted, "#queue")
     def _highlighted(self) -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
-from textual.events import AppBlur, AppFocus
+from textual.events import AppBlur, AppFocus, Key
 from textual.widgets import DataTable, Input, Static
 
 from cutmemo.journal import open_journal
@@ -539,3 +539,45 @@ async def test_a_half_typed_length_outlives_a_look_at_another_window(session: Se
         await pilot.press("2", "enter")
         await pilot.pause()
         assert [row.cut.length.inches for row in session.queue.rows.values()] == [F(203, 2)]
+
+
+async def test_keys_that_come_while_another_window_is_in_front_belong_to_the_entry_line(session: Session) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("t")
+        app.post_message(AppBlur())
+        await pilot.pause()
+        await pilot.press("1", "0")
+        app.post_message(AppFocus())
+        await pilot.pause()
+        await pilot.press(*"1-1/2", "enter")
+        await pilot.pause()
+        assert [row.cut.length.inches for row in session.queue.rows.values()] == [F(203, 2)]
+
+
+@pytest.mark.parametrize("behind", ["t", "p"])
+async def test_keys_that_stand_in_line_behind_t_are_the_call(session: Session, behind: str) -> None:
+    session.call("48")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        if behind == "p":
+            await pilot.press("p")
+            await pilot.pause()
+        for key in ("t", "1", "0", "1", "minus", "1", "slash", "2"):  # all of them before the first is looked at
+            app.post_message(Key(key, {"minus": "-", "slash": "/"}.get(key, key)))
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        assert [row.cut.length.inches for row in session.queue.rows.values()] == [48, F(203, 2)]
+
+
+async def test_a_call_typed_right_behind_another_is_whole(session: Session) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("t")
+        for key in ("3", "6", "enter", "4", "8", "enter"):
+            app.post_message(Key(key, key if len(key) == 1 else "\r"))
+        await pilot.pause()
+        await pilot.pause()
+        assert [row.cut.length.inches for row in session.queue.rows.values()] == [36, 48]
