@@ -581,3 +581,18 @@ async def test_a_call_typed_right_behind_another_is_whole(session: Session) -> N
         await pilot.pause()
         await pilot.pause()
         assert [row.cut.length.inches for row in session.queue.rows.values()] == [36, 48]
+
+
+async def test_a_reason_typed_right_behind_trouble_answers_no_question(session: Session) -> None:
+    session.call("six two")
+    session.call("48")
+    session.clear()
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s")
+        await pilot.pause()
+        for key in ("t", "1"):
+            app.post_message(Key(key, key))
+        await pilot.pause()
+        await pilot.pause()
+        assert [(row.state, row.spoiled) for row in session.queue.rows.values()] == [("doubtful", ()), ("open", ("short",))]
