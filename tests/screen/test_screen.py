@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
-from textual.events import AppBlur, AppFocus, Key
+from textual.events import AppBlur, AppFocus, Key, Paste
 from textual.widgets import DataTable, Input, Static
 
 from cutmemo.journal import open_journal
@@ -596,3 +596,15 @@ async def test_a_reason_typed_right_behind_trouble_answers_no_question(session: 
         await pilot.pause()
         await pilot.pause()
         assert [(row.state, row.spoiled) for row in session.queue.rows.values()] == [("doubtful", ()), ("open", ("short",))]
+
+
+@pytest.mark.parametrize(("pasted", "line", "told"), [("101-1/2", "101-1/2", ""), ("36\n", "36", ""), ("36\n48\n\n", "", "2 lines were pasted")])
+async def test_a_paste_is_one_call_or_nothing(session: Session, pasted: str, line: str, told: str) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("t")
+        app.post_message(Paste(pasted))
+        await pilot.pause()
+        await pilot.pause()
+        assert app.query_one(Input).value == line
+        assert told in text(app, "told")
