@@ -12,7 +12,7 @@ from textual import on
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.widgets import DataTable, Footer, Static
+from textual.widgets import DataTable, Footer, Input, Static
 
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Trouble, digits_of
@@ -341,13 +341,13 @@ class MemoApp(App[int]):
         self.screen.set_focus(self.screen.query_one(Entry))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002 - Textual gives both
-        """Let t be a letter in the entry line, and what it is on the screens that have a use of their own for it.
+        """Let t be a letter where letters are typed, and leave it to questions and to the saw.
 
         Elsewhere it goes before all other keys: they wait in line, and would be taken for
         commands if they overtook it.
         """
-        own = isinstance(self.focused, Entry) or isinstance(self.screen, (SawScreen, TroubleScreen))
-        return not (action == "type" and own)
+        taken = isinstance(self.focused, Input) or self.screen.is_modal or isinstance(self.screen, SawScreen)
+        return not (action == "type" and taken)
 
     def action_leave_typing(self) -> None:
         """Leave the entry line, or the saw."""

@@ -72,7 +72,7 @@ class Texts:
         self._count = torch.tensor(self.counts, device=self._device)
         self._constant = torch.tensor(self._constants, dtype=torch.float, device=self._device)
 
-    def of(self, numbers: Sequence[int]) -> tuple[mmi.Transcripts, torch.Tensor]:
+    def of(self, numbers: Sequence[int]) -> tuple[mmi.Spoken, torch.Tensor]:
         """Return (the graphs of some texts, the log of the shares of their words)."""
         longest = max(self.counts[number] for number in numbers)
         which = torch.tensor(numbers, device=self._device)
@@ -81,7 +81,7 @@ class Texts:
         inside = at < count[:, None]
         index = torch.where(inside, self._start[which][:, None] + at, 0)
         unit, kind, before, after = (flat[index] for flat in self._flat)
-        return mmi.Transcripts(unit, kind, torch.where(inside[..., None], before, -1), torch.where(inside[..., None], after, -1), count), self._constant[which]
+        return mmi.Spoken(unit, kind, torch.where(inside[..., None], before, -1), torch.where(inside[..., None], after, -1), count), self._constant[which]
 
 
 def _decoded(path: Path) -> np.ndarray:

@@ -48,7 +48,7 @@ class Everything:
 
 
 @dataclass(frozen=True)
-class Transcripts:
+class Spoken:
     """:class:`Said` of B clips, filled up to the longest: unit and kind (B, L), before and after (B, L, MOST_BEFORE), count (B,)."""
 
     unit: torch.Tensor
@@ -85,7 +85,7 @@ def denominator(y: torch.Tensor, lengths: torch.Tensor, graph: Everything) -> to
     return torch.logaddexp(nodes[FROM_ENDS][:, 0], now[:, SILENCE])
 
 
-def numerator(y: torch.Tensor, lengths: torch.Tensor, said: Transcripts, silence: float) -> torch.Tensor:
+def numerator(y: torch.Tensor, lengths: torch.Tensor, said: Spoken, silence: float) -> torch.Tensor:
     """Return the log-probability of what was said (B,), without the shares of its words."""
     B, T, _ = y.shape
     L = said.unit.shape[1]
@@ -120,7 +120,7 @@ def slopes(score, y: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:  # type
     return total.detach(), slope
 
 
-def _numerator(y: torch.Tensor, lengths: torch.Tensor, said: Transcripts, silence: float) -> tuple[torch.Tensor, torch.Tensor]:
+def _numerator(y: torch.Tensor, lengths: torch.Tensor, said: Spoken, silence: float) -> tuple[torch.Tensor, torch.Tensor]:
     if y.is_cuda:
         import mmi_cuda
 
@@ -136,7 +136,7 @@ def _denominator(y: torch.Tensor, lengths: torch.Tensor, graph: Everything) -> t
     return slopes(lambda x: denominator(x, lengths, graph), y)
 
 
-def surprise(y: torch.Tensor, lengths: torch.Tensor, said: Transcripts, graph: Everything, constant: torch.Tensor) -> torch.Tensor:
+def surprise(y: torch.Tensor, lengths: torch.Tensor, said: Spoken, graph: Everything, constant: torch.Tensor) -> torch.Tensor:
     """Return −log of the probability of what was said (B,); *constant* is the log of the shares of its words."""
     return _denominator(y, lengths, graph)[0] - _numerator(y, lengths, said, graph.silence)[0] - constant
 
@@ -184,7 +184,7 @@ def agree() -> None:
     for words in (words for number in range(4) for words in itertools.product(book, repeat=number)):
         said = Said.of(words, book)
         unit, kind, before, after = (torch.from_numpy(part)[None] for part in (said.unit, said.kind, said.before, said.after))
-        clip = Transcripts(unit, kind, before, after, torch.tensor([len(said.unit)]))
+        clip = Spoken(unit, kind, before, after, torch.tensor([len(said.unit)]))
         one_by_one.append(numerator(y, lengths, clip, graph.silence) + sum(math.log(share[word]) for word in words))
     off = (torch.stack(one_by_one).logsumexp(0) - denominator(y, lengths, graph)).abs().item()
     print(f"off by {off:.1e}")

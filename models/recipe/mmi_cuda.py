@@ -6,7 +6,7 @@ import functools
 import math
 
 import torch
-from mmi import FLOOR, Transcripts, Everything
+from mmi import FLOOR, Everything, Spoken
 from word_graph import MOST_BEFORE
 
 THREADS = 512
@@ -238,7 +238,7 @@ def denominator(y: torch.Tensor, lengths: torch.Tensor, graph: Everything) -> tu
     return ((scale.log() + top.squeeze(-1)) * live).sum(1) + last.log(), grad
 
 
-def numerator(y: torch.Tensor, lengths: torch.Tensor, said: Transcripts, silence: float) -> tuple[torch.Tensor, torch.Tensor]:
+def numerator(y: torch.Tensor, lengths: torch.Tensor, said: Spoken, silence: float) -> tuple[torch.Tensor, torch.Tensor]:
     """Return (what mmi.numerator returns, its gradient by y); an utterance too short for its words has a total below -1e20 and no gradient."""
     B, T, V = y.shape
     L = said.unit.shape[1]
@@ -249,7 +249,7 @@ def numerator(y: torch.Tensor, lengths: torch.Tensor, said: Transcripts, silence
     return total, grad
 
 
-def agree(graph: Everything, said: Transcripts, outputs: int) -> None:
+def agree(graph: Everything, said: Spoken, outputs: int) -> None:
     """Compare with the plain version on random outputs; raises where they differ."""
     import mmi
 

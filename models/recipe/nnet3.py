@@ -40,11 +40,6 @@ def vector(values: object) -> bytes:
     return b"FV " + integer(len(array)) + array.tobytes()
 
 
-def matrix(values: object) -> bytes:
-    array = np.ascontiguousarray(values, "<f4")
-    return b"FM " + integer(array.shape[0]) + integer(array.shape[1]) + array.tobytes()
-
-
 def packed(values: object) -> bytes:
     """Return a matrix in 8 bits a number, on a scale of its own for every column (Kaldi's compressed form "CM"; it reads as floats).
 
@@ -56,8 +51,8 @@ def packed(values: object) -> bytes:
     rows, columns = array.shape
     ordered = np.sort(array, axis=0)
     marks = np.rint((ordered[[0, rows // 4, 3 * rows // 4, rows - 1]] - least) / span * 65535).astype(int)
-    for k, lowest in enumerate((0, 1, 2, 3)):  # the four have to differ
-        marks[k] = np.clip(marks[k], lowest if k == 0 else marks[k - 1] + 1, 65532 + k)
+    for k in range(4):  # the four have to differ
+        marks[k] = np.clip(marks[k], marks[k - 1] + 1 if k else 0, 65532 + k)
     low, first, third, high = least + span * marks / 65535
     levels = np.where(
         array < first, (array - low) / (first - low) * 64,

@@ -32,6 +32,7 @@ SPEEDS = (0.8, 0.87, 0.93, 1.0, 1.0, 1.0, 1.08, 1.17, 1.28, 1.4)
 SILENCE = 0.3
 """How likely silence is between words, in the objective as in the graph that decodes."""
 GARBAGE_PHONE_COST = 3.0
+"""In the objective; the graph that decodes has a cost of its own, set afterwards (build.py)."""
 MOST_STATES = 256
 """A text with a longer graph leaves its clip out."""
 

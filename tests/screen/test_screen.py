@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
+from textual.command import CommandPalette
 from textual.events import AppBlur, AppFocus, Key, Paste
 from textual.widgets import DataTable, Input, Static
 
@@ -19,6 +20,7 @@ from cutmemo.screen.app import MemoApp
 from cutmemo.screen.boards import BoardScreen
 from cutmemo.screen.ears import Utterance
 from cutmemo.screen.numerals import draw, in_blocks, largest
+from cutmemo.screen.pages import FramePage
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT, contrast
 from cutmemo.session import Session
@@ -570,6 +572,29 @@ async def test_keys_that_stand_in_line_behind_t_are_the_call(session: Session, b
         await pilot.press("enter")
         await pilot.pause()
         assert [row.cut.length.inches for row in session.queue.rows.values()] == [48, F(203, 2)]
+
+
+async def test_t_is_a_letter_in_the_list_of_commands(session: Session) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("ctrl+p")
+        await pilot.pause()
+        await pilot.press("t", "h")
+        await pilot.pause()
+        assert isinstance(app.screen, CommandPalette)
+        assert app.screen.query_one(Input).value == "th"
+
+
+async def test_t_leaves_a_question_about_a_set_where_it_is(session: Session) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.on_utterance(Utterance(Heard((Alternative("rafters span twenty four foot pitch seven twelve", 10.0),))))
+        await pilot.pause()
+        asking = type(app.screen)
+        await pilot.press("t")
+        await pilot.pause()
+        assert asking is FramePage
+        assert isinstance(app.screen, FramePage)
 
 
 async def test_a_call_typed_right_behind_another_is_whole(session: Session) -> None:
