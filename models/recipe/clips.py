@@ -19,6 +19,12 @@ import torch
 from word_graph import MOST_BEFORE, Book, Said
 
 
+def sent(values: Sequence[object], device: str) -> torch.Tensor:
+    """Return *values* as a tensor on *device*, without waiting until what is queued there is done."""
+    tensor = torch.tensor(values)
+    return tensor if device == "cpu" else tensor.pin_memory().to(device, non_blocking=True)
+
+
 @dataclass(frozen=True)
 class Clip:
     """Where it starts, how many samples, which text (its number), who says it."""
@@ -75,7 +81,7 @@ class Texts:
     def of(self, numbers: Sequence[int]) -> tuple[mmi.Spoken, torch.Tensor]:
         """Return (the graphs of some texts, the log of the shares of their words)."""
         longest = max(self.counts[number] for number in numbers)
-        which = torch.tensor(numbers, device=self._device)
+        which = sent(numbers, self._device)
         count = self._count[which]
         at = torch.arange(longest, device=self._device)[None]
         inside = at < count[:, None]

@@ -40,8 +40,9 @@ class Factored(nn.Module):
         self.bn = nn.BatchNorm1d(wide, eps=EPS, affine=False)
 
     def forward(self, x: torch.Tensor) -> torch.Tensor:
-        earlier, now = self.lin.weight.chunk(2, 1)
-        y = F.linear(x, now) + shifted(F.linear(x, earlier), self.back)
+        both = F.linear(x, torch.cat(self.lin.weight.chunk(2, 1)))
+        earlier, now = both.chunk(2, -1)
+        y = now + shifted(earlier, self.back)
         y = self.aff(torch.cat([y, shifted(y, -self.ahead)], -1))
         return torch.add(normed(self.bn, F.relu(y)), x, alpha=0.66)
 
@@ -68,15 +69,17 @@ class Net(nn.Module):
         frames = x.shape[1] - 2 * SPLICE
         x = torch.cat([x[:, k : k + frames] for k in range(2 * SPLICE + 1)], -1)
 
-        def dropped(h: torch.Tensor) -> torch.Tensor:
-            return h * (1 + drop * (2 * torch.rand(h.shape[0], 1, h.shape[2], device=h.device) - 1)).to(h.dtype) if drop else h
-
-        x = dropped(normed(self.first_bn, F.relu(self.first(x))))
-        for layer in self.fine:
-            x = dropped(layer(x))
-        x = x[:, self.fine_back :: 3]
-        for layer in self.coarse:
-            x = dropped(layer(x))
+        x = normed(self.first_bn, F.relu(self.first(x)))
+        kept = None
+        if drop:
+            kept = (1 + drop * (2 * torch.rand(1 + len(FINE) + len(COARSE), len(x), 1, x.shape[2], device=x.device) - 1)).to(x.dtype).unbind()
+            x = x * kept[0]
+        for k, layer in enumerate([*self.fine, *self.coarse]):
+            if k == len(FINE):
+                x = x[:, self.fine_back :: 3]
+            x = layer(x)
+            if kept:
+                x = x * kept[1 + k]
         first = (self.back - SPLICE - self.fine_back) // 3
         return x[:, first : first + -(-features.shape[1] // 3)]
 

@@ -42,10 +42,14 @@ class Site:
         spin = torch.clamp((t[None] - self.u(B, 1) * N / RATE * 0.4) * (1 + 3 * self.u(B, 1)), 0, 1)
         spin = torch.where(self.u(B, 1) < 0.5, spin, torch.ones_like(spin))
         phase = torch.cumsum(2 * math.pi * pitch * (0.2 + 0.8 * spin) / RATE, 1)
-        out = torch.zeros(B, N, device=self.device)
-        for k in range(1, 13):
-            out += torch.sin(k * phase + 6.28 * self.u(B, 1)) * self.u(B, 1) * (k * base < 7500)
+        out = self.tones(phase, self.u(B, 12) * (torch.arange(1, 13, device=self.device) * base < 7500))
         return (out + (0.3 + 3 * self.u(B, 1)) * self.coloured_unit(B, N) * (0.3 + load)) * (0.05 + spin)
+
+    def tones(self, phase: torch.Tensor, loud: torch.Tensor) -> torch.Tensor:
+        """Return the harmonics of *phase* (B, N), each as loud as *loud* (B, harmonics) says."""
+        B, harmonics = loud.shape
+        number = torch.arange(1, harmonics + 1, device=self.device)[:, None]
+        return (torch.sin(number * phase[:, None] + 6.28 * self.u(B, harmonics, 1)) * loud[..., None]).sum(1)
 
     def coloured_unit(self, B: int, N: int) -> torch.Tensor:
         x = self.coloured(B, N, -1.0, 1.2)
@@ -55,18 +59,14 @@ class Site:
         """Blows: short bursts that ring on a few resonances."""
         length = 4000
         t = torch.arange(length, device=self.device) / RATE
-        ring = torch.zeros(B, length, device=self.device)
-        for _ in range(5):
-            ring += torch.sin(2 * math.pi * (150 + 4500 * self.u(B, 1) ** 2) * t + 6.28 * self.u(B, 1)) * torch.exp(-t * (15 + 200 * self.u(B, 1))) * self.u(B, 1)
+        ring = torch.sin(2 * math.pi * (150 + 4500 * self.u(B, 5, 1) ** 2) * t + 6.28 * self.u(B, 5, 1))
+        ring = (ring * torch.exp(-t * (15 + 200 * self.u(B, 5, 1))) * self.u(B, 5, 1)).sum(1)
         ring += self.n(B, length) * torch.exp(-t * (150 + 500 * self.u(B, 1)))
         rate = 0.7 + 4 * self.u(B, 1)
         hits = torch.zeros(B, N, device=self.device)
-        beats = int(N / RATE * 5) + 1
-        start = self.u(B, 1) * 0.5
-        for k in range(beats):
-            at = ((start + (k + 0.25 * self.u(B, 1)) / rate) * RATE).long()
-            ok = at < N
-            hits.scatter_(1, at.clamp(max=N - 1), (0.4 + self.u(B, 1)) * ok)
+        beats = torch.arange(int(N / RATE * 5) + 1, device=self.device)
+        at = ((self.u(B, 1) * 0.5 + (beats + 0.25 * self.u(B, len(beats))) / rate) * RATE).long()
+        hits.scatter_add_(1, at.clamp(max=N - 1), (0.4 + self.u(B, len(beats))) * (at < N))
         size = 1 << (N + length - 1).bit_length()
         out = torch.fft.irfft(torch.fft.rfft(hits, size) * torch.fft.rfft(ring, size), size)[:, :N]
         return out + 0.02 * self.coloured_unit(B, N)
@@ -76,7 +76,7 @@ class Site:
         t = torch.arange(N, device=self.device) / RATE
         f = 8 + 30 * self.u(B, 1)
         thump = torch.sin(2 * math.pi * f * t).clamp(min=0) ** 4
-        hum = sum(torch.sin(2 * math.pi * 60 * k * t + 6.28 * self.u(B, 1)) * self.u(B, 1) / k for k in range(1, 12))
+        hum = self.tones((2 * math.pi * 60 * t).expand(B, N), self.u(B, 11) / torch.arange(1, 12, device=self.device))
         return hum + thump * self.coloured_unit(B, N) * 2 + self.u(B, 1) * self.coloured_unit(B, N)
 
     def wind(self, B: int, N: int) -> torch.Tensor:
@@ -85,13 +85,11 @@ class Site:
 
     def babble(self, voices: torch.Tensor, B: int, N: int, least: int, most: int) -> torch.Tensor:
         """Several people at once, or, with one or two, a radio."""
-        out = torch.zeros(B, N, device=self.device)
-        many = torch.randint(least, most + 1, (B, 1), device=self.device, generator=self.g)
-        for k in range(most):
-            pick = torch.randint(len(voices), (B,), device=self.device, generator=self.g)
-            lag = int(torch.randint(0, voices.shape[1], (1,), device=self.device, generator=self.g))
-            out += voices[pick].roll(lag, 1)[:, :N] * (k < many) * (0.4 + 0.6 * self.u(B, 1))
-        return out
+        speaks = torch.arange(most, device=self.device) < torch.randint(least, most + 1, (B, 1), device=self.device, generator=self.g)
+        who = torch.randint(len(voices), (B, most, 1), device=self.device, generator=self.g)
+        since = torch.randint(voices.shape[1], (B, most, 1), device=self.device, generator=self.g)
+        said = voices.view(-1)[who * voices.shape[1] + (since + torch.arange(N, device=self.device)) % voices.shape[1]]
+        return (said * (speaks * (0.4 + 0.6 * self.u(B, most)))[..., None]).sum(1)
 
     def noise(self, voices: torch.Tensor, B: int, N: int) -> torch.Tensor:
         """Return one noise a row, each at unit power; a fifth of the rows have two."""

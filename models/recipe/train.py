@@ -17,7 +17,7 @@ from pathlib import Path
 
 import mmi
 import torch
-from clips import Clip, Clips, Texts
+from clips import Clip, Clips, Texts, sent
 from features import HOP, WINDOW, Mfcc
 from net import Net
 from noises import Site
@@ -129,7 +129,7 @@ def main() -> None:
         silent = [training and random.random() < 0.06 for _ in items]
         said, constant = texts.of([texts.silent if quiet else item.text for item, quiet in zip(items, silent, strict=True)])
         rows = [(item.start, 0 if quiet else item.samples, pad[0], item.samples + sum(pad)) for item, quiet, pad in zip(items, silent, pads, strict=True)]
-        begin, size, lead, length = torch.tensor(rows, device=device).T
+        begin, size, lead, length = sent(rows, device).T
         at = torch.arange(longest, device=device)[None] - lead[:, None]
         wave = clips.pcm[(begin[:, None] + at).clamp(0, len(clips.pcm) - 1)].float() * ((at >= 0) & (at < size[:, None]))
         if speed != 1.0:
