@@ -13,6 +13,7 @@ from cutmemo.errors import NoModel
 from cutmemo.sound.chunk import RATE, SoundChunk
 from cutmemo.speech.heard import Alternative, Heard, Partial
 from cutmemo.speech.room_tone import RoomTone
+from cutmemo.speech.twins import with_better_twins
 
 ALTERNATIVES = 8
 LONGEST_SECONDS = 20.0
@@ -63,6 +64,7 @@ class Recogniser:
         import vosk
 
         grammar = [json.dumps([*_known(model, phrases), "[unk]"])] if phrases is not None else []
+        self._model = model
         self._decoder = vosk.KaldiRecognizer(model, RATE, *grammar)
         self._decoder.SetMaxAlternatives(ALTERNATIVES)
         self._decoder.SetWords(True)
@@ -88,8 +90,7 @@ class Recogniser:
                 yield Partial(partial)
         yield from self._utterance(self._decoder.FinalResult(), seconds, bytes(kept))
 
-    @staticmethod
-    def _utterance(result: str, seconds: float, pcm: bytes) -> Iterator[Heard]:
+    def _utterance(self, result: str, seconds: float, pcm: bytes) -> Iterator[Heard]:
         """Yield what was heard, if it was anything; *pcm* is all sound since the utterance before, up to *seconds*."""
         best: dict[str, Alternative] = {}
         start, end = seconds, 0.0
@@ -103,4 +104,18 @@ class Recogniser:
         if any(best):
             begun = seconds - len(pcm) / (2 * RATE)
             first = 2 * max(0, int((start - AROUND_SECONDS - begun) * RATE))
-            yield Heard(tuple(best.values()), start, end, pcm[first:])
+            heard = Heard(tuple(best.values()), start, end, pcm[first:])
+            yield with_better_twins(heard, lambda texts: self.fit(heard.pcm, texts))
+
+    def fit(self, pcm: bytes, texts: list[str]) -> dict[str, float]:
+        """Return the log-likelihood of those of *texts* that *pcm* may be, all equally likely beforehand.
+
+        0.06 of the length of the sound; done only where :func:`swallowed` names a twin.
+        """
+        import vosk
+
+        decoder = vosk.KaldiRecognizer(self._model, RATE, json.dumps(texts))
+        decoder.SetMaxAlternatives(ALTERNATIVES)
+        decoder.AcceptWaveform(RoomTone().under(SoundChunk(pcm)).pcm)
+        found = json.loads(decoder.FinalResult()).get("alternatives", ())
+        return {each["text"].strip(): float(each["confidence"]) for each in reversed(found)}

@@ -1,13 +1,22 @@
-"""Teens and tens that run together by ear: "ninety fifteen sixteenths", "nineteen fifteen sixteenths"."""
+"""What runs together by ear: "ninety fifteen sixteenths" and "nineteen fifteen sixteenths", wall B and wall D."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from cutmemo.language.vocabulary import ONES, TENS
+from cutmemo.speech.heard import Alternative, Heard
+
+NUMBERS = frozenset({*ONES, *TENS})
 _TEENS = {
     "thirteen": "thirty", "fourteen": "forty", "fifteen": "fifty", "sixteen": "sixty", "seventeen": "seventy",
     "eighteen": "eighty", "nineteen": "ninety",
 }  # fmt: skip
 _TEEN_OF = {ten: teen for teen, ten in _TEENS.items()}
 _TWINS = _TEENS | _TEEN_OF
+_SAME_BY_EAR = _TEEN_OF | {"d": "b"}
 _BEFORE_F = ("five", "fifteen")
 """Numerators whose f swallows the end of the number before: -teen and -ty then differ by the vowel alone."""
 _BELOW = ("eighths", "sixteenths", "thirty", "sixty")
@@ -15,7 +24,7 @@ _BELOW = ("eighths", "sixteenths", "thirty", "sixty")
 
 
 def run_together(one: str, other: str) -> bool:
-    """Return whether *one* and *other* differ only by teens and their tens, and by an "and" that such an end swallows.
+    """Return whether *one* and *other* differ only by teens and their tens, an "and" that such an end swallows, or b and d.
 
     "Seventeen thirteen sixteenths" and "seventy and thirteen sixteenths" are the same sounds
     but for a vowel and its stress (common practice on any radio: such numbers are said twice).
@@ -23,8 +32,41 @@ def run_together(one: str, other: str) -> bool:
     return _folded(one) == _folded(other)
 
 
+def swallowed(text: str) -> tuple[str, ...]:
+    """Return what the sounds of *text* may be as well where an "and" is swallowed.
+
+    "Seventy and thirteen sixteenths" may be "seventeen thirteen sixteenths", and the other way round.
+
+    A number after "a" or "an" does not count: nobody says "seventeen a half" for 17-1/2.
+    """
+    words, found = text.split(), []
+    for at, word in enumerate(words[:-2]):
+        if word in _TEEN_OF and words[at + 1] == "and" and words[at + 2] not in ("a", "an"):
+            found.append([*words[:at], _TEEN_OF[word], *words[at + 2 :]])
+        elif word in _TEENS and words[at + 1] in NUMBERS:
+            found.append([*words[:at], _TEENS[word], "and", *words[at + 1 :]])
+    return tuple(" ".join(each) for each in found)
+
+
+def with_better_twins(heard: Heard, fit: Callable[[list[str]], Mapping[str, float]]) -> Heard:
+    """Return *heard* with the twins of its words that fit the sound at least as well as they do.
+
+    How often something is said counts in a hearing: a rare twin may not be named at all, though by
+    sound alone it would win. *fit* hears the sound once more with nothing but some texts to choose
+    from, and gives the log-likelihood of those that it may be.
+    """
+    named = [each.text for each in heard.alternatives]
+    twins = [twin for twin in swallowed(heard.text) if twin not in named]
+    if not twins:
+        return heard
+    fits = fit([heard.text, *twins])
+    best = fits.get(heard.text, -math.inf)
+    better = [Alternative(twin, heard.alternatives[0].score) for twin in twins if twin in fits and fits[twin] >= best]
+    return replace(heard, alternatives=(heard.alternatives[0], *better, *heard.alternatives[1:]))
+
+
 def _folded(text: str) -> list[str]:
-    return [_TEEN_OF.get(word, word) for word in text.split() if word != "and"]
+    return [_SAME_BY_EAR.get(word, word) for word in text.split() if word != "and"]
 
 
 def twin_of(text: str) -> str | None:

@@ -11,7 +11,7 @@ import pytest
 from cutmemo.manner import Manner
 from cutmemo.speech import Alternative, Heard, judge
 from cutmemo.speech.loudness import FRAME, over_noise
-from cutmemo.speech.twins import run_together
+from cutmemo.speech.twins import run_together, swallowed, with_better_twins
 
 MANNER = Manner()
 
@@ -79,6 +79,35 @@ def test_numbers_that_run_together_ask_however_far_apart(one: str, other: str) -
     assert run_together(one, other)
     assert unsure(heard(one, other, apart=30, pcm=sound(20)))
     assert unsure(heard(other, one, apart=30, pcm=sound(20)))
+
+
+@pytest.mark.parametrize(
+    ("said", "twins"),
+    [
+        ("seventy and thirteen sixteenths inches", ("seventeen thirteen sixteenths inches",)),
+        ("four at sixteen three quarters", ("four at sixty and three quarters",)),
+        ("seventy and a half", ()), ("seventy two and three eighths", ()), ("one oh one and one half", ()),
+    ],
+)  # fmt: skip
+def test_twins_of_a_swallowed_and(said: str, twins: tuple[str, ...]) -> None:
+    assert swallowed(said) == twins
+
+
+@pytest.mark.parametrize(
+    ("fits", "asks"),
+    [
+        ({"seventy and thirteen sixteenths": 5.0, "seventeen thirteen sixteenths": 7.4}, True),
+        ({"seventeen thirteen sixteenths": 7.4}, True),
+        ({"seventy and thirteen sixteenths": 5.0, "seventeen thirteen sixteenths": 2.0}, False),
+        ({"seventy and thirteen sixteenths": 5.0}, False), ({}, False),
+    ],
+)  # fmt: skip
+def test_a_twin_that_fits_the_sound_better_is_asked_about_although_it_was_not_named(fits: dict[str, float], asks: bool) -> None:
+    assert unsure(with_better_twins(heard("seventy and thirteen sixteenths", apart=9, pcm=sound(20)), lambda _: fits)) is asks
+
+
+def test_letters_that_sound_alike_ask() -> None:
+    assert unsure(heard("fifty four for b eight", "fifty four for d eight", apart=3, pcm=sound(20)))
 
 
 @pytest.mark.parametrize(("one", "other"), [("sixteen", "seventeen"), ("sixty", "sixty one"), ("ninety", "nine")])

@@ -96,6 +96,13 @@ def test_no_recording_enters_wrong_without_a_question(recogniser: Recogniser, se
             assert row.state == "doubtful" or row.cut in meant
 
 
+def test_heard_once_more_the_words_that_were_said_fit_best(recogniser: Recogniser) -> None:
+    (heard,) = utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))
+    said, others = PORCH["03-porch.wav"], ["one oh one and an eighth", "one oh nine and a half", "two oh one and a half"]
+    fits = recogniser.fit(heard.pcm, [*others, said])
+    assert max(fits, key=lambda text: fits[text]) == said
+
+
 def test_partial_words_come_while_somebody_speaks(recogniser: Recogniser) -> None:
     partial = [heard.text for heard in recogniser.hear(recording(bundled("demo") / "03-porch.wav")) if isinstance(heard, Partial)]
     assert any("one oh one" in text for text in partial)
