@@ -24,3 +24,10 @@ class Outcome:
     row: Row | None = None
     frame: Frame | None = None
     """The set that was added, where one was."""
+    several: tuple[Row, ...] = ()
+    """All rows, where one line or breath called several."""
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """Return every row it is about."""
+        return self.several or ((self.row,) if self.row is not None else ())

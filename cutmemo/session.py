@@ -18,7 +18,7 @@ from cutmemo.errors import BadImport, CutmemoError, NotACall, NothingToDo, Refus
 from cutmemo.framing import work_out
 from cutmemo.journal import Draft, Event, Journal
 from cutmemo.journal.events import cut_to_plain, events_of
-from cutmemo.language import BoardsCalled, Change, Command, FramingCalled, Reading, read
+from cutmemo.language import BoardsCalled, Change, Command, FramingCalled, Reading, Several, read, several
 from cutmemo.language.says import Verb
 from cutmemo.length import Length, show, to_tape
 from cutmemo.outcome import Happened, Outcome
@@ -27,7 +27,7 @@ from cutmemo.saw_work import SawWork
 from cutmemo.sheet.boards import board_length
 from cutmemo.sheet.handoff import day_as_text, handoff_as_plain, handoff_as_text
 from cutmemo.speech.heard import Heard
-from cutmemo.speech.judge import Judged, judge, perhaps
+from cutmemo.speech.judge import Judged, judge, perhaps, scores, several_in
 
 HEARD_TWO_WAYS = "Heard more than one way."
 REST_WITHIN_SECONDS = 4.0
@@ -35,6 +35,7 @@ REST_WITHIN_SECONDS = 4.0
 SAID_TWO_WAYS = "This can mean more than one thing."
 ANSWER_WITHIN_SECONDS = 10.0
 """How long after a question a bare number may be its answer; later it is a call. Measuring anew takes longer."""
+ONE_OF_SEVERAL = "Several were called at once: is this one right?"
 SET_BY_VOICE = "A whole set, called by voice: are all its measures right?"
 ONLY_ORDERS = "At the saw only orders are taken by voice. Type it, or leave the saw view."
 
@@ -51,6 +52,10 @@ class _Call:
 
 UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, ZeroDivisionError, CutmemoError)
 """What a queue raises on an event that says what cannot be."""
+
+
+def _cuts(readings: Iterable[Reading]) -> list[Cut]:
+    return [reading.says for reading in readings if isinstance(reading.says, Cut)]
 
 
 def _under_an_inch(judged: Judged) -> bool:
@@ -148,12 +153,22 @@ class Session(SawWork):
     # --- calls -------------------------------------------------------------------------------------------
 
     def call(self, said: str) -> Outcome:
-        """Take a typed call. Raises :class:`NotACall`, :class:`Refused` or :class:`NothingToDo`; nothing is lost."""
-        return self._take(_Call(said, by_voice=False), read(said, self.queue.manner))
+        """Take a typed call, or several. Raises :class:`NotACall`, :class:`Refused` or :class:`NothingToDo`; nothing is lost."""
+        try:
+            readings = read(said, self.queue.manner)
+        except NotACall:
+            called = several(said, self.queue.manner)
+            if called is None:
+                raise
+            return self._add_several(_Call(said, by_voice=False), called)
+        return self._take(_Call(said, by_voice=False), readings)
 
     def hear(self, heard: Heard) -> Outcome | None:
         """Take an utterance; ``None`` where it was no speech for the memo. Raises as :meth:`call` does."""
         try:
+            called = None if self.at_saw else several_in(heard, self.queue.manner)
+            if called is not None:
+                return self._add_several(_Call(heard.text, True, scores(heard)), called)
             judged = judge(heard, self.queue.manner)
             return None if judged is None else self._rest_of_last(heard, judged) or self._take_heard(judged)
         except (NotACall, Refused) as error:
@@ -238,6 +253,20 @@ class Session(SawWork):
             raise Refused(call.said, (ONLY_ORDERS,))
         return self._taken_as_answer(*answer)
 
+    def _add_several(self, call: _Call, called: Several) -> Outcome:
+        """Put several cuts on the list one after the other, or none; each asks, unless commas part them."""
+        for part in called.parts:
+            self._questions(call, _cuts(part.readings), list(part.readings), torn=False)
+        doubt = () if called.marked else (ONE_OF_SEVERAL,)
+        outcomes = []
+        for part in called.parts:
+            readings = [replace(reading, doubts=(*doubt, *reading.doubts)) for reading in part.readings]
+            outcomes.append(self._add(replace(call, said=part.said), readings, torn=len(readings) > 1))
+        rows = tuple(row for outcome in outcomes for row in outcome.rows)
+        asking = next((outcome for outcome in outcomes if outcome.happened == "asked"), None)
+        text = " ".join(outcome.text for outcome in outcomes)
+        return replace(asking or outcomes[-1], text=text, several=rows)
+
     def _taken_as_answer(self, choice: int, row_id: str) -> Outcome:
         """Settle a question by the number that was said, and say that it was taken so."""
         outcome = self.answer(choice, row_id)
@@ -301,7 +330,7 @@ class Session(SawWork):
 
     def _add(self, call: _Call, readings: list[Reading], torn: bool) -> Outcome:
         row_id = uuid.uuid4().hex
-        cuts = [reading.says for reading in readings if isinstance(reading.says, Cut)]
+        cuts = _cuts(readings)
 
         def decide() -> list[Draft]:
             kept, reasons = self._questions(call, cuts, readings, torn)

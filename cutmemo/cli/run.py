@@ -39,12 +39,15 @@ class Run:
     def tell(self, outcome: Outcome, session: Session) -> int:
         """Print what happened; a question left open is no success."""
         if self.arguments.json:
+            plain = [as_plain(row, session.queue.manner) for row in outcome.rows]
+            several = {"rows": plain} if outcome.several else {}
             row = as_plain(outcome.row, session.queue.manner) if outcome.row is not None else None
-            print_json({"happened": outcome.happened, "text": outcome.text, "row": row})
+            print_json({"happened": outcome.happened, "text": outcome.text, "row": row, **several})
         else:
             print(outcome.text)
-            if outcome.happened == "asked" and outcome.row is not None:
-                print_readings(outcome.row, session)
+            for asked in outcome.rows if outcome.happened == "asked" else ():
+                if asked.state == "doubtful":
+                    print_readings(asked, session)
             if outcome.frame is not None:
                 print(frame_as_text(outcome.frame, session.shown))
         return COULD_NOT if outcome.happened == "asked" else DONE

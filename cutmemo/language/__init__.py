@@ -2,6 +2,9 @@
 
 from cutmemo.language.reading import read
 from cutmemo.language.says import BoardsCalled, Change, Command, FramingCalled, Reading, Trouble
+from cutmemo.language.several import Several, several
 from cutmemo.language.speaker import digits_of, speak
 
-__all__ = ["BoardsCalled", "Change", "Command", "FramingCalled", "Reading", "Trouble", "digits_of", "read", "speak"]
+__all__ = [
+    "BoardsCalled", "Change", "Command", "FramingCalled", "Reading", "Several", "Trouble", "digits_of", "read", "several", "speak",
+]  # fmt: skip

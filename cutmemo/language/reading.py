@@ -35,6 +35,11 @@ def read(said: str, manner: Manner | None = None, by_voice: bool = False) -> tup
     raise NotACall(words, scan.furthest, scan.expected)
 
 
+def good_readings(scan: Scan) -> tuple[Reading, ...]:
+    """Return every reading of all tokens of *scan* that a tape has; none where there is none."""
+    return _merged([each.reading for each in sayings(scan) if not each.refusals])
+
+
 def _merged(readings: list[Reading]) -> tuple[Reading, ...]:
     """Return one reading for each different meaning: the one with the fewest doubts."""
     best: dict[object, Reading] = {}

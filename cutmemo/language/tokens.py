@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal
 
@@ -23,6 +23,8 @@ class Token:
     over: int = 0
     under: int = 0
     """Both parts of a typed fraction, as they were typed; of a section, thickness over 4 ths kept in ``value``."""
+    span: tuple[int, int] = field(default=(0, 0), compare=False)
+    """Where it stands in a typed line."""
 
 
 _VULGAR = {
@@ -64,14 +66,14 @@ def typed(said: str) -> tuple[Token, ...]:
     """Return the tokens of a typed line; every character that is not white space is in one of them."""
     found: list[Token] = []
     for match in _TYPED.finditer(said):
-        text, lower = match[0], match[0].lower()
+        text, lower, before = match[0], match[0].lower(), len(found)
         match match.lastgroup:
             case "section":
                 found.append(_section(lower, text))
             case "times":
                 found.append(Token(text, "word", "times"))
             case "hung":
-                continue  # the hyphen of 101-1/2 joins, it does not take away
+                pass  # the hyphen of 101-1/2 joins, it does not take away
             case "fraction":
                 over, under = (int(part) for part in lower.split("/"))
                 found.append(Token(text, "fraction", over=over, under=under))
@@ -86,6 +88,7 @@ def typed(said: str) -> tuple[Token, ...]:
                 found.append(Token(text, "mark" if text in ",;" else "word", _SIGNS.get(text, text)))
             case _:
                 found += _word(lower, text)
+        found[before:] = [replace(token, span=match.span()) for token in found[before:]]
     return tuple(found)
 
 

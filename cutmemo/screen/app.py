@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from array import array
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import ClassVar
 
 from rich.text import Text
@@ -278,16 +278,20 @@ class MemoApp(App[int]):
         return outcome
 
     def _read_back(self, outcome: Outcome) -> None:
-        row = outcome.row
-        if row is None or outcome.happened not in ("added", "changed", "answered", "asked", "read back"):
+        if outcome.happened not in ("added", "changed", "answered", "asked", "read back"):
             return
         if outcome.frame is not None:
             self._play(lambda: player.question(()))
-        elif row.state == "doubtful":
+            return
+        for row in outcome.rows:
+            self._read_row(row, player.answer if outcome.happened == "answered" else player.spelled)
+
+    def _read_row(self, row: Row, read: Callable[[Iterable[str]], array[int]]) -> None:
+        """Read *row* back, as a question where it asks."""
+        if row.state == "doubtful":
             words = [word for cut in row.readings for word in (*digits_of(cut), "or")][:-1]
             self._play(lambda: player.question(words))
         else:
-            read = player.answer if outcome.happened == "answered" else player.spelled
             self._play(lambda: read(digits_of(row.cut)))
 
     def _play(self, sound: Callable[[], array[int]], always: bool = False) -> None:
@@ -536,9 +540,10 @@ class MemoApp(App[int]):
         ignored = self.session.not_taken(message.heard) if outcome is None and self.session.queue.seq == before else ""
         if ignored:
             self._tell(ignored, wrong=True)
-        if outcome is not None and outcome.row is not None and outcome.happened in ("added", "asked", "changed"):
-            self._sounds[outcome.row.id] = message.heard.pcm
-            if len(self._sounds) > MOST_SOUNDS:
+        if outcome is not None and outcome.happened in ("added", "asked", "changed"):
+            for row in outcome.rows:
+                self._sounds[row.id] = message.heard.pcm
+            while len(self._sounds) > MOST_SOUNDS:
                 del self._sounds[next(iter(self._sounds))]
 
     def on_ended(self, message: Ended) -> None:

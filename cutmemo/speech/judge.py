@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from cutmemo.cut import Cut
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language import Change, Reading, read
+from cutmemo.language import Change, Reading, Several, read, several
 from cutmemo.manner import Manner
 from cutmemo.speech.heard import Alternative, Heard
 from cutmemo.speech.loudness import over_noise
@@ -74,8 +74,25 @@ def judge(heard: Heard, manner: Manner, margin: float | None = None) -> Judged |
     if noise_is_likely and not any(isinstance(says, Cut | Change) for says in readings):
         return None  # a saw may sound like "cut": an order is obeyed only if it can be nothing else
     unsure = noise_is_close or first_words != best.text or len(readings) > len(of_first)
-    scores = tuple((each.text, round(each.score, 2)) for each in heard.alternatives)
-    return Judged(first_words, tuple(readings.values())[:MOST_READINGS], scores, unsure)
+    return Judged(first_words, tuple(readings.values())[:MOST_READINGS], scores(heard), unsure)
+
+
+def several_in(heard: Heard, manner: Manner) -> Several | None:
+    """Return the cuts of an utterance that is no single call; ``None`` where it is one, or none. Raises :class:`Refused`."""
+    if not heard.alternatives or not heard.alternatives[0].is_speech:
+        return None
+    try:
+        read(heard.text, manner, by_voice=True)
+    except NotACall:
+        return several(heard.text, manner, by_voice=True)
+    except Refused:
+        pass
+    return None
+
+
+def scores(heard: Heard) -> tuple[tuple[str, float], ...]:
+    """Return all alternatives with their scores, as the journal keeps them."""
+    return tuple((each.text, round(each.score, 2)) for each in heard.alternatives)
 
 
 def _readings(close: list[Alternative], manner: Manner) -> tuple[list[tuple[str, Reading]], NotACall | Refused | None]:

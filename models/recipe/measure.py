@@ -25,7 +25,7 @@ from cutmemo.errors import CutmemoError
 from cutmemo.language import Change, Reading, read
 from cutmemo.manner import Manner
 from cutmemo.sound.recording import recording
-from cutmemo.speech import Heard, Recogniser, judge, load_model, phrases_for
+from cutmemo.speech import Heard, Recogniser, judge, load_model, phrases_for, several_in
 
 MANNER = Manner()
 
@@ -47,9 +47,10 @@ def asks(readings: tuple[Reading, ...]) -> bool:
 
 def verdict(heards: list[Heard], meant: tuple[Reading, ...], margin: float | None) -> str:
     """Return what became of a call; *margin* stands in for the program's own."""
-    taken = []
+    taken, listed = [], False
     for heard in heards:
         try:
+            listed = listed or several_in(heard, MANNER) is not None
             judged = judge(heard, MANNER, margin)
         except CutmemoError:
             taken.append(None)
@@ -58,12 +59,12 @@ def verdict(heards: list[Heard], meant: tuple[Reading, ...], margin: float | Non
             taken.append(judged)
     calls = [each for each in taken if each is not None]
     if not calls:
-        return "refused" if taken else "missed"
+        return "astray" if listed else "refused" if taken else "missed"
     stand = [call for call in calls if not call.unsure and not asks(call.readings)]
     wrong = [call for call in stand if not meanings(call.readings) <= meanings(meant)]
     if wrong:
         return "wrong"
-    if len(calls) > 1:
+    if len(calls) > 1 or listed:
         return "astray"
     call = calls[0]
     if meanings(call.readings) == meanings(meant) and not call.unsure:
@@ -116,6 +117,10 @@ def other(model: Path, files: list[Path]) -> None:
             hours += file.getnframes() / file.getframerate() / 3600
         for heard in hear(path):
             try:
+                listed = several_in(heard, MANNER)
+                if listed is not None:
+                    found["cut asked"] += len(listed.parts)
+                    continue
                 judged = judge(heard, MANNER)
             except CutmemoError:
                 found["refused"] += 1

@@ -1,0 +1,101 @@
+"""Several calls on one line or in one breath: where one ends and the next begins."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import dataclass
+from itertools import pairwise
+
+from cutmemo.cut import Cut
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language.reading import good_readings, read
+from cutmemo.language.says import Reading
+from cutmemo.language.scan import Scan
+from cutmemo.language.tokens import Token, spoken, typed
+from cutmemo.language.vocabulary import ONES, TENS
+from cutmemo.manner import Manner
+
+MOST_TOKENS = 60
+"""A longer line is no list that somebody reads out."""
+ONE_BY_ONE = "These are several cuts, and where one ends is not clear: call them one by one."
+_GOES_ON = frozenset({*ONES, *TENS, "oh", "hundred", "thousand", "and", "a", "an", "point", "at", "of"})
+"""After these a length may go on: only a comma ends a cut there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One call of several, as it was said, with all its readings."""
+
+    said: str
+    readings: tuple[Reading, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Several:
+    """Calls one after the other; ``marked`` where a comma or semicolon stands between all of them."""
+
+    parts: tuple[Part, ...]
+    marked: bool
+
+
+def several(said: str, manner: Manner | None = None, by_voice: bool = False) -> Several | None:
+    """Return the cuts that *said*, which is no call by itself, lists; ``None`` where it is no list of at least two.
+
+    A cut ends at a comma or, where commas do not part them all, after a word that ends a length or a field.
+    Raises :class:`Refused` where the fewest cuts can be had in more than one way.
+    """
+    tokens = spoken(said) if by_voice else typed(said)
+    if len(tokens) > MOST_TOKENS:
+        return None
+    marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
+    ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
+    for stops in (marks, ends):
+        lists = _lists(tokens, stops, manner or Manner(), by_voice)
+        if len(lists) > 1:
+            raise Refused(said, (ONE_BY_ONE,))
+        if lists and len(lists[0]) > 1:
+            return Several(tuple(_part(said, tokens[begin:end], readings) for begin, end, readings in lists[0]), stops is marks)
+    for begin, end in pairwise([-1, *marks, len(tokens)]) if marks else ():
+        if tokens[begin + 1 : end]:
+            _no_tape_has(_part(said, tokens[begin + 1 : end], ()).said, manner)
+    return None
+
+
+def _no_tape_has(said: str, manner: Manner | None) -> None:
+    """Raise :class:`Refused` where *said* is clear and cannot be right."""
+    with suppress(NotACall):
+        read(said, manner)
+
+
+def _goes_on(token: Token) -> bool:
+    return token.kind in ("number", "decimal", "mark") or token.word in _GOES_ON
+
+
+_Spans = tuple[tuple[int, int, tuple[Reading, ...]], ...]
+
+
+def _lists(tokens: tuple[Token, ...], stops: list[int], manner: Manner, by_voice: bool) -> list[_Spans]:
+    """Return the shortest ways to read all *tokens* as cuts that end at *stops*; two at most, which is one too many."""
+    size = len(tokens)
+    rest: dict[int, list[_Spans]] = {size: [()]}
+    for begin in range(size - 1, -1, -1):
+        ways: list[_Spans] = []
+        for end in (*(at for at in stops if at > begin), size):
+            after = end + 1 if end < size and tokens[end].kind == "mark" else end
+            readings = _cut(tokens[begin:end], manner, by_voice) if rest.get(after) else ()
+            if readings:
+                ways += [((begin, end, readings), *spans) for spans in rest[after]]
+        fewest = min((len(spans) for spans in ways), default=0)
+        rest[begin] = [spans for spans in ways if len(spans) == fewest][:2]
+    return rest[0] if size else []
+
+
+def _cut(tokens: tuple[Token, ...], manner: Manner, by_voice: bool) -> tuple[Reading, ...]:
+    """Return the readings of *tokens* where all of them are cuts."""
+    readings = good_readings(Scan(tokens, manner, by_voice))
+    return readings if all(isinstance(reading.says, Cut) for reading in readings) else ()
+
+
+def _part(said: str, tokens: tuple[Token, ...], readings: tuple[Reading, ...]) -> Part:
+    typed_part = said[tokens[0].span[0] : tokens[-1].span[1]]
+    return Part(typed_part or " ".join(token.text for token in tokens), readings)

@@ -1,0 +1,106 @@
+"""Several calls on one line or in one breath: parted where it is clear, asked about where it was heard, taken whole or not at all."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cutmemo.cut import Cut
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import several, speak
+from cutmemo.length import Length
+from cutmemo.session import ONE_OF_SEVERAL, Session
+from cutmemo.speech import Alternative, Heard
+
+CALLS = st.builds(Cut, st.integers(8, 288 * 16).map(lambda n: Length(F(n, 16))), st.integers(1, 12))
+IN_ONE_BREATH = "one oh one and a half one oh two and an eighth four at fourteen and five eighths"
+
+
+def heard(text: str) -> Heard:
+    return Heard((Alternative(text, 10.0),))
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(CALLS, min_size=2, max_size=4))
+def test_what_commas_part_is_read_as_what_was_called(cuts: list[Cut]) -> None:
+    said = ", ".join(speak(cut) for cut in cuts)
+    found = several(said)
+    assert found is not None
+    assert found.marked
+    assert [cut in {reading.says for reading in part.readings} for cut, part in zip(cuts, found.parts, strict=True)] == [True] * len(cuts)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(CALLS.filter(lambda cut: cut.length.inches.denominator > 1), min_size=2, max_size=4))
+def test_in_one_breath_every_cut_is_among_the_readings_of_its_part_or_none_is(cuts: list[Cut]) -> None:
+    try:
+        found = several(" ".join(speak(cut) for cut in cuts), by_voice=True)
+    except Refused:
+        return
+    assert found is not None
+    assert all(cut in {reading.says for reading in part.readings} for cut, part in zip(cuts, found.parts, strict=True))
+
+
+def test_each_part_keeps_its_own_words() -> None:
+    found = several("4 @ 14-5/8 2x6 header; 2 at 90; 8' 6 1/2\"")
+    assert found is not None
+    assert [part.said for part in found.parts] == ["4 @ 14-5/8 2x6 header", "2 at 90", "8' 6 1/2\""]
+
+
+@pytest.mark.parametrize("said", ["36 48", "12, no", "36", "", "flub, flub", "thirty six forty eight"])
+def test_what_is_no_list_is_none(said: str) -> None:
+    assert several(said) is None
+
+
+@pytest.mark.parametrize("said", ["8' 6, 2x6 header, 90", "14-1/2 king stud 2 at 90-3/8"])
+def test_where_it_is_not_clear_what_belongs_to_what_nothing_is_guessed(said: str) -> None:
+    with pytest.raises(Refused, match="one by one"):
+        several(said)
+
+
+def test_typed_with_commas_every_cut_stands(session: Session) -> None:
+    outcome = session.call("101-1/2, 102-1/8, 4 at 14-5/8")
+    assert [row.cut for row in outcome.rows] == [Cut(Length(F(203, 2))), Cut(Length(F(817, 8))), Cut(Length(F(117, 8)), 4)]
+    assert [row.state for row in session.queue.rows.values()] == ["open"] * 3
+
+
+def test_typed_without_commas_every_cut_asks(session: Session) -> None:
+    outcome = session.call("14-1/2 15-1/4")
+    assert [(row.state, row.reasons) for row in outcome.rows] == [("doubtful", (ONE_OF_SEVERAL,))] * 2
+
+
+def test_one_bad_cut_of_a_list_keeps_all_of_it_out(session: Session) -> None:
+    for said in ("12-1/2, 14-1/3", "36, 0", "36, flub"):
+        with pytest.raises((Refused, NotACall)):
+            session.call(said)
+    assert not session.queue.rows
+
+
+def test_a_list_asks_about_a_cut_that_it_names_twice(session: Session) -> None:
+    assert [row.state for row in session.call("36, 36").rows] == ["open", "doubtful"]
+
+
+def test_in_one_breath_every_cut_asks_and_none_is_lost(session: Session) -> None:
+    outcome = session.hear(heard(IN_ONE_BREATH))
+    assert outcome is not None
+    assert [(row.cut, row.state) for row in outcome.rows] == [
+        (Cut(Length(F(203, 2))), "doubtful"), (Cut(Length(F(817, 8))), "doubtful"), (Cut(Length(F(117, 8)), 4), "doubtful"),
+    ]  # fmt: skip
+    for row in outcome.rows:
+        session.answer(1, row.id)
+    assert [row.state for row in session.queue.rows.values()] == ["open"] * 3
+
+
+def test_at_the_saw_no_list_is_taken_by_voice(session: Session) -> None:
+    session.at_saw = True
+    with pytest.raises(NotACall):
+        session.hear(heard(IN_ONE_BREATH))
+    assert not session.queue.rows
+
+
+def test_a_single_call_is_never_taken_for_several(session: Session) -> None:
+    session.hear(heard("two by four ninety two and five eighths long point"))
+    assert len(session.queue.rows) == 1
