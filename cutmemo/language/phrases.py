@@ -29,7 +29,7 @@ PIECES = (
     "stud|king stud|king|trimmer|trimmers|jack stud|cripple|cripples|header|headers|sill|sole plate|"
     "bottom plate|top plate|cap plate|plate|plates|block|blocks|blocking|joist|joists|rim|rim joist|common|"
     "common rafter|hip|hip rafter|valley|valley rafter|jack rafter|rafter|rafters|ridge|fascia|lookout|"
-    "lookouts|stringer|stringers|tread|treads|riser|risers|casing|base|studs|kings|sill plate|post|beam"
+    "lookouts|stringer|stringers|tread|treads|riser|risers|casing|casings|base|studs|kings|sills|sill plate|post|posts|beam|beams"
 ).split("|")
 ENDS = (
     "square|square both ends|both ends square|plumb cut|seat cut|level cut|heel cut|birdsmouth|long point|"
@@ -52,7 +52,9 @@ SHADES = (
     "a hair shy|a skosh over|a skosh under|a tad over|a tad under|plus a hair|minus a hair|a hair|"
     "leave the line|take the line|split the line"
 ).split("|")
-EXACT = ["even", "flat", "exactly", "on the money"]
+SEVERAL = 1.0
+"""Share of calls that are several, in %."""
+EXACT = ["even", "flat", "exactly", "on the money", "on the nose"]
 
 
 def below_hundred(n: int) -> str:
@@ -102,7 +104,8 @@ def fraction(r: random.Random, one_word: bool = True) -> str:
     if below == 2:
         return r.choices(["a half", "half", "one half"], [6, 1 if one_word else 0, 2])[0]
     if below == 4:
-        return r.choice({1: ["a quarter", "a quarter", "one quarter", "quarter"], 3: ["three quarters", "three quarter"]}[over])
+        one, three = ["a quarter", "one quarter", "quarter", "one fourth"], ["three quarters", "three quarter", "three fourths"]
+        return r.choices(one, [10, 5, 5, 1])[0] if over == 1 else r.choices(three, [4, 4, 2])[0]
     name = {8: "eighth", 16: "sixteenth", 32: "thirty second", 64: "sixty fourth"}[below]
     if over == 1:
         return r.choice(["an" if below == 8 else "a", "one"]) + f" {name}"
@@ -118,6 +121,8 @@ def inches(r: random.Random, most: int = 288) -> str:
     said = whole(n, r)
     if r.random() < 0.78:
         said += r.choice([" and "] * 4 + [" "]) + fraction(r)
+        if r.random() < 0.02:
+            return f"{said} of an inch"
     if r.random() < 0.12:
         said += r.choice([" inches", " inches", " inch"])
     return said
@@ -157,8 +162,10 @@ def decimal(r: random.Random) -> str:
 
 def metric(r: random.Random) -> str:
     """Return a length in millimetres, centimetres or metres."""
-    unit, most = r.choice([("millimetres", 6000), ("millimeters", 6000), ("centimetres", 600), ("centimeters", 600), ("metres", 9)])
-    return f"{whole(r.randrange(1, most), r)} {unit}"
+    small = [("millimetres", 6000), ("millimeters", 6000), ("centimetres", 600), ("centimeters", 600)]
+    unit, most = r.choice([*small, ("metres", 9), ("meters", 9)])
+    n = r.randrange(1, most)
+    return f"{whole(n, r)} {unit if n > 1 else unit[:-1]}"
 
 
 def reckoned(r: random.Random) -> str:
@@ -172,6 +179,10 @@ def reckoned(r: random.Random) -> str:
             f"{base} less {small}",
             f"{small} under {base}",
             f"{small} over {base}",
+            f"{small} past {base}",
+            f"{small} off {base}",
+            f"{small} more than {base}",
+            f"{small} less than {base}",
             f"{small} shy of {base}",
             f"{small} short of {base}",
             f"{fraction(r)} and {small}",
@@ -229,8 +240,8 @@ def place(r: random.Random) -> str:
 def count_before(r: random.Random) -> str:
     """Return a count said before the length."""
     if r.random() < 0.72:
-        marks = ["at", "of", "pieces at", "pieces of", "pieces", "of them at"]
-        return f"{below_hundred(r.randrange(1, 25))} {r.choices(marks, [8, 3, 3, 1, 1, 0.5])[0]}"
+        marks = ["at", "of", "pieces at", "pieces of", "pieces", "of them at", "each at", "each"]
+        return f"{below_hundred(r.randrange(1, 25))} {r.choices(marks, [8, 3, 3, 1, 1, 0.5, 0.2, 0.2])[0]}"
     return r.choice(
         [
             "a pair at",
@@ -262,8 +273,10 @@ def plural_count(r: random.Random) -> str:
     """Return a count cued only by the plural of the length."""
     n = below_hundred(r.randrange(2, 13))
     pick = r.random()
-    if pick < 0.4:
+    if pick < 0.36:
         return f"{n} {r.choice(PLURALS[:18])}"
+    if pick < 0.4:
+        return f"{n} {r.choice(PLURALS[18:26])}"
     if pick < 0.7:
         return f"{n} {TENS[r.randrange(2, 10)]} {r.choice(PLURALS[:8])}"
     return f"{n} {below_hundred(r.randrange(8, 99))} and a {r.choice(['halfs', 'halves', 'quarters'])}"
@@ -346,6 +359,12 @@ def framing(r: random.Random) -> str:
     return said + (f" run {inches(r, 12)}" if r.random() < 0.5 else "") + (f" width {inches(r, 48)}" if r.random() < 0.4 else "")
 
 
+def several(r: random.Random) -> str:
+    """Return two or three calls in one breath; each but the last ends with a fraction, which parts it from the next."""
+    first = [f"{whole(r.randrange(1, 288), r)} and {fraction(r)}" for _ in range(r.choice([1, 1, 2]))]
+    return " ".join(f"{count_before(r)} {said}" if r.random() < 0.2 else said for said in [*first, inches(r)])
+
+
 def command(r: random.Random) -> str:
     """Return an order to the memo."""
     return r.choice(COMMANDS)
@@ -357,8 +376,8 @@ def phrase(r: random.Random) -> str:
         return f"{length(r)} {r.choice(['no', 'no', 'no make that', 'scratch that'])} {length(r)}"
     if r.random() < 0.02:
         return f"{below_hundred(r.randrange(2, 25))} {r.choice(STOCK[:14])} at {length(r)}"
-    kinds: list[Callable[[random.Random], str]] = [call, length, correction, command, boards, framing]
-    return " ".join(r.choices(kinds, [60.4, 22, 6, 11, 1.5, 0.6])[0](r).split())
+    kinds: list[Callable[[random.Random], str]] = [call, length, correction, command, boards, framing, several]
+    return " ".join(r.choices(kinds, [60.4, 22, 6, 11, 1.5, 0.6, SEVERAL])[0](r).split())
 
 
 def vocabulary(sample: int = 60_000) -> list[str]:
