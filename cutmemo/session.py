@@ -101,6 +101,8 @@ class Session(SawWork):
         self.journal, self.clock = journal, clock
         self.station, self.who = station or this_station(), who or this_person()
         self.queue = Queue(journal.events())
+        self.shown_question: str | None = None
+        """The row whose question stands on a screen, where one does: an answer that names no row goes to it."""
         self.at_saw = False
         """True while the saw view is up: then only orders are taken by voice, and "hold" is meant for the piece."""
 
@@ -263,7 +265,7 @@ class Session(SawWork):
             readings = [replace(reading, doubts=(*doubt, *reading.doubts)) for reading in part.readings]
             outcomes.append(self._add(replace(call, said=part.said), readings, torn=len(readings) > 1))
         rows = tuple(row for outcome in outcomes for row in outcome.rows)
-        asking = next((outcome for outcome in outcomes if outcome.happened == "asked"), None)
+        asking = next((outcome for outcome in reversed(outcomes) if outcome.happened == "asked"), None)
         text = " ".join(outcome.text for outcome in outcomes)
         return replace(asking or outcomes[-1], text=text, several=rows)
 
@@ -279,10 +281,9 @@ class Session(SawWork):
         """
         if not call.by_voice or call.unsure:
             return None
-        asked = [row for row in self.queue.of_state("doubtful") if row.station == self.station and len(row.readings) > 1]
-        if not asked or not cuts:
+        row = self.question()
+        if row is None or not cuts or row.station != self.station or len(row.readings) < 2:
             return None
-        row = max(asked, key=lambda row: row.touched)
         when = next(event.at for event in reversed(self.queue.events) if event.seq == row.touched)
         if not 0 <= (self.clock() - datetime.fromisoformat(when)).total_seconds() <= ANSWER_WITHIN_SECONDS:
             return None
@@ -480,11 +481,18 @@ class Session(SawWork):
         more = Reading(Change(count=row.cut.count + number))
         return self._change(_Call(f"{number} more", by_voice=False), [more], torn=False)
 
+    def question(self) -> Row | None:
+        """Return the row to which an answer goes that names none: the one that is shown, or the last that asked."""
+        shown = self.queue.rows.get(self.shown_question or "")
+        if shown is not None and shown.state == "doubtful":
+            return shown
+        return max(self.queue.of_state("doubtful"), key=lambda row: row.touched, default=None)
+
     def _asked(self) -> Row:
-        doubtful = self.queue.of_state("doubtful")
-        if not doubtful:
+        row = self.question()
+        if row is None:
             raise NothingToDo("No question is open.")
-        return max(doubtful, key=lambda row: row.touched)
+        return row
 
     def find(self, name: str) -> Row:
         """Return the row with this number or id. Raises :class:`UnknownCut`."""

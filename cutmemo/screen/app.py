@@ -180,6 +180,7 @@ class MemoApp(App[int]):
     def _draw_call(self) -> None:
         numerals, what, readings = (self.query_one(f"#{name}", Static) for name in ("numerals", "what", "readings"))
         row = self.last
+        self.session.shown_question = row.id if row is not None else None
         if row is None:
             numerals.update("")
             what.update("No call yet.\nPress t and type a length, or l to listen.")
@@ -261,11 +262,16 @@ class MemoApp(App[int]):
             return None
         if isinstance(self.screen, FramePage):
             self.pop_screen()  # the day went on, by voice or on another key
-        if outcome.row is not None:
-            self.last = outcome.row
+        following = self.session.question() if outcome.happened in ("answered", "struck") else None
+        self.last = following or outcome.row or self.last
         self._tell(outcome.text, wrong=outcome.happened == "asked")
         self.refresh_memo()
+        if self.last is not None and self.last.state == "doubtful":
+            table = self.query_one(DataTable)
+            table.move_cursor(row=table.get_row_index(self.last.id))
         self._read_back(outcome)
+        if following is not None:  # an answer goes to what is shown
+            self._read_row(following, player.spelled)
         if outcome.frame is not None:
             page = FramePage(outcome.frame, self.session, outcome.happened == "asked")
             self.push_screen(page, lambda right: self._take_set(outcome.row, right))

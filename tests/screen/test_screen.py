@@ -64,6 +64,34 @@ async def test_a_question_shows_its_readings_and_a_key_answers(session: Session)
         assert (row.state, row.cut.length.inches) == ("open", F(74))
 
 
+async def test_after_an_answer_the_next_question_is_shown_before_a_key_can_settle_it(session: Session) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await type_call(pilot, "14-1/2 15-1/4 16-1/8")
+        for shown in ('16-1/8"', '15-1/4"', '14-1/2"'):
+            assert f"[1] {shown}" in text(app, "readings")
+            await pilot.press("1")
+            await pilot.pause()
+        assert text(app, "readings") == ""
+        assert [row.state for row in session.queue.rows.values()] == ["open"] * 3
+
+
+async def test_a_spoken_answer_goes_to_the_question_that_is_shown(session: Session) -> None:
+    session.call("36")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await type_call(pilot, "six two")
+        await type_call(pilot, "eight two")
+        assert '[2] 98"' in text(app, "readings")
+        await pilot.press("up")
+        await pilot.pause()
+        assert '[2] 74"' in text(app, "readings")
+        app.do(lambda: session.hear(Heard((Alternative("the second", 9.0),))))
+        await pilot.pause()
+        assert [(row.number, row.cut.length.inches) for row in session.queue.open_rows()] == [(1, 36), (2, 74)]
+        assert '[2] 98"' in text(app, "readings")
+
+
 async def test_a_refused_call_stays_in_the_entry_line_with_the_reason(session: Session) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
