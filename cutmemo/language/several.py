@@ -17,7 +17,7 @@ from cutmemo.manner import Manner
 
 MOST_TOKENS = 60
 """A longer line is no list that somebody reads out."""
-ONE_BY_ONE = "These are several cuts, and where one ends is not clear: call them one by one."
+ONE_BY_ONE = "These are several cuts, and where one ends is not clear: call them one by one, or type commas between them."
 _GOES_ON = frozenset({*ONES, *TENS, "oh", "hundred", "thousand", "and", "a", "an", "point", "at", "of"})
 """After these a length may go on: only a comma ends a cut there."""
 

@@ -23,6 +23,7 @@ KEYS
 HOW TO SAY IT
   one oh one and a half            101-1/2
   four at fourteen and five eighths, two by six header
+  101-1/2, 102-1/8                 typed with commas: a row for each
   eight foot two and three sixteenths
   no, make that thirty six         corrects the last call
   make it three · one more · scratch that · put it back
