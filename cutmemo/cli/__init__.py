@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import difflib
+import re
 import sys
 from collections.abc import Sequence
 from typing import NoReturn
@@ -37,6 +39,11 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and where help is."""
+        unknown = re.match(r"argument VERB: invalid choice: (['\"])(.*?)\1 \(", message)
+        if unknown is not None:
+            close = difflib.get_close_matches(unknown[2], VERBS, 1)
+            meant = f"perhaps “{self.prog} {close[0]}”" if close else f"to call a length, “{self.prog} say …”"
+            message = f"“{unknown[2]}” is no verb: {meant}"
         self.exit(MISUSED, f"{self.prog}: {message}. Try “{self.prog} --help”.\n")
 
 

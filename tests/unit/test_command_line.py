@@ -106,6 +106,15 @@ def test_a_recording_that_cannot_be_read_is_named(capsys: pytest.CaptureFixture[
     assert "a.wav cannot be heard" in err
 
 
+@pytest.mark.parametrize(("verb", "hint"), [("101-1/2", "“cutmemo say …”"), ("lst", "“cutmemo list”"), ("it's", "“cutmemo say …”")])
+def test_what_is_no_verb_is_told_what_may_be_meant(verb: str, hint: str, capsys: pytest.CaptureFixture[str]) -> None:
+    code, _, err = run(capsys, verb)
+    assert code == 2
+    assert f"“{verb}” is no verb" in err
+    assert hint in err
+    assert len(err.splitlines()) == 1
+
+
 def test_ctrl_c_ends_with_130(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     def interrupted(_run: cli.Run) -> int:
         raise KeyboardInterrupt
