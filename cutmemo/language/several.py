@@ -15,8 +15,10 @@ from cutmemo.language.tokens import Token, spoken, typed
 from cutmemo.language.vocabulary import ONES, TENS
 from cutmemo.manner import Manner
 
-MOST_TOKENS = 60
-"""A longer line is no list that somebody reads out."""
+LONGEST_CUT = 30
+"""So many words and signs one cut has at most."""
+LONGEST_BREATH = 60
+"""Without commas a longer line is no list that somebody reads out."""
 ONE_BY_ONE = "These are several cuts, and where one ends is not clear: call them one by one, or type commas between them."
 _GOES_ON = frozenset({*ONES, *TENS, "oh", "hundred", "thousand", "and", "a", "an", "point", "at", "of"})
 """After these a length may go on: only a comma ends a cut there."""
@@ -45,11 +47,9 @@ def several(said: str, manner: Manner | None = None, by_voice: bool = False) -> 
     Raises :class:`Refused` where the fewest cuts can be had in more than one way.
     """
     tokens = spoken(said) if by_voice else typed(said)
-    if len(tokens) > MOST_TOKENS:
-        return None
     marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
     ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
-    for stops in (marks, ends):
+    for stops in (marks, ends) if len(tokens) <= LONGEST_BREATH else (marks,):
         lists = _lists(tokens, stops, manner or Manner(), by_voice)
         if len(lists) > 1:
             raise Refused(said, (ONE_BY_ONE,))
@@ -82,7 +82,7 @@ def _lists(tokens: tuple[Token, ...], stops: list[int], manner: Manner, by_voice
         ways: list[_Spans] = []
         for end in (*(at for at in stops if at > begin), size):
             after = end + 1 if end < size and tokens[end].kind == "mark" else end
-            readings = _cut(tokens[begin:end], manner, by_voice) if rest.get(after) else ()
+            readings = _cut(tokens[begin:end], manner, by_voice) if rest.get(after) and end - begin <= LONGEST_CUT else ()
             if readings:
                 ways += [((begin, end, readings), *spans) for spans in rest[after]]
         fewest = min((len(spans) for spans in ways), default=0)

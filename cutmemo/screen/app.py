@@ -373,10 +373,6 @@ class MemoApp(App[int]):
         elif self.do(lambda: self.session.call(event.value)) is None:
             self.query_one(Entry).put_back(event.value)
 
-    @on(Entry.SeveralLines)
-    def _several_lines(self, event: Entry.SeveralLines) -> None:
-        self._tell(f"{event.lines} lines were pasted and none was taken: paste one call at a time.", wrong=True)
-
     @on(DataTable.RowHighlighted, "#queue")
     def _highlighted(self) -> None:
         row = self._selected()

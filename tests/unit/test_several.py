@@ -44,6 +44,12 @@ def test_in_one_breath_every_cut_is_among_the_readings_of_its_part_or_none_is(cu
     assert all(cut in {reading.says for reading in part.readings} for cut, part in zip(cuts, found.parts, strict=True))
 
 
+def test_a_long_list_is_read() -> None:
+    found = several(", ".join(f"{n} at {n}-1/2 2x4 stud" for n in range(2, 80)))
+    assert found is not None
+    assert [part.said for part in found.parts][-1] == "79 at 79-1/2 2x4 stud"
+
+
 def test_each_part_keeps_its_own_words() -> None:
     found = several("4 @ 14-5/8 2x6 header; 2 at 90; 8' 6 1/2\"")
     assert found is not None
