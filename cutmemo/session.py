@@ -36,6 +36,8 @@ SAID_TWO_WAYS = "This can mean more than one thing."
 ANSWER_WITHIN_SECONDS = 10.0
 """How long after a question a bare number may be its answer; later it is a call. Measuring anew takes longer."""
 ONE_OF_SEVERAL = "Several were called at once: is this one right?"
+TOLD_ONE_BY_ONE = 4
+"""Of more cuts than this on one line only their number is told."""
 SET_BY_VOICE = "A whole set, called by voice: are all its measures right?"
 ONLY_ORDERS = "At the saw only orders are taken by voice. Type it, or leave the saw view."
 
@@ -266,7 +268,9 @@ class Session(SawWork):
             outcomes.append(self._add(replace(call, said=part.said), readings, torn=len(readings) > 1))
         rows = tuple(row for outcome in outcomes for row in outcome.rows)
         asking = next((outcome for outcome in reversed(outcomes) if outcome.happened == "asked"), None)
-        text = " ".join(outcome.text for outcome in outcomes)
+        asks = sum(row.state == "doubtful" for row in rows)
+        short = f"{len(rows)} cuts: {len(rows) - asks} on the list, {asks} ask{'s' if asks == 1 else ''}."
+        text = short if len(rows) > TOLD_ONE_BY_ONE else " ".join(outcome.text for outcome in outcomes)
         return replace(asking or outcomes[-1], text=text, several=rows)
 
     def _taken_as_answer(self, choice: int, row_id: str) -> Outcome:

@@ -30,7 +30,7 @@ from cutmemo.screen.pages import FramePage, Page
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT
 from cutmemo.screen.trouble import TroubleScreen
-from cutmemo.session import Session
+from cutmemo.session import TOLD_ONE_BY_ONE, Session
 from cutmemo.sound import player
 from cutmemo.sound.microphone import has_output
 
@@ -286,10 +286,11 @@ class MemoApp(App[int]):
     def _read_back(self, outcome: Outcome) -> None:
         if outcome.happened not in ("added", "changed", "answered", "asked", "read back"):
             return
-        if outcome.frame is not None:
+        many = len(outcome.rows) > TOLD_ONE_BY_ONE
+        if outcome.frame is not None or (many and outcome.happened == "asked"):
             self._play(lambda: player.question(()))
             return
-        for row in outcome.rows:
+        for row in () if many else outcome.rows:
             self._read_row(row, player.answer if outcome.happened == "answered" else player.spelled)
 
     def _read_row(self, row: Row, read: Callable[[Iterable[str]], array[int]]) -> None:

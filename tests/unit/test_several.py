@@ -73,6 +73,10 @@ def test_typed_with_commas_every_cut_stands(session: Session) -> None:
     assert [row.state for row in session.queue.rows.values()] == ["open"] * 3
 
 
+def test_of_a_long_list_the_number_is_told(session: Session) -> None:
+    assert session.call("36, 48, 60, 72, 84, 2").text == "6 cuts: 5 on the list, 1 asks."
+
+
 def test_typed_without_commas_every_cut_asks(session: Session) -> None:
     outcome = session.call("14-1/2 15-1/4")
     assert [(row.state, row.reasons) for row in outcome.rows] == [("doubtful", (ONE_OF_SEVERAL,))] * 2
