@@ -227,12 +227,14 @@ def _pair_readings(scan: Scan, first: Whole, second: Whole, has_fraction: bool) 
             yield Amount(Fraction(first.value * 10 + second.value))
         sixteenths = sixteenths and manner.bare == "sixteenths"
     if sixteenths and not (is_hundreds and manner.bare == "ask"):
-        yield Amount(first.value + Fraction(second.value, 16))
+        doubts = ("Sixteenths were left off, if this is one length.",) if manner.bare == "ask" else ()
+        yield Amount(first.value + Fraction(second.value, 16), doubts)
     settled = manner.bare == "sixteenths" and (first.value > 19 or manner.pairs == "inches") and not has_fraction
     if is_hundreds or settled or (is_run and manner.pairs == "inches"):
         return
     if second.value < 12:
-        yield Amount(feet)
+        unusual = manner.pairs == "ask" and (first.value > 19 or not spoken)
+        yield Amount(feet, doubts=("Feet and inches, if this is one length.",) if unusual else ())
     elif first.value > 19 and second.value == 12:
         yield Amount(feet, doubts=("Feet with twelve inches are one foot more.",))
 

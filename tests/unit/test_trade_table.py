@@ -96,6 +96,21 @@ def test_the_manner_settles_what_crews_differ_on(said: str, manner: Manner, expe
     assert not reading.doubts
 
 
+@pytest.mark.parametrize(
+    ("said", "expected", "settles"),
+    [
+        ("thirty six fifteen", "36-15/16", Manner(bare="sixteenths")), ("36 15", "36-15/16", Manner(bare="sixteenths")),
+        ("8 2-3/16", "98-3/16", Manner(pairs="feet")), ("twenty one ten and a sixteenth", "262-1/16", Manner(pairs="feet")),
+    ],
+)  # fmt: skip
+def test_two_numbers_ask_even_where_one_length_has_one_reading(said: str, expected: str, settles: Manner) -> None:
+    """Two lengths said on end are the same words; sixteenths as bare numbers are a crew's habit (common practice)."""
+    (reading,) = read(said)
+    assert reading.says == Cut(Length(inches(expected)))
+    assert reading.doubts
+    assert not read(said, settles)[0].doubts
+
+
 # 25.4 mm to the inch exactly: NIST Special Publication 811, appendix B.
 @pytest.mark.parametrize(
     ("said", "millimetres"),
