@@ -530,6 +530,7 @@ class MemoApp(App[int]):
         """The microphone is open."""
         self.listening = "on"
         self._draw_head()
+        self._play(player.listening)
 
     def on_words(self, message: Words) -> None:
         """Show the words so far."""
@@ -550,8 +551,9 @@ class MemoApp(App[int]):
                 del self._sounds[next(iter(self._sounds))]
 
     def on_ended(self, message: Ended) -> None:
-        """Listening is over."""
+        """Listening is over: whoever is up a ladder has to know, or calls into the air."""
         self.listening = "off"
         self._draw_head()
+        self._play(player.deaf)
         if message.reason:
             self._tell(message.reason, wrong=True)

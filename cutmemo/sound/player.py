@@ -1,4 +1,4 @@
-"""Reads calls back from short clips, and marks a question by a rising tone, its answer by a falling one, a refusal by a low one."""
+"""Reads calls back from short clips; tones mark a question, its answer, a refusal, and where listening begins and ends."""
 
 from __future__ import annotations
 
@@ -18,6 +18,8 @@ _TONE_LEVEL = 6_000
 QUESTION_HERTZ = (520.0, 780.0)
 ANSWER_HERTZ = (780.0, 520.0)
 REFUSAL_HERTZ = (190.0,)
+LISTENING_HERTZ = (900.0, 0.0, 900.0)
+DEAF_HERTZ = (660.0, 440.0, 290.0)
 
 
 def tone(hertz: Iterable[float], seconds: float = 0.14) -> array[int]:
@@ -57,6 +59,16 @@ def answer(words: Iterable[str]) -> array[int]:
 def refusal() -> array[int]:
     """Return a low tone."""
     return tone(REFUSAL_HERTZ, 0.3)
+
+
+def listening() -> array[int]:
+    """Return two short high tones: speak now."""
+    return tone(LISTENING_HERTZ, 0.07)
+
+
+def deaf() -> array[int]:
+    """Return three falling tones: what is said from here on is not heard."""
+    return tone(DEAF_HERTZ, 0.16)
 
 
 def play(samples: array[int]) -> None:

@@ -18,12 +18,13 @@ from cutmemo.length import Length, show
 from cutmemo.queue import Queue
 from cutmemo.screen.app import MemoApp
 from cutmemo.screen.boards import BoardScreen
-from cutmemo.screen.ears import Utterance
+from cutmemo.screen.ears import Ended, MicrophoneOpen, Utterance
 from cutmemo.screen.numerals import draw, in_blocks, largest
 from cutmemo.screen.pages import FramePage
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT, contrast
 from cutmemo.session import Session
+from cutmemo.sound import player
 from cutmemo.speech import Alternative, Heard
 from cutmemo.stock.plan import _section_plan
 
@@ -177,6 +178,20 @@ async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on
         assert "NOT LISTENING" in text(app, "ear")
         await type_call(pilot, "36")
         assert session.queue.sums.open_pieces == 1
+
+
+async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    played: list[object] = []
+    monkeypatch.setattr(MemoApp, "_play", lambda _app, sound, always=False: played.append(sound))
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.post_message(MicrophoneOpen())
+        await pilot.pause()
+        assert played == [player.listening]
+        app.post_message(Ended("The microphone was pulled out."))
+        await pilot.pause()
+        assert played == [player.listening, player.deaf]
+        assert "pulled out" in text(app, "told")
 
 
 async def test_a_thousand_rows_change_one_by_one(session: Session) -> None:

@@ -20,7 +20,7 @@ from cutmemo.language.vocabulary import SHADES, SLIGHT
 from cutmemo.length import Length
 from cutmemo.sound.chunk import RATE, SoundChunk
 from cutmemo.sound.microphone import microphone
-from cutmemo.sound.player import answer, question, refusal, spelled, tone
+from cutmemo.sound.player import answer, deaf, listening, question, refusal, spelled, tone
 from cutmemo.sound.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
 from cutmemo.speech.room_tone import RoomTone
 
@@ -83,6 +83,13 @@ def test_a_question_rises_and_a_refusal_is_low() -> None:
     assert question([])[: len(low)] == low
     assert question([])[len(low) :] == high
     assert max(refusal()) > 3000
+
+
+def test_no_two_signals_sound_alike() -> None:
+    signals = [sound.tobytes() for sound in (question([]), answer([]), refusal(), listening(), deaf())]
+    assert len(set(signals)) == 5
+    assert max(listening()) > 3000
+    assert max(deaf()) > 3000
 
 
 def test_room_tone_is_faint_and_the_same_each_time() -> None:
