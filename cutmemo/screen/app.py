@@ -544,6 +544,7 @@ class MemoApp(App[int]):
         ignored = self.session.not_taken(message.heard) if outcome is None and self.session.queue.seq == before else ""
         if ignored:
             self._tell(ignored, wrong=True)
+            self._play(player.refusal)
         if outcome is not None and outcome.happened in ("added", "asked", "changed"):
             for row in outcome.rows:
                 self._sounds[row.id] = message.heard.pcm

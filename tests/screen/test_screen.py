@@ -194,6 +194,18 @@ async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(sessi
         assert "pulled out" in text(app, "told")
 
 
+async def test_a_call_taken_for_noise_is_told_to_eye_and_ear(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    played: list[object] = []
+    monkeypatch.setattr(MemoApp, "_play", lambda _app, sound, always=False: played.append(sound))
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.post_message(Utterance(Heard((Alternative("[unk]", 9.0), Alternative("thirty six and a half", 8.0)))))
+        await pilot.pause()
+        assert "Say it again" in text(app, "told")
+        assert played == [player.refusal]
+        assert not session.queue.rows
+
+
 async def test_a_thousand_rows_change_one_by_one(session: Session) -> None:
     for n in range(1000):
         session.call(f"{n % 250 + 20}-1/2 for wall {n}")
