@@ -36,6 +36,7 @@ SAID_TWO_WAYS = "This can mean more than one thing."
 ANSWER_WITHIN_SECONDS = 10.0
 """How long after a question a bare number may be its answer; later it is a call. Measuring anew takes longer."""
 ONE_OF_SEVERAL = "Several were called at once: is this one right?"
+EACH_OF_SEVERAL = "Several were called at once: is each of them right?"
 TOLD_ONE_BY_ONE = 4
 """Of more cuts than this on one line only their number is told."""
 SET_BY_VOICE = "A whole set, called by voice: are all its measures right?"
@@ -259,19 +260,33 @@ class Session(SawWork):
 
     def _add_several(self, call: _Call, called: Several) -> Outcome:
         """Put several cuts on the list one after the other, or none; each asks, unless commas part them."""
-        for part in called.parts:
-            self._questions(call, _cuts(part.readings), list(part.readings), torn=False)
         doubt = () if called.marked else (ONE_OF_SEVERAL,)
-        outcomes = []
-        for part in called.parts:
-            readings = [replace(reading, doubts=(*doubt, *reading.doubts)) for reading in part.readings]
-            outcomes.append(self._add(replace(call, said=part.said), readings, torn=len(readings) > 1))
-        rows = tuple(row for outcome in outcomes for row in outcome.rows)
+        ids = [uuid.uuid4().hex for _ in called.parts]
+
+        def decide() -> list[Draft]:
+            drafts: list[Draft] = []
+            before: list[Cut] = []
+            for part, row_id in zip(called.parts, ids, strict=True):
+                readings = [replace(reading, doubts=(*doubt, *reading.doubts)) for reading in part.readings]
+                drafts.append(self._added_draft(replace(call, said=part.said), readings, len(readings) > 1, row_id, before))
+                before += _cuts(readings)[:1]
+            return drafts
+
+        self._record(decide)
+        rows = tuple(self.queue.rows[row_id] for row_id in ids)
+        outcomes = [self._asked_or("added", row) for row in rows]
         asking = next((outcome for outcome in reversed(outcomes) if outcome.happened == "asked"), None)
-        asks = sum(row.state == "doubtful" for row in rows)
-        short = f"{len(rows)} cuts: {len(rows) - asks} on the list, {asks} ask{'s' if asks == 1 else ''}."
-        text = short if len(rows) > TOLD_ONE_BY_ONE else " ".join(outcome.text for outcome in outcomes)
-        return replace(asking or outcomes[-1], text=text, several=rows)
+        return replace(asking or outcomes[-1], text=self._told(outcomes, called.marked), several=rows)
+
+    def _told(self, outcomes: Sequence[Outcome], marked: bool) -> str:
+        """Return in one line what came of several cuts."""
+        rows = [row for outcome in outcomes for row in outcome.rows]
+        if len(rows) > TOLD_ONE_BY_ONE:
+            asks = sum(row.state == "doubtful" for row in rows)
+            return f"{len(rows)} cuts: {len(rows) - asks} on the list, {asks} ask{'s' if asks == 1 else ''}."
+        if marked:
+            return " ".join(outcome.text for outcome in outcomes)
+        return " ".join([*(f"{self.shown(row.cut)}?" for row in rows), EACH_OF_SEVERAL])
 
     def _taken_as_answer(self, choice: int, row_id: str) -> Outcome:
         """Settle a question by the number that was said, and say that it was taken so."""
@@ -335,23 +350,22 @@ class Session(SawWork):
 
     def _add(self, call: _Call, readings: list[Reading], torn: bool) -> Outcome:
         row_id = uuid.uuid4().hex
-        cuts = _cuts(readings)
-
-        def decide() -> list[Draft]:
-            kept, reasons = self._questions(call, cuts, readings, torn)
-            payload = {
-                "row": row_id, "cut": cut_to_plain(kept[0]), "state": "doubtful" if reasons else "open",
-                "readings": [cut_to_plain(cut) for cut in kept] if reasons else [], "reasons": reasons,
-                "warnings": list(readings[0].warnings), "said": call.said, "by_voice": call.by_voice,
-                "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
-            }  # fmt: skip
-            return [Draft("cut added", payload)]
-
-        self._record(decide)
+        self._record(lambda: [self._added_draft(call, readings, torn, row_id)])
         return self._asked_or("added", self.queue.rows[row_id])
 
+    def _added_draft(self, call: _Call, readings: list[Reading], torn: bool, row_id: str, before: Sequence[Cut] = ()) -> Draft:
+        """Return a new row; *before* are the cuts that the same line called before it."""
+        kept, reasons = self._questions(call, _cuts(readings), readings, torn, before=before)
+        payload = {
+            "row": row_id, "cut": cut_to_plain(kept[0]), "state": "doubtful" if reasons else "open",
+            "readings": [cut_to_plain(cut) for cut in kept] if reasons else [], "reasons": reasons,
+            "warnings": list(readings[0].warnings), "said": call.said, "by_voice": call.by_voice,
+            "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
+        }  # fmt: skip
+        return Draft("cut added", payload)
+
     def _questions(
-        self, call: _Call, cuts: list[Cut], readings: list[Reading], torn: bool, row: Row | None = None
+        self, call: _Call, cuts: list[Cut], readings: list[Reading], torn: bool, row: Row | None = None, before: Sequence[Cut] = ()
     ) -> tuple[list[Cut], list[str]]:
         """Return the cuts that may be meant and why one has to be chosen. Raises :class:`Refused` if none can be."""
         others = [each for each in self.queue.rows.values() if each.state in ("open", "cut") and each is not row]
@@ -359,7 +373,8 @@ class Session(SawWork):
         kept: list[Cut] = []
         refusals: list[str] = []
         for cut, reading in zip(cuts, readings, strict=True):
-            found = check(cut, [each.cut for each in others], self.queue.manner, self._seconds_since(cut, row))
+            since = 0.0 if cut in before else self._seconds_since(cut, row)
+            found = check(cut, [*(each.cut for each in others), *before], self.queue.manner, since)
             if found.refusals:
                 refusals += found.refusals
                 continue

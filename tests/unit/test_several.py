@@ -79,6 +79,7 @@ def test_of_a_long_list_the_number_is_told(session: Session) -> None:
 
 def test_typed_without_commas_every_cut_asks(session: Session) -> None:
     outcome = session.call("14-1/2 15-1/4")
+    assert outcome.text == '14-1/2"? 15-1/4"? Several were called at once: is each of them right?'
     assert [(row.state, row.reasons) for row in outcome.rows] == [("doubtful", (ONE_OF_SEVERAL,))] * 2
 
 
