@@ -5,60 +5,34 @@ from __future__ import annotations
 import getpass
 import os
 import platform
-import uuid
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.checks import check, sawn
+from cutmemo.call_work import SAID_TWO_WAYS, Called, CallWork
 from cutmemo.cut import Cut
 from cutmemo.errors import BadImport, CutmemoError, NotACall, NothingToDo, Refused, UnknownCut
-from cutmemo.framing import work_out
 from cutmemo.journal import Draft, Event, Journal
 from cutmemo.journal.events import cut_to_plain, events_of
-from cutmemo.language import BoardsCalled, Change, Command, FramingCalled, Reading, Several, read, several
+from cutmemo.language import BoardsCalled, Change, Command, FramingCalled, Reading, read, several
 from cutmemo.language.says import Verb
-from cutmemo.length import Length, show, to_tape
-from cutmemo.outcome import Happened, Outcome
+from cutmemo.length import show
+from cutmemo.outcome import Outcome
 from cutmemo.queue import ORDERS, Order, Queue, Row, saw_settings
-from cutmemo.saw_work import SawWork
 from cutmemo.sheet.boards import board_length
 from cutmemo.sheet.handoff import day_as_text, handoff_as_plain, handoff_as_text
 from cutmemo.speech.heard import Heard
 from cutmemo.speech.judge import Judged, judge, perhaps, scores, several_in
 
-HEARD_TWO_WAYS = "Heard more than one way."
 REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still come."""
-SAID_TWO_WAYS = "This can mean more than one thing."
 ANSWER_WITHIN_SECONDS = 10.0
 """How long after a question a bare number may be its answer; later it is a call. Measuring anew takes longer."""
-ONE_OF_SEVERAL = "Several were called at once: is this one right?"
-EACH_OF_SEVERAL = "Several were called at once: is each of them right?"
-TOLD_ONE_BY_ONE = 4
-"""Of more cuts than this on one line only their number is told."""
-SET_BY_VOICE = "A whole set, called by voice: are all its measures right?"
 ONLY_ORDERS = "At the saw only orders are taken by voice. Type it, or leave the saw view."
-
-
-@dataclass(frozen=True, slots=True)
-class _Call:
-    """A call on its way into the journal."""
-
-    said: str
-    by_voice: bool
-    heard: tuple[tuple[str, float], ...] = ()
-    unsure: bool = False
-
-
 UNREADABLE = (ValueError, KeyError, TypeError, AttributeError, ZeroDivisionError, CutmemoError)
 """What a queue raises on an event that says what cannot be."""
-
-
-def _cuts(readings: Iterable[Reading]) -> list[Cut]:
-    return [reading.says for reading in readings if isinstance(reading.says, Cut)]
 
 
 def _under_an_inch(judged: Judged) -> bool:
@@ -94,7 +68,7 @@ def _answers(reading: Cut, said: Cut) -> bool:
     return said == Cut(said.length) and said.length.inches in names
 
 
-class Session(SawWork):
+class Session(CallWork):
     """One station's way into a memo. Every action is on disk before it returns."""
 
     def __init__(
@@ -165,15 +139,15 @@ class Session(SawWork):
             called = several(said, self.queue.manner)
             if called is None:
                 raise
-            return self._add_several(_Call(said, by_voice=False), called)
-        return self._take(_Call(said, by_voice=False), readings)
+            return self._add_several(Called(said, by_voice=False), called)
+        return self._take(Called(said, by_voice=False), readings)
 
     def hear(self, heard: Heard) -> Outcome | None:
         """Take an utterance; ``None`` where it was no speech for the memo. Raises as :meth:`call` does."""
         try:
             called = None if self.at_saw else several_in(heard, self.queue.manner)
             if called is not None:
-                return self._add_several(_Call(heard.text, True, scores(heard)), called)
+                return self._add_several(Called(heard.text, True, scores(heard)), called)
             judged = judge(heard, self.queue.manner)
             return None if judged is None else self._rest_of_last(heard, judged) or self._take_heard(judged)
         except (NotACall, Refused) as error:
@@ -223,10 +197,10 @@ class Session(SawWork):
         return self._asked_or("changed", self.queue.rows[row.id])
 
     def _take_heard(self, judged: Judged) -> Outcome:
-        call = _Call(judged.said, True, judged.heard, judged.unsure)
+        call = Called(judged.said, True, judged.heard, judged.unsure)
         return self._take(call, judged.readings)
 
-    def _take(self, call: _Call, readings: tuple[Reading, ...]) -> Outcome:
+    def _take(self, call: Called, readings: tuple[Reading, ...]) -> Outcome:
         """Act on what the words mean."""
         cuts = [reading for reading in readings if isinstance(reading.says, Cut)]
         if self.at_saw and call.by_voice and not all(isinstance(reading.says, Command) for reading in readings):
@@ -251,49 +225,19 @@ class Session(SawWork):
             return self._obey(says)
         raise NotACall((call.said,), 0, frozenset())
 
-    def _only_orders(self, call: _Call, cuts: list[Reading]) -> Outcome:
+    def _only_orders(self, call: Called, cuts: list[Reading]) -> Outcome:
         """Take an answer at the saw; refuse every other call by voice there."""
         answer = self._answer_in(call, cuts)
         if answer is None:
             raise Refused(call.said, (ONLY_ORDERS,))
         return self._taken_as_answer(*answer)
 
-    def _add_several(self, call: _Call, called: Several) -> Outcome:
-        """Put several cuts on the list one after the other, or none; each asks, unless commas part them."""
-        doubt = () if called.marked else (ONE_OF_SEVERAL,)
-        ids = [uuid.uuid4().hex for _ in called.parts]
-
-        def decide() -> list[Draft]:
-            drafts: list[Draft] = []
-            before: list[Cut] = []
-            for part, row_id in zip(called.parts, ids, strict=True):
-                readings = [replace(reading, doubts=(*doubt, *reading.doubts)) for reading in part.readings]
-                drafts.append(self._added_draft(replace(call, said=part.said), readings, len(readings) > 1, row_id, before))
-                before += _cuts(readings)[:1]
-            return drafts
-
-        self._record(decide)
-        rows = tuple(self.queue.rows[row_id] for row_id in ids)
-        outcomes = [self._asked_or("added", row) for row in rows]
-        asking = next((outcome for outcome in reversed(outcomes) if outcome.happened == "asked"), None)
-        return replace(asking or outcomes[-1], text=self._told(outcomes, called.marked), several=rows)
-
-    def _told(self, outcomes: Sequence[Outcome], marked: bool) -> str:
-        """Return in one line what came of several cuts."""
-        rows = [row for outcome in outcomes for row in outcome.rows]
-        if len(rows) > TOLD_ONE_BY_ONE:
-            asks = sum(row.state == "doubtful" for row in rows)
-            return f"{len(rows)} cuts: {len(rows) - asks} on the list, {asks} ask{'s' if asks == 1 else ''}."
-        if marked:
-            return " ".join(outcome.text for outcome in outcomes)
-        return " ".join([*(f"{self.shown(row.cut)}?" for row in rows), EACH_OF_SEVERAL])
-
     def _taken_as_answer(self, choice: int, row_id: str) -> Outcome:
         """Settle a question by the number that was said, and say that it was taken so."""
         outcome = self.answer(choice, row_id)
         return replace(outcome, text=f"Answer taken: {outcome.text[0].lower()}{outcome.text[1:]}")
 
-    def _answer_in(self, call: _Call, cuts: list[Reading]) -> tuple[int, str] | None:
+    def _answer_in(self, call: Called, cuts: list[Reading]) -> tuple[int, str] | None:
         """Return which reading of the question just asked *cuts* name, and its row; ``None`` where they are a call of their own.
 
         Only what was said, and heard one way, is an answer: a typed length is a call, a doubtful hearing a question.
@@ -310,36 +254,7 @@ class Session(SawWork):
         named = [n for n, reading in enumerate(row.readings, start=1) if any(_answers(reading, cut) for cut in said)]
         return (named[0], row.id) if len(named) == 1 else None
 
-    def _add_set(self, call: _Call, called: FramingCalled) -> Outcome:
-        """Put a whole set of cuts on the list, or none of it."""
-        frame = work_out(called, self.queue.manner)
-        found = [check(self._on_tape(cut), (), self.queue.manner) for cut in frame.cuts]
-        refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
-        if refusals:
-            raise Refused(call.said, tuple(refusals))
-        frame = replace(frame, warnings=tuple(dict.fromkeys(w for each in found for w in each.questions)) + frame.warnings)
-        rows = [
-            {"row": uuid.uuid4().hex, "cut": cut_to_plain(cut), "warnings": list(each.questions)}
-            for cut, each in zip(frame.cuts, found, strict=True)
-        ]
-        payload = {
-            "rows": rows, "said": call.said, "title": frame.title, "by_voice": call.by_voice,
-            "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
-            "reasons": [SET_BY_VOICE] if call.by_voice else [],
-        }  # fmt: skip
-        self._record(lambda: [Draft("cuts added", payload)])
-        pieces = sum(cut.count for cut in frame.cuts)
-        first = self.queue.rows[str(rows[0]["row"])]
-        listed = f"{pieces} piece{'s' if pieces != 1 else ''} in {len(rows)} row{'s' if len(rows) != 1 else ''}"
-        if first.state == "doubtful":
-            return Outcome("asked", f"{frame.title}: {listed}? {SET_BY_VOICE}", first, frame)
-        return Outcome("set added", f"{frame.title}: {listed}.", first, frame)
-
-    def _on_tape(self, cut: Cut) -> Cut:
-        """Return *cut* as it is measured: a length that was worked out is not too fine for the tape."""
-        return replace(cut, length=Length(to_tape(cut.length.inches, self.queue.manner.fineness)))
-
-    def _racked(self, call: _Call, says: BoardsCalled) -> Outcome:
+    def _racked(self, call: Called, says: BoardsCalled) -> Outcome:
         """Put boards on the rack that were called with their section."""
         shown = show(says.length, self.queue.manner.display)
         if says.section is None:
@@ -348,71 +263,9 @@ class Session(SawWork):
         length = board_length(lot.inches, self.queue.manner)
         return Outcome("racked", f"On the rack: {lot.count} × {says.section} of {length}.")
 
-    def _add(self, call: _Call, readings: list[Reading], torn: bool) -> Outcome:
-        row_id = uuid.uuid4().hex
-        self._record(lambda: [self._added_draft(call, readings, torn, row_id)])
-        return self._asked_or("added", self.queue.rows[row_id])
-
-    def _added_draft(self, call: _Call, readings: list[Reading], torn: bool, row_id: str, before: Sequence[Cut] = ()) -> Draft:
-        """Return a new row; *before* are the cuts that the same line called before it."""
-        kept, reasons = self._questions(call, _cuts(readings), readings, torn, before=before)
-        payload = {
-            "row": row_id, "cut": cut_to_plain(kept[0]), "state": "doubtful" if reasons else "open",
-            "readings": [cut_to_plain(cut) for cut in kept] if reasons else [], "reasons": reasons,
-            "warnings": list(readings[0].warnings), "said": call.said, "by_voice": call.by_voice,
-            "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
-        }  # fmt: skip
-        return Draft("cut added", payload)
-
-    def _questions(
-        self, call: _Call, cuts: list[Cut], readings: list[Reading], torn: bool, row: Row | None = None, before: Sequence[Cut] = ()
-    ) -> tuple[list[Cut], list[str]]:
-        """Return the cuts that may be meant and why one has to be chosen. Raises :class:`Refused` if none can be."""
-        others = [each for each in self.queue.rows.values() if each.state in ("open", "cut") and each is not row]
-        reasons: list[str] = [HEARD_TWO_WAYS if call.unsure else SAID_TWO_WAYS] if torn else []
-        kept: list[Cut] = []
-        refusals: list[str] = []
-        for cut, reading in zip(cuts, readings, strict=True):
-            since = 0.0 if cut in before else self._seconds_since(cut, row)
-            found = check(cut, [*(each.cut for each in others), *before], self.queue.manner, since)
-            if found.refusals:
-                refusals += found.refusals
-                continue
-            kept.append(cut)
-            reasons += [*reading.doubts, *found.questions]
-        if not kept:
-            raise Refused(call.said, tuple(dict.fromkeys(refusals)))
-        return kept, list(dict.fromkeys(reasons))
-
-    def _seconds_since(self, cut: Cut, row: Row | None) -> float | None:
-        """Return how long ago this station called the very same cut last."""
-        if row is not None:
-            return None
-        same = [each for each in self.queue.rows.values() if each.cut == cut and each.station == self.station]
-        if not same:
-            return None
-        return (self.clock() - datetime.fromisoformat(same[-1].at)).total_seconds()
-
-    def _asked_or(self, happened: Happened, row: Row) -> Outcome:
-        """Return the outcome for a row that stands, or that asks first."""
-        shown = self.shown(row.cut)
-        if row.state == "doubtful":
-            return Outcome("asked", f"{shown}? {' '.join(row.reasons)}", row)
-        return Outcome(happened, " ".join([f"Row {row.number}: {shown}.", *row.warnings]), row)
-
-    def shown(self, cut: Cut) -> str:
-        """Return *cut* in one line, in the crew's figures."""
-        length = show(cut.length, self.queue.manner.display, self.queue.manner.fineness)
-        parts = [f"{cut.count} ×" if cut.count != 1 else "", str(length)]
-        parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
-        if cut.shade is not None and self.queue.manner.shade is not None:
-            parts.append(f"(saw {show(sawn(cut, self.queue.manner), self.queue.manner.display, 64)})")
-        parts += [cut.ends_shown(), cut.note or "", f"for {cut.place}" if cut.place else ""]
-        return " ".join(part for part in parts if part)
-
     # --- corrections -------------------------------------------------------------------------------------
 
-    def _change(self, call: _Call, readings: list[Reading], torn: bool) -> Outcome:
+    def _change(self, call: Called, readings: list[Reading], torn: bool) -> Outcome:
         """Change the last row of this station; only what was named."""
         changed: list[str] = []
 
@@ -425,7 +278,7 @@ class Session(SawWork):
         self._record(decide)
         return self._asked_or("changed", self.queue.rows[changed[0]])
 
-    def _changed_draft(self, call: _Call, row: Row, cuts: list[Cut], readings: list[Reading], torn: bool) -> Draft:
+    def _changed_draft(self, call: Called, row: Row, cuts: list[Cut], readings: list[Reading], torn: bool) -> Draft:
         kept, reasons = self._questions(call, cuts, readings, torn, row)
         if kept[0].count < row.done:
             raise Refused(call.said, (f"{row.done} of row {row.number} are cut already.",))
@@ -493,12 +346,12 @@ class Session(SawWork):
         return rows[0]
 
     def _again(self, cut: Cut) -> Outcome:
-        return self._add(_Call("same again", by_voice=False), [Reading(cut)], torn=False)
+        return self._add(Called("same again", by_voice=False), [Reading(cut)], torn=False)
 
     def _more(self, number: int) -> Outcome:
         row = self._last_alone()
         more = Reading(Change(count=row.cut.count + number))
-        return self._change(_Call(f"{number} more", by_voice=False), [more], torn=False)
+        return self._change(Called(f"{number} more", by_voice=False), [more], torn=False)
 
     def question(self) -> Row | None:
         """Return the row to which an answer goes that names none: the one that is shown, or the last that asked."""

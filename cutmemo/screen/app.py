@@ -14,6 +14,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.widgets import DataTable, Footer, Input, Static
 
+from cutmemo.call_work import TOLD_ONE_BY_ONE
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Trouble, digits_of
 from cutmemo.length import show
@@ -30,7 +31,7 @@ from cutmemo.screen.pages import FramePage, Page
 from cutmemo.screen.saw import SawScreen
 from cutmemo.screen.themes import DARK, LIGHT
 from cutmemo.screen.trouble import TroubleScreen
-from cutmemo.session import TOLD_ONE_BY_ONE, Session
+from cutmemo.session import Session
 from cutmemo.sound import player
 from cutmemo.sound.microphone import has_output
 

@@ -8,11 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutmemo.call_work import ONE_OF_SEVERAL
 from cutmemo.cut import Cut
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import several, speak
 from cutmemo.length import Length
-from cutmemo.session import ONE_OF_SEVERAL, Session
+from cutmemo.session import Session
 from cutmemo.speech import Alternative, Heard
 
 CALLS = st.builds(Cut, st.integers(8, 288 * 16).map(lambda n: Length(F(n, 16))), st.integers(1, 12))
