@@ -20,6 +20,7 @@ LONGEST_CUT = 30
 LONGEST_BREATH = 60
 """Without commas a longer line is no list that somebody reads out."""
 ONE_BY_ONE = "These are several cuts, and where one ends is not clear: call them one by one, or type commas between them."
+IN_A_NUMBER = "A comma inside a number. Two cuts need a space behind it; thousands are written without it, tenths with a point."
 _GOES_ON = frozenset({*ONES, *TENS, "oh", "hundred", "thousand", "and", "a", "an", "point", "at", "of"})
 """After these a length may go on: only a comma ends a cut there."""
 
@@ -44,9 +45,11 @@ def several(said: str, manner: Manner | None = None, by_voice: bool = False) -> 
     """Return the cuts that *said*, which is no call by itself, lists; ``None`` where it is no list of at least two.
 
     A cut ends at a comma or, where commas do not part them all, after a word that ends a length or a field.
-    Raises :class:`Refused` where the fewest cuts can be had in more than one way.
+    Raises :class:`Refused` where the fewest cuts can be had in more than one way, and where a comma may belong to a number.
     """
     tokens = spoken(said) if by_voice else typed(said)
+    if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
+        raise Refused(said, (IN_A_NUMBER,))
     marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
     ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
     for stops in (marks, ends) if len(tokens) <= LONGEST_BREATH else (marks,):
@@ -65,6 +68,13 @@ def _no_tape_has(said: str, manner: Manner | None) -> None:
     """Raise :class:`Refused` where *said* is clear and cannot be right."""
     with suppress(NotACall):
         read(said, manner)
+
+
+def _in_a_number(before: Token, mark: Token, after: Token) -> bool:
+    """Return whether *mark* stands between figures without a space: 2,400 mm and 14,5 are one number each."""
+    close = before.span[1] == mark.span[0] and mark.span[1] == after.span[0]
+    figures = ("number", "decimal")
+    return mark.kind == "mark" and close and before.kind in figures and after.kind in figures
 
 
 def _goes_on(token: Token) -> bool:

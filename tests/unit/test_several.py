@@ -68,6 +68,19 @@ def test_where_it_is_not_clear_what_belongs_to_what_nothing_is_guessed(said: str
         several(said)
 
 
+@pytest.mark.parametrize("said", ["2,400 mm", "14,5", "36,48,60", "4 at 14,5 2x6", "1.5,2"])
+def test_a_comma_inside_a_number_parts_nothing(said: str) -> None:
+    """Thousands are written 2,400 here and tenths 14,5 there (common practice): neither is two cuts."""
+    with pytest.raises(Refused, match="inside a number"):
+        several(said)
+
+
+def test_a_comma_behind_a_fraction_needs_no_space() -> None:
+    found = several("101-1/2,102-1/8,60")
+    assert found is not None
+    assert [part.said for part in found.parts] == ["101-1/2", "102-1/8", "60"]
+
+
 def test_typed_with_commas_every_cut_stands(session: Session) -> None:
     outcome = session.call("101-1/2, 102-1/8, 4 at 14-5/8")
     assert [row.cut for row in outcome.rows] == [Cut(Length(F(203, 2))), Cut(Length(F(817, 8))), Cut(Length(F(117, 8)), 4)]
