@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import threading
+from collections import deque
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from textual.message import Message
@@ -12,6 +14,10 @@ from cutmemo.errors import CutmemoError
 from cutmemo.sound.chunk import SoundChunk
 from cutmemo.sound.microphone import microphone
 from cutmemo.speech import Heard, Partial, Recogniser, load_model, model_folder, phrases_for
+
+PAUSE_SECONDS = 0.3
+"""Nobody who has waited for the end of the read-back begins sooner."""
+MOST_DEAF_TIMES = 20
 
 
 class Words(Message):
@@ -54,6 +60,7 @@ class Ears:
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
         self._loaded: tuple[Any, tuple[str, ...] | None] | None = None
+        self._deaf_times: deque[tuple[float, float]] = deque(maxlen=MOST_DEAF_TIMES)
         self.deaf = threading.Event()
         """Set while the program itself speaks."""
 
@@ -67,7 +74,7 @@ class Ears:
         if self.open:
             return
         self._stop = threading.Event()
-        self._thread = threading.Thread(target=self._run, args=(self._stop,), name="ears", daemon=True)
+        self._thread = threading.Thread(target=self.run, args=(self._stop,), name="ears", daemon=True)
         self._thread.start()
 
     def stop(self, wait_seconds: float = 0.0) -> None:
@@ -76,7 +83,7 @@ class Ears:
         if self._thread is not None and wait_seconds:
             self._thread.join(wait_seconds)
 
-    def _run(self, stop: threading.Event) -> None:
+    def run(self, stop: threading.Event) -> None:
         """Hear until *stop*; every ending becomes a message."""
         reason = ""
         try:
@@ -85,17 +92,30 @@ class Ears:
                 self._loaded = (load_model(folder), phrases_for(folder))
             recogniser = Recogniser(*self._loaded)
             for heard in recogniser.hear(self._sound(stop), stop.is_set):
-                self._post(Words(heard.text) if isinstance(heard, Partial) else Utterance(heard))
+                self._post(Words(heard.text) if isinstance(heard, Partial) else Utterance(self._marked(heard)))
         except CutmemoError as error:
             reason = str(error)
         except Exception as error:  # the end of a worker: whatever it was is shown
             reason = f"Listening failed: {error}. Typing goes on."
         self._post(Ended(reason))
 
+    def _marked(self, heard: Heard) -> Heard:
+        """Return *heard*, marked where it touches a time at which nobody listened: words of it may be gone."""
+        begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
+        return replace(heard, partly_unheard=any(start < ended and begun < end for start, end in self._deaf_times))
+
     def _sound(self, stop: threading.Event) -> Iterator[SoundChunk]:
-        first = True
+        """Yield what the microphone hears; silence, and a note of when, while the program speaks."""
+        first, seconds = True, 0.0
+        self._deaf_times.clear()
         for chunk in microphone(stop.is_set):
             if first:
                 self._post(MicrophoneOpen())
                 first = False
-            yield SoundChunk(bytes(len(chunk.pcm))) if self.deaf.is_set() else chunk
+            before, seconds = seconds, seconds + chunk.seconds
+            if not self.deaf.is_set():
+                yield chunk
+                continue
+            begun = self._deaf_times.pop()[0] if self._deaf_times and self._deaf_times[-1][1] == before else before
+            self._deaf_times.append((begun, seconds))
+            yield SoundChunk(bytes(len(chunk.pcm)))

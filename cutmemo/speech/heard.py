@@ -31,6 +31,8 @@ class Heard:
     end_seconds: float = 0.0
     pcm: bytes = field(default=b"", repr=False, compare=False)
     """The sound of it, 16-bit mono at 16 kHz, where it is kept."""
+    partly_unheard: bool = False
+    """True where some of it may have been said while nobody listened."""
 
     @property
     def text(self) -> str:

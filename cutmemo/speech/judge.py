@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cutmemo.cut import Cut
 from cutmemo.errors import NotACall, Refused
@@ -21,6 +21,7 @@ All four are set on the validation split of the training speech; the curve is in
 """
 NEAR_NOISE = 2.5
 """A cut this close to noise is told of, so that nobody waits for it."""
+PARTLY_UNHEARD = "The memo was speaking at the time: is all of the call here?"
 MOST_READINGS = 3
 """More than this does not fit on keys 1 to 3."""
 
@@ -67,7 +68,8 @@ def judge(heard: Heard, manner: Manner, margin: float | None = None) -> Judged |
     first_words = found[0][0]
     readings: dict[object, Reading] = {}
     for _, each in found:
-        readings.setdefault(each.says, each)
+        whole = each if not heard.partly_unheard else replace(each, doubts=(*each.doubts, PARTLY_UNHEARD))
+        readings.setdefault(each.says, whole)
     of_first = {each.says for words, each in found if words == first_words}
     noise_is_close = any(not each.is_speech for each in close)
     noise_is_likely = any(not each.is_speech for each in heard.alternatives)

@@ -8,6 +8,7 @@ import random
 import shutil
 import subprocess
 import sys
+import threading
 import wave
 from array import array
 from collections.abc import Callable, Iterator
@@ -20,6 +21,7 @@ import pytest
 from cutmemo.bundle import bundled
 from cutmemo.errors import CutmemoError, NoModel
 from cutmemo.language import read
+from cutmemo.screen.ears import Ears, Utterance
 from cutmemo.session import Session
 from cutmemo.sound.chunk import CHUNK_SAMPLES, RATE, SoundChunk
 from cutmemo.sound.recording import recording
@@ -101,6 +103,33 @@ def test_heard_once_more_the_words_that_were_said_fit_best(recogniser: Recognise
     said, others = PORCH["03-porch.wav"], ["one oh one and an eighth", "one oh nine and a half", "two oh one and a half"]
     fits = recogniser.fit(heard.pcm, [*others, said])
     assert max(fits, key=lambda text: fits[text]) == said
+
+
+@pytest.mark.parametrize(("deaf_from", "deaf_to", "asks"), [(0.0, 0.0, False), (-9.0, 0.5, True), (1.0, 9.0, True), (-9.0, -1.0, False)])
+def test_a_call_that_met_the_read_back_asks(
+    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, deaf_from: float, deaf_to: float, asks: bool
+) -> None:
+    """The program hears nothing while it speaks: half of a call must not stand for all of it."""
+    quiet = [SoundChunk(bytes(2 * CHUNK_SAMPLES))] * 20
+    sound = [*quiet, *recording(bundled("demo") / "03-porch.wav"), *quiet]
+    (whole,) = utterances(recogniser, iter(sound))
+
+    def speaking() -> Iterator[SoundChunk]:
+        at = 0.0
+        for chunk in sound:
+            (ears.deaf.set if deaf_from <= at - whole.start_seconds < deaf_to else ears.deaf.clear)()
+            at += chunk.seconds
+            yield chunk
+
+    posted: list[object] = []
+    ears = Ears(posted.append, None)
+    monkeypatch.setattr("cutmemo.screen.ears.microphone", lambda _stop: speaking())
+    ears.run(threading.Event())
+    for message in posted:
+        if isinstance(message, Utterance):
+            take(session, [message.heard])
+    assert session.queue.rows
+    assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
 
 
 def test_partial_words_come_while_somebody_speaks(recogniser: Recogniser) -> None:
