@@ -60,6 +60,7 @@ class Ears:
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
         self._loaded: tuple[Any, tuple[str, ...] | None] | None = None
+        self._seconds = 0.0
         self._deaf_times: deque[tuple[float, float]] = deque(maxlen=MOST_DEAF_TIMES)
         self.deaf = threading.Event()
         """Set while the program itself speaks."""
@@ -92,30 +93,32 @@ class Ears:
                 self._loaded = (load_model(folder), phrases_for(folder))
             recogniser = Recogniser(*self._loaded)
             for heard in recogniser.hear(self._sound(stop), stop.is_set):
-                self._post(Words(heard.text) if isinstance(heard, Partial) else Utterance(self._marked(heard)))
+                self._post(Words(heard.text) if isinstance(heard, Partial) else Utterance(self._marked(heard, stop.is_set())))
         except CutmemoError as error:
             reason = str(error)
         except Exception as error:  # the end of a worker: whatever it was is shown
             reason = f"Listening failed: {error}. Typing goes on."
         self._post(Ended(reason))
 
-    def _marked(self, heard: Heard) -> Heard:
+    def _marked(self, heard: Heard, stopped: bool) -> Heard:
         """Return *heard*, marked where it touches a time at which nobody listened: words of it may be gone."""
         begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
-        return replace(heard, partly_unheard=any(start < ended and begun < end for start, end in self._deaf_times))
+        unheard = any(start < ended and begun < end for start, end in self._deaf_times) or (stopped and ended > self._seconds)
+        return replace(heard, partly_unheard=unheard)
 
     def _sound(self, stop: threading.Event) -> Iterator[SoundChunk]:
         """Yield what the microphone hears; silence, and a note of when, while the program speaks."""
-        first, seconds = True, 0.0
+        first, self._seconds = True, 0.0
         self._deaf_times.clear()
         for chunk in microphone(stop.is_set):
             if first:
                 self._post(MicrophoneOpen())
                 first = False
-            before, seconds = seconds, seconds + chunk.seconds
+            before = self._seconds
+            self._seconds += chunk.seconds
             if not self.deaf.is_set():
                 yield chunk
                 continue
             begun = self._deaf_times.pop()[0] if self._deaf_times and self._deaf_times[-1][1] == before else before
-            self._deaf_times.append((begun, seconds))
+            self._deaf_times.append((begun, self._seconds))
             yield SoundChunk(bytes(len(chunk.pcm)))

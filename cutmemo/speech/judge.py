@@ -21,7 +21,7 @@ All four are set on the validation split of the training speech; the curve is in
 """
 NEAR_NOISE = 2.5
 """A cut this close to noise is told of, so that nobody waits for it."""
-PARTLY_UNHEARD = "The memo was speaking at the time: is all of the call here?"
+PARTLY_UNHEARD = "Listening broke off, or the memo was speaking: is all of the call here?"
 MOST_READINGS = 3
 """More than this does not fit on keys 1 to 3."""
 

@@ -132,6 +132,29 @@ def test_a_call_that_met_the_read_back_asks(
     assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
 
 
+@pytest.mark.parametrize(("after", "asks"), [(1.0, True), (1.3, True), (9.0, False)])
+def test_a_call_in_which_listening_was_switched_off_asks(
+    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, after: float, asks: bool
+) -> None:
+    sound = [*recording(bundled("demo") / "03-porch.wav")]
+    (whole,) = utterances(recogniser, iter(sound))
+    stop, posted = threading.Event(), list[object]()
+
+    def until_stopped() -> Iterator[SoundChunk]:
+        at = 0.0
+        for chunk in sound:
+            at += chunk.seconds
+            if at > whole.start_seconds + after:
+                stop.set()
+            yield chunk
+
+    monkeypatch.setattr("cutmemo.screen.ears.microphone", lambda _stop: until_stopped())
+    Ears(posted.append, None).run(stop)
+    take(session, [message.heard for message in posted if isinstance(message, Utterance)])
+    assert session.queue.rows
+    assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
+
+
 def test_partial_words_come_while_somebody_speaks(recogniser: Recogniser) -> None:
     partial = [heard.text for heard in recogniser.hear(recording(bundled("demo") / "03-porch.wav")) if isinstance(heard, Partial)]
     assert any("one oh one" in text for text in partial)
