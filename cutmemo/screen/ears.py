@@ -104,7 +104,7 @@ class Ears:
         """Return *heard*, marked where it touches a time at which nobody listened: words of it may be gone."""
         begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
         unheard = any(start < ended and begun < end for start, end in self._deaf_times) or (stopped and ended > self._seconds)
-        return replace(heard, partly_unheard=unheard)
+        return replace(heard, partly_unheard=heard.partly_unheard or unheard)
 
     def _sound(self, stop: threading.Event) -> Iterator[SoundChunk]:
         """Yield what the microphone hears; silence, and a note of when, while the program speaks."""

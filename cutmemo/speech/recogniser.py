@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,8 @@ from cutmemo.speech.twins import with_better_twins
 ALTERNATIVES = 8
 LONGEST_SECONDS = 20.0
 """Endless talk is cut here, so that a decoder's memory does not grow without end."""
+CLOSE_SECONDS = 0.3
+"""Words this close to such a cut may belong together across it."""
 AROUND_SECONDS = 0.4
 """How much sound before the first word is kept with an utterance."""
 _NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")
@@ -56,6 +59,12 @@ def _known(model: Any, phrases: tuple[str, ...]) -> list[str]:
     return [phrase for phrase in phrases if missing.isdisjoint(phrase.split())]
 
 
+def _near(heard: Heard, cuts: tuple[float, ...]) -> Heard:
+    """Return *heard*, marked where it begins or ends where endless sound was cut: the rest of it may be on the other side."""
+    close = any(heard.start_seconds - CLOSE_SECONDS < cut < heard.end_seconds + CLOSE_SECONDS for cut in cuts)
+    return replace(heard, partly_unheard=True) if close else heard
+
+
 class Recogniser:
     """Hears calls with one model. *phrases* narrows it to what can be said; ``None`` uses the model's own graph."""
 
@@ -71,7 +80,7 @@ class Recogniser:
 
     def hear(self, sound: Iterable[SoundChunk], stop: Callable[[], bool] = lambda: False) -> Iterator[Partial | Heard]:
         """Yield partial words and utterances until *sound* ends or *stop* is true."""
-        since, said, seconds = 0.0, "", 0.0
+        since, said, seconds, cut_at = 0.0, "", 0.0, -CLOSE_SECONDS
         tone, kept = RoomTone(), bytearray()
         for chunk in sound:
             seconds += chunk.seconds
@@ -79,8 +88,12 @@ class Recogniser:
             if stop():
                 break
             kept += chunk.pcm
-            if self._decoder.AcceptWaveform(tone.under(chunk).pcm) or since > LONGEST_SECONDS:
-                yield from self._utterance(self._decoder.Result(), seconds, bytes(kept))
+            ended = bool(self._decoder.AcceptWaveform(tone.under(chunk).pcm))
+            if ended or since > LONGEST_SECONDS:
+                cuts = (cut_at,) if ended else (cut_at, seconds)
+                for heard in self._utterance(self._decoder.Result(), seconds, bytes(kept)):
+                    yield _near(heard, cuts)
+                cut_at = cuts[-1]
                 since, said = 0.0, ""
                 kept.clear()
                 continue
@@ -88,7 +101,8 @@ class Recogniser:
             if partial != said:
                 said = partial
                 yield Partial(partial)
-        yield from self._utterance(self._decoder.FinalResult(), seconds, bytes(kept))
+        for heard in self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)):
+            yield _near(heard, (cut_at,))
 
     def _utterance(self, result: str, seconds: float, pcm: bytes) -> Iterator[Heard]:
         """Yield what was heard, if it was anything; *pcm* is all sound since the utterance before, up to *seconds*."""

@@ -155,6 +155,18 @@ def test_a_call_in_which_listening_was_switched_off_asks(
     assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
 
 
+@pytest.mark.parametrize(("longest", "asks"), [(0.7, True), (1.0, True), (20.0, False)])
+def test_a_call_across_which_endless_sound_is_cut_asks(
+    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, longest: float, asks: bool
+) -> None:
+    sound = [*recording(bundled("demo") / "03-porch.wav")]
+    (whole,) = utterances(recogniser, iter(sound))
+    monkeypatch.setattr("cutmemo.speech.recogniser.LONGEST_SECONDS", whole.start_seconds + longest)
+    take(session, utterances(recogniser, iter(sound)))
+    assert session.queue.rows
+    assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
+
+
 def test_partial_words_come_while_somebody_speaks(recogniser: Recogniser) -> None:
     partial = [heard.text for heard in recogniser.hear(recording(bundled("demo") / "03-porch.wav")) if isinstance(heard, Partial)]
     assert any("one oh one" in text for text in partial)
