@@ -19,8 +19,8 @@ from cutmemo.speech.twins import with_better_twins
 ALTERNATIVES = 8
 LONGEST_SECONDS = 20.0
 """Endless talk is cut here, so that a decoder's memory does not grow without end."""
-CLOSE_SECONDS = 0.3
-"""Words this close to such a cut may belong together across it."""
+CLOSE_SECONDS = 0.8
+"""Words this close to such a cut may belong together across it; the decoder knows them half a second late."""
 AROUND_SECONDS = 0.4
 """How much sound before the first word is kept with an utterance."""
 _NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")

@@ -162,7 +162,9 @@ def test_a_call_across_which_endless_sound_is_cut_asks(
     sound = [*recording(bundled("demo") / "03-porch.wav")]
     (whole,) = utterances(recogniser, iter(sound))
     monkeypatch.setattr("cutmemo.speech.recogniser.LONGEST_SECONDS", whole.start_seconds + longest)
-    take(session, utterances(recogniser, iter(sound)))
+    heards = utterances(recogniser, iter(sound))
+    assert all(heard.partly_unheard is asks for heard in heards if heard.alternatives[0].is_speech)
+    take(session, heards)
     assert session.queue.rows
     assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
 
