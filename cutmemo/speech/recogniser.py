@@ -74,6 +74,8 @@ class Recogniser:
 
         grammar = [json.dumps([*_known(model, phrases), "[unk]"])] if phrases is not None else []
         self._model = model
+        self._earlier = 0.0
+        """How many seconds of other sound the decoder, whose clock never starts anew, had before."""
         self._decoder = vosk.KaldiRecognizer(model, RATE, *grammar)
         self._decoder.SetMaxAlternatives(ALTERNATIVES)
         self._decoder.SetWords(True)
@@ -101,7 +103,9 @@ class Recogniser:
             if partial != said:
                 said = partial
                 yield Partial(partial)
-        for heard in self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)):
+        last = list(self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)))
+        self._earlier += seconds
+        for heard in last:
             yield _near(heard, (cut_at,))
 
     def _utterance(self, result: str, seconds: float, pcm: bytes) -> Iterator[Heard]:
@@ -114,7 +118,7 @@ class Recogniser:
                 best[text] = Alternative(text, float(each["confidence"]))
             words = each.get("result", ())
             if words:
-                start, end = min(start, words[0]["start"]), max(end, words[-1]["end"])
+                start, end = min(start, words[0]["start"] - self._earlier), max(end, words[-1]["end"] - self._earlier)
         if any(best):
             begun = seconds - len(pcm) / (2 * RATE)
             first = 2 * max(0, int((start - AROUND_SECONDS - begun) * RATE))

@@ -169,6 +169,12 @@ def test_a_call_across_which_endless_sound_is_cut_asks(
     assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
 
 
+def test_a_second_recording_is_heard_like_the_first(recogniser: Recogniser) -> None:
+    first, second = (utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))[0] for _ in range(2))
+    assert (second.start_seconds, second.end_seconds) == pytest.approx((first.start_seconds, first.end_seconds), abs=0.05)
+    assert len(second.pcm) == pytest.approx(len(first.pcm), abs=4000)
+
+
 def test_partial_words_come_while_somebody_speaks(recogniser: Recogniser) -> None:
     partial = [heard.text for heard in recogniser.hear(recording(bundled("demo") / "03-porch.wav")) if isinstance(heard, Partial)]
     assert any("one oh one" in text for text in partial)
