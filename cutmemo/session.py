@@ -220,6 +220,8 @@ class Session(CallWork):
         if isinstance(says, FramingCalled):
             return self._add_set(call, says)
         if isinstance(says, BoardsCalled):
+            if readings[0].doubts:
+                raise Refused(call.said, readings[0].doubts)  # boards stand in no row that could ask
             return self._racked(call, says)
         if isinstance(says, Command):
             return self._obey(says)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from cutmemo.language.vocabulary import ONES, TENS
 from cutmemo.speech.heard import Alternative, Heard
 
-NUMBERS = frozenset({*ONES, *TENS})
+_NUMBERS = frozenset({*ONES, *TENS})
 _TEENS = {
     "thirteen": "thirty", "fourteen": "forty", "fifteen": "fifty", "sixteen": "sixty", "seventeen": "seventy",
     "eighteen": "eighty", "nineteen": "ninety",
@@ -36,14 +36,13 @@ def swallowed(text: str) -> tuple[str, ...]:
     """Return what the sounds of *text* may be as well where an "and" is swallowed.
 
     "Seventy and thirteen sixteenths" may be "seventeen thirteen sixteenths", and the other way round.
-
     A number after "a" or "an" does not count: nobody says "seventeen a half" for 17-1/2.
     """
     words, found = text.split(), []
     for at, word in enumerate(words[:-2]):
         if word in _TEEN_OF and words[at + 1] == "and" and words[at + 2] not in ("a", "an"):
             found.append([*words[:at], _TEEN_OF[word], *words[at + 2 :]])
-        elif word in _TEENS and words[at + 1] in NUMBERS:
+        elif word in _TEENS and words[at + 1] in _NUMBERS:
             found.append([*words[:at], _TEENS[word], "and", *words[at + 1 :]])
     return tuple(" ".join(each) for each in found)
 

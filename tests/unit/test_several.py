@@ -129,3 +129,10 @@ def test_at_the_saw_no_list_is_taken_by_voice(session: Session) -> None:
 def test_a_single_call_is_never_taken_for_several(session: Session) -> None:
     session.hear(heard("two by four ninety two and five eighths long point"))
     assert len(session.queue.rows) == 1
+
+
+def test_boards_that_were_half_heard_are_not_put_on_the_rack(session: Session) -> None:
+    half = Heard((Alternative("two by four sixteen footers", 10.0),), partly_unheard=True)
+    with pytest.raises(Refused, match="all of the call"):
+        session.hear(half)
+    assert not session.queue.rack.lots

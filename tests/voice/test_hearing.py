@@ -105,54 +105,51 @@ def test_heard_once_more_the_words_that_were_said_fit_best(recogniser: Recognise
     assert max(fits, key=lambda text: fits[text]) == said
 
 
-@pytest.mark.parametrize(("deaf_from", "deaf_to", "asks"), [(0.0, 0.0, False), (-9.0, 0.5, True), (1.0, 9.0, True), (-9.0, -1.0, False)])
-def test_a_call_that_met_the_read_back_asks(
-    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, deaf_from: float, deaf_to: float, asks: bool
-) -> None:
-    """The program hears nothing while it speaks: half of a call must not stand for all of it."""
-    quiet = [SoundChunk(bytes(2 * CHUNK_SAMPLES))] * 20
-    sound = [*quiet, *recording(bundled("demo") / "03-porch.wav"), *quiet]
-    (whole,) = utterances(recogniser, iter(sound))
-
-    def speaking() -> Iterator[SoundChunk]:
-        at = 0.0
-        for chunk in sound:
-            (ears.deaf.set if deaf_from <= at - whole.start_seconds < deaf_to else ears.deaf.clear)()
-            at += chunk.seconds
-            yield chunk
-
-    posted: list[object] = []
-    ears = Ears(posted.append, None)
-    monkeypatch.setattr("cutmemo.screen.ears.microphone", lambda _stop: speaking())
-    ears.run(threading.Event())
-    for message in posted:
-        if isinstance(message, Utterance):
-            take(session, [message.heard])
-    assert session.queue.rows
-    assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
-
-
-@pytest.mark.parametrize(("after", "asks"), [(1.0, True), (1.3, True), (9.0, False)])
-def test_a_call_in_which_listening_was_switched_off_asks(
-    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, after: float, asks: bool
-) -> None:
+def through_ears(
+    session: Session, recogniser: Recogniser, monkeypatch: pytest.MonkeyPatch, meanwhile: Callable[[Ears, threading.Event, float], None]
+) -> list[str]:
+    """Return the states of the rows of one call heard through the ears; *meanwhile* is told the seconds since it began."""
     sound = [*recording(bundled("demo") / "03-porch.wav")]
     (whole,) = utterances(recogniser, iter(sound))
-    stop, posted = threading.Event(), list[object]()
+    posted: list[object] = []
+    ears, stop = Ears(posted.append, None), threading.Event()
 
-    def until_stopped() -> Iterator[SoundChunk]:
-        at = 0.0
+    def microphone(_stop: object) -> Iterator[SoundChunk]:
+        at = -whole.start_seconds
         for chunk in sound:
+            meanwhile(ears, stop, at)
             at += chunk.seconds
-            if at > whole.start_seconds + after:
-                stop.set()
             yield chunk
 
-    monkeypatch.setattr("cutmemo.screen.ears.microphone", lambda _stop: until_stopped())
-    Ears(posted.append, None).run(stop)
+    monkeypatch.setattr("cutmemo.screen.ears.microphone", microphone)
+    ears.run(stop)
     take(session, [message.heard for message in posted if isinstance(message, Utterance)])
-    assert session.queue.rows
-    assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
+    return [row.state for row in session.queue.rows.values()]
+
+
+@pytest.mark.parametrize(
+    ("deaf_from", "deaf_to", "state"), [(0.0, 0.0, "open"), (-9.0, 0.5, "doubtful"), (1.0, 9.0, "doubtful"), (-9.0, -0.7, "open")]
+)
+def test_a_call_that_met_the_read_back_asks(
+    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, deaf_from: float, deaf_to: float, state: str
+) -> None:
+    """The program hears nothing while it speaks: half of a call must not stand for all of it."""
+
+    def speak(ears: Ears, _stop: threading.Event, at: float) -> None:
+        (ears.deaf.set if deaf_from <= at < deaf_to else ears.deaf.clear)()
+
+    assert through_ears(session, recogniser, monkeypatch, speak) == [state]
+
+
+@pytest.mark.parametrize(("after", "state"), [(0.9, "doubtful"), (1.1, "doubtful"), (9.0, "open")])
+def test_a_call_in_which_listening_was_switched_off_asks(
+    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, after: float, state: str
+) -> None:
+    def switch_off(_ears: Ears, stop: threading.Event, at: float) -> None:
+        if at > after:
+            stop.set()
+
+    assert through_ears(session, recogniser, monkeypatch, switch_off) == [state]
 
 
 @pytest.mark.parametrize(("longest", "asks"), [(0.7, True), (1.0, True), (20.0, False)])
