@@ -15,7 +15,7 @@ from cutmemo.journal import Draft
 from cutmemo.journal.events import cut_to_plain
 from cutmemo.language import FramingCalled, Reading, Several
 from cutmemo.length import Length, show, to_tape
-from cutmemo.outcome import Happened, Outcome
+from cutmemo.outcome import TOLD_ONE_BY_ONE, Happened, Outcome
 from cutmemo.queue import Row
 from cutmemo.saw_work import SawWork
 
@@ -24,8 +24,6 @@ SAID_TWO_WAYS = "This can mean more than one thing."
 ONE_OF_SEVERAL = "Several were called at once: is this one right?"
 EACH_OF_SEVERAL = "Several were called at once: is each of them right?"
 SET_BY_VOICE = "A whole set, called by voice: are all its measures right?"
-TOLD_ONE_BY_ONE = 4
-"""Of more cuts than this on one line only their number is told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +34,8 @@ class Called:
     by_voice: bool
     heard: tuple[tuple[str, float], ...] = ()
     unsure: bool = False
+    of_list: str = ""
+    """What the calls of one line or breath have in common; empty for a call by itself."""
 
 
 def _cuts(readings: Iterable[Reading]) -> list[Cut]:
@@ -61,7 +61,7 @@ class CallWork(SawWork):
             "warnings": list(readings[0].warnings), "said": call.said, "by_voice": call.by_voice,
             "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
         }  # fmt: skip
-        return Draft("cut added", payload)
+        return Draft("cut added", payload | ({"list": call.of_list} if call.of_list else {}))
 
     def _questions(
         self, call: Called, cuts: list[Cut], readings: list[Reading], torn: bool, row: Row | None = None, before: Sequence[Cut] = ()
@@ -112,6 +112,7 @@ class CallWork(SawWork):
     def _add_several(self, call: Called, listed: Several) -> Outcome:
         """Put several cuts on the list one after the other, or none; each asks, unless commas part them."""
         doubt = () if listed.marked else (ONE_OF_SEVERAL,)
+        call = replace(call, of_list=uuid.uuid4().hex)
         ids = [uuid.uuid4().hex for _ in listed.parts]
 
         def decide() -> list[Draft]:

@@ -12,6 +12,8 @@ Happened = Literal[
     "added", "asked", "changed", "answered", "cleared", "struck", "put back", "undone", "redone", "set",
     "read back", "listen", "pause", "told", "racked", "set added", "spoiled", "held", "released", "skipped", "play",
 ]  # fmt: skip
+TOLD_ONE_BY_ONE = 4
+"""Of more cuts than this on one line only their number is told."""
 
 
 @dataclass(frozen=True, slots=True)

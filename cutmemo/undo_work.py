@@ -1,15 +1,22 @@
-"""What a session takes back and does again: its own acts, one by one, and never from under another station."""
+"""What a session takes back and does again: its own acts, the last first, and never from under another station."""
 
 from __future__ import annotations
 
 from abc import abstractmethod
+from collections.abc import Iterable, Sequence
 
 from cutmemo.cut import Cut
 from cutmemo.errors import NothingToDo
 from cutmemo.journal import Draft, Event
 from cutmemo.journal.events import cut_from_plain
-from cutmemo.outcome import Outcome
+from cutmemo.outcome import TOLD_ONE_BY_ONE, Happened, Outcome
 from cutmemo.rack_work import RackWork, boards_told, lots_given, lots_used
+
+
+def _with_its_list(event: Event, others: Iterable[Event]) -> list[Event]:
+    """Return *event*, or all of *others* that stand in one list with it: what was called in one go is taken back in one go."""
+    listed = event.payload.get("list")
+    return [each for each in others if each.payload["list"] == listed] if listed else [event]
 
 
 def _rows_named(event: Event) -> set[str]:
@@ -27,20 +34,20 @@ class UndoWork(RackWork):
         """Return *cut* in one line."""
 
     def undo(self) -> Outcome:
-        """Take back the last thing this station did. Raises :class:`NothingToDo`."""
+        """Take back the last thing this station did, a list as a whole. Raises :class:`NothingToDo`."""
         undone: list[Event] = []
 
         def decide() -> list[Draft]:
             mine = [e for e in self.queue.events if self._is_mine(e) and self.queue.lives(e)]
             if not mine:
                 raise NothingToDo("Nothing is left to undo.")
-            event = mine[-1]
-            self._refuse_if_built_upon(event)
-            undone.append(event)
-            return [Draft("event undone", {"event": event.id})]
+            undone.extend(_with_its_list(mine[-1], [each for each in mine if "list" in each.payload]))
+            for event in undone:
+                self._refuse_if_built_upon(event)
+            return [Draft("event undone", {"event": event.id}) for event in undone]
 
         self._record(decide)
-        return Outcome("undone", f"Undone: {self.told(undone[0])}.", self.queue.rows.get(str(undone[0].payload.get("row"))))
+        return self._outcome("undone", "Undone", undone)
 
     def redo(self) -> Outcome:
         """Do again what was undone last, if nothing was done since. Raises :class:`NothingToDo`."""
@@ -59,11 +66,18 @@ class UndoWork(RackWork):
                     stack = []
             if not stack:
                 raise NothingToDo("Nothing was undone since.")
-            redone.extend(event for event in self.queue.events if event.id == stack[-1])
-            return [Draft("event redone", {"event": stack[-1]})]
+            undone = [event for event in self.queue.events if event.id in stack]
+            last = next(event for event in undone if event.id == stack[-1])
+            redone.extend(_with_its_list(last, [each for each in undone if "list" in each.payload]))
+            return [Draft("event redone", {"event": event.id}) for event in redone]
 
         self._record(decide)
-        return Outcome("redone", f"Done again: {self.told(redone[0])}.", self.queue.rows.get(str(redone[0].payload.get("row"))))
+        return self._outcome("redone", "Done again", redone)
+
+    def _outcome(self, happened: Happened, how: str, events: Sequence[Event]) -> Outcome:
+        few = len(events) <= TOLD_ONE_BY_ONE
+        what = "; ".join(self.told(event) for event in events) if few else f"a list of {len(events)} cuts"
+        return Outcome(happened, f"{how}: {what}.", self.queue.rows.get(str(events[0].payload.get("row"))))
 
     def _is_mine(self, event: Event) -> bool:
         return event.station == self.station and event.kind not in ("event undone", "event redone", "call refused")

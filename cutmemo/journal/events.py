@@ -31,7 +31,7 @@ _NEEDED: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 """What an event has to carry, so that a memo it is taken into still opens."""
 _TYPES: dict[str, type | tuple[type, ...]] = {
-    **dict.fromkeys(("row", "set", "event", "state", "said", "title", "reason", "order", "why"), str),
+    **dict.fromkeys(("row", "set", "list", "event", "state", "said", "title", "reason", "order", "why"), str),
     **dict.fromkeys(("by_voice", "was_cut"), bool), **dict.fromkeys(("rows", "heard", "readings", "reasons", "warnings"), list),
     "pieces": int, "cut": dict, "manner": (str, dict),
 }  # fmt: skip

@@ -14,12 +14,11 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 from textual.widgets import DataTable, Footer, Input, Static
 
-from cutmemo.call_work import TOLD_ONE_BY_ONE
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Trouble, digits_of
 from cutmemo.length import show
 from cutmemo.manner import Manner
-from cutmemo.outcome import Outcome
+from cutmemo.outcome import TOLD_ONE_BY_ONE, Outcome
 from cutmemo.queue import Row
 from cutmemo.saw_work import Suspect
 from cutmemo.screen.boards import BoardScreen

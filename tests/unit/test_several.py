@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction as F
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from cutmemo.call_work import ONE_OF_SEVERAL
 from cutmemo.cut import Cut
-from cutmemo.errors import NotACall, Refused
+from cutmemo.errors import NotACall, NothingToDo, Refused
 from cutmemo.language import several, speak
 from cutmemo.length import Length
 from cutmemo.session import Session
@@ -106,6 +107,29 @@ def test_one_bad_cut_of_a_list_keeps_all_of_it_out(session: Session) -> None:
 
 def test_a_list_asks_about_a_cut_that_it_names_twice(session: Session) -> None:
     assert [row.state for row in session.call("36, 36").rows] == ["open", "doubtful"]
+
+
+def test_a_list_is_taken_back_and_done_again_as_it_was_called(session: Session) -> None:
+    session.call("24")
+    session.call("36, 48, 2 at 60")
+    session.clear(next(row.id for row in session.queue.rows.values() if row.number == 4))
+    session.undo()
+    assert session.undo().text == 'Undone: cut added 36"; cut added 48"; cut added 2 × 60".'
+    assert [row.number for row in session.queue.rows.values()] == [1]
+    session.redo()
+    assert [(row.number, row.cut.count, row.done) for row in session.queue.rows.values()] == [(1, 1, 0), (2, 1, 0), (3, 1, 0), (4, 2, 0)]
+    session.redo()
+    assert [row.done for row in session.queue.rows.values()] == [0, 0, 0, 1]
+
+
+def test_a_list_of_which_another_station_cut_one_is_not_taken_back(open_session: Callable[..., Session]) -> None:
+    caller, saw = open_session("ladder"), open_session("saw")
+    rows = caller.call("36, 48").rows
+    saw.follow()
+    saw.clear(rows[0].id)
+    with pytest.raises(NothingToDo, match="went on with that row"):
+        caller.undo()
+    assert len(caller.queue.rows) == 2
 
 
 def test_in_one_breath_every_cut_asks_and_none_is_lost(session: Session) -> None:
