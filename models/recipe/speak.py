@@ -1,6 +1,6 @@
 """Makes synthetic speech: what to say, then saying it on as many cores as there are.
 
-python speak.py plan PLAN.jsonl --number N --seed S [--read READ.tsv]
+python speak.py plan PLAN.jsonl --kokoro KOKORO_FOLDER --number N --seed S [--read READ.tsv]
     writes what is to be said, one clip a line: text, symbols, voices, speed. Needs espeak-ng.
 python speak.py say KOKORO_FOLDER PLAN.jsonl OUT_FOLDER --seconds S --jobs J [--from LINE] [--gpus 0 1]
     speaks it, in shards of 100 clips (.npz of pcm, lens, text, voice), and goes on where it stopped.
