@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from cutmemo.cut import Cut, Section
 from cutmemo.errors import Refused
@@ -60,6 +61,18 @@ class _Wall:
             mark += self.spacing
         return [*edges, last]
 
+    def studs(self) -> list[Fraction]:
+        """Return the near edge of every full stud.
+
+        A king or the end stud that is nearly on a mark stands in for the stud there. Where two
+        of them do so at neighbouring marks, a stud beside the later keeps the spacing.
+        """
+        kings = [(each.at - 2 * self.thick, each.at + each.wide + self.thick) for each in self.openings]
+        clear = [edge for edge in self.marks() if not any(left < edge + self.thick and edge < right + self.thick for left, right in kings)]
+        upright = sorted([*clear, *(edge for pair in kings for edge in pair)])
+        wide = [two for one, two in pairwise(upright) if two - one > self.spacing + self.thick and (one, two) not in kings]
+        return sorted([*clear, *(edge - self.thick for edge in wide)])
+
 
 def wall(called: FramingCalled, manner: Manner) -> Frame:
     """Return the pieces of a wall. Raises :class:`Refused` where a measure is missing or cannot be."""
@@ -71,9 +84,7 @@ def wall(called: FramingCalled, manner: Manner) -> Frame:
         tuple(sorted(called.openings, key=lambda each: each.at)), manner,
     )  # fmt: skip
     _refuse(made)
-    zones = [(each.at - 2 * made.thick, each.at + each.wide + 2 * made.thick) for each in made.openings]
-    marks = made.marks()
-    studs = [edge for edge in marks if not any(begin < edge + made.thick and edge < end for begin, end in zones)]
+    marks, studs = made.marks(), made.studs()
     cuts = [*_plates(made), _piece(made, made.stud, len(studs), "stud")]
     for opening in made.openings:
         cuts += _around(made, opening, marks)

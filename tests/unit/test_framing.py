@@ -6,7 +6,7 @@ import math
 from fractions import Fraction as F
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cutmemo.cut import Cut
@@ -202,6 +202,7 @@ def test_a_set_heard_by_voice_counts_only_after_one_yes(session: Session, answer
 
 
 @given(st.integers(60, 300), st.integers(20, 40), st.integers(4, 200), st.sampled_from([12, 16, 24]))
+@example(98, 20, 49, 24)
 def test_no_stud_stands_in_an_opening_and_none_is_far_from_the_next(long: int, wide: int, at: int, spacing: int) -> None:
     try:
         wall = frame(f"wall {long} high 97-1/8 door {wide} wide 82 high at {at} header 2x8 spacing {spacing}")
