@@ -54,6 +54,8 @@ class CallWork(SawWork):
 
     def _added_draft(self, call: Called, readings: list[Reading], torn: bool, row_id: str, before: Sequence[Cut] = ()) -> Draft:
         """Return a new row; *before* are the cuts that the same line called before it."""
+        if not call.unsure:
+            readings = sorted(readings, key=self._is_odd)
         kept, reasons = self._questions(call, _cuts(readings), readings, torn, before=before)
         payload = {
             "row": row_id, "cut": cut_to_plain(kept[0]), "state": "doubtful" if reasons else "open",
@@ -62,6 +64,10 @@ class CallWork(SawWork):
             "heard": [list(each) for each in call.heard], "manner": self.queue.manner.shown(),
         }  # fmt: skip
         return Draft("cut added", payload | ({"list": call.of_list} if call.of_list else {}))
+
+    def _is_odd(self, reading: Reading) -> bool:
+        """Return whether *reading* would be asked about by itself: of two, a piece of 3 in. is named after one of 36."""
+        return isinstance(reading.says, Cut) and bool(check(reading.says, (), self.queue.manner).questions)
 
     def _questions(
         self, call: Called, cuts: list[Cut], readings: list[Reading], torn: bool, row: Row | None = None, before: Sequence[Cut] = ()

@@ -36,7 +36,8 @@ def check(cut: Cut, others: Sequence[Cut], manner: Manner, seconds_since_same: f
     """
     questions = [
         *_too_long(cut, manner), *_too_fine(cut, manner), *_too_short(cut, manner), *_angles(cut, manner),
-        *_too_many(cut), *_said_twice(seconds_since_same), *_burned(cut, others, manner), *_twin(cut, others, manner),
+        *_turned(cut), *_too_many(cut), *_said_twice(seconds_since_same),
+        *_burned(cut, others, manner), *_twin(cut, others, manner),
     ]  # fmt: skip
     return Findings(tuple(_refusals(cut)), tuple(questions))
 
@@ -108,6 +109,14 @@ def _beyond_the_saw(end: End, manner: Manner) -> list[str]:
     if bevel > manner.bevel:
         found.append(f"{degrees(bevel)}° is past the saw's tilt of {degrees(manner.bevel)}°.")
     return found
+
+
+def _turned(cut: Cut) -> list[str]:
+    """Question a board named wide side first; the thin side is named first (common practice)."""
+    if cut.section is None or cut.section.thick is None or cut.section.wide is None or cut.section.thick <= cut.section.wide:
+        return []
+    thick, wide = cut.section.thick, cut.section.wide
+    return [f"A board is named thin side first: {wide}x{thick}?"]
 
 
 def _too_many(cut: Cut) -> list[str]:

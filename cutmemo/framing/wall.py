@@ -68,7 +68,8 @@ class _Wall:
         of them do so at neighbouring marks, a stud beside the later keeps the spacing.
         """
         kings = [(each.at - 2 * self.thick, each.at + each.wide + self.thick) for each in self.openings]
-        clear = [edge for edge in self.marks() if not any(left < edge + self.thick and edge < right + self.thick for left, right in kings)]
+        zones = [(left - self.thick, right + self.thick) for left, right in kings]
+        clear = [edge for edge in self.marks() if not any(begin < edge < end for begin, end in zones)]
         upright = sorted([*clear, *(edge for pair in kings for edge in pair)])
         wide = [two for one, two in pairwise(upright) if two - one > self.spacing + self.thick and (one, two) not in kings]
         return sorted([*clear, *(edge - self.thick for edge in wide)])

@@ -240,8 +240,8 @@ def place(r: random.Random) -> str:
 def count_before(r: random.Random) -> str:
     """Return a count said before the length."""
     if r.random() < 0.72:
-        marks = ["at", "of", "pieces at", "pieces of", "pieces", "of them at", "each at", "each"]
-        return f"{below_hundred(r.randrange(1, 25))} {r.choices(marks, [8, 3, 3, 1, 1, 0.5, 0.2, 0.2])[0]}"
+        marks = ["at", "of", "pieces at", "pieces of", "pieces", "of them at", "each at", "each", "times"]
+        return f"{below_hundred(r.randrange(1, 25))} {r.choices(marks, [8, 3, 3, 1, 1, 0.5, 0.2, 0.2, 0.3])[0]}"
     return r.choice(
         [
             "a pair at",

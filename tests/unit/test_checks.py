@@ -7,7 +7,7 @@ from fractions import Fraction as F
 import pytest
 
 from cutmemo.checks import check, sawn
-from cutmemo.cut import Cut, End, Shade
+from cutmemo.cut import Cut, End, Section, Shade
 from cutmemo.length import Length
 from cutmemo.manner import Manner
 
@@ -35,6 +35,7 @@ def test_a_plain_cut_raises_no_question() -> None:
     ("doubtful", "why"),
     [
         (cut(289), "longest board"), (cut("1157/32"), "Finer than the tape"), (cut(9), "hands come near"), (cut(36, 51), "more than 50"),
+        (cut(36, section=Section(F(6), F(3))), "thin side first: 3x6"),
         (cut(36, ends=(End("angled", miter=F(60), point="long"), End())), "past the saw's swing"),
         (cut(36, ends=(End("angled", bevel=F(50), point="long"), End())), "past the saw's tilt"),
         (cut(36, ends=(End("seat", 6, point="long"), End())), "past the saw's swing"),

@@ -116,6 +116,14 @@ def test_two_rows_of_one_length_are_not_struck_by_guess(session: Session, clock:
         session.call("cancel the fourteen")
 
 
+def test_of_two_meanings_the_one_without_a_question_of_its_own_is_named_first(session: Session) -> None:
+    for said in ("4x36", "36x4"):
+        row = session.call(said).row
+        assert row is not None
+        assert [(cut.count, cut.length.inches) for cut in row.readings] == [(4, 36), (36, 4)]
+        session.undo()
+
+
 def test_anything_is_undone_and_done_again(session: Session) -> None:
     session.call("4 at 36")
     session.set_manner("pairs", "feet")

@@ -139,9 +139,25 @@ def test_counts(said: str, count: int, length: str) -> None:
     assert (reading.says.count, reading.says.length) == (count, Length(inches(length)))
 
 
+def counted(said: str, by_voice: bool) -> set[tuple[int, F]]:
+    return {(r.says.count, r.says.length.inches) for r in read(said, by_voice=by_voice) if isinstance(r.says, Cut)}
+
+
 def test_a_count_without_the_plural_is_asked_about() -> None:
-    found = {(r.says.count, r.says.length.inches) for r in read("four fourteen and a half", by_voice=True) if isinstance(r.says, Cut)}
-    assert found == {(4, F(29, 2)), (1, F(829, 2))}
+    assert counted("four fourteen and a half", by_voice=True) == {(4, F(29, 2)), (1, F(829, 2))}
+
+
+@pytest.mark.parametrize(
+    ("said", "by_voice"), [("three times thirty six", True), ("4 x 36", False), ("36x4", False), ("12*16", False), ("twelve times sixteen", True)]
+)
+def test_which_of_two_numbers_are_the_times_is_asked(said: str, by_voice: bool) -> None:
+    (count, length), (other_count, other_length) = counted(said, by_voice)
+    assert (count, length) == (other_length, other_count)
+
+
+def test_a_fraction_is_never_the_times() -> None:
+    assert counted("4x36-1/2", by_voice=False) == counted("36-1/2 x 4", by_voice=False) == {(4, F(73, 2))}
+    assert counted("four times thirty six and a half", by_voice=True) == {(4, F(73, 2))}
 
 
 @pytest.mark.parametrize("said", ["a few at nine", "a bunch of fourteen"])
