@@ -12,7 +12,7 @@ from cutmemo.speech.heard import Alternative, Heard
 from cutmemo.speech.loudness import over_noise
 from cutmemo.speech.twins import run_together, twin_of
 
-MARGIN_IN_NOISE, MARGIN_IN_QUIET = 4.0, 1.5
+MARGIN_IN_NOISE, MARGIN_IN_QUIET = 3.5, 1.5
 """An alternative this close to the best (log-likelihood) that means something else makes the call doubtful."""
 NOISY, QUIET = 18.0, 22.0
 """Where each holds: how far the speech stands out of the noise, in decibels; between them the margin goes straight over.

@@ -17,6 +17,13 @@ _TEENS = {
 _TEEN_OF = {ten: teen for teen, ten in _TEENS.items()}
 _TWINS = _TEENS | _TEEN_OF
 _SAME_BY_EAR = _TEEN_OF | {"d": "b"}
+_F_AND_S = {"fifty": "sixty", "sixty": "fifty", "fifteen": "sixteen", "sixteen": "fifteen"}
+F_AND_S_LEAD = 5.0
+"""By this much (log-likelihood) one of them has to fit the sound better than its twin, or it asks.
+
+What parts f from s lies mostly above what a telephone or a headset lets through. Set on our
+validation calls; the figures are in DEVELOPERS.md.
+"""
 _BEFORE_F = ("five", "fifteen")
 """Numerators whose f swallows the end of the number before: -teen and -ty then differ by the vowel alone."""
 _BELOW = ("eighths", "sixteenths", "thirty", "sixty")
@@ -47,21 +54,40 @@ def swallowed(text: str) -> tuple[str, ...]:
     return tuple(" ".join(each) for each in found)
 
 
+def with_f_for_s(text: str) -> tuple[str, ...]:
+    """Return *text* with one "fifty" for "sixty" or "fifteen" for "sixteen", or the other way round; not in a fraction."""
+    words, found = text.split(), []
+    for at, word in enumerate(words):
+        if word in _F_AND_S and words[at + 1 : at + 2] not in (["fourth"], ["fourths"], ["sixteenth"], ["sixteenths"]):
+            found.append(" ".join([*words[:at], _F_AND_S[word], *words[at + 1 :]]))
+    return tuple(found)
+
+
 def with_better_twins(heard: Heard, fit: Callable[[list[str]], Mapping[str, float]]) -> Heard:
-    """Return *heard* with the twins of its words that fit the sound at least as well as they do.
+    """Return *heard* with the twins of its words that fit the sound as well, as likely as the words themselves.
 
     How often something is said counts in a hearing: a rare twin may not be named at all, though by
     sound alone it would win. *fit* hears the sound once more with nothing but some texts to choose
-    from, and gives the log-likelihood of those that it may be.
+    from, and gives the log-likelihood of those that it may be. A twin by an "and" that was swallowed
+    has to fit at least as well; one by f and s within :data:`F_AND_S_LEAD`, each heard alone.
     """
-    named = [each.text for each in heard.alternatives]
-    twins = [twin for twin in swallowed(heard.text) if twin not in named]
-    if not twins:
+    if not heard.alternatives or not heard.alternatives[0].is_speech:
         return heard
-    fits = fit([heard.text, *twins])
-    best = fits.get(heard.text, -math.inf)
-    better = [Alternative(twin, heard.alternatives[0].score) for twin in twins if twin in fits and fits[twin] >= best]
-    return replace(heard, alternatives=(heard.alternatives[0], *better, *heard.alternatives[1:]))
+    named = [each.text for each in heard.alternatives]
+    found: list[str] = []
+    twins = [twin for twin in swallowed(heard.text) if twin not in named]
+    if twins:
+        fits = fit([heard.text, *twins])
+        best = fits.get(heard.text, -math.inf)
+        found += [twin for twin in twins if twin in fits and fits[twin] >= best]
+    twins = list(with_f_for_s(heard.text))
+    if twins:
+        best = fit([heard.text]).get(heard.text, -math.inf)
+        alone = {twin: fit([twin]).get(twin) for twin in twins}
+        found += [twin for twin, score in alone.items() if score is not None and score >= best - F_AND_S_LEAD]
+    first, *others = heard.alternatives
+    likely = [Alternative(twin, first.score) for twin in found]
+    return replace(heard, alternatives=(first, *likely, *(each for each in others if each.text not in found))) if found else heard
 
 
 def _folded(text: str) -> list[str]:

@@ -11,7 +11,7 @@ import pytest
 from cutmemo.manner import Manner
 from cutmemo.speech import Alternative, Heard, judge
 from cutmemo.speech.loudness import FRAME, over_noise
-from cutmemo.speech.twins import run_together, swallowed, with_better_twins
+from cutmemo.speech.twins import run_together, swallowed, with_better_twins, with_f_for_s
 
 MANNER = Manner()
 
@@ -104,6 +104,29 @@ def test_twins_of_a_swallowed_and(said: str, twins: tuple[str, ...]) -> None:
 )  # fmt: skip
 def test_a_twin_that_fits_the_sound_better_is_asked_about_although_it_was_not_named(fits: dict[str, float], asks: bool) -> None:
     assert unsure(with_better_twins(heard("seventy and thirteen sixteenths", apart=9, pcm=sound(20)), lambda _: fits)) is asks
+
+
+@pytest.mark.parametrize(
+    ("said", "twins"),
+    [
+        ("two fifty eight", ("two sixty eight",)), ("sixteen at sixty", ("fifteen at sixty", "sixteen at fifty")),
+        ("ninety and fifteen sixteenths", ()), ("six and sixty sixty fourths", ("six and fifty sixty fourths",)), ("forty", ()),
+    ],
+)  # fmt: skip
+def test_twins_by_f_and_s(said: str, twins: tuple[str, ...]) -> None:
+    assert with_f_for_s(said) == twins
+
+
+@pytest.mark.parametrize(("fifty", "asks"), [(95.5, True), (104.0, True), (94.5, False), (None, False)])
+def test_fifty_that_fits_nearly_as_well_as_sixty_is_asked_about_although_it_was_not_named(fifty: float | None, asks: bool) -> None:
+    alone = {"one sixty four": 100.0} | ({} if fifty is None else {"one fifty four": fifty})
+    once_more = with_better_twins(heard("one sixty four", apart=9, pcm=sound(20)), lambda texts: {t: alone[t] for t in texts if t in alone})
+    assert unsure(once_more) is asks
+
+
+def test_noise_is_not_heard_once_more() -> None:
+    noise = heard("[unk] sixty", apart=9, pcm=sound(20))
+    assert with_better_twins(noise, lambda _: {"[unk] fifty": 0.0}) is noise
 
 
 def test_letters_that_sound_alike_ask() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import os
 import random
@@ -19,13 +20,17 @@ from typing import Any
 import pytest
 
 from cutmemo.bundle import bundled
+from cutmemo.cut import Cut
 from cutmemo.errors import CutmemoError, NoModel
 from cutmemo.language import read
+from cutmemo.length import Length
+from cutmemo.queue import Row
 from cutmemo.screen.ears import Ears, Utterance
 from cutmemo.session import Session
 from cutmemo.sound.chunk import CHUNK_SAMPLES, RATE, SoundChunk
 from cutmemo.sound.recording import recording
 from cutmemo.speech import Heard, Partial, Recogniser, load_model, model_folder, phrases_for
+from cutmemo.speech.judge import PARTLY_UNHEARD
 
 # What the recordings say; spoken by the script models/recipe/make_clips.py, a job of our own.
 PORCH = {
@@ -105,65 +110,87 @@ def test_heard_once_more_the_words_that_were_said_fit_best(recogniser: Recognise
     assert max(fits, key=lambda text: fits[text]) == said
 
 
+Meanwhile = Callable[[Ears, threading.Event, float], None]
+IN_THE_CALL = [tenths / 10 for tenths in range(4, 14)]
+"""Seconds since the call began; what is left of it at some of them is a shorter call, at others it is noise."""
+
+
+@pytest.fixture
 def through_ears(
-    session: Session, recogniser: Recogniser, monkeypatch: pytest.MonkeyPatch, meanwhile: Callable[[Ears, threading.Event, float], None]
-) -> list[str]:
-    """Return the states of the rows of one call heard through the ears; *meanwhile* is told the seconds since it began."""
+    open_session: Callable[..., Session], recogniser: Recogniser, monkeypatch: pytest.MonkeyPatch
+) -> Callable[[Meanwhile], list[Row]]:
+    """Return a way to the rows, on a memo of their own, of one call heard while something is done at each second since it began."""
     sound = [*recording(bundled("demo") / "03-porch.wav")]
     (whole,) = utterances(recogniser, iter(sound))
-    posted: list[object] = []
-    ears, stop = Ears(posted.append, None), threading.Event()
+    memos = itertools.count()
 
-    def microphone(_stop: object) -> Iterator[SoundChunk]:
-        at = -whole.start_seconds
-        for chunk in sound:
-            meanwhile(ears, stop, at)
-            at += chunk.seconds
-            yield chunk
+    def hear(meanwhile: Meanwhile) -> list[Row]:
+        posted: list[object] = []
+        ears, stop = Ears(posted.append, None), threading.Event()
 
-    monkeypatch.setattr("cutmemo.screen.ears.microphone", microphone)
-    ears.run(stop)
-    take(session, [message.heard for message in posted if isinstance(message, Utterance)])
-    return [row.state for row in session.queue.rows.values()]
+        def microphone(_stop: object) -> Iterator[SoundChunk]:
+            at = -whole.start_seconds
+            for chunk in sound:
+                meanwhile(ears, stop, at)
+                at += chunk.seconds
+                yield chunk
+
+        monkeypatch.setattr("cutmemo.screen.ears.microphone", microphone)
+        ears.run(stop)
+        session = open_session(name=f"memo {next(memos)}")
+        take(session, [message.heard for message in posted if isinstance(message, Utterance)])
+        return [*session.queue.rows.values()]
+
+    return hear
 
 
-@pytest.mark.parametrize(
-    ("deaf_from", "deaf_to", "state"), [(0.0, 0.0, "open"), (-9.0, 0.5, "doubtful"), (1.0, 9.0, "doubtful"), (-9.0, -0.7, "open")]
-)
-def test_a_call_that_met_the_read_back_asks(
-    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, deaf_from: float, deaf_to: float, state: str
-) -> None:
-    """The program hears nothing while it speaks: half of a call must not stand for all of it."""
+def deaf(since: float, until: float) -> Meanwhile:
+    """The program speaks, and hears nothing, from *since* to *until*."""
 
     def speak(ears: Ears, _stop: threading.Event, at: float) -> None:
-        (ears.deaf.set if deaf_from <= at < deaf_to else ears.deaf.clear)()
+        (ears.deaf.set if since <= at < until else ears.deaf.clear)()
 
-    assert through_ears(session, recogniser, monkeypatch, speak) == [state]
+    return speak
 
 
-@pytest.mark.parametrize(("after", "state"), [(0.9, "doubtful"), (1.1, "doubtful"), (9.0, "open")])
-def test_a_call_in_which_listening_was_switched_off_asks(
-    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, after: float, state: str
-) -> None:
+def switched_off(after: float) -> Meanwhile:
     def switch_off(_ears: Ears, stop: threading.Event, at: float) -> None:
         if at > after:
             stop.set()
 
-    assert through_ears(session, recogniser, monkeypatch, switch_off) == [state]
+    return switch_off
 
 
-@pytest.mark.parametrize(("longest", "asks"), [(0.7, True), (1.0, True), (20.0, False)])
+@pytest.mark.parametrize("meanwhile", [deaf(0, 0), deaf(-9, -0.7), switched_off(9)])
+def test_a_call_heard_whole_stands(through_ears: Callable[[Meanwhile], list[Row]], meanwhile: Meanwhile) -> None:
+    assert [row.state for row in through_ears(meanwhile)] == ["open"]
+
+
+@pytest.mark.parametrize(
+    "half", [lambda at: deaf(-9, at), lambda at: deaf(at, 9), switched_off], ids=["begun too soon", "not ended", "switched off"]
+)
+def test_half_a_call_never_stands(through_ears: Callable[[Meanwhile], list[Row]], half: Callable[[float], Meanwhile]) -> None:
+    """While the program speaks it hears nothing: half of a call must not stand for all of it."""
+    rows = [row for at in IN_THE_CALL for row in through_ears(half(at))]
+    asked = [row for row in rows if row.state == "doubtful" and PARTLY_UNHEARD in row.reasons]
+    assert asked
+    assert {row.cut for row in rows if row not in asked} <= {Cut(Length(F(203, 2)))}  # the last of it may have been silence
+
+
 def test_a_call_across_which_endless_sound_is_cut_asks(
-    recogniser: Recogniser, session: Session, monkeypatch: pytest.MonkeyPatch, longest: float, asks: bool
+    recogniser: Recogniser, open_session: Callable[..., Session], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sound = [*recording(bundled("demo") / "03-porch.wav")]
     (whole,) = utterances(recogniser, iter(sound))
-    monkeypatch.setattr("cutmemo.speech.recogniser.LONGEST_SECONDS", whole.start_seconds + longest)
-    heards = utterances(recogniser, iter(sound))
-    assert all(heard.partly_unheard is asks for heard in heards if heard.alternatives[0].is_speech)
-    take(session, heards)
-    assert session.queue.rows
-    assert all((row.state == "doubtful") is asks for row in session.queue.rows.values())
+    rows: list[Row] = []
+    for at in IN_THE_CALL:
+        monkeypatch.setattr("cutmemo.speech.recogniser.LONGEST_SECONDS", whole.start_seconds + at)
+        session = open_session(name=f"memo {at}")
+        take(session, utterances(recogniser, iter(sound)))
+        rows += session.queue.rows.values()
+    assert rows
+    assert all(row.state == "doubtful" and PARTLY_UNHEARD in row.reasons for row in rows)
+    assert not whole.partly_unheard
 
 
 def test_a_second_recording_is_heard_like_the_first(recogniser: Recogniser) -> None:
