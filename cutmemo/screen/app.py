@@ -240,9 +240,10 @@ class MemoApp(App[int]):
                         table.update_cell(key, name, Text(new))
         self._shown = wanted
 
-    def _tell(self, text: str, wrong: bool = False) -> None:
+    def _tell(self, text: str, wrong: bool = False, sign: str = "") -> None:
+        """Show *text* at the foot, with a *sign* of its own where it neither went well nor wrong."""
         told = self.query_one("#told", Static)
-        told.update(f"{'✗' if wrong else '✓'} {text}")
+        told.update(f"{sign or ('✗' if wrong else '✓')} {text}")
         told.set_class(wrong, "wrong")
         if isinstance(self.screen, (BoardScreen, SawScreen)):
             self.screen.tell(str(told.content))
@@ -264,7 +265,8 @@ class MemoApp(App[int]):
             self.pop_screen()  # the day went on, by voice or on another key
         following = self.session.question() if outcome.happened in ("answered", "struck") else None
         self.last = following or outcome.row or self.last
-        self._tell(outcome.text, wrong=outcome.happened == "asked")
+        asked = outcome.happened == "asked"
+        self._tell(outcome.text, wrong=asked, sign="?" if asked else "")
         self.refresh_memo()
         if self.last is not None and self.last.state == "doubtful":
             table = self.query_one(DataTable)
