@@ -76,6 +76,7 @@ class CallWork(SawWork):
         others = [each for each in self.queue.rows.values() if each.state in ("open", "cut") and each is not row]
         reasons: list[str] = [HEARD_TWO_WAYS if call.unsure else SAID_TWO_WAYS] if torn else []
         kept: list[Cut] = []
+        questions: list[tuple[str, ...]] = []
         refusals: list[str] = []
         for cut, reading in zip(cuts, readings, strict=True):
             since = 0.0 if cut in before else self._seconds_since(cut, row)
@@ -84,9 +85,14 @@ class CallWork(SawWork):
                 refusals += found.refusals
                 continue
             kept.append(cut)
-            reasons += [*reading.doubts, *found.questions]
+            reasons += reading.doubts
+            questions.append(found.questions)
         if not kept:
             raise Refused(call.said, tuple(dict.fromkeys(refusals)))
+        for cut, asked in zip(kept, questions, strict=True):
+            for question in asked:  # what holds for one of several readings names it
+                of_all = all(question in each for each in questions)
+                reasons.append(question if of_all else f"{self.shown(cut)}: {question}")
         return kept, list(dict.fromkeys(reasons))
 
     def _seconds_since(self, cut: Cut, row: Row | None) -> float | None:
