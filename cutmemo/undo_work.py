@@ -96,6 +96,10 @@ class UndoWork(RackWork):
     def told(self, event: Event) -> str:
         """Return what an event did, in few words."""
         payload = event.payload
+        if event.kind in ("event undone", "event redone"):
+            meant = next((each for each in self.queue.events if each.id == payload["event"]), None)
+            how = "undone" if event.kind == "event undone" else "done again"
+            return f"{how}: {self.told(meant)}" if meant is not None else how
         row = self.queue.rows.get(str(payload.get("row")))
         cut = cut_from_plain(payload["cut"]) if "cut" in payload else row.cut if row is not None else None
         named = next((str(payload[name]) for name in ("title", "said", "order") if name in payload), boards_told(payload))

@@ -42,7 +42,9 @@ def test_a_day_at_the_command_line(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, err = run(capsys, "list")
     assert out.splitlines()[0].split() == ["[", "]", "2", "1", "×", '74"']
     assert "4 open · 1 cut" in err
-    assert "pieces cleared" in run(capsys, "day")[1]
+    day = run(capsys, "day")[1]
+    assert "undone: pieces cleared row 1" in day
+    assert "done again: pieces cleared row 1" in day
     assert "4 open" in run(capsys, "sums")[1]
     assert "memo " in run(capsys, "memos")[1]
 
