@@ -12,7 +12,7 @@ from cutmemo.cut import Cut
 from cutmemo.errors import Refused
 from cutmemo.framing import work_out
 from cutmemo.journal import Draft
-from cutmemo.journal.events import cut_to_plain
+from cutmemo.journal.events import cut_from_plain, cut_to_plain
 from cutmemo.language import FramingCalled, Reading, Several
 from cutmemo.length import Length, show, to_tape
 from cutmemo.outcome import TOLD_ONE_BY_ONE, Happened, Outcome
@@ -133,7 +133,7 @@ class CallWork(SawWork):
             for part, row_id in zip(listed.parts, ids, strict=True):
                 readings = [replace(reading, doubts=(*doubt, *reading.doubts)) for reading in part.readings]
                 drafts.append(self._added_draft(replace(call, said=part.said), readings, len(readings) > 1, row_id, before))
-                before += _cuts(readings)[:1]
+                before.append(cut_from_plain(drafts[-1].payload["cut"]))
             return drafts
 
         self._record(decide)

@@ -132,6 +132,12 @@ def test_a_list_of_which_another_station_cut_one_is_not_taken_back(open_session:
     assert len(caller.queue.rows) == 2
 
 
+def test_a_list_asks_about_a_cut_that_it_names_twice_whichever_way_round_the_count_was(session: Session) -> None:
+    first, second = session.call("4x36, 4 at 36").rows
+    assert first.cut == second.cut
+    assert any("moment ago" in reason for reason in second.reasons)
+
+
 def test_in_one_breath_every_cut_asks_and_none_is_lost(session: Session) -> None:
     outcome = session.hear(heard(IN_ONE_BREATH))
     assert outcome is not None
