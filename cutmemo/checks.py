@@ -36,7 +36,7 @@ def check(cut: Cut, others: Sequence[Cut], manner: Manner, seconds_since_same: f
     """
     questions = [
         *_too_long(cut, manner), *_too_fine(cut, manner), *_too_short(cut, manner), *_angles(cut, manner),
-        *_turned(cut), *_too_many(cut), *_said_twice(seconds_since_same),
+        *_wide_side_first(cut), *_too_many(cut), *_said_twice(seconds_since_same),
         *_burned(cut, others, manner), *_twin(cut, others, manner),
     ]  # fmt: skip
     return Findings(tuple(_refusals(cut)), tuple(questions))
@@ -111,7 +111,7 @@ def _beyond_the_saw(end: End, manner: Manner) -> list[str]:
     return found
 
 
-def _turned(cut: Cut) -> list[str]:
+def _wide_side_first(cut: Cut) -> list[str]:
     """Question a board named wide side first; the thin side is named first (common practice)."""
     if cut.section is None or cut.section.thick is None or cut.section.wide is None or cut.section.thick <= cut.section.wide:
         return []

@@ -65,21 +65,13 @@ def _after_amount(scan: Scan, at: int) -> Iterator[int]:
     them = scan.phrase(at, ("of", "them", "at"))
     if them is not None:
         yield them
-    after = scan.take(at, "at", "of")
-    if after is None and not _are_the_times(scan, at + 1):
-        after = scan.take(at, "times")
+    after = scan.take(at, "at", "of", "times")
     if after is not None:
         yield after
         return
     after = scan.take(at, "pieces", "piece", "each")
     if after is not None:
         yield scan.take(after, "at", "of") or after
-
-
-def _are_the_times(scan: Scan, at: int) -> bool:
-    """Return whether a spoken call ends here with so small a number that it is the count: "fourteen times four" is 4 of 14."""
-    last = [number for number, after in scan.every(any_number, at) if after == len(scan.tokens)]
-    return scan.by_voice and any(number < scan.manner.shortest for number in last)
 
 
 def _names_a_board(scan: Scan, at: int) -> bool:
