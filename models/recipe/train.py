@@ -4,6 +4,7 @@
 without a pronunciation leave their clip out. ``--grow FOLDER`` takes in the .npz that
 appear there while it trains. A long run may be cut in pieces: ``--total`` is what all
 pieces take together, ``--state`` the file they hand on. ``--init`` goes on from a net.
+With several GPUs: torchrun --nproc-per-node GPUS train.py … (together.py).
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from clips import Clip, Clips, Texts, sent
 from features import HOP, WINDOW, Mfcc
 from net import Net
 from noises import Site
+from together import Together
 from torch import nn
 from units import OUTPUTS
 from word_graph import AllWords
@@ -60,9 +62,10 @@ def main() -> None:
     options.add_argument("--profile", action="store_true", help="print where the time of 20 steps goes")
     options.add_argument("--device", default="cuda")
     a = options.parse_args()
-    device = a.device
-    torch.manual_seed(0)
-    random.seed(a.seed)
+    together = Together(a.device)
+    device = together.device
+    torch.manual_seed(together.rank)
+    random.seed(a.seed + 1000 * together.rank)
     torch.set_float32_matmul_precision("highest")
     book = json.loads(a.book.read_text())
     torch.set_num_threads(2)
@@ -79,7 +82,7 @@ def main() -> None:
         if a.grow:
             clips.grow(a.grow)
         held[:] = [item for item in clips.items if any(name in item.speaker for name in HELD_VOICES)]
-        held[:] = held[:: max(1, len(held) // (320 if device == "cuda" else 100))]
+        held[:] = held[:: max(1, len(held) // (320 if a.device == "cuda" else 100))]
         train[:] = [item for item in clips.items if not any(name in item.speaker for name in HELD_VOICES)]
         print(f"{len(clips.items)} clips, {clips.hours():.2f} h, {clips.left_out} left out", flush=True)
 
@@ -100,11 +103,12 @@ def main() -> None:
     print("parameters", sum(p.numel() for p in net.parameters()), flush=True)
     decay = [p for n, p in net.named_parameters() if p.dim() > 1]
     plain = [p for n, p in net.named_parameters() if p.dim() <= 1]
-    optimiser = torch.optim.AdamW([{"params": decay, "weight_decay": 0.02}, {"params": plain, "weight_decay": 0.0}], lr=a.rate, betas=(0.9, 0.98), fused=device == "cuda")
+    optimiser = torch.optim.AdamW([{"params": decay, "weight_decay": 0.02}, {"params": plain, "weight_decay": 0.0}], lr=a.rate, betas=(0.9, 0.98), fused=a.device == "cuda")
     if state:
         net.load_state_dict(state["net"])
         optimiser.load_state_dict(state["optimiser"])
-    site = Site(device, a.seed + 1)
+    together.begin(net)
+    site = Site(device, a.seed + 1 + 1000 * together.rank)
     voices = torch.zeros(96, 20 * 16000, device=device)
 
     def new_voices() -> None:
@@ -144,7 +148,7 @@ def main() -> None:
         return features, (frames + 2) // 3, said, constant
 
     def outputs(features: torch.Tensor, frames: torch.Tensor, drop: float) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
-        with torch.autocast("cuda", torch.bfloat16, enabled=device == "cuda"):
+        with torch.autocast("cuda", torch.bfloat16, enabled=a.device == "cuda"):
             y, aux = net(features, drop)
         return y.float(), aux.float(), frames.clamp(max=y.shape[1])
 
@@ -189,7 +193,7 @@ def main() -> None:
             take_in()
             grown = time.time()
         for items in batches():
-            spent = time.time() - begun
+            spent = together.meet(net, step, time.time() - begun) or spent
             done = (earlier + spent) / total
             if spent >= a.seconds or done >= 1:
                 break
@@ -220,26 +224,29 @@ def main() -> None:
                 else:
                     for name, weight in weights.items():
                         averaged[name].lerp_(weight.float(), 0.005)
-            if step in (20, 60, 120) and device == "cuda":
+            if step in (20, 60, 120) and a.device == "cuda":
                 torch.cuda.synchronize()
                 print(f"step {step} at {time.time() - begun:.2f} s, loss {value.item():.4f}", flush=True)
             if step % 25 == 0:
                 running = value.item() if math.isnan(running) else 0.9 * running + 0.1 * value.item()
-            if step % (500 if device == "cuda" else 50) == 0:
+            if together.first and step % (500 if a.device == "cuda" else 50) == 0:
                 print(f"{step} epoch {epoch} {time.time() - begun:.0f}s loss {running:.4f} clean {validate(0)} hard {validate(1.0)}", flush=True)
-            if step % (2000 if device == "cuda" else 200) == 0:
+            if step % (2000 if a.device == "cuda" else 200) == 0:
                 new_voices()
-                torch.save(net.state_dict(), a.out + ".part")
+                if together.first:
+                    torch.save(net.state_dict(), a.out + ".part")
         epoch += 1
-    if a.state:
+    if a.state and together.first:
         torch.save(
             {"net": net.state_dict(), "optimiser": optimiser.state_dict(), "averaged": averaged, "step": step, "seconds": earlier + spent},
             a.state,
         )
     if averaged is not None:
         net.load_state_dict({name: value.to(net.state_dict()[name].dtype) for name, value in averaged.items()})
-    torch.save({name: value.cpu() for name, value in net.state_dict().items()}, a.out)
-    print(f"done: {step} steps, {epoch} epochs, clean {validate(0)} hard {validate(1.0)}", flush=True)
+    if together.first:
+        torch.save({name: value.cpu() for name, value in net.state_dict().items()}, a.out)
+        print(f"done: {step} steps, {epoch} epochs, clean {validate(0)} hard {validate(1.0)}", flush=True)
+    together.part()
 
 
 if __name__ == "__main__":
