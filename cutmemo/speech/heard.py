@@ -33,6 +33,8 @@ class Heard:
     """The sound of it, 16-bit mono at 16 kHz, where it is kept."""
     partly_unheard: bool = False
     """True where some of it may have been said while nobody listened."""
+    after_unknown: bool = False
+    """True where somebody as loud said something right before that was not understood."""
 
     @property
     def text(self) -> str:

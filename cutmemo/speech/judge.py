@@ -22,6 +22,7 @@ All four are set on the validation split of the training speech; the curve is in
 NEAR_NOISE = 2.5
 """A cut this close to noise is told of, so that nobody waits for it."""
 PARTLY_UNHEARD = "Listening broke off, or the memo was speaking: is all of the call here?"
+AFTER_UNKNOWN = "Something right before was not understood: is all of the call here?"
 MOST_READINGS = 3
 """More than this does not fit on keys 1 to 3."""
 
@@ -67,9 +68,9 @@ def judge(heard: Heard, manner: Manner, margin: float | None = None) -> Judged |
         raise failure or NotACall((best.text,), 0, frozenset())
     first_words = found[0][0]
     readings: dict[object, Reading] = {}
+    missing = (PARTLY_UNHEARD,) if heard.partly_unheard else (AFTER_UNKNOWN,) if heard.after_unknown else ()
     for _, each in found:
-        whole = each if not heard.partly_unheard else replace(each, doubts=(*each.doubts, PARTLY_UNHEARD))
-        readings.setdefault(each.says, whole)
+        readings.setdefault(each.says, replace(each, doubts=(*each.doubts, *missing)))
     of_first = {each.says for words, each in found if words == first_words}
     noise_is_close = any(not each.is_speech for each in close)
     noise_is_likely = any(not each.is_speech for each in heard.alternatives)

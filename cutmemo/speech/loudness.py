@@ -11,6 +11,10 @@ from cutmemo.sound.chunk import RATE
 FRAME = RATE // 50
 NOTHING = 12.0
 """A frame below this level (decibels over one step of 16 bits) is digital silence, which says nothing of the site."""
+FEWEST = 5
+"""Frames from which something can be told."""
+SOFTER = 6.0
+"""Decibels. Other talk mostly lies further below whoever wears the microphone (a guess; it was, for most talk 5 to 20 dB below)."""
 
 
 def over_noise(pcm: bytes) -> float | None:
@@ -21,6 +25,20 @@ def over_noise(pcm: bytes) -> float | None:
     Steady noise and other voices fill the pauses between words; blows of a hammer do not,
     and are not seen.
     """
+    levels = _levels(pcm)
+    return levels[_tenths(levels, 9)] - levels[_tenths(levels, 1)] if len(levels) >= FEWEST else None
+
+
+def as_loud(one: bytes, other: bytes) -> bool:
+    """Return whether *one* is no more than :data:`SOFTER` below *other* in its loud frames; false where one is too short."""
+    levels, others = _levels(one), _levels(other)
+    if min(len(levels), len(others)) < FEWEST:
+        return False
+    return levels[_tenths(levels, 9)] >= others[_tenths(others, 9)] - SOFTER
+
+
+def _levels(pcm: bytes) -> list[float]:
+    """Return the levels of the frames of *pcm*, from the quietest up, in decibels over one step of 16 bits."""
     samples = array("h", pcm[: len(pcm) // 2 * 2])
     if sys.byteorder == "big":
         samples.byteswap()
@@ -28,7 +46,9 @@ def over_noise(pcm: bytes) -> float | None:
     for at in range(0, len(samples) - FRAME + 1, FRAME):
         power = sum(s * s for s in samples[at : at + FRAME]) / FRAME
         levels.append(10 * math.log10(power + 1))
-    levels = sorted(level for level in levels if level > NOTHING)
-    if len(levels) < 5:
-        return None
-    return levels[9 * (len(levels) - 1) // 10] - levels[(len(levels) - 1) // 10]
+    return sorted(level for level in levels if level > NOTHING)
+
+
+def _tenths(levels: list[float], number: int) -> int:
+    """Return the index below which *number* tenths of *levels* lie."""
+    return number * (len(levels) - 1) // 10

@@ -13,6 +13,7 @@ from cutmemo.bundle import bundled
 from cutmemo.errors import NoModel
 from cutmemo.sound.chunk import RATE, SoundChunk
 from cutmemo.speech.heard import Alternative, Heard, Partial
+from cutmemo.speech.loudness import as_loud
 from cutmemo.speech.room_tone import RoomTone
 from cutmemo.speech.twins import with_better_twins
 
@@ -21,6 +22,11 @@ LONGEST_SECONDS = 20.0
 """Endless talk is cut here, so that a decoder's memory does not grow without end."""
 CLOSE_SECONDS = 0.8
 """Words this close to such a cut may belong together across it; the decoder knows them half a second late."""
+RIGHT_BEFORE_SECONDS = 1.2
+"""What was not understood this close before a call may be its beginning.
+
+An utterance ends after 0.6 s of silence, and the decoder takes the first word to begin 0.2 s later than it does.
+"""
 AROUND_SECONDS = 0.4
 """How much sound before the first word is kept with an utterance."""
 _NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")
@@ -65,6 +71,23 @@ def _near(heard: Heard, cuts: tuple[float, ...]) -> Heard:
     return replace(heard, partly_unheard=True) if close else heard
 
 
+def _words_of(heard: Heard) -> bytes:
+    """Return the sound of *heard* up to its last word; the next call may have begun before its end was noticed."""
+    return heard.pcm[: 2 * int(RATE * (AROUND_SECONDS + heard.end_seconds - heard.start_seconds))]
+
+
+def _after(heard: Heard, before: Heard | None) -> Heard:
+    """Return *heard*, marked where what came right *before* was as loud and is no word: the call may have begun there."""
+    unknown = (
+        before is not None
+        and bool(before.text)
+        and not before.alternatives[0].is_speech
+        and heard.start_seconds - before.end_seconds < RIGHT_BEFORE_SECONDS
+        and as_loud(_words_of(before), _words_of(heard))
+    )
+    return replace(heard, after_unknown=True) if unknown else heard
+
+
 class Recogniser:
     """Hears calls with one model. *phrases* narrows it to what can be said; ``None`` uses the model's own graph."""
 
@@ -84,6 +107,7 @@ class Recogniser:
         """Yield partial words and utterances until *sound* ends or *stop* is true."""
         since, said, seconds, cut_at = 0.0, "", 0.0, -CLOSE_SECONDS
         tone, kept = RoomTone(), bytearray()
+        before: Heard | None = None
         for chunk in sound:
             seconds += chunk.seconds
             since += chunk.seconds
@@ -94,7 +118,8 @@ class Recogniser:
             if ended or since > LONGEST_SECONDS:
                 cuts = (cut_at,) if ended else (cut_at, seconds)
                 for heard in self._utterance(self._decoder.Result(), seconds, bytes(kept)):
-                    yield _near(heard, cuts)
+                    yield _near(_after(heard, before), cuts)
+                    before = heard
                 cut_at = cuts[-1]
                 since, said = 0.0, ""
                 kept.clear()
@@ -106,7 +131,7 @@ class Recogniser:
         last = list(self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)))
         self._earlier += seconds
         for heard in last:
-            yield _near(heard, (cut_at,))
+            yield _near(_after(heard, before), (cut_at,))
 
     def _utterance(self, result: str, seconds: float, pcm: bytes) -> Iterator[Heard]:
         """Yield what was heard, if it was anything; *pcm* is all sound since the utterance before, up to *seconds*."""

@@ -30,7 +30,7 @@ from cutmemo.session import Session
 from cutmemo.sound.chunk import CHUNK_SAMPLES, RATE, SoundChunk
 from cutmemo.sound.recording import recording
 from cutmemo.speech import Heard, Partial, Recogniser, load_model, model_folder, phrases_for
-from cutmemo.speech.judge import PARTLY_UNHEARD
+from cutmemo.speech.judge import AFTER_UNKNOWN, PARTLY_UNHEARD
 
 # What the recordings say; spoken by the script models/recipe/make_clips.py, a job of our own.
 PORCH = {
@@ -191,6 +191,22 @@ def test_a_call_across_which_endless_sound_is_cut_asks(
     assert rows
     assert all(row.state == "doubtful" and PARTLY_UNHEARD in row.reasons for row in rows)
     assert not whole.partly_unheard
+
+
+@pytest.mark.parametrize(
+    ("loudness", "pause", "asks"), [(1.0, 0.0, True), (1.0, 1.0, False), (0.1, 0.0, False)], ids=["right before", "a second before", "far away"]
+)
+def test_what_was_not_understood_may_have_been_the_beginning(recogniser: Recogniser, session: Session, loudness: float, pause: float, asks: bool) -> None:
+    """Nobody can say whose words those were; a call cut in two by a pause loses its first half so."""
+    with wave.open(str(bundled("demo") / "03-porch.wav")) as file:
+        call = array("h", file.readframes(file.getnframes()))
+    spoken = slice(int(0.6 * RATE), -RATE // 2)
+    no_words = array("h", (int(loudness * sample) for sample in reversed(call[spoken])))
+    silence = array("h", bytes(2 * int((0.6 + pause) * RATE)))
+    take(session, utterances(recogniser, chunks(no_words + silence + call[spoken] + silence)))
+    (row,) = session.queue.rows.values()
+    assert (row.cut, row.state) == (Cut(Length(F(203, 2))), "doubtful" if asks else "open")
+    assert (AFTER_UNKNOWN in row.reasons) == asks
 
 
 def test_a_second_recording_is_heard_like_the_first(recogniser: Recogniser) -> None:
