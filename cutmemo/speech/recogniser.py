@@ -76,12 +76,18 @@ def _words_of(heard: Heard) -> bytes:
     return heard.pcm[: 2 * int(RATE * (AROUND_SECONDS + heard.end_seconds - heard.start_seconds))]
 
 
+def _unknown(heard: Heard) -> bool:
+    """Return whether there is sound in *heard* but no word, or one alone that may be noise as well."""
+    best = heard.alternatives[0]
+    one_word = len(best.text.split()) == 1 and not all(each.is_speech for each in heard.alternatives)
+    return bool(best.text) and (one_word or not best.is_speech)
+
+
 def _after(heard: Heard, before: Heard | None) -> Heard:
-    """Return *heard*, marked where what came right *before* was as loud and is no word: the call may have begun there."""
+    """Return *heard*, marked where what came right *before* was as loud and is unknown: the call may have begun there."""
     unknown = (
         before is not None
-        and bool(before.text)
-        and not before.alternatives[0].is_speech
+        and _unknown(before)
         and heard.start_seconds - before.end_seconds < RIGHT_BEFORE_SECONDS
         and as_loud(_words_of(before), _words_of(heard))
     )

