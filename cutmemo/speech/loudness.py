@@ -1,4 +1,4 @@
-"""How far speech stands out of the noise around it."""
+"""How loud a sound is beside another: speech beside the noise around it, a call beside what came before it."""
 
 from __future__ import annotations
 
