@@ -11,7 +11,7 @@ import pytest
 from cutmemo.manner import Manner
 from cutmemo.speech import Alternative, Heard, judge
 from cutmemo.speech.loudness import FRAME, over_noise
-from cutmemo.speech.twins import run_together, swallowed, with_better_twins, with_f_for_s
+from cutmemo.speech.twins import before_and, run_together, swallowed, with_better_twins, with_f_for_s
 
 MANNER = Manner()
 
@@ -121,6 +121,24 @@ def test_twins_by_f_and_s(said: str, twins: tuple[str, ...]) -> None:
 def test_fifty_that_fits_nearly_as_well_as_sixty_is_asked_about_although_it_was_not_named(fifty: float | None, asks: bool) -> None:
     alone = {"one sixty four": 100.0} | ({} if fifty is None else {"one fifty four": fifty})
     once_more = with_better_twins(heard("one sixty four", apart=9, pcm=sound(20)), lambda texts: {t: alone[t] for t in texts if t in alone})
+    assert unsure(once_more) is asks
+
+
+@pytest.mark.parametrize(
+    ("said", "twins"),
+    [
+        ("one seventeen and thirteen sixteenths", ("one seventy and thirteen sixteenths",)), ("forty and a half", ("fourteen and a half",)),
+        ("ninety five and a half", ()), ("six at sixty", ()), ("thirteen and", ("thirty and",)), ("fifty", ()),
+    ],
+)  # fmt: skip
+def test_twins_before_an_and(said: str, twins: tuple[str, ...]) -> None:
+    assert before_and(said) == twins
+
+
+@pytest.mark.parametrize(("seventy", "asks"), [(100.5, True), (97.5, True), (96.5, False), (None, False)])
+def test_seventy_and_that_fits_nearly_as_well_as_seventeen_and_is_asked_about_although_it_was_not_named(seventy: float | None, asks: bool) -> None:
+    alone = {"seventeen and three eighths": 100.0} | ({} if seventy is None else {"seventy and three eighths": seventy})
+    once_more = with_better_twins(heard("seventeen and three eighths", apart=9, pcm=sound(20)), lambda texts: {t: alone[t] for t in texts if t in alone})
     assert unsure(once_more) is asks
 
 
