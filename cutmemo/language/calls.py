@@ -27,7 +27,7 @@ from cutmemo.language.lengths import PLURAL_ENDS, denominator, length, parts
 from cutmemo.language.numbers import below_hundred, digit, spoken_below_hundred, whole
 from cutmemo.language.says import Amount, BoardsCalled, Change, Command, Reading, Trouble, Verb
 from cutmemo.language.scan import Scan
-from cutmemo.language.vocabulary import ONES, PLURALS, TENS
+from cutmemo.language.vocabulary import PLURAL_PIECES, PLURALS, TENS
 from cutmemo.length import Length
 
 LONGEST_FEET = 60
@@ -44,6 +44,8 @@ class Partial:
     amount: Amount | None = None
     ends: tuple[EndSaid, ...] = ()
     exact: bool = False
+    plural: str = ""
+    """The piece as it was said, where that was more than one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +102,10 @@ def _said(partial: Partial, cut: bool) -> Said:
         length=None if partial.amount is None else Length(amount.inches),
         ends=_both_ends(partial.ends),
     )
-    return Said(Reading(change.cut() if cut else change, amount.doubts, amount.warnings), amount.refusals)
+    doubts = amount.doubts
+    if cut and partial.plural and change.count is None:
+        doubts += (f"“{partial.plural}”, but no number: is it one piece? If not, say how many: “make it four”.",)
+    return Said(Reading(change.cut() if cut else change, doubts, amount.warnings), amount.refusals)
 
 
 def _both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:
@@ -140,7 +145,9 @@ def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
     for name, rule in _FIELDS.items():
         if getattr(sofar.change, name) is None:
             for found, after in scan.every(rule, at):
-                yield replace(sofar, change=replace(sofar.change, **{name: found})), after
+                last = scan.word(after - 1)
+                plural = last if name == "piece" and last in PLURAL_PIECES else sofar.plural
+                yield replace(sofar, change=replace(sofar.change, **{name: found}), plural=plural), after
     if len(sofar.ends) < 3:
         for end, after in scan.every(end_said, at):
             if _room_for(sofar.ends, end):
@@ -286,7 +293,7 @@ def _make_it(scan: Scan, at: int) -> Iterator[tuple[Partial, int]]:
     for count, end in scan.every(amount_words, at):
         yield Partial(Change(count=count)), end
     for amount, end in scan.every(length, at):
-        if amount.inches.denominator != 1 or amount.inches >= MANY or scan.word(end - 1) not in ONES:
+        if amount.inches.denominator != 1 or amount.inches >= MANY or end > at + 1:
             yield Partial(amount=amount), end
 
 

@@ -68,6 +68,9 @@ PIECES: Final = {
     }.items()
     for words in (entry.replace("_", " ") for entry in said.split())
 }
+PLURAL_PIECES: Final = frozenset(
+    words[-1] for words in PIECES if words[-1].endswith("s") and (*words[:-1], words[-1][:-1]) in PIECES
+)  # fmt: skip
 
 PLACES: Final = frozenset(
     "wall window door opening room bay gable stair porch deck line garage kitchen bath bedroom hall "

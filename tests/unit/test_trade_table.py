@@ -139,6 +139,20 @@ def test_counts(said: str, count: int, length: str) -> None:
     assert (reading.says.count, reading.says.length) == (count, Length(inches(length)))
 
 
+@pytest.mark.parametrize(
+    ("said", "doubted"),
+    [
+        ("two hundred eight kings", "kings"), ("ninety two and five eighths two by four studs", "studs"),
+        ("ninety two and five eighths stud", ""), ("four at ninety two and five eighths studs", ""), ("two forty twos studs", ""),
+        ("ninety two studs need six", ""), ("forty base", ""), ("no make that studs", ""),
+    ],
+)  # fmt: skip
+def test_a_piece_said_as_more_than_one_without_a_number_asks(said: str, doubted: str) -> None:
+    """The plural is the cue for a count (common practice), so that one may have been lost."""
+    (reading,) = read(said, by_voice=True)
+    assert [doubt.split("”")[0].strip("“") for doubt in reading.doubts] == ([doubted] if doubted else [])
+
+
 def counted(said: str, by_voice: bool) -> set[tuple[int, F]]:
     return {(r.says.count, r.says.length.inches) for r in read(said, by_voice=by_voice) if isinstance(r.says, Cut)}
 
@@ -263,6 +277,8 @@ def test_corrections_and_commands(said: str, says: object) -> None:
 
 def test_a_dozen_and_more_after_make_it_may_be_a_length() -> None:
     assert {r.says for r in read("make it forty", by_voice=True)} == {Change(count=40), Change(length=Length(F(40)))}
+    assert {r.says for r in read("make it 3")} == {Change(count=3)}
+    assert {r.says for r in read('make it 3"')} == {Change(length=Length(F(3)))}
 
 
 def test_a_correction_in_the_same_breath_replaces_the_length() -> None:
