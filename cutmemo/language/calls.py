@@ -54,6 +54,8 @@ class Said:
 
     reading: Reading
     refusals: tuple[str, ...] = ()
+    uncounted: str = ""
+    """The piece that was said as more than one, where no number was."""
 
 
 def sayings(scan: Scan) -> list[Said]:
@@ -85,13 +87,26 @@ def _changed_underway(scan: Scan) -> Iterator[tuple[Said, int]]:
             continue
         first = Scan(scan.tokens[: spot - 1 if scan.word(spot - 1) == "," else spot], scan.manner, scan.by_voice)
         second = Scan(scan.tokens[spot:], scan.manner, scan.by_voice)
-        before = [said.reading.says for said in sayings(first) if not said.refusals]
-        cuts = [says for says in before if isinstance(says, Cut)]
-        for partial, _ in _correction(second) if cuts else ():
+        before = [said for said in sayings(first) if not said.refusals]
+        for partial, _ in _correction(second) if before else ():
             after = _said(partial, cut=False)
-            if isinstance(after.reading.says, Change):
-                for cut in cuts:
-                    yield Said(replace(after.reading, says=after.reading.says.applied(cut)), after.refusals), len(scan.tokens)
+            for said in before:
+                cut, change = said.reading.says, after.reading.says
+                if isinstance(cut, Cut) and isinstance(change, Change):
+                    doubts = _left_over(said, change) + after.reading.doubts
+                    yield Said(replace(after.reading, says=change.applied(cut), doubts=doubts), after.refusals), len(scan.tokens)
+
+
+def _left_over(said: Said, change: Change) -> tuple[str, ...]:
+    """Return the doubts of *said* about what *change* does not replace."""
+    counting = _uncounted(said.uncounted)
+    about_length = [each for each in said.reading.doubts if each not in counting and change.length is None]
+    return (*about_length, *(counting if change.count is None and change.piece is None else ()))
+
+
+def _uncounted(piece_said: str) -> tuple[str, ...]:
+    """Return the doubt about a piece that was said as more than one without a number; nothing for nothing."""
+    return (f"“{piece_said}”, but no number: is it one piece? If not, say how many: “make it four”.",) if piece_said else ()
 
 
 def _said(partial: Partial, cut: bool) -> Said:
@@ -102,10 +117,9 @@ def _said(partial: Partial, cut: bool) -> Said:
         length=None if partial.amount is None else Length(amount.inches),
         ends=_both_ends(partial.ends),
     )
-    doubts = amount.doubts
-    if cut and partial.plural and change.count is None:
-        doubts += (f"“{partial.plural}”, but no number: is it one piece? If not, say how many: “make it four”.",)
-    return Said(Reading(change.cut() if cut else change, doubts, amount.warnings), amount.refusals)
+    uncounted = partial.plural if cut and change.count is None else ""
+    doubts = amount.doubts + _uncounted(uncounted)
+    return Said(Reading(change.cut() if cut else change, doubts, amount.warnings), amount.refusals, uncounted)
 
 
 def _both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:

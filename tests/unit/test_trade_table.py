@@ -140,6 +140,19 @@ def test_counts(said: str, count: int, length: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("said", "doubts"),
+    [
+        ("ninety two studs no ninety three", 1), ("ninety two studs no need six", 0), ("ninety two studs no make that stud", 0),
+        ("thirty six fifteen no two by four", 1), ("thirty six fifteen no forty inches", 0),
+        ("thirty six fifteen studs no make that forty inches", 1), ("thirty six fifteen studs no two by four", 2),
+    ],
+)  # fmt: skip
+def test_a_change_underway_keeps_the_doubt_about_what_it_leaves(said: str, doubts: int) -> None:
+    (reading,) = read(said, by_voice=True)
+    assert len(reading.doubts) == doubts
+
+
+@pytest.mark.parametrize(
     ("said", "doubted"),
     [
         ("two hundred eight kings", "kings"), ("ninety two and five eighths two by four studs", "studs"),
