@@ -13,7 +13,7 @@ from cutmemo.errors import Refused
 from cutmemo.framing import work_out
 from cutmemo.journal import Draft
 from cutmemo.journal.events import cut_from_plain, cut_to_plain
-from cutmemo.language import FramingCalled, Reading, Several
+from cutmemo.language import HOW_MANY, Change, FramingCalled, Reading, Several
 from cutmemo.length import Length, show, to_tape
 from cutmemo.outcome import TOLD_ONE_BY_ONE, Happened, Outcome
 from cutmemo.queue import Row
@@ -94,6 +94,18 @@ class CallWork(SawWork):
                 of_all = all(question in each for each in questions)
                 reasons.append(question if of_all else f"{self.shown(cut)}: {question}")
         return kept, list(dict.fromkeys(reasons))
+
+    def _still_asked(self, row: Row, readings: list[Reading]) -> list[str]:
+        """Return why *row* is doubtful even after the changes of *readings*; what the checks say is asked anew."""
+        changes = [reading.says for reading in readings if isinstance(reading.says, Change)]
+        others = [each.cut for each in self.queue.rows.values() if each is not row]
+        found = [check(cut, [*others, cut], self.queue.manner, 0.0).questions for cut in row.readings]
+        anew = (HEARD_TWO_WAYS, SAID_TWO_WAYS, *(question for questions in found for question in questions))
+        left = [reason for reason in row.reasons if not reason.endswith(anew)]
+        counting = [reason for reason in left if reason.endswith(HOW_MANY)]
+        numbered = all(change.count is not None or change.piece is not None for change in changes)
+        measured = all(change.length is not None for change in changes)
+        return [reason for reason in left if not (numbered if reason in counting else measured)]
 
     def _seconds_since(self, cut: Cut, row: Row | None) -> float | None:
         """Return how long ago this station called the very same cut last."""

@@ -274,14 +274,17 @@ class Session(CallWork):
         def decide() -> list[Draft]:
             row = self._last_alone()
             changed.append(row.id)
-            cuts = [reading.says.applied(row.cut) for reading in readings if isinstance(reading.says, Change)]
-            return [self._changed_draft(call, row, cuts, readings, torn)]
+            return [self._changed_draft(call, row, readings, torn)]
 
         self._record(decide)
         return self._asked_or("changed", self.queue.rows[changed[0]])
 
-    def _changed_draft(self, call: Called, row: Row, cuts: list[Cut], readings: list[Reading], torn: bool) -> Draft:
-        kept, reasons = self._questions(call, cuts, readings, torn, row)
+    def _changed_draft(self, call: Called, row: Row, readings: list[Reading], torn: bool) -> Draft:
+        """Return *row* changed: everything it may mean is, and what the change does not settle is still asked."""
+        before = row.readings or (row.cut,)
+        meant = {each.says.applied(cut): each for cut in before for each in readings if isinstance(each.says, Change)}
+        kept, reasons = self._questions(call, list(meant), list(meant.values()), torn or len(meant) > 1, row)
+        reasons = list(dict.fromkeys([*self._still_asked(row, readings), *reasons]))
         if kept[0].count < row.done:
             raise Refused(call.said, (f"{row.done} of row {row.number} are cut already.",))
         payload: dict[str, Any] = {

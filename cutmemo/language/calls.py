@@ -32,6 +32,8 @@ from cutmemo.length import Length
 
 LONGEST_FEET = 60
 """No board is longer: "three sixteen footers" is three of 16 ft."""
+HOW_MANY = ", but no number: is it one piece? If not, say how many: “make it four”."
+"""How a doubt ends that a number settles."""
 MANY = 12
 """From here on "make it n" may as well be a length."""
 
@@ -106,7 +108,7 @@ def _left_over(said: Said, change: Change) -> tuple[str, ...]:
 
 def _uncounted(piece_said: str) -> tuple[str, ...]:
     """Return the doubt about a piece that was said as more than one without a number; nothing for nothing."""
-    return (f"“{piece_said}”, but no number: is it one piece? If not, say how many: “make it four”.",) if piece_said else ()
+    return (f"“{piece_said}”{HOW_MANY}",) if piece_said else ()
 
 
 def _said(partial: Partial, cut: bool) -> Said:

@@ -75,6 +75,26 @@ def test_a_correction_replaces_only_what_it_names(session: Session) -> None:
     assert (row.cut.length.inches, row.cut.count, row.cut.piece, row.cut.place) == (F(61, 4), 3, "header", "wall 3")
 
 
+@pytest.mark.parametrize(
+    ("call", "correction", "asks", "lengths", "count"),
+    [
+        ("twenty one ten", "no, make that 2x4", True, {F(173, 8), F(262)}, 1), ("36 15", "no, make that 2x4", True, {F(591, 16)}, 1),
+        ("36 15", "make it four", True, {F(591, 16)}, 4), ("36 15", "no, make that 40 inches", False, {F(40)}, 1),
+        ("twenty one ten", "no, make that 40 inches", False, {F(40)}, 1),
+        ("92 studs", "make it four", False, {F(92)}, 4), ("92 studs", "no, make that 93", True, {F(93)}, 1),
+        ("92 studs", "no, make that stud", False, {F(92)}, 1), ("7 2x4", "no, make that 93", False, {F(93)}, 1),
+    ],
+)  # fmt: skip
+def test_a_correction_settles_no_question_but_about_what_it_names(
+    session: Session, call: str, correction: str, asks: bool, lengths: set[F], count: int
+) -> None:
+    session.call(call)
+    session.call(correction)
+    (row,) = session.queue.rows.values()
+    assert (row.state == "doubtful", row.cut.count) == (asks, count)
+    assert {cut.length.inches for cut in row.readings or (row.cut,)} == lengths
+
+
 def test_a_correction_below_what_is_cut_is_refused(session: Session) -> None:
     session.call("4 at 36")
     session.clear()
