@@ -316,7 +316,7 @@ class Session(CallWork):
             "undo": self.undo,
             "redo": self.redo,
             "read back": lambda: self._asked_or("read back", self._at_saw(None) if self.at_saw else self._last()),
-            "same": lambda: self._again(self._last_alone().cut),
+            "same": lambda: self._again(self._last_alone()),
             "more": lambda: self._more(command.number),
             "put back": self.put_back,
             "clear": self.clear,
@@ -350,8 +350,10 @@ class Session(CallWork):
             raise NothingToDo(f"Rows {numbers} have that length: choose one and strike it.")
         return rows[0]
 
-    def _again(self, cut: Cut) -> Outcome:
-        return self._add(Called("same again", by_voice=False), [Reading(cut)], torn=False)
+    def _again(self, row: Row) -> Outcome:
+        """Call the last row once more; where it asks, the new one asks the same."""
+        readings = [Reading(cut, row.reasons) for cut in row.readings or (row.cut,)]
+        return self._add(Called("same again", by_voice=False), readings, torn=len(readings) > 1)
 
     def _more(self, number: int) -> Outcome:
         row = self._last_alone()

@@ -111,6 +111,16 @@ def test_same_again_and_one_more(session: Session, clock: Callable[[], object]) 
     assert [row.cut.count for row in session.queue.rows.values()] == [1, 3]
 
 
+def test_one_more_and_the_same_again_of_a_row_that_asks_ask_too(session: Session, clock: Callable[[], object]) -> None:
+    session.call("twenty one ten")
+    session.call("one more")
+    clock.later(60)  # type: ignore[attr-defined]
+    session.call("same again")
+    for row in session.queue.rows.values():
+        assert row.state == "doubtful"
+        assert {(cut.count, cut.length.inches) for cut in row.readings} == {(2, F(173, 8)), (2, F(262))}
+
+
 def test_the_same_call_twice_within_seconds_asks(session: Session, clock: Callable[[], object]) -> None:
     session.call("36")
     clock.later(2)  # type: ignore[attr-defined]
