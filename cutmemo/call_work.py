@@ -101,11 +101,10 @@ class CallWork(SawWork):
         others = [each.cut for each in self.queue.rows.values() if each is not row]
         found = [check(cut, [*others, cut], self.queue.manner, 0.0).questions for cut in row.readings]
         anew = (HEARD_TWO_WAYS, SAID_TWO_WAYS, *(question for questions in found for question in questions))
-        left = [reason for reason in row.reasons if not reason.endswith(anew)]
-        counting = [reason for reason in left if reason.endswith(HOW_MANY)]
         numbered = all(change.count is not None or change.piece is not None for change in changes)
         measured = all(change.length is not None for change in changes)
-        return [reason for reason in left if not (numbered if reason in counting else measured)]
+        left = [reason for reason in row.reasons if not reason.endswith(anew)]
+        return [reason for reason in left if not (numbered if reason.endswith(HOW_MANY) else measured)]
 
     def _seconds_since(self, cut: Cut, row: Row | None) -> float | None:
         """Return how long ago this station called the very same cut last."""

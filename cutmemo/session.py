@@ -357,6 +357,8 @@ class Session(CallWork):
 
     def _more(self, number: int) -> Outcome:
         row = self._last_alone()
+        if len({cut.count for cut in row.readings}) > 1:
+            raise NothingToDo(f"Row {row.number} asks how many it is: answer it first.")
         more = Reading(Change(count=row.cut.count + number))
         return self._change(Called(f"{number} more", by_voice=False), [more], torn=False)
 

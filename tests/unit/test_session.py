@@ -121,6 +121,14 @@ def test_one_more_and_the_same_again_of_a_row_that_asks_ask_too(session: Session
         assert {(cut.count, cut.length.inches) for cut in row.readings} == {(2, F(173, 8)), (2, F(262))}
 
 
+def test_one_more_of_nobody_knows_how_many_is_refused(session: Session) -> None:
+    session.call("4x36")
+    with pytest.raises(NothingToDo, match="answer it first"):
+        session.call("one more")
+    (row,) = session.queue.rows.values()
+    assert {cut.count for cut in row.readings} == {4, 36}
+
+
 def test_the_same_call_twice_within_seconds_asks(session: Session, clock: Callable[[], object]) -> None:
     session.call("36")
     clock.later(2)  # type: ignore[attr-defined]
