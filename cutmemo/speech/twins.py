@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from cutmemo.language.vocabulary import ONES, TENS
+from cutmemo.language.vocabulary import NAMES_BELOW_20, NAMES_OF_TENS, ONES, PLURALS, TENS
 from cutmemo.speech.heard import Alternative, Heard
 
 _NUMBERS = frozenset({*ONES, *TENS})
@@ -17,12 +17,18 @@ _TEENS = {
 _TEEN_OF = {ten: teen for teen, ten in _TEENS.items()}
 _TWINS = _TEENS | _TEEN_OF
 _SAME_BY_EAR = _TEEN_OF | {"d": "b"}
-_F_AND_S = {"fifty": "sixty", "sixty": "fifty", "fifteen": "sixteen", "sixteen": "fifteen"}
-F_AND_S_LEAD = 5.0
+_F_AND_S = {"fifty": ("sixty",), "sixty": ("fifty",), "fifteen": ("sixteen",), "sixteen": ("fifteen",)}
+F_AND_S_LEAD = 6.0
 """By this much (log-likelihood) one of them has to fit the sound better than its twin, or it asks.
 
 What parts f from s lies mostly above what a telephone or a headset lets through. Set on our
 validation calls; the figures are in DEVELOPERS.md.
+"""
+_EIGHTEEN = {"eighteen": ("fifteen", "sixteen"), "fifteen": ("eighteen",), "sixteen": ("eighteen",)}
+EIGHTEEN_LEAD = 8.0
+"""By this much "eighteen" has to fit the sound better than "fifteen" and "sixteen", and they than it, or it asks.
+
+Said fast they are an i, a hiss or a stop, and the same end. Set as F_AND_S_LEAD was.
 """
 AND_LEAD = 3.0
 """By this much a teen or a ten right before an "and" has to fit the sound better than its twin, or it asks.
@@ -30,6 +36,12 @@ AND_LEAD = 3.0
 The "and" hides the end that parts them. On 1,200 validation calls no right one led by less than
 6, and the wrong ones that were seen were behind (DEVELOPERS.md).
 """
+PLURAL_LEAD = 5.0
+"""By this much "sixteens" has to fit the sound better than "sixteen", or it asks: two of 16 in., or 216 in.
+
+A breath after a number sounds like an s. Set on our validation calls; the figures are in DEVELOPERS.md.
+"""
+_SINGULARS = {word: (NAMES_BELOW_20[n] if n < 20 else NAMES_OF_TENS[n]) for word, n in PLURALS.items()}
 _BEFORE_F = ("five", "fifteen")
 """Numerators whose f swallows the end of the number before: -teen and -ty then differ by the vowel alone."""
 _BELOW = ("eighths", "sixteenths", "thirty", "sixty")
@@ -62,10 +74,20 @@ def swallowed(text: str) -> tuple[str, ...]:
 
 def with_f_for_s(text: str) -> tuple[str, ...]:
     """Return *text* with one "fifty" for "sixty" or "fifteen" for "sixteen", or the other way round; not in a fraction."""
+    return _with_other_numbers(text, _F_AND_S)
+
+
+def with_eighteen(text: str) -> tuple[str, ...]:
+    """Return *text* with one "eighteen" for "fifteen" or "sixteen", or the other way round; not in a fraction."""
+    return _with_other_numbers(text, _EIGHTEEN)
+
+
+def _with_other_numbers(text: str, others: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """Return *text* with each of its numbers in turn as one of *others*; a fourth or a sixteenth after it makes it a part of a fraction."""
     words, found = text.split(), []
     for at, word in enumerate(words):
-        if word in _F_AND_S and words[at + 1 : at + 2] not in (["fourth"], ["fourths"], ["sixteenth"], ["sixteenths"]):
-            found.append(" ".join([*words[:at], _F_AND_S[word], *words[at + 1 :]]))
+        if words[at + 1 : at + 2] not in (["fourth"], ["fourths"], ["sixteenth"], ["sixteenths"]):
+            found += [" ".join([*words[:at], other, *words[at + 1 :]]) for other in others.get(word, ())]
     return tuple(found)
 
 
@@ -78,14 +100,21 @@ def before_and(text: str) -> tuple[str, ...]:
     )  # fmt: skip
 
 
+def without_plural(text: str) -> tuple[str, ...]:
+    """Return *text* with one number said as a plural ("two sixteens") said plainly."""
+    words = text.split()
+    return tuple(" ".join([*words[:at], _SINGULARS[word], *words[at + 1 :]]) for at, word in enumerate(words) if word in _SINGULARS)
+
+
 def with_better_twins(heard: Heard, fit: Callable[[list[str]], Mapping[str, float]]) -> Heard:
     """Return *heard* with the twins of its words that fit the sound as well, as likely as the words themselves.
 
     How often something is said counts in a hearing: a rare twin may not be named at all, though by
     sound alone it would win. *fit* hears the sound once more with nothing but some texts to choose
     from, and gives the log-likelihood of those that it may be. A twin by an "and" that was swallowed
-    has to fit at least as well; one by f and s within :data:`F_AND_S_LEAD` and one before an "and" within
-    :data:`AND_LEAD`, each heard alone.
+    has to fit at least as well; one by f and s within :data:`F_AND_S_LEAD`, one by "eighteen" within
+    :data:`EIGHTEEN_LEAD`, one before an "and" within :data:`AND_LEAD` and one without a plural's s within
+    :data:`PLURAL_LEAD`, each heard alone.
     """
     if not heard.alternatives or not heard.alternatives[0].is_speech:
         return heard
@@ -96,7 +125,8 @@ def with_better_twins(heard: Heard, fit: Callable[[list[str]], Mapping[str, floa
         fits = fit([heard.text, *twins])
         best = fits.get(heard.text, -math.inf)
         found += [twin for twin in twins if twin in fits and fits[twin] >= best]
-    leads = dict.fromkeys(with_f_for_s(heard.text), F_AND_S_LEAD) | dict.fromkeys(before_and(heard.text), AND_LEAD)
+    kinds = ((with_f_for_s, F_AND_S_LEAD), (with_eighteen, EIGHTEEN_LEAD), (before_and, AND_LEAD), (without_plural, PLURAL_LEAD))
+    leads = {twin: lead for twins_of, lead in kinds for twin in twins_of(heard.text)}
     if leads:
         best = fit([heard.text]).get(heard.text, -math.inf)
         alone = {twin: fit([twin]).get(twin) for twin in leads}

@@ -11,7 +11,7 @@ import pytest
 from cutmemo.manner import Manner
 from cutmemo.speech import Alternative, Heard, judge
 from cutmemo.speech.loudness import FRAME, over_noise
-from cutmemo.speech.twins import before_and, run_together, swallowed, with_better_twins, with_f_for_s
+from cutmemo.speech.twins import before_and, run_together, swallowed, with_better_twins, with_eighteen, with_f_for_s, without_plural
 
 MANNER = Manner()
 
@@ -120,6 +120,17 @@ def test_twins_by_f_and_s(said: str, twins: tuple[str, ...]) -> None:
 @pytest.mark.parametrize(
     ("said", "twins"),
     [
+        ("eighteen foot four", ("fifteen foot four", "sixteen foot four")), ("two at sixteen", ("two at eighteen",)),
+        ("nine and fifteen sixteenths", ()), ("one eighty", ()),
+    ],
+)  # fmt: skip
+def test_twins_of_eighteen(said: str, twins: tuple[str, ...]) -> None:
+    assert with_eighteen(said) == twins
+
+
+@pytest.mark.parametrize(
+    ("said", "twins"),
+    [
         ("one seventeen and thirteen sixteenths", ("one seventy and thirteen sixteenths",)), ("forty and a half", ("fourteen and a half",)),
         ("ninety five and a half", ()), ("six at sixty", ()), ("thirteen and", ("thirty and",)), ("fifty", ()),
     ],
@@ -129,9 +140,22 @@ def test_twins_before_an_and(said: str, twins: tuple[str, ...]) -> None:
 
 
 @pytest.mark.parametrize(
+    ("said", "twins"),
+    [
+        ("two sixteens", ("two sixteen",)), ("two forty twos studs", ("two forty two studs",)), ("six eighties blocks", ("six eighty blocks",)),
+        ("two sixes", ("two six",)), ("two at sixteen and three eighths", ()), ("ten and five sixteenths", ()), ("nine thirty seconds", ()),
+    ],
+)  # fmt: skip
+def test_plural_numbers_may_be_plain_ones(said: str, twins: tuple[str, ...]) -> None:
+    assert without_plural(said) == twins
+
+
+@pytest.mark.parametrize(
     ("said", "twin", "fits", "asks"),
     [
-        *[("one sixty four", "one fifty four", *each) for each in ((95.5, True), (104.0, True), (94.5, False), (None, False))],
+        *[("one sixty four", "one fifty four", *each) for each in ((94.5, True), (104.0, True), (93.5, False), (None, False))],
+        *[("one fifteen", "one eighteen", *each) for each in ((92.5, True), (91.5, False), (None, False))],
+        *[("two sixteens", "two sixteen", *each) for each in ((95.5, True), (104.0, True), (94.5, False), (None, False))],
         *[("seventeen and three eighths", "seventy and three eighths", *each) for each in ((100.5, True), (97.5, True), (96.5, False), (None, False))],
     ],
 )  # fmt: skip
