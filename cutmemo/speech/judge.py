@@ -19,6 +19,8 @@ NOISY, QUIET = 18.0, 22.0
 
 All four are set on the validation split of the training speech; the curve is in DEVELOPERS.md.
 """
+TWINS_NEARER = 2.0
+"""What runs together by ear is doubtful this much beyond the margin; in noise that is further than any alternative is named."""
 NEAR_NOISE = 2.5
 """A cut this close to noise is told of, so that nobody waits for it."""
 PARTLY_UNHEARD = "Listening broke off, or the memo was speaking: is all of the call here?"
@@ -59,7 +61,7 @@ def judge(heard: Heard, manner: Manner, margin: float | None = None) -> Judged |
         return None
     best = heard.alternatives[0]
     margin = margin_for(heard) if margin is None else margin
-    close = [each for each in heard.alternatives if best.score - each.score <= margin or run_together(best.text, each.text)]
+    close = [each for each in heard.alternatives if best.score - each.score <= margin + TWINS_NEARER * run_together(best.text, each.text)]
     twin = twin_of(best.text)
     if twin is not None and twin not in (each.text for each in close):
         close.append(Alternative(twin, best.score - margin))

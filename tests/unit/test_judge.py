@@ -75,10 +75,11 @@ def test_a_clear_lead_stands_even_in_noise() -> None:
         ("four at fifteen and a half", "four at fifty and a half"),
     ],
 )
-def test_numbers_that_run_together_ask_however_far_apart(one: str, other: str) -> None:
+@pytest.mark.parametrize(("floor", "apart", "asks"), [(20, 3.4, True), (20, 3.6, False), (1500, 5.4, True)])
+def test_numbers_that_run_together_ask_further_apart_than_others(one: str, other: str, floor: float, apart: float, asks: bool) -> None:
     assert run_together(one, other)
-    assert unsure(heard(one, other, apart=30, pcm=sound(20)))
-    assert unsure(heard(other, one, apart=30, pcm=sound(20)))
+    assert unsure(heard(one, other, apart=apart, pcm=sound(floor))) is asks
+    assert unsure(heard(other, one, apart=apart, pcm=sound(floor))) is asks
 
 
 @pytest.mark.parametrize(
