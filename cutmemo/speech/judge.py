@@ -61,7 +61,7 @@ def judge(heard: Heard, manner: Manner, margin: float | None = None) -> Judged |
         return None
     best = heard.alternatives[0]
     margin = margin_for(heard) if margin is None else margin
-    close = [each for each in heard.alternatives if best.score - each.score <= margin + TWINS_NEARER * run_together(best.text, each.text)]
+    close = [each for each in heard.alternatives if _is_close(best, each, margin)]
     twin = twin_of(best.text)
     if twin is not None and twin not in (each.text for each in close):
         close.append(Alternative(twin, best.score - margin))
@@ -80,6 +80,12 @@ def judge(heard: Heard, manner: Manner, margin: float | None = None) -> Judged |
         return None  # a saw may sound like "cut": an order is obeyed only if it can be nothing else
     unsure = noise_is_close or first_words != best.text or len(readings) > len(of_first)
     return Judged(first_words, tuple(readings.values())[:MOST_READINGS], scores(heard), unsure)
+
+
+def _is_close(best: Alternative, other: Alternative, margin: float) -> bool:
+    """Return whether *other* may have been said as well as *best*."""
+    together = run_together(best.text, other.text)
+    return best.score - other.score <= (margin + TWINS_NEARER if together else margin)
 
 
 def several_in(heard: Heard, manner: Manner) -> Several | None:

@@ -14,21 +14,29 @@ from cutmemo.errors import NoModel
 from cutmemo.sound.chunk import RATE, SoundChunk
 from cutmemo.speech.heard import Alternative, Heard, Partial
 from cutmemo.speech.loudness import as_loud
+from cutmemo.speech.pause import Pause
 from cutmemo.speech.room_tone import RoomTone
 from cutmemo.speech.twins import with_better_twins
 
 ALTERNATIVES = 8
 LONGEST_SECONDS = 20.0
 """Endless talk is cut here, so that a decoder's memory does not grow without end."""
-CLOSE_SECONDS = 0.8
-"""Words this close to such a cut may belong together across it; the decoder knows them half a second late."""
+CLOSE_SECONDS = 1.2
+"""Words this close to such a cut may belong together across it; the decoder knows them up to a second late.
+
+The net looks 0.45 s ahead, and works in pieces of 0.42 s (``conf/model.conf``).
+"""
 RIGHT_BEFORE_SECONDS = 1.2
 """What was not understood this close before a call may be its beginning.
 
 An utterance ends after 0.6 s of silence, and the decoder takes the first word to begin 0.2 s later than it does.
 """
+NEAR_NOTHING = 1.0
+"""So close to nothing at all (log-likelihood), something may have been said after all."""
 AROUND_SECONDS = 0.4
 """How much sound before the first word is kept with an utterance."""
+AFTER_SECONDS = 0.3
+"""How much sound after the last word is heard once more with it: the end of a word is known to a tenth of a second or two."""
 _NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")
 
 
@@ -71,16 +79,18 @@ def _near(heard: Heard, cuts: tuple[float, ...]) -> Heard:
     return replace(heard, partly_unheard=True) if close else heard
 
 
-def _words_of(heard: Heard) -> bytes:
-    """Return the sound of *heard* up to its last word; the next call may have begun before its end was noticed."""
-    return heard.pcm[: 2 * int(RATE * (AROUND_SECONDS + heard.end_seconds - heard.start_seconds))]
+def _words_of(heard: Heard, after: float = 0.0) -> bytes:
+    """Return the sound of *heard* up to so many seconds *after* its last word: the next call may have begun already."""
+    return heard.pcm[: 2 * int(RATE * (AROUND_SECONDS + heard.end_seconds - heard.start_seconds + after))]
 
 
 def _unknown(heard: Heard) -> bool:
-    """Return whether there is sound in *heard* but no word, or one alone that may be noise as well."""
+    """Return whether there is sound in *heard* but no word, or one alone that may be noise or nothing as well."""
     best = heard.alternatives[0]
+    if not best.text:
+        return any(best.score - each.score <= NEAR_NOTHING for each in heard.alternatives[1:])
     one_word = len(best.text.split()) == 1 and not all(each.is_speech for each in heard.alternatives)
-    return bool(best.text) and (one_word or not best.is_speech)
+    return one_word or not best.is_speech
 
 
 def _after(heard: Heard, before: Heard | None) -> Heard:
@@ -112,7 +122,7 @@ class Recogniser:
     def hear(self, sound: Iterable[SoundChunk], stop: Callable[[], bool] = lambda: False) -> Iterator[Partial | Heard]:
         """Yield partial words and utterances until *sound* ends or *stop* is true."""
         since, said, seconds, cut_at = 0.0, "", 0.0, -CLOSE_SECONDS
-        tone, kept = RoomTone(), bytearray()
+        tone, pause, kept = RoomTone(), Pause(), bytearray()
         before: Heard | None = None
         for chunk in sound:
             seconds += chunk.seconds
@@ -120,20 +130,22 @@ class Recogniser:
             if stop():
                 break
             kept += chunk.pcm
-            ended = bool(self._decoder.AcceptWaveform(tone.under(chunk).pcm))
-            if ended or since > LONGEST_SECONDS:
-                cuts = (cut_at,) if ended else (cut_at, seconds)
-                for heard in self._utterance(self._decoder.Result(), seconds, bytes(kept)):
+            toned = tone.under(chunk)
+            ended, over = bool(self._decoder.AcceptWaveform(toned.pcm)), pause.after(toned)
+            partial = said if ended else json.loads(self._decoder.PartialResult()).get("partial", "")
+            if partial != said:
+                said = partial
+                yield Partial(partial)
+            if ended or over or since > LONGEST_SECONDS:
+                cuts = (cut_at,) if ended or over else (cut_at, seconds)
+                result = self._decoder.FinalResult() if over else self._decoder.Result()
+                for heard in self._utterance(result, seconds, bytes(kept)):
                     yield _near(_after(heard, before), cuts)
                     before = heard
                 cut_at = cuts[-1]
                 since, said = 0.0, ""
                 kept.clear()
-                continue
-            partial = json.loads(self._decoder.PartialResult()).get("partial", "")
-            if partial != said:
-                said = partial
-                yield Partial(partial)
+                pause.begin()
         last = list(self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)))
         self._earlier += seconds
         for heard in last:
@@ -154,7 +166,7 @@ class Recogniser:
             begun = seconds - len(pcm) / (2 * RATE)
             first = 2 * max(0, int((start - AROUND_SECONDS - begun) * RATE))
             heard = Heard(tuple(best.values()), start, end, pcm[first:])
-            yield with_better_twins(heard, lambda texts: self.fit(heard.pcm, texts))
+            yield with_better_twins(heard, lambda texts: self.fit(_words_of(heard, AFTER_SECONDS), texts))
 
     def fit(self, pcm: bytes, texts: list[str]) -> dict[str, float]:
         """Return the log-likelihood of those of *texts* that *pcm* may be, all equally likely beforehand.

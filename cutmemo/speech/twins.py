@@ -15,7 +15,8 @@ _TEENS = {
     "eighteen": "eighty", "nineteen": "ninety",
 }  # fmt: skip
 _TEEN_OF = {ten: teen for teen, ten in _TEENS.items()}
-_TWINS = _TEENS | _TEEN_OF
+TWINS = _TEENS | _TEEN_OF
+"""The ten of a teen, and the teen of a ten."""
 _SAME_BY_EAR = _TEEN_OF | {"d": "b"}
 _F_AND_S = {"fifty": ("sixty",), "sixty": ("fifty",), "fifteen": ("sixteen",), "sixteen": ("fifteen",)}
 F_AND_S_LEAD = 6.0
@@ -83,7 +84,7 @@ def with_eighteen(text: str) -> tuple[str, ...]:
 
 
 def _with_other_numbers(text: str, others: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
-    """Return *text* with each of its numbers in turn as one of *others*; a fourth or a sixteenth after it makes it a part of a fraction."""
+    """Return *text* with each number in turn as one of *others*; one before a fourth or a sixteenth is part of a fraction."""
     words, found = text.split(), []
     for at, word in enumerate(words):
         if words[at + 1 : at + 2] not in (["fourth"], ["fourths"], ["sixteenth"], ["sixteenths"]):
@@ -95,8 +96,8 @@ def before_and(text: str) -> tuple[str, ...]:
     """Return *text* with one teen for its ten, or one ten for its teen, right before an "and"."""
     words = text.split()
     return tuple(
-        " ".join([*words[:at], _TWINS[word], *words[at + 1 :]])
-        for at, (word, after) in enumerate(zip(words, words[1:], strict=False)) if word in _TWINS and after == "and"
+        " ".join([*words[:at], TWINS[word], *words[at + 1 :]])
+        for at, (word, after) in enumerate(zip(words, words[1:], strict=False)) if word in TWINS and after == "and"
     )  # fmt: skip
 
 
@@ -148,6 +149,6 @@ def twin_of(text: str) -> str | None:
     """
     words = text.split()
     for at, word in enumerate(words[:-2]):
-        if word in _TWINS and words[at + 1] in _BEFORE_F and words[at + 2] in _BELOW:
-            return " ".join([*words[:at], _TWINS[word], *words[at + 1 :]])
+        if word in TWINS and words[at + 1] in _BEFORE_F and words[at + 2] in _BELOW:
+            return " ".join([*words[:at], TWINS[word], *words[at + 1 :]])
     return None

@@ -209,6 +209,15 @@ def test_what_was_not_understood_may_have_been_the_beginning(recogniser: Recogni
     assert (AFTER_UNKNOWN in row.reasons) == asks
 
 
+@pytest.mark.parametrize("pause", [0.65, 0.75, 0.85])
+def test_calls_close_behind_each_other_are_two(recogniser: Recogniser, pause: float) -> None:
+    with wave.open(str(bundled("demo") / "03-porch.wav")) as file:
+        call = array("h", file.readframes(file.getnframes()))
+    spoken, silence = call[int(0.6 * RATE) : 2 * RATE], array("h", bytes(2 * int(pause * RATE)))
+    found = utterances(recogniser, chunks(silence + spoken + silence + spoken + silence))
+    assert [heard.text for heard in found if heard.text] == ["one oh one and a half"] * 2
+
+
 def test_a_second_recording_is_heard_like_the_first(recogniser: Recogniser) -> None:
     first, second = (utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))[0] for _ in range(2))
     assert (second.start_seconds, second.end_seconds) == pytest.approx((first.start_seconds, first.end_seconds), abs=0.05)
