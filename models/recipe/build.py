@@ -11,7 +11,7 @@ import graph
 import nnet3
 import torch
 from lexicon import lexicon
-from net import Net
+from net import NARROW, WIDE, Net
 from units import INDEX, OUTPUTS, UNITS
 
 from cutmemo.language import phrases
@@ -23,7 +23,7 @@ MFCC = (
 CONF = (
     "--min-active=200\n--max-active=3000\n--beam={beam}\n--lattice-beam={lattice_beam}\n--acoustic-scale=1.0\n"
     "--frame-subsampling-factor=3\n--endpoint.silence-phones=1\n--endpoint.rule2.min-trailing-silence=0.6\n"
-    "--endpoint.rule3.min-trailing-silence=1.0\n--endpoint.rule4.min-trailing-silence=2.0\n"
+    "--endpoint.rule3.min-trailing-silence=1.0\n--endpoint.rule4.min-trailing-silence=2.0\n--frames-per-chunk=42\n"
 )
 SENTENCES = 300_000
 GARBAGE_SHARE = 0.06
@@ -52,8 +52,8 @@ def main() -> None:
     options = argparse.ArgumentParser()
     options.add_argument("net", type=Path)
     options.add_argument("folder", type=Path)
-    options.add_argument("--wide", type=int, default=896)
-    options.add_argument("--narrow", type=int, default=176)
+    options.add_argument("--wide", type=int, default=WIDE)
+    options.add_argument("--narrow", type=int, default=NARROW)
     options.add_argument("--order", type=int, default=4)
     options.add_argument("--garbage", type=float, default=GARBAGE_SHARE)
     options.add_argument("--garbage-phone-cost", type=float, default=2.2)

@@ -52,10 +52,27 @@ class Mfcc(nn.Module):
         power = torch.fft.rfft(frames * self.window, 512).abs() ** 2
         banks = self.banks[:1].expand(len(wave), -1, -1) if bank is None else self.banks[bank]
         mel = torch.clamp(power @ banks.transpose(1, 2), min=torch.finfo(torch.float32).eps).log()
+        if masks:
+            mel = flattened(mel)
         for _ in range(masks):
             mel = blanked(mel, 1, 12)
             mel = blanked(mel, 2, 7)
         return mel @ self.cosines.T
+
+
+def flattened(mel: torch.Tensor) -> torch.Tensor:
+    """Return *mel* with one row in eight smoothed over up to 70 ms, its peaks and valleys 0.6 to 1.1 as high.
+
+    So speak voices made of averages.
+    """
+    rows, size = len(mel), 7
+    width = 1.5 * torch.rand(rows, 1, device=mel.device) + 0.3
+    at = torch.arange(size, device=mel.device) - size // 2
+    share = torch.softmax(-0.5 * (at / width) ** 2, -1)
+    mean = mel.mean(-1, keepdim=True)
+    high = mean + (0.6 + 0.5 * torch.rand(rows, 1, 1, device=mel.device)) * (mel - mean)
+    smooth = (F.pad(high.transpose(1, 2), (size // 2, size // 2), mode="replicate").unfold(-1, size, 1) * share[:, None, None]).sum(-1).transpose(1, 2)
+    return torch.where(torch.rand(rows, 1, 1, device=mel.device) < 0.125, smooth, mel)
 
 
 def blanked(mel: torch.Tensor, axis: int, widest: int) -> torch.Tensor:

@@ -11,6 +11,8 @@ from torch import nn
 from torch.nn import functional as F
 
 EPS = 1e-3
+WIDE, NARROW = 1024, 208
+"""Units of a layer, and of its bottleneck."""
 SPLICE = 2
 """Frames on either side that the first layer sees."""
 FINE = ((1, 1),)
@@ -50,7 +52,7 @@ class Factored(nn.Module):
 class Net(nn.Module):
     """Features (B, T, 40) to outputs (B, ceil(T/3), outputs); a second head for cross-entropy is used in training only."""
 
-    def __init__(self, outputs: int, wide: int = 896, narrow: int = 176, bins: int = 40) -> None:
+    def __init__(self, outputs: int, wide: int = WIDE, narrow: int = NARROW, bins: int = 40) -> None:
         super().__init__()
         self.inbn = nn.BatchNorm1d(bins, eps=EPS, affine=False)
         self.first = nn.Linear((2 * SPLICE + 1) * bins, wide)

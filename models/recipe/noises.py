@@ -125,9 +125,17 @@ class Site:
         spectrum = torch.where(self.u(B, 1) < 0.55, spectrum * torch.fft.rfft(echo, size), spectrum)
         return torch.fft.irfft(spectrum, size)[:, :N]
 
+    def turned(self, wave: torch.Tensor) -> torch.Tensor:
+        """Return *wave* with two rows in five slowly louder and softer by up to 6 dB, as a mouth that turns away."""
+        B, N = wave.shape
+        decibels = 12 * self.u(B, 1, max(2, int(2.5 * N / RATE))) - 6
+        loud = F.interpolate(decibels, N, mode="linear", align_corners=True)[:, 0]
+        return wave * 10 ** (loud * (self.u(B, 1) < 0.4) / 20)
+
     def augment(self, wave: torch.Tensor, lengths: torch.Tensor, voices: torch.Tensor, hard: float) -> torch.Tensor:
         """Return *wave* as it may arrive from a site; *hard* from 0 to 1 sets how loud the noise gets."""
         B, N = wave.shape
+        wave = self.turned(wave)
         x = self.shaped(wave, hard)
         power = x.pow(2).sum(1, keepdim=True) / lengths[:, None].clamp(min=1)
         power = torch.where(power < 1, torch.full_like(power, 9e5), power)

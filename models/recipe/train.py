@@ -20,7 +20,7 @@ import mmi
 import torch
 from clips import Clip, Clips, Texts, sent
 from features import HOP, WINDOW, Mfcc
-from net import Net
+from net import NARROW, WIDE, Net
 from noises import Site
 from together import Together
 from torch import nn
@@ -50,8 +50,8 @@ def main() -> None:
     options.add_argument("--book", type=Path, required=True, help="what book.py wrote")
     options.add_argument("--init", nargs="+", help="a net to go on from, in one file or several")
     options.add_argument("--earlier", type=float, default=0.0, help="how many seconds of --total the net of --init has had")
-    options.add_argument("--wide", type=int, default=896)
-    options.add_argument("--narrow", type=int, default=176)
+    options.add_argument("--wide", type=int, default=WIDE)
+    options.add_argument("--narrow", type=int, default=NARROW)
     options.add_argument("--boost", type=float, default=0.2, help="by how much a wrong unit has to be beaten in each frame")
     options.add_argument("--rate", type=float, default=1.5e-3)
     options.add_argument("--batch-seconds", type=float, default=600)

@@ -2,6 +2,8 @@
 
 python validation.py calls KOKORO_FOLDER OUT_FOLDER --number N
     half clean, half in 5 to 20 dB of pink noise, saw, hammer and babble; manifest.tsv for measure.py --bench.
+python validation.py twins KOKORO_FOLDER OUT_FOLDER --number N --seed S
+    quiet calls with a teen or a ten whose twin ("seventy" for "seventeen") is another cut, up to 1.4 times as fast; likewise.
 python validation.py other KOKORO_FOLDER OUT_FOLDER --minutes M [--prompts FOLDER]
     talk, babble, machines and silence that are no calls, for measure.py --other. PROMPTS is the
     folder of Debian's asterisk-core-sounds-en-wav (CC BY-SA 3.0): a real person, never trained on.
@@ -24,6 +26,7 @@ from noises import Site
 from speak import KEPT_FOR_VALIDATION
 
 RATE = 16000
+MOST_TWIN_WORDS = 9
 # Talk of our own making, some of it with numbers that are no cuts.
 TALK = """
 did you see where i left the chalk line
@@ -151,6 +154,41 @@ def calls(voices: Kokoro, out: Path, number: int) -> None:
     write_calls(out, said, talks, r)
 
 
+def has_twin(text: str) -> bool:
+    """Return whether a teen for a ten, or a ten for a teen, makes another cut of *text*."""
+    from cutmemo.errors import CutmemoError
+    from cutmemo.language import read
+    from cutmemo.speech.twins import TWINS, swallowed
+
+    def means(words: str) -> object:
+        try:
+            return read(words, by_voice=True)[0].says
+        except CutmemoError:
+            return None
+
+    words = text.split()
+    others = [" ".join([*words[:at], TWINS[word], *words[at + 1 :]]) for at, word in enumerate(words) if word in TWINS]
+    return any(means(other) not in (None, means(text)) for other in (*others, *swallowed(text)))
+
+
+def twins(voices: Kokoro, out: Path, number: int, seed: int) -> None:
+    r, rng, rows = random.Random(seed), np.random.default_rng(seed), []
+    for text in cuts(seed):
+        if len(text.split()) > MOST_TWIN_WORDS or not has_twin(text):
+            continue
+        name = r.choice(sorted(KEPT_FOR_VALIDATION))
+        sound = voices.say(phonemes(text, name[0]), {name: 1.0}, r.uniform(0.85, 1.4))
+        if sound is None:
+            continue
+        loud = padded(sound.astype(float), r) * r.choice([0.3, 0.6, 1.0])
+        file = f"{seed}_{len(rows):04}.wav"
+        save(out / file, loud + rng.normal(0, 3, len(loud)))
+        rows.append((file, text, "clean"))
+        if len(rows) == number:
+            break
+    manifest(out, rows)
+
+
 def prompt(file: Path) -> np.ndarray:
     """Return a prompt at 16 kHz; the telephone band stays as it is."""
     with wave.open(str(file)) as sound:
@@ -221,10 +259,11 @@ def other(voices: Kokoro, out: Path, minutes: float, prompts: Path | None) -> No
 
 def main() -> None:
     options = argparse.ArgumentParser()
-    options.add_argument("verb", choices=["calls", "other", "person"])
+    options.add_argument("verb", choices=["calls", "twins", "other", "person"])
     options.add_argument("source", type=Path, help="the Kokoro folder, or the prompts")
     options.add_argument("out", type=Path)
     options.add_argument("--number", type=int, default=200)
+    options.add_argument("--seed", type=int, default=5501, help="of the twins")
     options.add_argument("--minutes", type=float, default=60)
     options.add_argument("--prompts", type=Path)
     a = options.parse_args()
@@ -233,6 +272,8 @@ def main() -> None:
         person(a.source, a.out, a.number)
     elif a.verb == "calls":
         calls(Kokoro(a.source), a.out, a.number)
+    elif a.verb == "twins":
+        twins(Kokoro(a.source), a.out, a.number, a.seed)
     else:
         other(Kokoro(a.source), a.out, a.minutes, a.prompts)
 
