@@ -142,12 +142,15 @@ def _folded(text: str) -> list[str]:
 
 
 def twin_of(text: str) -> str | None:
-    """Return *text* with a teen for its ten, or a ten for its teen, where the ear cannot part them; else ``None``.
+    """Return what *text* may be by ear although the recogniser itself does not name it; else ``None``.
 
-    Only right before a fraction that begins with f and has no "and" before it: there the
-    recogniser itself does not name the other.
+    A teen for its ten, or a ten for its teen, right before a fraction that begins with f and has
+    no "and" before it; and "eighteen" for an eight and a king stud.
     """
     words = text.split()
+    for at in range(len(words) - 1):
+        if words[at] == "eight" and words[at + 1] in ("king", "kings"):
+            return " ".join([*words[:at], "eighteen", *words[at + 2 :]])
     for at, word in enumerate(words[:-2]):
         if word in TWINS and words[at + 1] in _BEFORE_F and words[at + 2] in _BELOW:
             return " ".join([*words[:at], TWINS[word], *words[at + 1 :]])

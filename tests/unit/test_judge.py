@@ -183,3 +183,10 @@ def test_other_numbers_do_not_run_together(one: str, other: str) -> None:
 
 def test_the_same_length_in_other_words_is_no_doubt() -> None:
     assert not unsure(heard("sixteen and three eighths", "sixteen three eighths", apart=0.1, pcm=sound(20)))
+
+
+@pytest.mark.parametrize(
+    ("said", "asks"), [("two hundred eight king", True), ("two hundred eight kings", True), ("thirty eight king", False), ("two hundred nine king", False)]
+)
+def test_an_eight_and_a_king_stud_may_be_an_eighteen(said: str, asks: bool) -> None:
+    assert unsure(heard(said, apart=9, pcm=sound(20))) is asks
