@@ -22,7 +22,7 @@ All four are set on the validation split of the training speech; the curve is in
 TWINS_NEARER = 2.0
 """What runs together by ear is doubtful this much beyond the margin; in noise that is further than any alternative is named."""
 NEAR_NOISE = 2.5
-"""A cut this close to noise is told of, so that nobody waits for it."""
+"""A cut this close to noise asks even in quiet; one that is taken for noise is told of, so that nobody waits for it."""
 PARTLY_UNHEARD = "Listening broke off, or the memo was speaking: is all of the call here?"
 AFTER_UNKNOWN = "Something right before was not understood: is all of the call here?"
 MOST_READINGS = 3
@@ -84,8 +84,11 @@ def judge(heard: Heard, manner: Manner, margin: float | None = None) -> Judged |
 
 def _is_close(best: Alternative, other: Alternative, margin: float) -> bool:
     """Return whether *other* may have been said as well as *best*."""
-    together = run_together(best.text, other.text)
-    return best.score - other.score <= (margin + TWINS_NEARER if together else margin)
+    if not other.is_speech:
+        margin = max(margin, NEAR_NOISE)
+    elif run_together(best.text, other.text):
+        margin += TWINS_NEARER
+    return best.score - other.score <= margin
 
 
 def several_in(heard: Heard, manner: Manner) -> Several | None:

@@ -190,3 +190,8 @@ def test_the_same_length_in_other_words_is_no_doubt() -> None:
 )
 def test_an_eight_and_a_king_stud_may_be_an_eighteen(said: str, asks: bool) -> None:
     assert unsure(heard(said, apart=9, pcm=sound(20))) is asks
+
+
+@pytest.mark.parametrize(("apart", "asks"), [(2.4, True), (2.6, False)])
+def test_a_cut_close_to_noise_asks_even_in_quiet(apart: float, asks: bool) -> None:
+    assert unsure(heard("one oh nine", "[unk] [unk]", apart=apart, pcm=sound(20))) is asks
