@@ -20,7 +20,7 @@ NOISY, QUIET = 18.0, 22.0
 All four are set on the validation split of the training speech; the curve is in DEVELOPERS.md.
 """
 TWINS_NEARER = 2.0
-"""What runs together by ear is doubtful this much beyond the margin; in noise that is further than any alternative is named."""
+"""What runs together by ear is doubtful this much beyond the margin; in noise that is further than most are named."""
 NEAR_NOISE = 2.5
 """A cut this close to noise asks even in quiet; one that is taken for noise is told of, so that nobody waits for it."""
 PARTLY_UNHEARD = "Listening broke off, or the memo was speaking: is all of the call here?"
