@@ -14,7 +14,7 @@ from lexicon import lexicon
 from net import NARROW, WIDE, Net
 from units import INDEX, OUTPUTS, UNITS
 
-from cutmemo.language import phrases
+from cutmemo.language import sampler
 
 MFCC = (
     "--use-energy=false\n--num-mel-bins=40\n--num-ceps=40\n--low-freq=20\n--high-freq=7600\n--dither=0\n"
@@ -44,7 +44,7 @@ def sentences(number: int = SENTENCES, garbage: float = GARBAGE_SHARE, seed: int
         elif pick < garbage + SILENT_SHARE:
             out.append([])
         else:
-            out.append(phrases.phrase(r).split())
+            out.append(sampler.phrase(r).split())
     return out
 
 

@@ -19,7 +19,7 @@ from graph import GARBAGE, Ngrams
 from lexicon import lexicon
 from measure import MANNER, asks, calls_of, meanings
 
-from cutmemo.cut import Cut
+from cutmemo.domain.cut import Cut
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Change, read
 
@@ -65,7 +65,7 @@ def main() -> None:
                 readings = read(text, MANNER, by_voice=True) if text else ()
             except CutmemoError:
                 readings = ()
-            if not readings or not isinstance(readings[0].says, Cut | Change):
+            if not readings or not isinstance(readings[0].intent, Cut | Change):
                 found[kind]["refused or missed"] += 1
             elif meanings(readings) == meanings(meant):
                 found[kind]["right"] += 1

@@ -78,10 +78,10 @@ def main() -> None:
     options.add_argument("--read", type=Path)
     options.add_argument("--only", choices=SHARES, default="", help="speak with this engine alone")
     a = options.parse_args()
-    from cutmemo.language import phrases
+    from cutmemo.language import sampler
 
     a.out.mkdir(parents=True, exist_ok=True)
-    r, words, sentences = random.Random(a.seed), phrases.vocabulary(), []
+    r, words, sentences = random.Random(a.seed), sampler.vocabulary(), []
     if a.read:
         with a.read.open(encoding="utf-8") as lines:
             sentences = [row["text"] for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE)]

@@ -19,43 +19,43 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
-from cutmemo.checks import check
-from cutmemo.cut import Cut
+from cutmemo.domain.checks import check
+from cutmemo.domain.cut import Cut
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Change, Reading, read
-from cutmemo.manner import Manner
-from cutmemo.sound.recording import recording
-from cutmemo.speech import Heard, Recogniser, judge, load_model, phrases_for, several_in
+from cutmemo.domain.settings import Settings
+from cutmemo.audio.recording import recording
+from cutmemo.asr import Recognition, Recogniser, interpret, load_model, phrases_for, split_recognition
 
-MANNER = Manner()
+MANNER = Settings()
 
 
 def hears(model: Path):  # type: ignore[no-untyped-def]
     loaded, phrases = load_model(model), phrases_for(model)
-    return lambda path: [h for h in Recogniser(loaded, phrases).hear(recording(path)) if isinstance(h, Heard)]
+    return lambda path: [h for h in Recogniser(loaded, phrases).hear(recording(path)) if isinstance(h, Recognition)]
 
 
 def meanings(readings: tuple[Reading, ...]) -> set[str]:
-    return {repr(reading.says) for reading in readings}
+    return {repr(reading.intent) for reading in readings}
 
 
 def asks(readings: tuple[Reading, ...]) -> bool:
-    says = readings[0].says
+    says = readings[0].intent
     checked = isinstance(says, Cut) and check(says, (), MANNER).questions
     return len(readings) > 1 or bool(readings[0].doubts) or bool(checked)
 
 
-def verdict(heards: list[Heard], meant: tuple[Reading, ...], margin: float | None) -> str:
+def verdict(heards: list[Recognition], meant: tuple[Reading, ...], margin: float | None) -> str:
     """Return what became of a call; *margin* stands in for the program's own."""
     taken, listed = [], False
     for heard in heards:
         try:
-            listed = listed or several_in(heard, MANNER) is not None
-            judged = judge(heard, MANNER, margin)
+            listed = listed or split_recognition(heard, MANNER) is not None
+            judged = interpret(heard, MANNER, margin)
         except CutmemoError:
             taken.append(None)
             continue
-        if judged is not None and isinstance(judged.readings[0].says, Cut | Change):
+        if judged is not None and isinstance(judged.readings[0].intent, Cut | Change):
             taken.append(judged)
     calls = [each for each in taken if each is not None]
     if not calls:
@@ -80,7 +80,7 @@ def calls_of(manifest: Path) -> Iterator[tuple[Path, tuple[Reading, ...], str]]:
                 meant = read(row["words"].replace(",", " "), by_voice=True)
             except CutmemoError:
                 continue
-            if isinstance(meant[0].says, Cut | Change):
+            if isinstance(meant[0].intent, Cut | Change):
                 yield manifest.parent / row["path"], meant, "clean" if row["noise"] in ("clean", "") else "noisy"
 
 
@@ -100,7 +100,7 @@ def bench(model: Path, manifest: Path, margins: list[float | None]) -> None:
         line = "   own" if margin is None else f"{margin:6.1f}"
         for noise, meant, heards in rows if margin is None else ():
             if verdict(heards, meant, margin) == "wrong":
-                print("wrong:", noise, [heard.text for heard in heards], "meant", *(reading.says for reading in meant))
+                print("wrong:", noise, [heard.text for heard in heards], "meant", *(reading.intent for reading in meant))
         for kind in ("clean", "noisy"):
             found = Counter(verdict(heards, meant, margin) for noise, meant, heards in rows if noise == kind)
             total = max(1, sum(found.values()))
@@ -117,18 +117,18 @@ def other(model: Path, files: list[Path]) -> None:
             hours += file.getnframes() / file.getframerate() / 3600
         for heard in hear(path):
             try:
-                listed = several_in(heard, MANNER)
+                listed = split_recognition(heard, MANNER)
                 if listed is not None:
                     found["cut asked"] += len(listed.parts)
                     continue
-                judged = judge(heard, MANNER)
+                judged = interpret(heard, MANNER)
             except CutmemoError:
                 found["refused"] += 1
                 continue
             if judged is None:
                 found["ignored"] += 1
                 continue
-            kind = "cut" if isinstance(judged.readings[0].says, Cut | Change) else "command"
+            kind = "cut" if isinstance(judged.readings[0].intent, Cut | Change) else "command"
             found[f"{kind} {'asked' if judged.unsure or asks(judged.readings) else 'ENTERED'}"] += 1
     print(f"{hours:.3f} h: {dict(found)}")
 

@@ -34,15 +34,15 @@ QUICK_AND = ("n", "ən", "ənd", "ænd", "ænd", "ænd")
 
 def text_for(r: random.Random, words: list[str], sentences: list[str]) -> str:
     """Return something to say: mostly calls, some words of the grammar out of order, some other speech."""
-    from cutmemo.language import phrases
+    from cutmemo.language import sampler
 
     pick = r.random()
     if pick < 0.60 or not sentences:
-        return phrases.phrase(r)
+        return sampler.phrase(r)
     if pick < 0.72:
-        return phrases.length(r)
+        return sampler.length(r)
     if pick < 0.86:
-        return phrases.shuffled(r, words)
+        return sampler.shuffled(r, words)
     return r.choice(sentences)
 
 
@@ -66,10 +66,10 @@ def blends(voices: list[str], r: random.Random) -> dict[str, float]:
 
 
 def plan(out: Path, voices: list[str], number: int, seed: int, read: Path | None) -> None:
-    from cutmemo.language import phrases
+    from cutmemo.language import sampler
 
     r = random.Random(seed)
-    words, sentences = phrases.vocabulary(), []
+    words, sentences = sampler.vocabulary(), []
     if read:
         with read.open(encoding="utf-8") as lines:
             sentences = [row["text"] for row in csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE)]
@@ -79,7 +79,7 @@ def plan(out: Path, voices: list[str], number: int, seed: int, read: Path | None
     foreign = [name for name in usable if not name.startswith(ENGLISH)]
     rows = []
     for _ in range(number):
-        manner = {}
+        settings = {}
         if r.random() < VALIDATION_SHARE:
             blend = {r.choice(sorted(KEPT_FOR_VALIDATION)): 1.0}
         elif r.random() < 0.15:
@@ -87,20 +87,20 @@ def plan(out: Path, voices: list[str], number: int, seed: int, read: Path | None
         else:
             blend = blends(english, r)
         if r.random() < OTHER_MANNER and not KEPT_FOR_VALIDATION & set(blend):
-            manner = blends(english, r)
+            settings = blends(english, r)
         accent = "b" if sum(share for name, share in blend.items() if name[0] == "b") > 0.5 else "a"
-        rows.append((text_for(r, words, sentences), blend, manner, accent))
+        rows.append((text_for(r, words, sentences), blend, settings, accent))
     symbols: dict[int, str] = {}
     for accent in "ab":
         mine = [k for k, row in enumerate(rows) if row[3] == accent]
         for k, said in zip(mine, espeak([rows[k][0] for k in mine], accent), strict=True):
             symbols[k] = said
     with out.open("w", encoding="utf-8") as lines:
-        for k, (text, blend, manner, _) in enumerate(rows):
+        for k, (text, blend, settings, _) in enumerate(rows):
             parts = [r.choice(QUICK_AND) if part in ("ænd", "and") else part for part in symbols[k].split()]
             said = "".join(part + (", " if r.random() < 0.05 else " ") for part in parts).strip(" ,") + r.choice(["", "", ".", "!"])
             speed = round(r.choice([r.uniform(0.75, 1.0), r.uniform(0.95, 1.3), r.uniform(1.0, 1.5)]), 2)
-            row = {"text": text, "said": said, "blend": blend, "speed": speed, "manner": manner}
+            row = {"text": text, "said": said, "blend": blend, "speed": speed, "manner": settings}
             lines.write(json.dumps(row, ensure_ascii=False) + "\n")
 
 

@@ -129,13 +129,13 @@ def write_calls(out: Path, said: list[tuple[str, np.ndarray]], talks: list[np.nd
 
 
 def cuts(seed: int) -> Iterator[str]:
-    from cutmemo.cut import Cut
+    from cutmemo.domain.cut import Cut
     from cutmemo.errors import CutmemoError
-    from cutmemo.language import phrases, read
+    from cutmemo.language import sampler, read
 
-    for text in phrases.phrases(seed):
+    for text in sampler.phrases(seed):
         try:
-            if isinstance(read(text, by_voice=True)[0].says, Cut):
+            if isinstance(read(text, by_voice=True)[0].intent, Cut):
                 yield text
         except CutmemoError:
             continue
@@ -158,11 +158,11 @@ def has_twin(text: str) -> bool:
     """Return whether a teen for a ten, or a ten for a teen, makes another cut of *text*."""
     from cutmemo.errors import CutmemoError
     from cutmemo.language import read
-    from cutmemo.speech.twins import TWINS, swallowed
+    from cutmemo.asr.confusions import TEENS_AND_TENS as TWINS, with_swallowed_and as swallowed
 
     def means(words: str) -> object:
         try:
-            return read(words, by_voice=True)[0].says
+            return read(words, by_voice=True)[0].intent
         except CutmemoError:
             return None
 
@@ -203,7 +203,7 @@ def prompt(file: Path) -> np.ndarray:
 
 def said_by_person(prompts: Path) -> dict[str, np.ndarray]:
     """Return the single words this person says that calls are made of."""
-    from cutmemo.language.phrases import ONES, TENS
+    from cutmemo.language.sampler import ONES, TENS
 
     digits = prompts / "digits"
     files = {word: digits / f"{n}.wav" for n, word in enumerate(ONES)}
