@@ -56,9 +56,12 @@ class Doubt:
 
     def fact(self, name: str) -> Fact:
         """Return the fact called *name*, a whole number as an ``int``. Raises :class:`KeyError`."""
-        found: Fact = {**dict(self.words), **dict(self.numbers), **dict(self.lengths)}[name]
-        whole = isinstance(found, Fraction) and found.denominator == 1
-        return int(found) if whole and isinstance(found, Fraction) else found
+        facts: dict[str, Fact] = {**dict(self.words), **dict(self.lengths)}
+        numbers = dict(self.numbers)
+        if name in numbers:
+            number = numbers[name]
+            return int(number) if number.denominator == 1 else number
+        return facts[name]
 
 
 def doubt(kind: DoubtKind, *about: Field, **facts: Fact) -> Doubt:
