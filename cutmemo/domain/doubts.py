@@ -11,8 +11,8 @@ from fractions import Fraction
 
 from cutmemo.domain.length import Length
 
-Fact = str | int | bool | Fraction | Length
-"""What a doubt may carry: words, numbers, exact amounts. All of them can be written to a memo."""
+Fact = str | int | Fraction | Length
+"""What a doubt may carry: words, exact numbers, lengths."""
 
 
 class Field(StrEnum):
@@ -47,16 +47,29 @@ class Doubt:
     """
 
     kind: DoubtKind
-    facts: tuple[tuple[str, Fact], ...] = ()
-    """Names and values, in the order they were given."""
     about: frozenset[Field] = ANY_FIELD
     """The fields it is about: once one of them is said anew, it is settled."""
+    words: tuple[tuple[str, str], ...] = ()
+    numbers: tuple[tuple[str, Fraction], ...] = ()
+    lengths: tuple[tuple[str, Length], ...] = ()
+    """Its facts by name, apart by type, so that a memo can hold and check them."""
 
     def fact(self, name: str) -> Fact:
-        """Return the fact called *name*. Raises :class:`KeyError`."""
-        return dict(self.facts)[name]
+        """Return the fact called *name*, a whole number as an ``int``. Raises :class:`KeyError`."""
+        facts: dict[str, Fact] = {**dict(self.words), **dict(self.lengths)}
+        numbers = dict(self.numbers)
+        if name in numbers:
+            number = numbers[name]
+            return int(number) if number.denominator == 1 else number
+        return facts[name]
 
 
 def doubt(kind: DoubtKind, *about: Field, **facts: Fact) -> Doubt:
     """Return a doubt of *kind* about some fields (all, where none is named) with its *facts*."""
-    return Doubt(kind, tuple(facts.items()), frozenset(about) or ANY_FIELD)
+    return Doubt(
+        kind,
+        frozenset(about) or ANY_FIELD,
+        tuple((name, each) for name, each in facts.items() if isinstance(each, str)),
+        tuple((n, Fraction(each)) for n, each in facts.items() if isinstance(each, int | Fraction)),
+        tuple((name, each) for name, each in facts.items() if isinstance(each, Length)),
+    )
