@@ -46,7 +46,7 @@ class Settings:
         """Return the settings that :meth:`to_plain` wrote; settings it does not know are refused."""
         settings = cls()
         for name, value in plain.items():
-            settings = settings._parsed(name, "off" if value is None else str(value))
+            settings = settings.with_stored(name, value)
         return settings
 
     def with_setting(self, name: str, text: str) -> Settings:
@@ -57,6 +57,10 @@ class Settings:
                 f"“{text}” is more than any {name}: at most {MOST[name]} in. Write inches, as 1/8."
             )
         return changed
+
+    def with_stored(self, name: str, value: str | int | None) -> Settings:
+        """Return these settings with one as a memo holds it. Raises :class:`BadSetting`."""
+        return self._parsed(name, "off" if value is None else str(value))
 
     def _parsed(self, name: str, text: str) -> Settings:
         """Return these settings with one setting changed, however large: what an older memo holds must open."""
