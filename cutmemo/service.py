@@ -14,6 +14,7 @@ from typing import Any
 from cutmemo.asr.decide import Interpretation, interpret, n_best, rejected_call, split_recognition
 from cutmemo.asr.hypotheses import Recognition
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.length import format_length
 from cutmemo.errors import BadImport, CutmemoError, NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.language import AssemblyCall, BoardsCall, Change, Command, Reading, read, split_calls
@@ -25,6 +26,7 @@ from cutmemo.memo.outcome import Outcome
 from cutmemo.memo.state import ORDERS, Order, Queue, Row, saw_settings
 from cutmemo.present.boards import board_length
 from cutmemo.present.handoff import day_as_text, handoff_as_plain, handoff_as_text
+from cutmemo.wording import explain, explain_error
 
 REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still come."""
@@ -70,6 +72,8 @@ def _answers(reading: Cut, said: Cut) -> bool:
 
 class Session(CallWork):
     """One station's way into a memo. Every action is on disk before it returns."""
+
+    say = staticmethod(explain)
 
     def __init__(
         self,
@@ -164,7 +168,7 @@ class Session(CallWork):
             rest = self._rest_of_last(heard, None)
             if rest is not None:
                 return rest
-            why = str(error)
+            why = explain_error(error, self.queue.settings)
             self._record(lambda: [Draft("call refused", {"said": heard.text, "why": why})])
             raise
 
@@ -430,7 +434,8 @@ class Session(CallWork):
 
     def _again(self, row: Row) -> Outcome:
         """Call the last row once more; where it asks, the new one asks the same."""
-        readings = [Reading(cut, row.reasons) for cut in row.readings or (row.cut,)]
+        asked = tuple(doubt(DoubtKind.AS_WRITTEN, text=each) for each in row.reasons)
+        readings = [Reading(cut, asked) for cut in row.readings or (row.cut,)]
         return self._add(Called("same again", by_voice=False), readings, torn=len(readings) > 1)
 
     def _more(self, number: int) -> Outcome:

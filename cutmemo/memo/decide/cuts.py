@@ -9,10 +9,12 @@ from datetime import datetime
 
 from cutmemo.domain.checks import check, sawn
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import Doubt, DoubtKind, doubt
 from cutmemo.domain.length import Length, format_length, to_tape
+from cutmemo.domain.settings import Settings
 from cutmemo.errors import Refused
 from cutmemo.framing import calculate
-from cutmemo.language import HOW_MANY, AssemblyCall, CallList, Change, Reading
+from cutmemo.language import AssemblyCall, CallList, Change, Reading
 from cutmemo.memo import Draft
 from cutmemo.memo.decide.saw import SawWork
 from cutmemo.memo.events import cut_from_plain, cut_to_plain
@@ -45,6 +47,8 @@ def _cuts(readings: Iterable[Reading]) -> list[Cut]:
 class CallWork(SawWork):
     """The part of a session that puts cuts on the list."""
 
+    say: Callable[[Doubt, Settings], str]
+
     clock: Callable[[], datetime]
 
     def _add(self, call: Called, readings: list[Reading], torn: bool) -> Outcome:
@@ -70,7 +74,7 @@ class CallWork(SawWork):
             "state": "doubtful" if reasons else "open",
             "readings": [cut_to_plain(cut) for cut in kept] if reasons else [],
             "reasons": reasons,
-            "warnings": list(readings[0].warnings),
+            "warnings": self._said(readings[0].warnings),
             "said": call.said,
             "by_voice": call.by_voice,
             "heard": [list(each) for each in call.heard],
@@ -102,7 +106,7 @@ class CallWork(SawWork):
         reasons: list[str] = [HEARD_TWO_WAYS if call.unsure else SAID_TWO_WAYS] if torn else []
         kept: list[Cut] = []
         questions: list[tuple[str, ...]] = []
-        refusals: list[str] = []
+        refusals: list[Doubt] = []
         for cut, reading in zip(cuts, readings, strict=True):
             since = 0.0 if cut in before else self._seconds_since(cut, row)
             found = check(
@@ -112,8 +116,8 @@ class CallWork(SawWork):
                 refusals += found.refusals
                 continue
             kept.append(cut)
-            reasons += reading.doubts
-            questions.append(found.questions)
+            reasons += self._said(reading.doubts)
+            questions.append(tuple(self._said(found.questions)))
         if not kept:
             raise Refused(call.said, tuple(dict.fromkeys(refusals)))
         for cut, asked in zip(kept, questions, strict=True):
@@ -127,7 +131,8 @@ class CallWork(SawWork):
         changes = [reading.intent for reading in readings if isinstance(reading.intent, Change)]
         others = [each.cut for each in self.queue.rows.values() if each is not row]
         found = [
-            check(cut, [*others, cut], self.queue.settings, 0.0).questions for cut in row.readings
+            self._said(check(cut, [*others, cut], self.queue.settings, 0.0).questions)
+            for cut in row.readings
         ]
         anew = (
             HEARD_TWO_WAYS,
@@ -137,9 +142,15 @@ class CallWork(SawWork):
         numbered = all(change.count is not None or change.piece is not None for change in changes)
         measured = all(change.length is not None for change in changes)
         left = [reason for reason in row.reasons if not reason.endswith(anew)]
+        uncounted = doubt(DoubtKind.UNCOUNTED, said="")
+        how_many = self.say(uncounted, self.queue.settings).removeprefix("“”")
         return [
-            reason for reason in left if not (numbered if reason.endswith(HOW_MANY) else measured)
+            reason for reason in left if not (numbered if reason.endswith(how_many) else measured)
         ]
+
+    def _said(self, doubts: Iterable[Doubt]) -> list[str]:
+        """Return *doubts* as the sentences that an event keeps."""
+        return [self.say(each, self.queue.settings) for each in doubts]
 
     def _seconds_since(self, cut: Cut, row: Row | None) -> float | None:
         """Return how long ago this station called the very same cut last."""
@@ -177,7 +188,7 @@ class CallWork(SawWork):
 
     def _add_several(self, call: Called, listed: CallList) -> Outcome:
         """Put several cuts on the list one after the other, or none; each asks, unless commas part them."""
-        doubt = () if listed.marked else (ONE_OF_SEVERAL,)
+        asked = () if listed.marked else (doubt(DoubtKind.AS_WRITTEN, text=ONE_OF_SEVERAL),)
         call = replace(call, of_list=uuid.uuid4().hex)
         ids = [uuid.uuid4().hex for _ in listed.parts]
 
@@ -186,7 +197,7 @@ class CallWork(SawWork):
             before: list[Cut] = []
             for part, row_id in zip(listed.parts, ids, strict=True):
                 readings = [
-                    replace(reading, doubts=(*doubt, *reading.doubts)) for reading in part.readings
+                    replace(reading, doubts=(*asked, *reading.doubts)) for reading in part.readings
                 ]
                 drafts.append(
                     self._added_draft(
@@ -223,13 +234,14 @@ class CallWork(SawWork):
         refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
         if refusals:
             raise Refused(call.said, tuple(refusals))
-        frame = replace(
-            frame,
-            warnings=tuple(dict.fromkeys(w for each in found for w in each.questions))
-            + frame.warnings,
-        )
+        cautions = dict.fromkeys(w for each in found for w in self._said(each.questions))
+        frame = replace(frame, warnings=(*cautions, *frame.warnings))
         rows = [
-            {"row": uuid.uuid4().hex, "cut": cut_to_plain(cut), "warnings": list(each.questions)}
+            {
+                "row": uuid.uuid4().hex,
+                "cut": cut_to_plain(cut),
+                "warnings": self._said(each.questions),
+            }
             for cut, each in zip(frame.cuts, found, strict=True)
         ]
         payload = {
