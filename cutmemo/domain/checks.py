@@ -175,8 +175,7 @@ def _burned(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
                 doubt(
                     DoubtKind.BURNED_INCH,
                     Field.LENGTH,
-                    off=int(abs(off)),
-                    longer=off > 0,
+                    off=off,
                     number=number,
                     length=Length(inches),
                 )

@@ -89,7 +89,7 @@ class DoubtKind(StrEnum):
     """``count``, and the ``most`` that is usual."""
     SAID_TWICE = "said twice"
     BURNED_INCH = "burned inch"
-    """``off`` inches from a set of ``number`` at ``length``; ``longer`` or not."""
+    """``off`` inches longer (or, below zero, shorter) than a set of ``number`` at ``length``."""
     SOUNDS_LIKE = "sounds like"
     """``length`` is on the list, and sounds the same."""
 

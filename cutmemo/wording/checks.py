@@ -20,9 +20,10 @@ def _past_the_saw(what: str) -> Sentence:
 
 def _burned_inch(doubt: Doubt, settings: Settings) -> str:
     """Say how far a length is off its set."""
-    more = "longer" if doubt.fact("longer") else "shorter"
+    off = number_of(doubt, "off")
+    more = "longer" if off > 0 else "shorter"
     return (
-        f"Exactly {doubt.fact('off')} in. {more} than {doubt.fact('number')} "
+        f"Exactly {abs(off)} in. {more} than {doubt.fact('number')} "
         f"at {length_of(doubt, 'length', settings)}: burned inch?"
     )
 

@@ -32,12 +32,7 @@ def template(text: str) -> Sentence:
     """
 
     def said(doubt: Doubt, settings: Settings) -> str:
-        facts = {
-            name: str(format_length(value, settings.display, 64))
-            if isinstance(value, Length)
-            else str(value)
-            for name, value in doubt.facts
-        }
-        return text.format(**facts)
+        lengths = {name: length_of(doubt, name, settings) for name, _ in doubt.lengths}
+        return text.format(**dict(doubt.words), **dict(doubt.numbers), **lengths)
 
     return said

@@ -36,7 +36,6 @@ FACTS: dict[str, Fact] = {
     "width": F(3),
     "count": 51,
     "most": 50,
-    "longer": True,
     "number": 4,
     "name": "pairs",
     "values": "ask, feet",
