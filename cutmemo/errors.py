@@ -1,15 +1,18 @@
-"""Every error that cutmemo raises on purpose, each with a sentence fit to show."""
+"""Every error that cutmemo raises on purpose. Each carries facts; ``wording`` says them."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
+
+from cutmemo.domain.doubts import Doubt, DoubtKind, doubt
 
 
 class CutmemoError(Exception):
     """Anything that went wrong and that the person can do something about."""
 
     def __str__(self) -> str:
-        """Return the sentence to show."""
+        """Return the facts in one line, for a log; a person reads what ``wording`` makes of them."""
         return " ".join(str(part) for part in self.args)
 
 
@@ -21,35 +24,18 @@ class NotACall(CutmemoError, ValueError):
         self.words, self.at, self.expected = words, at, expected
         super().__init__(words, at, expected)
 
-    def __str__(self) -> str:
-        """Return what was heard, where it broke and what would have fitted."""
-        if not self.words:
-            return "Nothing was said."
-        said = " ".join(self.words)
-        fits = ", ".join(sorted(self.expected)[:6])
-        hint = f" Here would fit: {fits}." if fits else ""
-        if self.at >= len(self.words):
-            return f"“{said}” stops too early.{hint}"
-        kept = " ".join(self.words[: self.at])
-        where = (
-            f"after “{kept}” the word “{self.words[self.at]}”"
-            if kept
-            else f"“{self.words[self.at]}”"
-        )
-        return f"“{said}”: {where} does not fit.{hint}"
-
 
 class Refused(CutmemoError, ValueError):
     """The words are clear, but what they say cannot be right."""
 
-    def __init__(self, said: str, reasons: tuple[str, ...]) -> None:
-        """Record what was said and why it cannot be cut."""
-        self.said, self.reasons = said, reasons
-        super().__init__(said, reasons)
-
-    def __str__(self) -> str:
-        """Return the reasons as sentences."""
-        return f"“{self.said}”: " + " ".join(self.reasons)
+    def __init__(self, said: str, reasons: Iterable[Doubt | str]) -> None:
+        """Record what was said and why it cannot be cut; a reason may be a finished sentence."""
+        self.said = said
+        self.reasons = tuple(
+            doubt(DoubtKind.AS_WRITTEN, text=each) if isinstance(each, str) else each
+            for each in reasons
+        )
+        super().__init__(said, self.reasons)
 
 
 class NothingToDo(CutmemoError):
@@ -64,10 +50,6 @@ class UnknownCut(CutmemoError, KeyError):
         self.name = name
         super().__init__(name)
 
-    def __str__(self) -> str:
-        """Return what was looked for and how to see the rows."""
-        return f"No row “{self.name}” in this memo. “cutmemo list” shows the rows."
-
 
 class BadMemo(CutmemoError, OSError):
     """A memo file cannot be opened, read or written."""
@@ -76,10 +58,6 @@ class BadMemo(CutmemoError, OSError):
         """Record which file and *why* it cannot be used."""
         self.path, self.why = path, why
         super().__init__(path, why)
-
-    def __str__(self) -> str:
-        """Return the file and the reason."""
-        return f"The memo {self.path} cannot be used: {self.why}."
 
 
 class BadImport(CutmemoError, ValueError):
@@ -90,13 +68,14 @@ class BadImport(CutmemoError, ValueError):
         self.line, self.why = line, why
         super().__init__(line, why)
 
-    def __str__(self) -> str:
-        """Return the line, the reason and that nothing was taken."""
-        return f"Line {self.line} cannot be read ({self.why}). Nothing was imported."
-
 
 class BadSetting(CutmemoError, ValueError):
     """A crew setting has a name or a value that does not exist."""
+
+    def __init__(self, reason: Doubt) -> None:
+        """Record the *reason*."""
+        self.reason = reason
+        super().__init__(reason)
 
 
 class BadBoards(CutmemoError, ValueError):
@@ -111,10 +90,6 @@ class BadSound(CutmemoError, OSError):
         self.path, self.why = path, why
         super().__init__(path, why)
 
-    def __str__(self) -> str:
-        """Return the file, the reason and what would work."""
-        return f"{self.path} cannot be heard: {self.why}. A WAV file with 16-bit samples works."
-
 
 class NoModel(CutmemoError, OSError):
     """The speech model is missing or broken; typing goes on."""
@@ -123,13 +98,6 @@ class NoModel(CutmemoError, OSError):
         """Record which directory and what is wrong with it."""
         self.path, self.why = path, why
         super().__init__(path, why)
-
-    def __str__(self) -> str:
-        """Return the directory, the reason and what to do."""
-        return (
-            f"The speech model {self.path} cannot be used: {self.why}. "
-            "Name another with --model DIR or CUTMEMO_MODEL; typing works without one."
-        )
 
 
 class NoMicrophone(CutmemoError, OSError):

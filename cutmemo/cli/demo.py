@@ -14,6 +14,7 @@ from cutmemo.memo import open_journal
 from cutmemo.memo.state import Row
 from cutmemo.present import as_text
 from cutmemo.service import Session
+from cutmemo.wording import explain_error
 
 
 def demo(recogniser: Callable[[], Recogniser], ask: bool, screen: bool, keep: Path | None) -> int:
@@ -56,7 +57,7 @@ def hear_all(session: Session, recogniser: Callable[[], Recogniser]) -> None:
             try:
                 outcome = session.hear(heard)
             except CutmemoError as error:
-                print(f"{file.name:28} refused: {error}")
+                print(f"{file.name:28} refused: {explain_error(error)}")
                 continue
             if outcome is not None:
                 print(f"{file.name:28} “{heard.text}”\n{'':28} {outcome.happened}: {outcome.text}")
@@ -76,7 +77,8 @@ def _settle(session: Session, row: Row, ask: bool) -> None:
             session.strike(row.id) if reply == "0" else session.answer(int(reply or 1), row.id)
         )
     except (CutmemoError, ValueError) as error:
-        print(f"{error} — struck.")
+        why = explain_error(error) if isinstance(error, CutmemoError) else error
+        print(f"{why} — struck.")
         outcome = session.strike(row.id)
     print(outcome.text)
 

@@ -16,6 +16,7 @@ from cutmemo.memo.outcome import Outcome
 from cutmemo.memo.state import Row
 from cutmemo.present import as_plain, assembly_as_text
 from cutmemo.service import Session
+from cutmemo.wording import explain, explain_error
 
 DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
 
@@ -107,7 +108,7 @@ def model_option(parser: argparse.ArgumentParser) -> None:
 def report(error: CutmemoError, as_json: bool) -> None:
     """Tell what went wrong."""
     if as_json:
-        facts: dict[str, Any] = {"error": type(error).__name__, "text": str(error)}
+        facts: dict[str, Any] = {"error": type(error).__name__, "text": explain_error(error)}
         if isinstance(error, NotACall):
             facts |= {
                 "words": list(error.words),
@@ -115,7 +116,7 @@ def report(error: CutmemoError, as_json: bool) -> None:
                 "expected": sorted(error.expected),
             }
         if isinstance(error, Refused):
-            facts |= {"reasons": list(error.reasons)}
+            facts |= {"reasons": [explain(reason) for reason in error.reasons]}
         print_json(facts)
     else:
-        print(error, file=sys.stderr)
+        print(explain_error(error), file=sys.stderr)

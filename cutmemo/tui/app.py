@@ -33,6 +33,7 @@ from cutmemo.tui.screens.trouble import TroubleScreen
 from cutmemo.tui.themes import DARK, LIGHT
 from cutmemo.tui.widgets.entry import Entry
 from cutmemo.tui.widgets.numerals import largest
+from cutmemo.wording import explain_error
 
 FOLLOW_SECONDS = 0.3
 """How soon a change by another station shows."""
@@ -278,7 +279,7 @@ class MemoApp(App[int]):
         try:
             outcome = action()
         except CutmemoError as error:
-            self._tell(str(error), wrong=True)
+            self._tell(explain_error(error, self.session.queue.settings), wrong=True)
             self._play(player.refusal)
             self.refresh_memo()
             return None
@@ -337,7 +338,7 @@ class MemoApp(App[int]):
                 try:
                     player.play(sound())
                 except CutmemoError as error:
-                    self.call_from_thread(self._tell, str(error), True)
+                    self.call_from_thread(self._tell, explain_error(error), True)
                     self.call_from_thread(self._set_voice, False)
                 finally:
                     self._ears.muted.clear()
@@ -350,7 +351,7 @@ class MemoApp(App[int]):
             if self.session.follow():
                 self.refresh_memo()
         except CutmemoError as error:
-            self._tell(str(error), wrong=True)
+            self._tell(explain_error(error, self.session.queue.settings), wrong=True)
 
     def _selected(self) -> Row | None:
         """Return the row under the bar."""

@@ -14,6 +14,7 @@ from cutmemo.asr import Partial, Recogniser, Recognition, load_model, model_fold
 from cutmemo.audio.chunk import SoundChunk
 from cutmemo.audio.microphone import microphone
 from cutmemo.errors import CutmemoError
+from cutmemo.wording import explain_error
 
 PAUSE_SECONDS = 0.3
 """Nobody who has waited for the end of the read-back begins sooner."""
@@ -101,7 +102,7 @@ class Listener:
                     else Utterance(self._marked(heard, stop.is_set()))
                 )
         except CutmemoError as error:
-            reason = str(error)
+            reason = explain_error(error)
         except Exception as error:  # the end of a worker: whatever it was is shown
             reason = f"Listening failed: {error}. Typing goes on."
         self._post(Ended(reason))

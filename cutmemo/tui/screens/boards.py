@@ -16,6 +16,7 @@ from cutmemo.present import boards_as_text, order_as_text, rack_as_text
 from cutmemo.present.boards import board_shown, cautions_of, inches_shown
 from cutmemo.service import Session
 from cutmemo.tui.widgets.numerals import largest
+from cutmemo.wording import explain_error
 
 EMPTY = "Nothing is open."
 EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4 16 footers."
@@ -54,7 +55,7 @@ class BoardScreen(Screen[None]):
         try:
             todo = self._session.to_lay()
         except CutmemoError as error:
-            self.query_one("#plan", Static).update(str(error))
+            self.query_one("#plan", Static).update(explain_error(error))
             return
         if self._laying == todo.seq:
             return
