@@ -3,18 +3,43 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any, ClassVar
+
+
+def _plain(value: object) -> Any:
+    """Return *value* as JSON has it; sets are sorted, what JSON does not have is text."""
+    match value:
+        case None | bool() | int() | float() | str():
+            return value
+        case tuple() | list():
+            return [_plain(each) for each in value]
+        case set() | frozenset():
+            return sorted(_plain(each) for each in value)
+        case _:
+            return str(value)
 
 
 class CutmemoError(Exception):
     """Anything that went wrong and that the person can do something about."""
 
+    code: ClassVar[str] = "error"
+    """What went wrong, for scripts: it stays, however the sentence is worded."""
+
     def __str__(self) -> str:
         """Return the sentence to show."""
         return " ".join(str(part) for part in self.args)
 
+    def facts(self) -> dict[str, Any]:
+        """Return what the error records, as plain values for JSON, by the names of its attributes."""
+        return {
+            name: _plain(value) for name, value in vars(self).items() if not name.startswith("_")
+        }
+
 
 class NotACall(CutmemoError, ValueError):
     """The words do not say a length or a command."""
+
+    code = "not-a-call"
 
     def __init__(self, words: tuple[str, ...], at: int, expected: frozenset[str]) -> None:
         """Record the *words*, the number of the one where it broke (from 0) and what would have fitted."""
@@ -42,6 +67,8 @@ class NotACall(CutmemoError, ValueError):
 class Refused(CutmemoError, ValueError):
     """The words are clear, but what they say cannot be right."""
 
+    code = "refused"
+
     def __init__(self, said: str, reasons: tuple[str, ...]) -> None:
         """Record what was said and why it cannot be cut."""
         self.said, self.reasons = said, reasons
@@ -55,9 +82,13 @@ class Refused(CutmemoError, ValueError):
 class NothingToDo(CutmemoError):
     """The command is clear, but there is nothing it applies to."""
 
+    code = "nothing-to-do"
+
 
 class UnknownCut(CutmemoError, KeyError):
     """No row of the memo is the one that was named."""
+
+    code = "unknown-row"
 
     def __init__(self, name: str) -> None:
         """Record the *name* that fits no row."""
@@ -72,6 +103,8 @@ class UnknownCut(CutmemoError, KeyError):
 class BadMemo(CutmemoError, OSError):
     """A memo file cannot be opened, read or written."""
 
+    code = "bad-memo"
+
     def __init__(self, path: Path | str, why: str) -> None:
         """Record which file and *why* it cannot be used."""
         self.path, self.why = path, why
@@ -84,6 +117,8 @@ class BadMemo(CutmemoError, OSError):
 
 class BadImport(CutmemoError, ValueError):
     """A line of an import file is not a memo event; nothing of the file was taken."""
+
+    code = "bad-import"
 
     def __init__(self, line: int, why: str) -> None:
         """Record the *line* (from 1) and what is wrong with it."""
@@ -98,13 +133,19 @@ class BadImport(CutmemoError, ValueError):
 class BadSetting(CutmemoError, ValueError):
     """A crew setting has a name or a value that does not exist."""
 
+    code = "bad-setting"
+
 
 class BadBoards(CutmemoError, ValueError):
     """Boards that no rack holds, or a list of them that cannot be read; nothing was changed."""
 
+    code = "bad-boards"
+
 
 class BadSound(CutmemoError, OSError):
     """A recording cannot be read."""
+
+    code = "bad-sound"
 
     def __init__(self, path: Path | str, why: str) -> None:
         """Record which file and *why* it cannot be heard."""
@@ -118,6 +159,8 @@ class BadSound(CutmemoError, OSError):
 
 class NoModel(CutmemoError, OSError):
     """The speech model is missing or broken; typing goes on."""
+
+    code = "no-model"
 
     def __init__(self, path: Path | str, why: str) -> None:
         """Record which directory and what is wrong with it."""
@@ -135,10 +178,46 @@ class NoModel(CutmemoError, OSError):
 class NoMicrophone(CutmemoError, OSError):
     """Sound cannot be taken in or played; typing goes on."""
 
+    code = "no-microphone"
+
 
 class NoBrowser(CutmemoError, OSError):
     """The screen cannot be served to a browser; the terminal goes on."""
 
+    code = "no-browser"
+
 
 class NoTerminal(CutmemoError, OSError):
     """There is no terminal that could show the screen; every verb works without one."""
+
+    code = "no-terminal"
+
+
+class BadConfig(CutmemoError, ValueError):
+    """This machine's file of defaults cannot be used; nothing was done."""
+
+    code = "bad-config"
+
+    def __init__(self, path: Path | str, why: str) -> None:
+        """Record which file and *why* it cannot be used."""
+        self.path, self.why = path, why
+        super().__init__(path, why)
+
+    def __str__(self) -> str:
+        """Return the file and the reason."""
+        return f"The defaults in {self.path} cannot be used: {self.why}."
+
+
+class BadLog(CutmemoError, OSError):
+    """The log cannot be written; nothing was done."""
+
+    code = "bad-log"
+
+    def __init__(self, path: Path | str, why: str) -> None:
+        """Record which file and *why* it cannot be written."""
+        self.path, self.why = path, why
+        super().__init__(path, why)
+
+    def __str__(self) -> str:
+        """Return the file and the reason."""
+        return f"The log {self.path} cannot be written: {self.why}."
