@@ -143,16 +143,12 @@ def of_none(question: Doubt) -> Doubt:
     )
 
 
-def _seconds_since(
-    state: MemoState, cut: Cut, row: Row | None, context: Context
-) -> float | None:
+def _seconds_since(state: MemoState, cut: Cut, row: Row | None, context: Context) -> float | None:
     """Return how long ago this station called the very same cut last."""
     if row is not None:
         return None
     same = [
-        each
-        for each in state.rows.values()
-        if each.cut == cut and each.station == context.station
+        each for each in state.rows.values() if each.cut == cut and each.station == context.station
     ]
     if not same:
         return None
@@ -175,17 +171,13 @@ def add_list(state: MemoState, call: Call, listed: CallList, context: Context) -
     return Decision(result, tuple(map(Draft, rows)), tuple(row.row for row in rows))
 
 
-def add_assembly(
-    state: MemoState, call: Call, called: AssemblyCall, context: Context
-) -> Decision:
+def add_assembly(state: MemoState, call: Call, called: AssemblyCall, context: Context) -> Decision:
     """Return the rows of a whole assembly, or none of it. Raises :class:`Refused`."""
     assembly = calculate(called, state.settings)
     found = [check(_on_tape(cut, state), (), state.settings) for cut in assembly.cuts]
     refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
     if refusals:
         raise Refused(call.said, tuple(refusals))
-    questions_first = tuple(dict.fromkeys(q for each in found for q in each.questions))
-    assembly = replace(assembly, warnings=(*questions_first, *assembly.warnings))
     rows = tuple(
         AssemblyRow(context.new_id(), cut, each.questions)
         for cut, each in zip(assembly.cuts, found, strict=True)

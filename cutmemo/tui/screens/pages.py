@@ -41,12 +41,16 @@ class AssemblyPage(ModalScreen[bool | None]):
         ("escape,enter", "say(None)", words.BACK),
     ]
 
-    def __init__(self, frame: Assembly, memo: Commands, asks: bool) -> None:
-        """Show *frame*; *asks* whether it is right."""
+    def __init__(
+        self, frame: Assembly, memo: Commands, asks: bool, cautions: tuple[str, ...] = ()
+    ) -> None:
+        """Show *frame*; *asks* whether it is right; *cautions* are what to mind about its cuts."""
         super().__init__()
         self._asks = asks
         end = words.SET_ASKS if asks else words.SET_ADDED
-        self._text = "\n\n".join([frame.title.upper(), end, assembly_as_text(frame, memo.shown)])
+        self._text = "\n\n".join(
+            [frame.title.upper(), end, assembly_as_text(frame, memo.shown, cautions)]
+        )
 
     def compose(self) -> ComposeResult:
         """Show the page."""
