@@ -10,7 +10,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any, Literal, get_args
 
-from cutmemo.domain.cut import Cut, End, Section, Shade
+from cutmemo.domain.cut import Allowance, Cut, End, Section
 from cutmemo.domain.length import Length
 from cutmemo.errors import BadImport
 
@@ -227,8 +227,8 @@ def _check_lot(lot: dict[str, Any]) -> None:
 def cut_to_plain(cut: Cut) -> dict[str, Any]:
     """Return *cut* as JSON values, fractions as text, what was not said left out."""
     plain: dict[str, Any] = {"length": str(cut.length.inches), "count": cut.count}
-    if cut.shade is not None:
-        plain["shade"] = [cut.shade.word, cut.shade.side, cut.shade.slight]
+    if cut.allowance is not None:
+        plain["shade"] = [cut.allowance.word, cut.allowance.side, cut.allowance.slight]
     if cut.section is not None:
         size = cut.section
         plain["section"] = {
@@ -257,7 +257,7 @@ def cut_from_plain(plain: dict[str, Any]) -> Cut:
         return Cut(
             Length(Fraction(plain["length"])),
             int(plain["count"]),
-            Shade(*shade) if shade else None,
+            Allowance(*shade) if shade else None,
             Section(
                 None if size["thick"] is None else Fraction(size["thick"]),
                 None if size["wide"] is None else Fraction(size["wide"]),

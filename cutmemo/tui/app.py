@@ -229,7 +229,7 @@ class MemoApp(App[int]):
     def _cells_of(self, row: Row) -> tuple[str, ...]:
         cut, settings = row.cut, self.session.queue.settings
         board = " ".join(
-            str(part) for part in (cut.shade, cut.section, cut.piece, cut.note) if part
+            str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part
         )
         length = str(format_length(cut.length, settings.display, settings.fineness))
         ends = cut.ends_shown().replace(" long point", " LP").replace(" short point", " SP")

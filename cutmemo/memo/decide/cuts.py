@@ -178,8 +178,8 @@ class CallWork(SawWork):
             cut.length, self.queue.settings.display, self.queue.settings.fineness
         )
         parts = [f"{cut.count} ×" if cut.count != 1 else "", str(length)]
-        parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
-        if cut.shade is not None and self.queue.settings.shade is not None:
+        parts += [str(part) for part in (cut.allowance, cut.section, cut.piece) if part]
+        if cut.allowance is not None and self.queue.settings.shade is not None:
             parts.append(
                 f"(saw {format_length(sawn(cut, self.queue.settings), self.queue.settings.display, 64)})"
             )

@@ -124,9 +124,9 @@ class SawScreen(Screen[None]):
         """Return how many are left and what the piece is."""
         cut, settings = row.cut, self._session.queue.settings
         parts = [f"{row.left} of {cut.count} left" if cut.count > 1 else "1 piece"]
-        parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
+        parts += [str(part) for part in (cut.allowance, cut.section, cut.piece) if part]
         parts += [part for part in (cut.note, f"for {cut.place}" if cut.place else "") if part]
-        if cut.shade is not None and settings.shade is not None:
+        if cut.allowance is not None and settings.shade is not None:
             parts.append(f"saw {format_length(sawn(cut, settings), settings.display, 64)}")
         same = [each for each in rows[1:] if _wood(each) == _wood(row)]
         if same:
