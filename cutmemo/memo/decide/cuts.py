@@ -74,7 +74,7 @@ class CallWork(SawWork):
             "state": "doubtful" if reasons else "open",
             "readings": [cut_to_plain(cut) for cut in kept] if reasons else [],
             "reasons": reasons,
-            "warnings": self._said(readings[0].warnings),
+            "warnings": self._said((*readings[0].warnings, *self._cautions(kept[0]))),
             "said": call.said,
             "by_voice": call.by_voice,
             "heard": [list(each) for each in call.heard],
@@ -82,11 +82,16 @@ class CallWork(SawWork):
         }
         return Draft("cut added", payload | ({"list": call.of_list} if call.of_list else {}))
 
+    def _cautions(self, cut: Cut) -> tuple[Doubt, ...]:
+        """Return what to mind about *cut* although it counts."""
+        return check(cut, (), self.queue.settings).cautions
+
     def _is_odd(self, reading: Reading) -> bool:
         """Return whether *reading* would be asked about by itself: of two, a piece of 3 in. is named after one of 36."""
-        return isinstance(reading.intent, Cut) and bool(
-            check(reading.intent, (), self.queue.settings).questions
-        )
+        if not isinstance(reading.intent, Cut):
+            return False
+        found = check(reading.intent, (), self.queue.settings)
+        return bool(found.questions or found.cautions)
 
     def _questions(
         self,
@@ -234,13 +239,15 @@ class CallWork(SawWork):
         refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
         if refusals:
             raise Refused(call.said, tuple(refusals))
-        cautions = dict.fromkeys(w for each in found for w in self._said(each.questions))
+        cautions = dict.fromkeys(
+            w for each in found for w in self._said((*each.questions, *each.cautions))
+        )
         frame = replace(frame, warnings=(*cautions, *frame.warnings))
         rows = [
             {
                 "row": uuid.uuid4().hex,
                 "cut": cut_to_plain(cut),
-                "warnings": self._said(each.questions),
+                "warnings": self._said((*each.questions, *each.cautions)),
             }
             for cut, each in zip(frame.cuts, found, strict=True)
         ]
