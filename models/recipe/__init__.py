@@ -1,4 +1,4 @@
-"""Makes the speech model: speech to train on, the word graph, the acoustic net, and measures of both.
+"""Makes the speech model: speech to train on, word graph, acoustic net, and measures of both.
 
 ``python -m recipe`` from the folder ``models`` lists the commands; README.md tells the way.
 """

@@ -1,12 +1,7 @@
-"""Measures how well a model hears, through the program's own hearing.
+"""How well a model hears, through the program's own hearing.
 
-python measure.py MODEL --bench MANIFEST.tsv [--margins 1 2 3 …]   calls: right, asked, wrong, at the program's own margin and at constant ones
-python measure.py MODEL --other FILE …                             speech and noise that are no calls
-
-A manifest has the columns path, words, noise; words that are no cut by the grammar do not
-count. "Right" is the very cut (with the question the words deserve, where they have two
-meanings); "asked" a question that has the right cut among its readings; "astray" a question
-without it; "wrong" another cut that counted without a question.
+A manifest is a .tsv of path, words, noise; words that are no cut by the grammar do not count.
+What can come of a call is a :class:`Verdict`.
 """
 
 from __future__ import annotations
@@ -16,7 +11,9 @@ import csv
 import time
 import wave
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 
 from cutmemo.checks import check
@@ -25,55 +22,94 @@ from cutmemo.errors import CutmemoError
 from cutmemo.language import Change, Reading, read
 from cutmemo.manner import Manner
 from cutmemo.sound.recording import recording
-from cutmemo.speech import Heard, Recogniser, judge, load_model, phrases_for, several_in
+from cutmemo.speech import Heard, Judged, Recogniser, judge, load_model, phrases_for, several_in
 
-MANNER = Manner()
+SETTINGS = Manner()
+Readings = tuple[Reading, ...]
+Hear = Callable[[Path], list[Heard]]
 
 
-def hears(model: Path):  # type: ignore[no-untyped-def]
+class Verdict(StrEnum):
+    """What came of a call."""
+
+    CORRECT = "correct"
+    """The very cut, with no question but what its words deserve."""
+    CONFIRMATION = "confirmation requested"
+    """A question that has the right cut among its readings."""
+    WRONG_PROMPT = "wrong prompt"
+    """A question without it, or several cuts where one was called."""
+    REFUSED = "refused"
+    MISSED = "missed"
+    """Ignored as noise, or not heard at all (false reject)."""
+    SILENT_ERROR = "silent error"
+    """Another cut, entered without a question (false accept)."""
+
+
+@dataclass(frozen=True)
+class Call:
+    """A recording and what its words mean."""
+
+    path: Path
+    meant: Readings
+    noisy: bool
+
+
+def listener(model: Path) -> Hear:
+    """Return a function from a recording to what the program hears in it."""
     loaded, phrases = load_model(model), phrases_for(model)
-    return lambda path: [h for h in Recogniser(loaded, phrases).hear(recording(path)) if isinstance(h, Heard)]
+
+    def hear(path: Path) -> list[Heard]:
+        events = Recogniser(loaded, phrases).hear(recording(path))
+        return [event for event in events if isinstance(event, Heard)]
+
+    return hear
 
 
-def meanings(readings: tuple[Reading, ...]) -> set[str]:
+def seconds_of(path: Path) -> float:
+    """Return how long a recording is."""
+    with wave.open(str(path)) as file:
+        return file.getnframes() / file.getframerate()
+
+
+def meanings(readings: Readings) -> set[str]:
+    """Return what *readings* say, to be compared."""
     return {repr(reading.says) for reading in readings}
 
 
-def asks(readings: tuple[Reading, ...]) -> bool:
+def asks(readings: Readings) -> bool:
+    """Return whether words of these *readings* make a question by themselves."""
     says = readings[0].says
-    checked = isinstance(says, Cut) and check(says, (), MANNER).questions
+    checked = isinstance(says, Cut) and check(says, (), SETTINGS).questions
     return len(readings) > 1 or bool(readings[0].doubts) or bool(checked)
 
 
-def verdict(heards: list[Heard], meant: tuple[Reading, ...], margin: float | None) -> str:
+def verdict(heards: Sequence[Heard], meant: Readings, margin: float | None) -> Verdict:
     """Return what became of a call; *margin* stands in for the program's own."""
-    taken, listed = [], False
+    calls: list[Judged] = []
+    refused = listed = False
     for heard in heards:
         try:
-            listed = listed or several_in(heard, MANNER) is not None
-            judged = judge(heard, MANNER, margin)
+            listed = listed or several_in(heard, SETTINGS) is not None
+            judged = judge(heard, SETTINGS, margin)
         except CutmemoError:
-            taken.append(None)
+            refused = True
             continue
         if judged is not None and isinstance(judged.readings[0].says, Cut | Change):
-            taken.append(judged)
-    calls = [each for each in taken if each is not None]
+            calls.append(judged)
+    right = meanings(meant)
     if not calls:
-        return "astray" if listed else "refused" if taken else "missed"
-    stand = [call for call in calls if not call.unsure and not asks(call.readings)]
-    wrong = [call for call in stand if not meanings(call.readings) <= meanings(meant)]
-    if wrong:
-        return "wrong"
-    if len(calls) > 1 or listed:
-        return "astray"
-    call = calls[0]
-    if meanings(call.readings) == meanings(meant) and not call.unsure:
-        return "right"
-    return "asked" if meanings(call.readings) & meanings(meant) else "astray"
+        return Verdict.WRONG_PROMPT if listed else Verdict.REFUSED if refused else Verdict.MISSED
+    entered = [call for call in calls if not call.unsure and not asks(call.readings)]
+    if any(not meanings(call.readings) <= right for call in entered):
+        return Verdict.SILENT_ERROR
+    found = meanings(calls[0].readings)
+    if len(calls) > 1 or listed or not found & right:
+        return Verdict.WRONG_PROMPT
+    return Verdict.CORRECT if found == right and not calls[0].unsure else Verdict.CONFIRMATION
 
 
-def calls_of(manifest: Path) -> Iterator[tuple[Path, tuple[Reading, ...], str]]:
-    """Yield (recording, what its words mean, clean or noisy) of every call in a manifest; words that are no cut are left out."""
+def calls_of(manifest: Path) -> Iterator[Call]:
+    """Yield the calls of a manifest; words that are no cut are left out."""
     with manifest.open(encoding="utf-8") as lines:
         for row in csv.DictReader(lines, delimiter="\t"):
             try:
@@ -81,70 +117,72 @@ def calls_of(manifest: Path) -> Iterator[tuple[Path, tuple[Reading, ...], str]]:
             except CutmemoError:
                 continue
             if isinstance(meant[0].says, Cut | Change):
-                yield manifest.parent / row["path"], meant, "clean" if row["noise"] in ("clean", "") else "noisy"
+                noisy = row["noise"] not in ("clean", "")
+                yield Call(manifest.parent / row["path"], meant, noisy)
 
 
-def bench(model: Path, manifest: Path, margins: list[float | None]) -> None:
-    hear = hears(model)
-    rows, length, took = [], 0.0, 0.0
-    for path, meant, kind in calls_of(manifest):
-        with wave.open(str(path)) as file:
-            length += file.getnframes() / file.getframerate()
+def evaluate(hear: Hear, manifest: Path, margins: Sequence[float | None]) -> None:
+    """Print what comes of the calls of *manifest* at each margin; None is the program's own."""
+    heard, length, took = [], 0.0, 0.0
+    for call in calls_of(manifest):
+        length += seconds_of(call.path)
         begun = time.perf_counter()
-        heards = hear(path)
+        heard.append((call, hear(call.path)))
         took += time.perf_counter() - begun
-        rows.append((kind, meant, heards))
-    print(f"{len(rows)} calls, decoded in {took / length:.3f} of their length")
-    print("margin | clean right asked astray refused missed wrong | noisy right asked astray refused missed wrong")
+    print(f"{len(heard)} calls, decoded in {took / max(length, 1e-9):.3f} of their length")
+    names = " · ".join(Verdict)
+    print(f"margin | clean: {names} | noisy: the same")
     for margin in margins:
+        verdicts = [(call, each, verdict(each, call.meant, margin)) for call, each in heard]
+        if margin is None:
+            for call, each, what in verdicts:
+                if what == Verdict.SILENT_ERROR:
+                    said = [one.text for one in each]
+                    print(f"{what}:", said, "meant", *(reading.says for reading in call.meant))
         line = "   own" if margin is None else f"{margin:6.1f}"
-        for noise, meant, heards in rows if margin is None else ():
-            if verdict(heards, meant, margin) == "wrong":
-                print("wrong:", noise, [heard.text for heard in heards], "meant", *(reading.says for reading in meant))
-        for kind in ("clean", "noisy"):
-            found = Counter(verdict(heards, meant, margin) for noise, meant, heards in rows if noise == kind)
-            total = max(1, sum(found.values()))
-            line += " | " + " ".join(f"{100 * found[name] / total:5.1f}%" for name in ("right", "asked", "astray", "refused", "missed", "wrong"))
+        for noisy in (False, True):
+            found = Counter(what for call, _, what in verdicts if call.noisy == noisy)
+            total = max(1, found.total())
+            line += " | " + " ".join(f"{100 * found[name] / total:5.1f}%" for name in Verdict)
         print(line)
 
 
-def other(model: Path, files: list[Path]) -> None:
-    hear = hears(model)
-    hours = 0.0
+def _what_of_noise(heard: Heard) -> str:
+    """Return what the program makes of what is no call."""
+    try:
+        listed = several_in(heard, SETTINGS)
+        judged = None if listed else judge(heard, SETTINGS)
+    except CutmemoError:
+        return "refused"
+    if listed is not None:
+        return "cut asked"
+    if judged is None:
+        return "ignored"
+    kind = "cut" if isinstance(judged.readings[0].says, Cut | Change) else "command"
+    asked = judged.unsure or asks(judged.readings)
+    return f"{kind} asked" if asked else f"{kind} ENTERED"
+
+
+def evaluate_other(hear: Hear, files: Sequence[Path]) -> None:
+    """Print what comes of recordings that hold no call."""
     found: Counter[str] = Counter()
     for path in files:
-        with wave.open(str(path)) as file:
-            hours += file.getnframes() / file.getframerate() / 3600
-        for heard in hear(path):
-            try:
-                listed = several_in(heard, MANNER)
-                if listed is not None:
-                    found["cut asked"] += len(listed.parts)
-                    continue
-                judged = judge(heard, MANNER)
-            except CutmemoError:
-                found["refused"] += 1
-                continue
-            if judged is None:
-                found["ignored"] += 1
-                continue
-            kind = "cut" if isinstance(judged.readings[0].says, Cut | Change) else "command"
-            found[f"{kind} {'asked' if judged.unsure or asks(judged.readings) else 'ENTERED'}"] += 1
+        found.update(_what_of_noise(heard) for heard in hear(path))
+    hours = sum(map(seconds_of, files)) / 3600
     print(f"{hours:.3f} h: {dict(found)}")
 
 
-def main() -> None:
-    options = argparse.ArgumentParser()
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Measure a model on calls (--bench) and on what is no call (--other)."""
+    options = argparse.ArgumentParser(prog="recipe evaluate", description=main.__doc__)
     options.add_argument("model", type=Path)
-    options.add_argument("--bench", type=Path)
+    options.add_argument("--bench", type=Path, help="a manifest")
     options.add_argument("--other", type=Path, nargs="+")
-    options.add_argument("--margins", type=float, nargs="+", default=[1, 1.5, 2, 2.5, 3, 4], help="constant ones to compare with")
-    a = options.parse_args()
-    if a.bench:
-        bench(a.model, a.bench, [None, *a.margins])
-    if a.other:
-        other(a.model, a.other)
-
-
-if __name__ == "__main__":
-    main()
+    margins = [1, 1.5, 2, 2.5, 3, 4]
+    options.add_argument("--margins", type=float, nargs="*", default=margins, help="constant ones")
+    given = options.parse_args(arguments)
+    hear = listener(given.model)
+    if given.bench:
+        evaluate(hear, given.bench, [None, *given.margins])
+    if given.other:
+        evaluate_other(hear, given.other)

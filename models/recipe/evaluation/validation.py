@@ -1,14 +1,13 @@
-"""Makes our own validation split, in voices that are never trained on.
+"""Our own validation recordings, in voices that are never trained on.
 
-python validation.py calls KOKORO_FOLDER OUT_FOLDER --number N
-    half clean, half in 5 to 20 dB of pink noise, saw, hammer and babble; manifest.tsv for measure.py --bench.
-python validation.py twins KOKORO_FOLDER OUT_FOLDER --number N --seed S
-    quiet calls with a teen or a ten whose twin ("seventy" for "seventeen") is another cut, up to 1.4 times as fast; likewise.
-python validation.py other KOKORO_FOLDER OUT_FOLDER --minutes M [--prompts FOLDER]
-    talk, babble, machines and silence that are no calls, for measure.py --other. PROMPTS is the
-    folder of Debian's asterisk-core-sounds-en-wav (CC BY-SA 3.0): a real person, never trained on.
-python validation.py person PROMPTS OUT_FOLDER --number N
-    calls put together from that person's single words; manifest.tsv for measure.py --bench.
+``calls``: half clean, half in 5 to 20 dB of pink noise, saw, hammer and babble.
+``twins``: quiet calls with a teen or a ten whose confusable word ("seventy" for "seventeen") makes
+another cut, up to 1.4 times as fast.
+``person``: calls put together from one real person's single words; half clean, half noisy.
+``other``: talk, babble, machines and silence that are no calls.
+The first three write a manifest.tsv for ``evaluate --bench``. The prompts of the real person are
+the folder of Debian's asterisk-core-sounds-en-wav (data.toml names their licence);
+they are never trained on.
 """
 
 from __future__ import annotations
@@ -16,17 +15,26 @@ from __future__ import annotations
 import argparse
 import random
 import wave
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-import torch
-from kokoro import Kokoro, phonemes
-from noises import Site
-from speak import KEPT_FOR_VALIDATION
 
-RATE = 16000
-MOST_TWIN_WORDS = 9
+from cutmemo.cut import Cut
+from cutmemo.errors import CutmemoError
+from cutmemo.language import phrases as sampler
+from cutmemo.language import read
+from cutmemo.speech.twins import TWINS, swallowed
+from recipe.evaluation.mixing import Noises, Sound, at_snr, babble, level, padded, write
+from recipe.speech.kokoro import Kokoro, phonemes
+from recipe.speech.script import VALIDATION
+from recipe.speech.shards import RATE
+from recipe.words import corpus
+
+MAX_TWIN_WORDS = 9
+LEVELS = (0.3, 0.6, 1.0)
+MACHINE_LEVEL = 2500
 # Talk of our own making, some of it with numbers that are no cuts.
 TALK = """
 did you see where i left the chalk line
@@ -60,80 +68,52 @@ that is the best sandwich in town
 put your glasses on before you start that thing
 the old man who built this house knew what he was doing
 """.strip().split("\n")
+Said = tuple[str, Sound]
+"""A text and its sound."""
 
 
-def save(path: Path, sound: np.ndarray) -> None:
-    with wave.open(str(path), "wb") as file:
-        file.setnchannels(1)
-        file.setsampwidth(2)
-        file.setframerate(RATE)
-        file.writeframes(np.clip(sound, -32768, 32767).astype("<i2").tobytes())
+def say(voices: Kokoro, r: random.Random, text: str, speeds: tuple[float, float]) -> Sound | None:
+    """Return *text* in one of the voices kept for validation; ``None`` where it is too long."""
+    name = r.choice(sorted(VALIDATION))
+    sound = voices.say(phonemes(text, name[0]), {name: 1.0}, r.uniform(*speeds))
+    return None if sound is None else sound.astype(float)
 
 
-def level(sound: np.ndarray) -> float:
-    loud = np.abs(sound) > 0.02 * np.abs(sound).max()
-    return float(np.sqrt(np.mean(sound[loud] ** 2)))
-
-
-def talk(voices: Kokoro, r: random.Random) -> np.ndarray:
-    name = r.choice(sorted(KEPT_FOR_VALIDATION))
-    sound = voices.say(phonemes(r.choice(TALK), name[0]), {name: 1.0}, r.uniform(0.85, 1.25))
+def talk(voices: Kokoro, r: random.Random) -> Sound:
+    """Return a sentence that is no call."""
+    name = r.choice(sorted(VALIDATION))
+    symbols = phonemes(r.choice(TALK), name[0])
+    sound = voices.say(symbols, {name: 1.0}, r.uniform(0.85, 1.25))
     return np.zeros(RATE) if sound is None else sound.astype(float)
 
 
-def babble(talks: list[np.ndarray], r: random.Random, samples: int, people: int) -> np.ndarray:
-    out = np.zeros(samples)
-    for _ in range(people):
-        one = np.concatenate([r.choice(talks) for _ in range(samples // RATE + 2)])
-        at = r.randrange(len(one) - samples)
-        out += one[at : at + samples] * r.uniform(0.4, 1)
-    return out
+def write_manifest(out: Path, rows: Sequence[tuple[str, str, str]]) -> None:
+    """Write (file, words, noise) of each recording."""
+    lines = "".join("\t".join(row) + "\n" for row in rows)
+    (out / "manifest.tsv").write_text(f"path\twords\tnoise\n{lines}", "utf-8")
 
 
-def machines(site: Site) -> dict[str, Callable[[int], np.ndarray]]:
-    def one(make: Callable[[int, int], torch.Tensor]) -> Callable[[int], np.ndarray]:
-        return lambda samples: make(1, samples)[0].numpy().astype(float)
-
-    return {
-        "pink": one(lambda b, n: site.coloured(b, n, 1.0, 1.0)), "saw": one(site.saw), "hammer": one(site.hammer),
-        "compressor": one(site.compressor), "wind": one(site.wind),
-    }  # fmt: skip
-
-
-def padded(sound: np.ndarray, r: random.Random) -> np.ndarray:
-    return np.pad(sound, (r.randrange(4000, 9000), r.randrange(9000, 14000)))
-
-
-def manifest(out: Path, rows: list[tuple[str, str, str]]) -> None:
-    (out / "manifest.tsv").write_text("path\twords\tnoise\n" + "".join("\t".join(row) + "\n" for row in rows))
-
-
-def noisy(sound: np.ndarray, noise: np.ndarray, decibels: float) -> np.ndarray:
-    return sound + noise / (level(noise) + 1e-9) * level(sound) * 10 ** (-decibels / 20)
-
-
-def write_calls(out: Path, said: list[tuple[str, np.ndarray]], talks: list[np.ndarray], r: random.Random) -> None:
+def write_calls(out: Path, said: Sequence[Said], talks: Sequence[Sound], r: random.Random) -> None:
     """Write each call once, every second one in noise."""
-    made, rows, rng = machines(Site("cpu", 99)), [], np.random.default_rng(3)
-    for k, (text, sound) in enumerate(said):
-        sound = padded(sound, r)
+    noises, rows, rng = Noises(99), [], np.random.default_rng(3)
+    for k, (text, spoken) in enumerate(said):
+        sound = padded(spoken, r)
         kind = "clean"
         if k % 2:
             kind = r.choice(["pink", "saw", "hammer", "babble"])
-            noise = babble(talks, r, len(sound), 5) if kind == "babble" else made[kind](len(sound))
-            sound = noisy(sound, noise, r.uniform(5, 20))
-        sound = sound * r.choice([0.3, 0.6, 1.0]) + rng.normal(0, 3, len(sound))
-        save(out / f"{k:04}_{kind}.wav", sound)
-        rows.append((f"{k:04}_{kind}.wav", text, kind))
-    manifest(out, rows)
+            size = len(sound)
+            noise = babble(talks, r, size, 5) if kind == "babble" else noises.make(kind, size)
+            sound = at_snr(sound, noise, r.uniform(5, 20))
+        sound = sound * r.choice(LEVELS) + rng.normal(0, 3, len(sound))
+        name = f"{k:04}_{kind}.wav"
+        write(out / name, sound)
+        rows.append((name, text, kind))
+    write_manifest(out, rows)
 
 
 def cuts(seed: int) -> Iterator[str]:
-    from cutmemo.cut import Cut
-    from cutmemo.errors import CutmemoError
-    from cutmemo.language import phrases, read
-
-    for text in phrases.phrases(seed):
+    """Yield sampled texts that are cuts, without end."""
+    for text in corpus.phrases(seed):
         try:
             if isinstance(read(text, by_voice=True)[0].says, Cut):
                 yield text
@@ -142,57 +122,63 @@ def cuts(seed: int) -> Iterator[str]:
 
 
 def calls(voices: Kokoro, out: Path, number: int) -> None:
-    r, said = random.Random(31), []
+    """Write *number* calls."""
+    r, said = random.Random(31), list[Said]()
     talks = [talk(voices, r) for _ in range(20)]
     for text in cuts(4242):
-        name = r.choice(sorted(KEPT_FOR_VALIDATION))
-        sound = voices.say(phonemes(text, name[0]), {name: 1.0}, r.uniform(0.8, 1.3))
+        sound = say(voices, r, text, (0.8, 1.3))
         if sound is not None:
-            said.append((text, sound.astype(float)))
+            said.append((text, sound))
         if len(said) == number:
             break
     write_calls(out, said, talks, r)
 
 
+def _meaning(text: str) -> object:
+    try:
+        return read(text, by_voice=True)[0].says
+    except CutmemoError:
+        return None
+
+
 def has_twin(text: str) -> bool:
     """Return whether a teen for a ten, or a ten for a teen, makes another cut of *text*."""
-    from cutmemo.errors import CutmemoError
-    from cutmemo.language import read
-    from cutmemo.speech.twins import TWINS, swallowed
-
-    def means(words: str) -> object:
-        try:
-            return read(words, by_voice=True)[0].says
-        except CutmemoError:
-            return None
-
-    words = text.split()
-    others = [" ".join([*words[:at], TWINS[word], *words[at + 1 :]]) for at, word in enumerate(words) if word in TWINS]
-    return any(means(other) not in (None, means(text)) for other in (*others, *swallowed(text)))
+    words, meaning = text.split(), _meaning(text)
+    others = [
+        " ".join([*words[:at], TWINS[word], *words[at + 1 :]])
+        for at, word in enumerate(words)
+        if word in TWINS
+    ]
+    return any(_meaning(other) not in (None, meaning) for other in (*others, *swallowed(text)))
 
 
 def twins(voices: Kokoro, out: Path, number: int, seed: int) -> None:
-    r, rng, rows = random.Random(seed), np.random.default_rng(seed), []
+    """Write *number* quiet calls whose confusable word makes another cut."""
+    r, rng = random.Random(seed), np.random.default_rng(seed)
+    rows: list[tuple[str, str, str]] = []
     for text in cuts(seed):
-        if len(text.split()) > MOST_TWIN_WORDS or not has_twin(text):
+        if len(text.split()) > MAX_TWIN_WORDS or not has_twin(text):
             continue
-        name = r.choice(sorted(KEPT_FOR_VALIDATION))
-        sound = voices.say(phonemes(text, name[0]), {name: 1.0}, r.uniform(0.85, 1.4))
-        if sound is None:
+        spoken = say(voices, r, text, (0.85, 1.4))
+        if spoken is None:
             continue
-        loud = padded(sound.astype(float), r) * r.choice([0.3, 0.6, 1.0])
+        sound = padded(spoken, r) * r.choice(LEVELS)
         file = f"{seed}_{len(rows):04}.wav"
-        save(out / file, loud + rng.normal(0, 3, len(loud)))
+        write(out / file, sound + rng.normal(0, 3, len(sound)))
         rows.append((file, text, "clean"))
         if len(rows) == number:
             break
-    manifest(out, rows)
+    write_manifest(out, rows)
 
 
-def prompt(file: Path) -> np.ndarray:
-    """Return a prompt at 16 kHz; the telephone band stays as it is."""
+def prompt(file: Path) -> Sound:
+    """Return a prompt at 16 kHz; the telephone band stays as it is.
+
+    Raises :class:`ValueError` where it is not at 8 kHz.
+    """
     with wave.open(str(file)) as sound:
-        assert sound.getframerate() == 8000
+        if sound.getframerate() != RATE // 2:
+            raise ValueError(f"{file} is not at 8 kHz")
         plain = np.frombuffer(sound.readframes(sound.getnframes()), "<i2").astype(float)
     plain = plain[: len(plain) // 2 * 2]
     spectrum = np.fft.rfft(plain)
@@ -201,14 +187,13 @@ def prompt(file: Path) -> np.ndarray:
     return np.fft.irfft(full, 2 * len(plain)) * 2
 
 
-def said_by_person(prompts: Path) -> dict[str, np.ndarray]:
+def words_of_person(prompts: Path) -> dict[str, Sound]:
     """Return the single words this person says that calls are made of."""
-    from cutmemo.language.phrases import ONES, TENS
-
     digits = prompts / "digits"
-    files = {word: digits / f"{n}.wav" for n, word in enumerate(ONES)}
-    files |= {word: digits / f"{10 * n}.wav" for n, word in enumerate(TENS) if n > 1}
-    files |= {"eighth": digits / "h-8.wav", "sixteenth": digits / "h-16.wav", "and": prompts / "vm-and.wav"}
+    files = {word: digits / f"{n}.wav" for n, word in enumerate(sampler.ONES)}
+    files |= {word: digits / f"{10 * n}.wav" for n, word in enumerate(sampler.TENS) if n > 1}
+    files |= {"eighth": digits / "h-8.wav", "sixteenth": digits / "h-16.wav"}
+    files |= {"and": prompts / "vm-and.wav"}
     files |= {word: digits / f"{word}.wav" for word in ("hundred", "oh", "at", "minus")}
     words = {}
     for word, file in files.items():
@@ -220,63 +205,85 @@ def said_by_person(prompts: Path) -> dict[str, np.ndarray]:
 
 
 def person(prompts: Path, out: Path, number: int) -> None:
-    words, r, said = said_by_person(prompts), random.Random(32), []
+    """Write *number* calls put together from the person's single words."""
+    words, r, said = words_of_person(prompts), random.Random(32), list[Said]()
     for text in cuts(4343):
         parts = text.split()
         if len(parts) > 1 and all(part in words for part in parts):
-            sound = np.concatenate([np.pad(words[part], (0, r.randrange(0, 900))) for part in parts])
-            said.append((text, sound))
+            padded_words = [np.pad(words[part], (0, r.randrange(0, 900))) for part in parts]
+            said.append((text, np.concatenate(padded_words)))
         if len(said) == number:
             break
     general = [prompt(file) for file in sorted(prompts.glob("*.wav"))[:80]]
     write_calls(out, said, general, r)
 
 
+@dataclass(frozen=True)
+class Elsewhere:
+    """Makes a minute of what is no call."""
+
+    talks: Sequence[Sound]
+    noises: Noises
+    r: random.Random
+
+    KINDS = (
+        *(["talk"] * 4 + ["babble"] * 3 + ["radio"] * 2),
+        *("saw", "hammer", "compressor", "wind", "silence"),
+    )
+
+    def minute(self, kind: str) -> Sound:
+        """Return a minute of one of KINDS."""
+        samples, r = RATE * 60, self.r
+        if kind == "talk":
+            pauses = [
+                np.pad(r.choice(self.talks), (r.randrange(3000, 30000), 0)) for _ in range(12)
+            ]
+            return np.concatenate(pauses)[:samples]
+        if kind in ("babble", "radio"):
+            return babble(self.talks, r, samples, 5 if kind == "babble" else 2)
+        if kind == "silence":
+            return np.zeros(samples)
+        sound = self.noises.make(kind, samples)
+        return sound / level(sound) * MACHINE_LEVEL
+
+
 def other(voices: Kokoro, out: Path, minutes: float, prompts: Path | None) -> None:
-    r, made, rng = random.Random(33), machines(Site("cpu", 98)), np.random.default_rng(4)
+    """Write *minutes* of what is no call."""
+    r, rng = random.Random(33), np.random.default_rng(4)
     talks = [talk(voices, r) for _ in range(90)]
     if prompts:
-        talks += [sound for file in sorted(prompts.glob("*.wav")) if len(sound := prompt(file)) > 1.2 * RATE]
-    kinds = ["talk"] * 4 + ["babble"] * 3 + ["radio"] * 2 + ["saw", "hammer", "compressor", "wind", "silence"]
+        sounds = [prompt(file) for file in sorted(prompts.glob("*.wav"))]
+        talks += [sound for sound in sounds if len(sound) > 1.2 * RATE]
+    made = Elsewhere(talks, Noises(98), r)
     total, k = 0.0, 0
     while total < minutes * 60:
-        kind, samples = kinds[k % len(kinds)], RATE * 60
-        if kind == "talk":
-            sound = np.concatenate([np.pad(r.choice(talks), (r.randrange(3000, 30000), 0)) for _ in range(12)])[:samples]
-        elif kind in ("babble", "radio"):
-            sound = babble(talks, r, samples, 5 if kind == "babble" else 2)
-        elif kind == "silence":
-            sound = np.zeros(samples)
-        else:
-            sound = made[kind](samples)
-            sound = sound / level(sound) * 2500
+        kind = made.KINDS[k % len(made.KINDS)]
+        sound = made.minute(kind)
         if kind != "silence" or k % 2:
             sound = sound + rng.normal(0, r.choice([3, 20, 80]), len(sound))
-        save(out / f"{k:03}_{kind}.wav", sound)
+        write(out / f"{k:03}_{kind}.wav", sound)
         total += len(sound) / RATE
         k += 1
 
 
-def main() -> None:
-    options = argparse.ArgumentParser()
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Write recordings to measure with."""
+    options = argparse.ArgumentParser(prog="recipe validation", description=main.__doc__)
     options.add_argument("verb", choices=["calls", "twins", "other", "person"])
-    options.add_argument("source", type=Path, help="the Kokoro folder, or the prompts")
+    options.add_argument("source", type=Path, help="the Kokoro folder, or the prompts (person)")
     options.add_argument("out", type=Path)
     options.add_argument("--number", type=int, default=200)
     options.add_argument("--seed", type=int, default=5501, help="of the twins")
     options.add_argument("--minutes", type=float, default=60)
-    options.add_argument("--prompts", type=Path)
-    a = options.parse_args()
-    a.out.mkdir(parents=True, exist_ok=True)
-    if a.verb == "person":
-        person(a.source, a.out, a.number)
-    elif a.verb == "calls":
-        calls(Kokoro(a.source), a.out, a.number)
-    elif a.verb == "twins":
-        twins(Kokoro(a.source), a.out, a.number, a.seed)
-    else:
-        other(Kokoro(a.source), a.out, a.minutes, a.prompts)
-
-
-if __name__ == "__main__":
-    main()
+    options.add_argument("--prompts", type=Path, help="talk of a real person, too (other)")
+    given = options.parse_args(arguments)
+    given.out.mkdir(parents=True, exist_ok=True)
+    match given.verb:
+        case "person":
+            person(given.source, given.out, given.number)
+        case "calls":
+            calls(Kokoro(given.source), given.out, given.number)
+        case "twins":
+            twins(Kokoro(given.source), given.out, given.number, given.seed)
+        case _:
+            other(Kokoro(given.source), given.out, given.minutes, given.prompts)

@@ -37,7 +37,10 @@ class BackoffNgram:
         discount: float = 0.6,
         min_count: int = 2,
     ) -> None:
-        """Estimate from *sentences*; n-grams of three words and more seen less than *min_count* times are dropped."""
+        """Estimate from *sentences*.
+
+        N-grams of three words and more seen less than *min_count* times are dropped.
+        """
         self.order = order
         self.probability: dict[History, dict[str, float]] = {}
         self.backoff: dict[History, float] = {}
@@ -45,9 +48,7 @@ class BackoffNgram:
         for history in sorted(counts, key=len):
             follow = counts[history]
             total = sum(follow.values())
-            kept = {
-                word: n for word, n in follow.items() if n >= min_count or len(history) < 2
-            }
+            kept = {word: n for word, n in follow.items() if n >= min_count or len(history) < 2}
             if not kept:
                 continue
             if not history:

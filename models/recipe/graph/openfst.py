@@ -1,4 +1,4 @@
-"""OpenFst's binary formats, as far as the graph of a Vosk folder needs them: const, olabel_lookahead, symbol tables.
+"""OpenFst's binary formats const and olabel_lookahead with symbol tables, as Vosk reads them.
 
 The formats are those of OpenFst 1.8 (``fst/const-fst.h``, ``fst/symbol-table.cc``,
 ``fst/lookahead-matcher.h``); tests read what is written here with OpenFst's own tools.
@@ -22,7 +22,9 @@ def _string(text: bytes) -> bytes:
     return struct.pack("<i", len(text)) + text
 
 
-def _header(kind: bytes, version: int, flags: int, properties: int, counts: tuple[int, int, int]) -> bytes:
+def _header(
+    kind: bytes, version: int, flags: int, properties: int, counts: tuple[int, int, int]
+) -> bytes:
     """*counts* are the start state, the number of states and the number of arcs."""
     fixed = struct.pack("<iiQqqq", version, flags, properties, *counts)
     return struct.pack("<i", _MAGIC) + _string(kind) + _string(b"standard") + fixed
@@ -80,7 +82,8 @@ def with_lookahead(inner: bytes, reachable: Sequence[set[int]], final_label: int
     """
     properties = _EXPANDED | _NOT_ACCEPTOR | _SORTED_BY_OUTPUT
     out = [
-        _header(b"olabel_lookahead", 1, 0, properties, (-1, 0, 0)) + struct.pack("<i", _ADDON_MAGIC),
+        _header(b"olabel_lookahead", 1, 0, properties, (-1, 0, 0))
+        + struct.pack("<i", _ADDON_MAGIC),
         inner,
         b"\1\0\1\0\0" + struct.pack("<iq", final_label, len(reachable)),
     ]

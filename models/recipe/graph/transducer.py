@@ -55,7 +55,11 @@ class LexiconTransducer:
     """The transducer of a lexicon, silence between words, and the filler word."""
 
     def __init__(self, lexicon: Lexicon, silence: float, filler_phone_cost: float) -> None:
-        """*silence* is its probability between words; each phone of the filler word costs *filler_phone_cost*."""
+        """Make the transducer.
+
+        *silence* is its probability between words; each phone of the filler word costs
+        *filler_phone_cost*.
+        """
         self.labels: dict[str, int] = {}
         self._arcs: list[list[Arc]] = []
         self._reachable: list[set[int] | None] = []

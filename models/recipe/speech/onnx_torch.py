@@ -1,4 +1,4 @@
-"""Runs an ONNX graph of 8-bit dynamically quantised layers on PyTorch, in floating point, so on a GPU too.
+"""Runs an ONNX graph of 8-bit dynamically quantised layers on PyTorch, in floats, on any device.
 
 Only what the graphs of this recipe need. The operators follow onnx.ai/onnx/operators; those of
 the domain com.microsoft follow ONNX Runtime's ContribOperators.md. Quantised weights are taken
@@ -27,13 +27,16 @@ class Graph:
     """A graph loaded from *file*; call it with its inputs by name."""
 
     def __init__(self, file: Path, device: str) -> None:
+        """Load *file*; weights that are constant are worked out once."""
         model = onnx.load(str(file))
         self.device = device
         self._kept: dict[str, Any] = {}
         for initial in model.graph.initializer:
             value = torch.from_numpy(np.array(numpy_helper.to_array(initial)))
             # Shapes stay on the CPU: a GPU would be waited for.
-            self._kept[initial.name] = value if value.dtype == torch.int64 and value.numel() <= 64 else value.to(device)
+            self._kept[initial.name] = (
+                value if value.dtype == torch.int64 and value.numel() <= 64 else value.to(device)
+            )
         self._outputs = [output.name for output in model.graph.output]
         self.weights: dict[int, Any] = {}
         steps, self._steps = [(n, _attributes(n)) for n in model.graph.node], []
@@ -41,16 +44,24 @@ class Graph:
             for node, attributes in steps:
                 if node.op_type not in OPERATORS:
                     raise ValueError(f"the operator {node.op_type} is not known here")
-                constant = all(not name or name in self._kept for name in node.input) and node.op_type != "DynamicQuantizeLinear"
+                constant = (
+                    all(not name or name in self._kept for name in node.input)
+                    and node.op_type != "DynamicQuantizeLinear"
+                )
                 step = (OPERATORS[node.op_type], attributes, list(node.input), list(node.output))
                 if constant:
                     self._do(step, self._kept)
                 else:
                     self._steps.append(step)
         last = {name: k for k, step in enumerate(self._steps) for name in step[2]}
-        self._done = [[n for n in {*step[2]} if n and n not in self._kept and last[n] == k] for k, step in enumerate(self._steps)]
+        self._done = [
+            [n for n in {*step[2]} if n and n not in self._kept and last[n] == k]
+            for k, step in enumerate(self._steps)
+        ]
 
-    def _do(self, step: tuple[Operator, Attributes, list[str], list[str]], values: dict[str, Any]) -> None:
+    def _do(
+        self, step: tuple[Operator, Attributes, list[str], list[str]], values: dict[str, Any]
+    ) -> None:
         operator, attributes, inputs, outputs = step
         made = operator(self, attributes, [values[name] if name else None for name in inputs])
         if len(outputs) == 1:
@@ -62,7 +73,9 @@ class Graph:
     def __call__(self, feed: dict[str, np.ndarray]) -> list[torch.Tensor]:
         """Return the outputs."""
         values = dict(self._kept)
-        values.update({name: torch.from_numpy(value).to(self.device) for name, value in feed.items()})
+        values.update(
+            {name: torch.from_numpy(value).to(self.device) for name, value in feed.items()}
+        )
         for step, done in zip(self._steps, self._done, strict=True):
             self._do(step, values)
             for name in done:
@@ -89,7 +102,10 @@ def _attributes(node: onnx.NodeProto) -> Attributes:
 def _together(*tensors: torch.Tensor) -> list[torch.Tensor]:
     """Return *tensors* on one device: the GPU where any of them is there."""
     device = next((t.device for t in tensors if t.device.type != "cpu"), tensors[0].device)
-    return [t if (t.dim() == 0 and t.dtype.is_floating_point) or t.device == device else t.to(device) for t in tensors]
+    return [
+        t if (t.dim() == 0 and t.dtype.is_floating_point) or t.device == device else t.to(device)
+        for t in tensors
+    ]
 
 
 def _two(operation: Callable[..., torch.Tensor]) -> Operator:
@@ -146,11 +162,15 @@ def _gather(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Te
 
 
 def _matmul_integer(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Tensor:
-    return inputs[0] @ _whole(graph, inputs[1], inputs[3] if len(inputs) > 3 else None, by_row=False)
+    return inputs[0] @ _whole(
+        graph, inputs[1], inputs[3] if len(inputs) > 3 else None, by_row=False
+    )
 
 
-def _whole(graph: Graph, weight: torch.Tensor, zero: torch.Tensor | None, *, by_row: bool) -> torch.Tensor:
-    """Return the integers of a quantised *weight* less their *zero*, as floats; what already flows as floats, as it is."""
+def _whole(
+    graph: Graph, weight: torch.Tensor, zero: torch.Tensor | None, *, by_row: bool
+) -> torch.Tensor:
+    """Return a quantised *weight* less its *zero*, as floats; what is in floats, as it is."""
     if weight.dtype.is_floating_point:
         return weight
 
@@ -173,14 +193,29 @@ def _conv(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Tens
     if left != right:
         x, left = F.pad(x, (left, right)), 0
     bias = inputs[2] if len(inputs) > 2 else None
-    return F.conv1d(x, inputs[1], bias, attributes["strides"][0], left, attributes["dilations"][0], attributes["group"])
+    return F.conv1d(
+        x,
+        inputs[1],
+        bias,
+        attributes["strides"][0],
+        left,
+        attributes["dilations"][0],
+        attributes["group"],
+    )
 
 
 def _conv_transpose(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Tensor:
     bias = inputs[2] if len(inputs) > 2 else None
     extra = attributes.get("output_padding", [0])[0]
     return F.conv_transpose1d(
-        inputs[0], inputs[1], bias, attributes["strides"][0], attributes["pads"][0], extra, attributes["group"], attributes["dilations"][0]
+        inputs[0],
+        inputs[1],
+        bias,
+        attributes["strides"][0],
+        attributes["pads"][0],
+        extra,
+        attributes["group"],
+        attributes["dilations"][0],
     )
 
 
@@ -195,8 +230,13 @@ def _lstm(graph: Graph, attributes: Attributes, inputs: list[Any]) -> tuple[torc
     def make() -> torch.nn.LSTM:
         net = torch.nn.LSTM(w.shape[1], hidden, bidirectional=True).to(graph.device)
         for way, name in enumerate(("", "_reverse")):
-            for quantised, scale, zero, kind in ((w, inputs[8], inputs[9], "ih"), (r, inputs[10], inputs[11], "hh")):
-                whole = (quantised[way].float() - zero.reshape(2, -1)[way].float()) * scale.reshape(2, -1)[way]
+            for quantised, scale, zero, kind in (
+                (w, inputs[8], inputs[9], "ih"),
+                (r, inputs[10], inputs[11], "hh"),
+            ):
+                whole = (quantised[way].float() - zero.reshape(2, -1)[way].float()) * scale.reshape(
+                    2, -1
+                )[way]
                 getattr(net, f"weight_{kind}_l0{name}").data.copy_(of_torch(whole.T))
             first, second = bias[way].split(4 * hidden)
             getattr(net, f"bias_ih_l0{name}").data.copy_(of_torch(first))
@@ -209,7 +249,15 @@ def _lstm(graph: Graph, attributes: Attributes, inputs: list[Any]) -> tuple[torc
 
 def _stft(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Tensor:
     x, step, window, size = inputs
-    spectrum = torch.stft(x.squeeze(-1), int(size), int(step), window=window, center=False, onesided=True, return_complex=True)
+    spectrum = torch.stft(
+        x.squeeze(-1),
+        int(size),
+        int(step),
+        window=window,
+        center=False,
+        onesided=True,
+        return_complex=True,
+    )
     return torch.view_as_real(spectrum.transpose(1, 2))
 
 
@@ -228,11 +276,15 @@ def _resize(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Te
 def _pad(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Tensor:
     pads = inputs[1].tolist()
     x = inputs[0]
-    return F.pad(x if x.dim() > 1 else x[None], (pads[x.dim() - 1], pads[-1]), mode="reflect").reshape(*x.shape[:-1], -1)
+    return F.pad(
+        x if x.dim() > 1 else x[None], (pads[x.dim() - 1], pads[-1]), mode="reflect"
+    ).reshape(*x.shape[:-1], -1)
 
 
 def _norm(x: torch.Tensor, inputs: list[Any], attributes: Attributes) -> torch.Tensor:
-    return F.layer_norm(x, x.shape[-1:], inputs[0], inputs[1] if len(inputs) > 1 else None, attributes["epsilon"])
+    return F.layer_norm(
+        x, x.shape[-1:], inputs[0], inputs[1] if len(inputs) > 1 else None, attributes["epsilon"]
+    )
 
 
 def _scatter(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Tensor:
@@ -252,42 +304,67 @@ def _split(graph: Graph, attributes: Attributes, inputs: list[Any]) -> tuple[tor
 
 
 def _clip(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Tensor:
-    low, high = (inputs[1:] + [None, None])[:2]
-    return inputs[0].clamp(None if low is None else low.item(), None if high is None else high.item())
+    low, high = [*inputs[1:], None, None][:2]
+    return inputs[0].clamp(
+        None if low is None else low.item(), None if high is None else high.item()
+    )
 
 
 def _fused_matmul(graph: Graph, attributes: Attributes, inputs: list[Any]) -> torch.Tensor:
     a, b = _together(*inputs)
-    return (a.mT if attributes["transA"] else a) @ (b.mT if attributes["transB"] else b) * attributes["alpha"]
+    return (
+        (a.mT if attributes["transA"] else a)
+        @ (b.mT if attributes["transB"] else b)
+        * attributes["alpha"]
+    )
 
 
 OPERATORS: dict[str, Operator] = {
     "Add": _two(torch.add),
     "And": _two(torch.logical_and),
-    "Atan": lambda graph, attributes, inputs: torch.atan(inputs[0].nan_to_num()),  # silence has no phase
+    "Atan": lambda graph, attributes, inputs: torch.atan(
+        inputs[0].nan_to_num()
+    ),  # silence has no phase
     "Cast": lambda graph, attributes, inputs: inputs[0].to(TYPES[attributes["to"]]),
     "Clip": _clip,
     "Concat": lambda graph, attributes, inputs: torch.cat(_together(*inputs), attributes["axis"]),
-    "ConstantOfShape": lambda graph, attributes, inputs: torch.full(inputs[0].tolist(), attributes.get("value", torch.zeros(1)).item(), dtype=attributes.get("value", torch.zeros(1)).dtype, device=graph.device),
+    "ConstantOfShape": lambda graph, attributes, inputs: torch.full(
+        inputs[0].tolist(),
+        attributes.get("value", torch.zeros(1)).item(),
+        dtype=attributes.get("value", torch.zeros(1)).dtype,
+        device=graph.device,
+    ),
     "Conv": _conv,
     "ConvInteger": _conv_integer,
     "ConvTranspose": _conv_transpose,
     "Cos": _one(torch.cos),
     "CumSum": lambda graph, attributes, inputs: inputs[0].cumsum(int(inputs[1])),
-    "DequantizeLinear": lambda graph, attributes, inputs: (inputs[0].float() - inputs[2].float()) * inputs[1],
+    "DequantizeLinear": lambda graph, attributes, inputs: (
+        (inputs[0].float() - inputs[2].float()) * inputs[1]
+    ),
     "Div": _two(_div),
-    "DynamicQuantizeLinear": lambda graph, attributes, inputs: (inputs[0], torch.ones(()), torch.zeros(())),
+    "DynamicQuantizeLinear": lambda graph, attributes, inputs: (
+        inputs[0],
+        torch.ones(()),
+        torch.zeros(()),
+    ),
     "DynamicQuantizeLSTM": _lstm,
     "Equal": _two(torch.eq),
     "Exp": _one(torch.exp),
-    "Expand": lambda graph, attributes, inputs: inputs[0].expand(torch.broadcast_shapes(inputs[0].shape, tuple(inputs[1].tolist()))),
-    "FastGelu": lambda graph, attributes, inputs: F.gelu(inputs[0] if len(inputs) < 2 else inputs[0] + inputs[1], approximate="tanh"),
+    "Expand": lambda graph, attributes, inputs: inputs[0].expand(
+        torch.broadcast_shapes(inputs[0].shape, tuple(inputs[1].tolist()))
+    ),
+    "FastGelu": lambda graph, attributes, inputs: F.gelu(
+        inputs[0] if len(inputs) < 2 else inputs[0] + inputs[1], approximate="tanh"
+    ),
     "Floor": _one(torch.floor),
     "FusedMatMul": _fused_matmul,
     "Gather": _gather,
     "Greater": _two(torch.gt),
     "GreaterOrEqual": _two(torch.ge),
-    "LayerNormalization": lambda graph, attributes, inputs: _norm(inputs[0], inputs[1:], attributes),
+    "LayerNormalization": lambda graph, attributes, inputs: _norm(
+        inputs[0], inputs[1:], attributes
+    ),
     "LeakyRelu": lambda graph, attributes, inputs: F.leaky_relu(inputs[0], attributes["alpha"]),
     "Less": _two(torch.lt),
     "MatMul": _two(torch.matmul),
@@ -297,8 +374,12 @@ OPERATORS: dict[str, Operator] = {
     "Pad": _pad,
     "Pow": _two(torch.pow),
     "Range": _range,
-    "ReduceMean": lambda graph, attributes, inputs: inputs[0].mean(tuple(inputs[1].tolist()), keepdim=bool(attributes["keepdims"])),
-    "ReduceSum": lambda graph, attributes, inputs: inputs[0].sum(tuple(inputs[1].tolist()), keepdim=bool(attributes["keepdims"])),
+    "ReduceMean": lambda graph, attributes, inputs: inputs[0].mean(
+        tuple(inputs[1].tolist()), keepdim=bool(attributes["keepdims"])
+    ),
+    "ReduceSum": lambda graph, attributes, inputs: inputs[0].sum(
+        tuple(inputs[1].tolist()), keepdim=bool(attributes["keepdims"])
+    ),
     "Reshape": _reshape,
     "Resize": _resize,
     "Round": _one(torch.round),
@@ -307,7 +388,9 @@ OPERATORS: dict[str, Operator] = {
     "Shape": lambda graph, attributes, inputs: torch.tensor(inputs[0].shape),
     "Sigmoid": _one(torch.sigmoid),
     "Sin": _one(torch.sin),
-    "SkipLayerNormalization": lambda graph, attributes, inputs: _norm(inputs[0] + inputs[1] + (inputs[4] if len(inputs) > 4 else 0), inputs[2:4], attributes),
+    "SkipLayerNormalization": lambda graph, attributes, inputs: _norm(
+        inputs[0] + inputs[1] + (inputs[4] if len(inputs) > 4 else 0), inputs[2:4], attributes
+    ),
     "Slice": _slice,
     "Softmax": lambda graph, attributes, inputs: inputs[0].softmax(attributes["axis"]),
     "Split": _split,

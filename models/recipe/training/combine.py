@@ -1,79 +1,80 @@
-"""Derives a net from nets: python derive.py widen IN.pt OUT.pt [--wide W --narrow N] | mean OUT.pt IN.pt IN.pt …
+"""Derives a net from nets: widening (Net2Net) and parameter averaging.
 
-``widen`` gives a net more units: it hears the same at first, and goes on learning with them
-(Chen, Goodfellow and Shlens, Net2Net, ICLR 2016; here the new units begin at random and are
-not listened to). ``mean`` takes the mean of all weights, of nets that come from the same one.
+A widened net gives the same outputs at first, and goes on learning with more units (Chen,
+Goodfellow and Shlens, Net2Net, ICLR 2016; here the new units begin at random and their outputs are
+ignored).
+The average is of all parameters, of nets that come from the same one.
 """
 
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 
 import torch
-from net import NARROW, WIDE, Net
-from units import OUTPUTS
 
-Weights = dict[str, torch.Tensor]
+from recipe.training.layers import BOTTLENECK, WIDTH
+from recipe.training.tdnn import Tdnn, Weights, tdnn_of
 
-
-def net_of(weights: Weights) -> Net:
-    """Return the net that *weights* are of, ready to hear."""
-    net = Net(OUTPUTS, weights["first.weight"].shape[0], weights["coarse.0.lin.weight"].shape[0])
-    net.load_state_dict(weights)
-    return net.eval()
+MAX_OFF = 1e-3
+"""How far the outputs of a widened net may be from those of the net before."""
 
 
-def widened(old: Weights, wide: int, narrow: int) -> Weights:
-    """Return *old* with so many units. Raises :class:`SystemExit` where it would hear otherwise."""
-    was_wide, was_narrow = old["first.weight"].shape[0], old["coarse.0.lin.weight"].shape[0]
+def widened(old: Weights, width: int, bottleneck: int) -> Weights:
+    """Return *old* with so many units.
+
+    Raises :class:`ArithmeticError` where its outputs would differ.
+    """
+    old_width, old_bottleneck = old["first.weight"].shape[0], old["coarse.0.lin.weight"].shape[0]
     torch.manual_seed(0)
-    new = Net(OUTPUTS, wide, narrow).state_dict()
+    new = Tdnn(old["out.weight"].shape[0], width, bottleneck).state_dict()
     for name, fresh in new.items():
         weight = old[name]
-        if name.endswith("lin.weight"):  # narrow × (wide before, wide now)
-            both = fresh.view(narrow, 2, wide)
-            both[:was_narrow, :, was_wide:] = 0
-            both[:was_narrow, :, :was_wide] = weight.view(was_narrow, 2, was_wide)
-        elif name.endswith("aff.weight"):  # wide × (narrow now, narrow after)
-            both = fresh.view(wide, 2, narrow)
-            both[:was_wide, :, was_narrow:] = 0
-            both[:was_wide, :, :was_narrow] = weight.view(was_wide, 2, was_narrow)
+        if name.endswith("lin.weight"):  # bottleneck × (width before, width now)
+            both = fresh.view(bottleneck, 2, width)
+            both[:old_bottleneck, :, old_width:] = 0
+            both[:old_bottleneck, :, :old_width] = weight.view(old_bottleneck, 2, old_width)
+        elif name.endswith("aff.weight"):  # width × (bottleneck now, bottleneck after)
+            both = fresh.view(width, 2, bottleneck)
+            both[:old_width, :, old_bottleneck:] = 0
+            both[:old_width, :, :old_bottleneck] = weight.view(old_width, 2, old_bottleneck)
         elif name in ("out.weight", "aux.weight"):
-            fresh.zero_()[:, :was_wide] = weight
+            fresh.zero_()[:, :old_width] = weight
         elif fresh.shape == weight.shape:
             fresh.copy_(weight)
         else:
-            fresh[:was_wide] = weight
+            fresh[:old_width] = weight
     features = 10 * torch.randn(2, 200, 40)
-    apart = (net_of(old)(features)[0] - net_of(new)(features)[0]).abs().max().item()
-    if apart > 1e-3:
-        raise SystemExit(f"the wider net hears otherwise, by {apart}")
+    off = (tdnn_of(old)(features)[0] - tdnn_of(new)(features)[0]).abs().max().item()
+    if off > MAX_OFF:
+        raise ArithmeticError(f"the outputs of the wider net are off by {off}")
     return new
 
 
-def mean(nets: list[Weights]) -> Weights:
+def average(nets: Sequence[Weights]) -> Weights:
     """Return the mean of *nets*, weights and running means alike."""
-    return {name: torch.stack([net[name].float() for net in nets]).mean(0).to(first.dtype) for name, first in nets[0].items()}
+    return {
+        name: torch.stack([net[name].float() for net in nets]).mean(0).to(first.dtype)
+        for name, first in nets[0].items()
+    }
 
 
-def main() -> None:
-    options = argparse.ArgumentParser()
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Widen a net, or average the parameters of several."""
+    options = argparse.ArgumentParser(prog="recipe combine", description=main.__doc__)
     verbs = options.add_subparsers(dest="verb", required=True)
     widen = verbs.add_parser("widen")
     widen.add_argument("old", type=Path)
     widen.add_argument("new", type=Path)
-    widen.add_argument("--wide", type=int, default=WIDE)
-    widen.add_argument("--narrow", type=int, default=NARROW)
-    blend = verbs.add_parser("mean")
-    blend.add_argument("new", type=Path)
-    blend.add_argument("nets", type=Path, nargs="+")
-    a = options.parse_args()
-    if a.verb == "widen":
-        torch.save(widened(torch.load(a.old, map_location="cpu"), a.wide, a.narrow), a.new)
+    widen.add_argument("--width", type=int, default=WIDTH)
+    widen.add_argument("--bottleneck", type=int, default=BOTTLENECK)
+    mean = verbs.add_parser("average")
+    mean.add_argument("new", type=Path)
+    mean.add_argument("nets", type=Path, nargs="+")
+    given = options.parse_args(arguments)
+    if given.verb == "widen":
+        old = torch.load(given.old, map_location="cpu")
+        torch.save(widened(old, given.width, given.bottleneck), given.new)
     else:
-        torch.save(mean([torch.load(net, map_location="cpu") for net in a.nets]), a.new)
-
-
-if __name__ == "__main__":
-    main()
+        torch.save(average([torch.load(net, map_location="cpu") for net in given.nets]), given.new)

@@ -1,16 +1,23 @@
-"""The passes of mmi.py with their gradients as CUDA kernels, one block an utterance: the same numbers, far sooner."""
+"""The passes of ``lfmmi`` with their gradients as CUDA kernels, one block an utterance: the same numbers, far faster."""
 
 from __future__ import annotations
 
 import functools
 import math
+from typing import Any
 
 import torch
-from mmi import FLOOR, Everything, Spoken
-from word_graph import MOST_BEFORE
+
+from recipe.training import lfmmi
+from recipe.training.graphs import MAX_NEIGHBOURS
+from recipe.training.lfmmi import FLOOR, IMPOSSIBLE, Denominator, NumeratorBatch
 
 THREADS = 512
 STATES_A_THREAD = 3
+DEFAULT_SHARED_BYTES = 48_000
+"""A kernel that wants more shared memory than this has to say so."""
+MAX_OFF, MAX_GRADIENT_OFF = 0.02, 2e-3
+"""How far the kernels may be from the reference version."""
 
 _SOURCE = r"""
 #define NEG -1e30f
@@ -199,72 +206,99 @@ extern "C" __global__ void num_both(const float* y, const int* lengths, const in
 
 
 @functools.cache
-def _kernels():  # type: ignore[no-untyped-def]
+def _kernels() -> dict[str, Any]:
     import cupy
 
-    given = f"#define PER {STATES_A_THREAD}\n#define MOST {MOST_BEFORE}\n"
+    given = f"#define PER {STATES_A_THREAD}\n#define MOST {MAX_NEIGHBOURS}\n"
     module = cupy.RawModule(code=given + _SOURCE, options=("--std=c++14",))
     return {name: module.get_function(name) for name in ("den_forward", "den_backward", "num_both")}
 
 
-def _launch(name: str, blocks: int, threads: int, shared: int, *arguments: object) -> None:
+def _launch(name: str, size: tuple[int, int, int], *arguments: torch.Tensor | float) -> None:
+    """Run a kernel; *size* is its blocks, its threads a block and its shared bytes."""
     import cupy
 
     kernel = _kernels()[name]
-    if shared > 48_000:
+    blocks, threads, shared = size
+    if shared > DEFAULT_SHARED_BYTES:
         kernel.max_dynamic_shared_size_bytes = shared
     kinds = {int: cupy.int32, float: cupy.float32}
-    given = [a.data_ptr() if isinstance(a, torch.Tensor) else kinds[type(a)](a) for a in arguments]
+    given = [
+        each.data_ptr() if isinstance(each, torch.Tensor) else kinds[type(each)](each)
+        for each in arguments
+    ]
     with cupy.cuda.Stream.from_external(torch.cuda.current_stream()):
         kernel((blocks,), (threads,), tuple(given), shared_mem=shared)
 
 
-def denominator(y: torch.Tensor, lengths: torch.Tensor, graph: Everything) -> tuple[torch.Tensor, torch.Tensor]:
-    """Return (what mmi.denominator returns, its gradient by y)."""
+def denominator(
+    y: torch.Tensor, lengths: torch.Tensor, graph: Denominator
+) -> tuple[torch.Tensor, torch.Tensor]:
+    """Return (what ``lfmmi.denominator`` returns, its gradient by y)."""
     B, T, V = y.shape
     S = len(graph.unit)
     if S > THREADS * STATES_A_THREAD:
-        raise ValueError(f"the graph has {S} states, the kernel holds {THREADS * STATES_A_THREAD}")
+        raise ValueError(f"{S} states; the kernel holds {THREADS * STATES_A_THREAD}")
     top = y.amax(-1, keepdim=True)
     e = (y - top).clamp(min=FLOOR).exp().contiguous()
     n = lengths.int().contiguous()
-    alpha, nodes = torch.empty(B, T, S, device=y.device), torch.empty(B, T, 3, device=y.device)
+    alpha = torch.empty(B, T, S, device=y.device)
+    nodes = torch.empty(B, T, 3, device=y.device)
     scale, last = torch.ones(B, T, device=y.device), torch.empty(B, device=y.device)
     parts = (graph.unit, graph.source, graph.weight, graph.end, graph.inside)
-    _launch("den_forward", B, THREADS, 4 * (2 * S + V + 96), e, n, *parts, graph.silence, alpha, nodes, scale, last, T, V, S)
-    grad = torch.zeros_like(y)
-    _launch("den_backward", B, THREADS, 4 * (S + 2 * V + 96), e, n, *parts, graph.child, graph.children, graph.silence, alpha, nodes, scale, grad, T, V, S)
+    size = (B, THREADS, 4 * (2 * S + V + 96))
+    _launch("den_forward", size, e, n, *parts, graph.silence, alpha, nodes, scale, last, T, V, S)
+    gradient = torch.zeros_like(y)
+    children = (graph.child, graph.children)
+    made = (alpha, nodes, scale, gradient, T, V, S)
+    size = (B, THREADS, 4 * (S + 2 * V + 96))
+    _launch("den_backward", size, e, n, *parts, *children, graph.silence, *made)
     live = torch.arange(T, device=y.device)[None] < lengths[:, None]
-    return ((scale.log() + top.squeeze(-1)) * live).sum(1) + last.log(), grad
+    return ((scale.log() + top.squeeze(-1)) * live).sum(1) + last.log(), gradient
 
 
-def numerator(y: torch.Tensor, lengths: torch.Tensor, said: Spoken, silence: float) -> tuple[torch.Tensor, torch.Tensor]:
-    """Return (what mmi.numerator returns, its gradient by y); an utterance too short for its words has a total below -1e20 and no gradient."""
+def numerator(
+    y: torch.Tensor, lengths: torch.Tensor, said: NumeratorBatch, silence: float
+) -> tuple[torch.Tensor, torch.Tensor]:
+    """Return (what ``lfmmi.numerator`` returns, its gradient by y).
+
+    An utterance too short for its words has a total below IMPOSSIBLE and no gradient.
+    """
     B, T, V = y.shape
     L = said.unit.shape[1]
-    alpha, total, grad = torch.empty(B, T, L, device=y.device), torch.empty(B, device=y.device), torch.zeros_like(y)
-    whole = [each.int().contiguous() for each in (lengths, said.count, said.unit, said.kind, said.before, said.after)]
-    threads = (L + 31) // 32 * 32
-    _launch("num_both", B, threads, 4 * (2 * L + 32), y.contiguous(), *whole, math.log(silence), math.log(1 - silence), alpha, total, grad, T, V, L)
-    return total, grad
+    alpha = torch.empty(B, T, L, device=y.device)
+    total, gradient = torch.empty(B, device=y.device), torch.zeros_like(y)
+    parts = (lengths, said.count, said.unit, said.kind, said.before, said.after)
+    whole = [each.int().contiguous() for each in parts]
+    size = (B, (L + 31) // 32 * 32, 4 * (2 * L + 32))
+    weights = (math.log(silence), math.log(1 - silence))
+    _launch("num_both", size, y.contiguous(), *whole, *weights, alpha, total, gradient, T, V, L)
+    return total, gradient
 
 
-def agree(graph: Everything, said: Spoken, outputs: int) -> None:
-    """Compare with the plain version on random outputs; raises where they differ."""
-    import mmi
-
+def check(graph: Denominator, said: NumeratorBatch, outputs: int) -> None:
+    """Compare with the reference version on random outputs. Raises :class:`ArithmeticError` where they differ."""
     torch.manual_seed(0)
     B, T = len(said.count), 150
     y = torch.randn(B, T, outputs, device="cuda") * 3
     lengths = torch.randint(60, T + 1, (B,), device="cuda")
     lengths[0] = T
+    silence = graph.silence
     for name, ours, theirs in (
-        ("denominator", denominator(y, lengths, graph), mmi.slopes(lambda x: mmi.denominator(x, lengths, graph), y)),
-        ("numerator", numerator(y, lengths, said, graph.silence), mmi.slopes(lambda x: mmi.numerator(x, lengths, said, graph.silence), y)),
+        (
+            "denominator",
+            denominator(y, lengths, graph),
+            lfmmi.with_gradient(lambda x: lfmmi.denominator(x, lengths, graph), y),
+        ),
+        (
+            "numerator",
+            numerator(y, lengths, said, silence),
+            lfmmi.with_gradient(lambda x: lfmmi.numerator(x, lengths, said, silence), y),
+        ),
     ):
-        fits = theirs[0] > -1e20
+        fits = theirs[0] > IMPOSSIBLE
         off = (ours[0] - theirs[0])[fits].abs().max().item()
         slope = (ours[1] - theirs[1])[fits].abs().max().item()
-        print(f"{name}: {int(fits.sum())} of {B} fit, off by {off:.2e}, gradient by {slope:.2e}", flush=True)
-        if not (off < 0.02 and slope < 2e-3):
-            raise SystemExit("the kernels are wrong")
+        print(f"{name}: {int(fits.sum())} of {B} fit, off by {off:.2e}, gradient by {slope:.2e}")
+        if not (off < MAX_OFF and slope < MAX_GRADIENT_OFF):
+            raise ArithmeticError(f"the kernels of the {name} are wrong")

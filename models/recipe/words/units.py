@@ -1,4 +1,4 @@
-"""The acoustic units: silence, and every phone in four positions of a word, each with two outputs of the net.
+"""The acoustic units: silence, and every phone in four positions; each has two outputs of the net.
 
 In Kaldi's chain topology a unit has a forward output, for its first frame, and a loop output, for
 the frames after it. Unit u has outputs 2u and 2u+1.
