@@ -12,15 +12,21 @@ import tempfile
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from cutmemo.journal import open_journal
-from cutmemo.screen.app import MemoApp
-from cutmemo.session import Session
+from cutmemo.memo import open_journal
+from cutmemo.service import Session
+from cutmemo.tui.app import MemoApp
 
 HERE = Path(__file__).resolve().parent
 CALLS = (
-    "6 @ 92-5/8 2x6 king stud for wall 3", "4 @ 14-5/8 2x6 header", "101-1/2", "102-1/8 2x4", "36-1/4 strong",
-    "2 @ 61-5/16 2x6 common rafter plumb 7/12 long point", "8' 2-3/16\" 2x8 joist", "12 @ 22-1/2 block",
-)  # fmt: skip
+    "6 @ 92-5/8 2x6 king stud for wall 3",
+    "4 @ 14-5/8 2x6 header",
+    "101-1/2",
+    "102-1/8 2x4",
+    "36-1/4 strong",
+    "2 @ 61-5/16 2x6 common rafter plumb 7/12 long point",
+    "8' 2-3/16\" 2x8 joist",
+    "12 @ 22-1/2 block",
+)
 WALL = "wall 12' high 97-1/8 window 36 wide 82 high sill 36 at 48 header 2x8"
 FRAME_SECONDS = 1.6
 
@@ -100,7 +106,9 @@ def played(frames: list[str]) -> str:
     for number, svg in enumerate(frames):
         name = re.search(r"terminal-\d+", svg)
         body = svg[svg.index(">", svg.index("<svg")) + 1 : svg.rindex("</svg>")]
-        parts.append(f'<g class="f f{number}">{body.replace(name[0], f"t{number}") if name else body}</g>')
+        parts.append(
+            f'<g class="f f{number}">{body.replace(name[0], f"t{number}") if name else body}</g>'
+        )
         styles.append(f".f{number}{{animation-delay:{number * FRAME_SECONDS:.1f}s}}")
     head = frames[0][frames[0].index("<svg") : frames[0].index(">", frames[0].index("<svg")) + 1]
     style = (

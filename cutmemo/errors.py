@@ -31,7 +31,11 @@ class NotACall(CutmemoError, ValueError):
         if self.at >= len(self.words):
             return f"“{said}” stops too early.{hint}"
         kept = " ".join(self.words[: self.at])
-        where = f"after “{kept}” the word “{self.words[self.at]}”" if kept else f"“{self.words[self.at]}”"
+        where = (
+            f"after “{kept}” the word “{self.words[self.at]}”"
+            if kept
+            else f"“{self.words[self.at]}”"
+        )
         return f"“{said}”: {where} does not fit.{hint}"
 
 
@@ -91,7 +95,7 @@ class BadImport(CutmemoError, ValueError):
         return f"Line {self.line} cannot be read ({self.why}). Nothing was imported."
 
 
-class BadManner(CutmemoError, ValueError):
+class BadSetting(CutmemoError, ValueError):
     """A crew setting has a name or a value that does not exist."""
 
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from cutmemo.journal import open_journal
-from cutmemo.session import Session
+from cutmemo.memo import open_journal
+from cutmemo.service import Session
 
 
 class Clock:

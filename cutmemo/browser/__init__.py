@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cutmemo.errors import NoBrowser
 
-SHORTEST_PHRASE = 8
+MIN_PHRASE_LENGTH = 8
 
 
 def serve(memo: str, port: int, phrase: str | None = None, model: str | None = None) -> None:
@@ -12,8 +12,10 @@ def serve(memo: str, port: int, phrase: str | None = None, model: str | None = N
 
     Raises :class:`NoBrowser` where the parts for it are missing or the phrase is too short.
     """
-    if phrase is not None and len(phrase) < SHORTEST_PHRASE:
-        raise NoBrowser(f"The pass phrase is too short: {SHORTEST_PHRASE} characters or more, a few words are best.")
+    if phrase is not None and len(phrase) < MIN_PHRASE_LENGTH:
+        raise NoBrowser(
+            f"The pass phrase is too short: {MIN_PHRASE_LENGTH} characters or more, a few words are best."
+        )
     try:
         from cutmemo.browser.server import Site  # deferred: only this verb needs a web server
     except ImportError as error:

@@ -48,7 +48,12 @@ class Site(Server):
     """One memo, served."""
 
     def __init__(
-        self, memo: str, port: int, phrase: str | None, model: str | None, clock: Callable[[], float] = time.monotonic
+        self,
+        memo: str,
+        port: int,
+        phrase: str | None,
+        model: str | None,
+        clock: Callable[[], float] = time.monotonic,
     ) -> None:
         """Serve *memo* on *port*: with no *phrase* to this machine alone, else to its network."""
         self._memo, self._phrase, self._model, self._clock = memo, phrase, model, clock
@@ -62,7 +67,16 @@ class Site(Server):
     def command(self) -> str:
         """Return the command of a fresh tab, each a station of its own, so that one does not undo what another did."""
         station = f"browser {self._since}-{next(self._number)}"
-        words = [sys.executable, "-m", "cutmemo", "--memo", self._memo, "screen", "--station", station]
+        words = [
+            sys.executable,
+            "-m",
+            "cutmemo",
+            "--memo",
+            self._memo,
+            "screen",
+            "--station",
+            station,
+        ]
         words += ["--who", _who.get()] if _who.get() else []
         words += ["--model", self._model] if self._model else []
         return subprocess.list2cmdline(words) if sys.platform == "win32" else shlex.join(words)
@@ -106,7 +120,9 @@ class Site(Server):
         if self._clock() < self._shut_until:
             return self._door("Too soon after a wrong pass phrase: wait a moment.", 429)
         said = await request.post()
-        if self._phrase is None or not secrets.compare_digest(str(said.get("phrase", "")).encode(), self._phrase.encode()):
+        if self._phrase is None or not secrets.compare_digest(
+            str(said.get("phrase", "")).encode(), self._phrase.encode()
+        ):
             self._shut_until = self._clock() + WAIT_AFTER_WRONG_SECONDS
             return self._door("That is not the pass phrase.", 403)
         token = secrets.token_urlsafe(32)
@@ -123,7 +139,10 @@ class Site(Server):
     async def handle_index(self, request: web.Request) -> dict[str, Any]:
         """Return what the page is filled with; all addresses are those the browser asked."""
         narrow = request.query.get("fontsize", "")
-        return {"font_size": int(narrow) if narrow.isdecimal() else 16, "websocket": f"ws://{request.host}/ws"}
+        return {
+            "font_size": int(narrow) if narrow.isdecimal() else 16,
+            "websocket": f"ws://{request.host}/ws",
+        }
 
     async def on_startup(self, app: web.Application) -> None:
         """Say nothing yet: nobody can come in before the port is open."""
@@ -131,17 +150,34 @@ class Site(Server):
     def serve(self, debug: bool = False) -> None:  # noqa: ARG002 - the base class's
         """Serve until it is stopped. Raises :class:`NoBrowser` where the port is taken."""
         try:
-            web.run_app(self._make_app(), host=self.host, port=self.port, print=lambda *_: self._tell(), access_log=None)
+            web.run_app(
+                self._make_app(),
+                host=self.host,
+                port=self.port,
+                print=lambda *_: self._tell(),
+                access_log=None,
+            )
         except OSError as error:
-            raise NoBrowser(f"Port {self.port} cannot be opened ({error.strerror or error}). Try another: --port 8751.") from error
+            raise NoBrowser(
+                f"Port {self.port} cannot be opened ({error.strerror or error}). Try another: --port 8751."
+            ) from error
 
     def _tell(self) -> None:
         """Say where to look."""
         if self._phrase is None:
-            print(f"Open http://localhost:{self.port} in a browser on this machine. Ctrl+C stops.", flush=True)
+            print(
+                f"Open http://localhost:{self.port} in a browser on this machine. Ctrl+C stops.",
+                flush=True,
+            )
         else:
-            print(f"Open http://{_address()}:{self.port} on the site's own network; it asks for the pass phrase.", flush=True)
-            print("What is typed there is not encrypted: use it on a network that you trust. Ctrl+C stops.", flush=True)
+            print(
+                f"Open http://{_address()}:{self.port} on the site's own network; it asks for the pass phrase.",
+                flush=True,
+            )
+            print(
+                "What is typed there is not encrypted: use it on a network that you trust. Ctrl+C stops.",
+                flush=True,
+            )
 
 
 def _address() -> str:

@@ -42,7 +42,11 @@ class _Parser(argparse.ArgumentParser):
         unknown = re.match(r"argument VERB: invalid choice: (['\"])(.*?)\1 \(", message)
         if unknown is not None:
             close = difflib.get_close_matches(unknown[2], VERBS, 1)
-            meant = f"perhaps “{self.prog} {close[0]}”" if close else f"to call a length, “{self.prog} say …”"
+            meant = (
+                f"perhaps “{self.prog} {close[0]}”"
+                if close
+                else f"to call a length, “{self.prog} say …”"
+            )
             message = f"“{unknown[2]}” is no verb: {meant}"
         self.exit(MISUSED, f"{self.prog}: {message}. Try “{self.prog} --help”.\n")
 
@@ -50,16 +54,22 @@ class _Parser(argparse.ArgumentParser):
 def build_parser() -> argparse.ArgumentParser:
     """Return the parser with every verb."""
     parser = _Parser(
-        prog="cutmemo", description="Carries a list of lengths from the tape to the saw.", epilog=EXAMPLES + "\n" + CAUTIONS,
+        prog="cutmemo",
+        description="Carries a list of lengths from the tape to the saw.",
+        epilog=EXAMPLES + "\n" + CAUTIONS,
         formatter_class=argparse.RawDescriptionHelpFormatter,
-    )  # fmt: skip
+    )
     parser.add_argument("--version", action="version", version=f"cutmemo {__version__}")
     parser.add_argument("--memo", help="name or file of the memo (also CUTMEMO_MEMO)")
     parser.add_argument("--json", action="store_true", help="results as JSON")
-    commands = parser.add_subparsers(dest="verb", title="verbs", metavar="VERB", parser_class=_Parser)
+    commands = parser.add_subparsers(
+        dest="verb", title="verbs", metavar="VERB", parser_class=_Parser
+    )
     for name, (_, options, told) in VERBS.items():
         command = commands.add_parser(name, help=told, description=told.capitalize() + ".")
-        command.add_argument("--json", action="store_true", default=argparse.SUPPRESS, help="results as JSON")
+        command.add_argument(
+            "--json", action="store_true", default=argparse.SUPPRESS, help="results as JSON"
+        )
         command.add_argument("--memo", default=argparse.SUPPRESS, help="name or file of the memo")
         options(command)
     return parser

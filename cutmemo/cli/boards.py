@@ -8,9 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutmemo.errors import BadBoards
-from cutmemo.memos import memo_path
-from cutmemo.session import Session
-from cutmemo.sheet import (
+from cutmemo.memo.locations import memo_path
+from cutmemo.present import (
     boards_as_csv,
     boards_as_html,
     boards_as_plain,
@@ -20,10 +19,11 @@ from cutmemo.sheet import (
     rack_as_plain,
     rack_as_text,
 )
-from cutmemo.sheet.racks import bad_of, count_of, inches_of, price_of, section_of
+from cutmemo.present.racks import bad_of, count_of, inches_of, price_of, section_of
+from cutmemo.service import Session
 
 if TYPE_CHECKING:
-    from cutmemo.stock import SectionPlan
+    from cutmemo.planning import SectionPlan
 from cutmemo.cli.run import DONE, Run, no_options, print_json, verb
 
 MANY_PIECES = 100
@@ -38,14 +38,18 @@ def _rack_options(parser: argparse.ArgumentParser) -> None:
     add.add_argument("length", help="16', 92-5/8, 2438mm")
     add.add_argument("--price", default="", help="of one board")
     add.add_argument("--bad", default="", help="a part that cannot be used: 40 to 52")
-    change = actions.add_parser("change", help="other than thought: rack change 3 --length 96-1/2 --bad \"40 to 52\"")
+    change = actions.add_parser(
+        "change", help='other than thought: rack change 3 --length 96-1/2 --bad "40 to 52"'
+    )
     change.add_argument("number", help="as “cutmemo rack” shows it")
     change.add_argument("--count", help="how many there are")
     change.add_argument("--length", help="how long they run")
     change.add_argument("--bad", help="a part that cannot be used: 40 to 52; empty for none")
     off = actions.add_parser("off", help="take boards off it: rack off 3")
     off.add_argument("number", help="as “cutmemo rack” shows it")
-    load = actions.add_parser("load", help="take in a CSV with the columns section, length, count, price, bad")
+    load = actions.add_parser(
+        "load", help="take in a CSV with the columns section, length, count, price, bad"
+    )
     load.add_argument("file", type=Path, help="the CSV file")
 
 
@@ -54,7 +58,13 @@ def _rack(run: Run) -> int:
     a = run.arguments
     with run.session() as session:
         if a.action == "add":
-            session.add_boards(section_of(a.section), inches_of(a.length), count_of(a.count), price_of(a.price), bad_of(a.bad))
+            session.add_boards(
+                section_of(a.section),
+                inches_of(a.length),
+                count_of(a.count),
+                price_of(a.price),
+                bad_of(a.bad),
+            )
         elif a.action == "change":
             count = None if a.count is None else count_of(a.count)
             length = None if a.length is None else inches_of(a.length)
@@ -65,15 +75,20 @@ def _rack(run: Run) -> int:
             try:
                 text = a.file.read_text("utf-8-sig")
             except (OSError, UnicodeDecodeError) as error:
-                raise BadBoards(f"{a.file} cannot be read: {getattr(error, 'strerror', None) or 'it is no text'}.") from error
+                raise BadBoards(
+                    f"{a.file} cannot be read: {getattr(error, 'strerror', None) or 'it is no text'}."
+                ) from error
             session.load_boards(boards_from_csv(text))
-        rack, manner = session.queue.rack, session.queue.manner
+        rack, settings = session.queue.rack, session.queue.settings
         if a.json:
             print_json(rack_as_plain(rack))
         elif rack.lots:
-            print(rack_as_text(rack, manner))
+            print(rack_as_text(rack, settings))
         else:
-            print("The rack is empty: “cutmemo rack add 10 2x4 16'” puts boards on it.", file=sys.stderr)
+            print(
+                "The rack is empty: “cutmemo rack add 10 2x4 16'” puts boards on it.",
+                file=sys.stderr,
+            )
         return DONE
 
 
@@ -86,21 +101,29 @@ def _planned(session: Session) -> list[SectionPlan]:
 
 
 def _boards_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--as", dest="form", choices=("text", "csv", "html"), default="text", help="html is a page to print")
+    parser.add_argument(
+        "--as",
+        dest="form",
+        choices=("text", "csv", "html"),
+        default="text",
+        help="html is a page to print",
+    )
 
 
 @verb("boards", _boards_options, "which board to cut each piece from, with its marks")
 def _boards(run: Run) -> int:
     with run.session() as session:
-        plans, manner = _planned(session), session.queue.manner
+        plans, settings = _planned(session), session.queue.settings
         if run.arguments.json:
-            print_json(boards_as_plain(plans, manner))
+            print_json(boards_as_plain(plans, settings))
         elif run.arguments.form == "csv":
-            print(boards_as_csv(plans, manner))
+            print(boards_as_csv(plans, settings))
         elif run.arguments.form == "html":
-            print(boards_as_html(plans, manner, f"Boards of {memo_path(run.arguments.memo).stem}"))
+            print(
+                boards_as_html(plans, settings, f"Boards of {memo_path(run.arguments.memo).stem}")
+            )
         elif plans:
-            print(boards_as_text(plans, manner))
+            print(boards_as_text(plans, settings))
             print("Best for what is called so far.", file=sys.stderr)
         else:
             print("Nothing is open.", file=sys.stderr)
@@ -112,9 +135,12 @@ def _yard(run: Run) -> int:
     with run.session() as session:
         plans = _planned(session)
         if run.arguments.json:
-            print_json(boards_as_plain(plans, session.queue.manner))
+            print_json(boards_as_plain(plans, session.queue.settings))
         else:
-            print(order_as_text(plans, session.queue.rack, session.queue.manner) or "Nothing is short.")
+            print(
+                order_as_text(plans, session.queue.rack, session.queue.settings)
+                or "Nothing is short."
+            )
         return DONE
 
 
@@ -128,6 +154,8 @@ def _kerf(run: Run) -> int:
     whole, (one, two) = inches_of(run.arguments.board), map(inches_of, run.arguments.parts)
     kerf = whole - one - two
     if not 0 < kerf <= 1:
-        raise BadBoards(f"{whole} less {one} and {two} leaves {kerf}: a kerf is more than nothing and at most 1 in. Measure again.")
+        raise BadBoards(
+            f"{whole} less {one} and {two} leaves {kerf}: a kerf is more than nothing and at most 1 in. Measure again."
+        )
     with run.session() as session:
         return run.tell(session.set_manner("kerf", str(kerf)), session)

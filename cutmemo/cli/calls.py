@@ -10,16 +10,32 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutmemo.errors import CutmemoError
-from cutmemo.session import Session
-from cutmemo.sheet import as_plain, as_text
+from cutmemo.present import as_plain, as_text
+from cutmemo.service import Session
 
 if TYPE_CHECKING:
-    from cutmemo.sound.chunk import SoundChunk
-    from cutmemo.speech import Heard, Recogniser
-from cutmemo.cli.run import COULD_NOT, DONE, Run, model_option, named, no_options, print_json, report, row_needed, row_option, verb
+    from cutmemo.asr import Recogniser, Recognition
+    from cutmemo.audio.chunk import SoundChunk
+from cutmemo.cli.run import (
+    COULD_NOT,
+    DONE,
+    Run,
+    model_option,
+    named,
+    no_options,
+    print_json,
+    report,
+    row_needed,
+    row_option,
+    verb,
+)
 
 
-@verb("say", lambda p: p.add_argument("words", nargs="+", help="the call, typed or in words"), "call a length or a command")
+@verb(
+    "say",
+    lambda p: p.add_argument("words", nargs="+", help="the call, typed or in words"),
+    "call a length or a command",
+)
 def _say(run: Run) -> int:
     with run.session() as session:
         return run.tell(session.call(" ".join(run.arguments.words)), session)
@@ -30,10 +46,9 @@ def _hear_options(parser: argparse.ArgumentParser) -> None:
     model_option(parser)
 
 
-
 @verb("hear", _hear_options, "hear recordings and take what they call")
 def _hear(run: Run) -> int:
-    from cutmemo.sound.recording import recording
+    from cutmemo.audio.recording import recording
 
     with run.session() as session:
         sounds = [(str(path), recording(path)) for path in run.arguments.files]
@@ -47,7 +62,7 @@ def _hear(run: Run) -> int:
 
 def recogniser_of(model: str | None) -> Callable[[], Recogniser]:
     """Load the model once; return what makes a fresh decoder on it."""
-    from cutmemo.speech import Recogniser, load_model, model_folder, phrases_for
+    from cutmemo.asr import Recogniser, load_model, model_folder, phrases_for
 
     folder = model_folder(model)
     loaded = load_model(folder)
@@ -55,13 +70,15 @@ def recogniser_of(model: str | None) -> Callable[[], Recogniser]:
     return lambda: Recogniser(loaded, phrases)
 
 
-def _take_sound(run: Run, session: Session, recogniser: Recogniser, sound: Iterator[SoundChunk]) -> int:
+def _take_sound(
+    run: Run, session: Session, recogniser: Recogniser, sound: Iterator[SoundChunk]
+) -> int:
     """Take every utterance of *sound*."""
-    from cutmemo.speech import Heard
+    from cutmemo.asr import Recognition
 
     worst, calls = DONE, 0
     for heard in recogniser.hear(sound):
-        if isinstance(heard, Heard):
+        if isinstance(heard, Recognition):
             code = _take_utterance(run, session, heard)
             if code is not None:
                 calls += 1
@@ -72,7 +89,7 @@ def _take_sound(run: Run, session: Session, recogniser: Recogniser, sound: Itera
     return worst
 
 
-def _take_utterance(run: Run, session: Session, heard: Heard) -> int | None:
+def _take_utterance(run: Run, session: Session, heard: Recognition) -> int | None:
     """Take one utterance; ``None`` where it was no speech for the memo."""
     try:
         outcome = session.hear(heard)
@@ -95,7 +112,7 @@ def _listen_options(parser: argparse.ArgumentParser) -> None:
 
 @verb("listen", _listen_options, "listen to the microphone without the screen, until Ctrl-C")
 def _listen(run: Run) -> int:
-    from cutmemo.sound.microphone import microphone
+    from cutmemo.audio.microphone import microphone
 
     with run.session() as session:
         recogniser = recogniser_of(run.arguments.model)()
@@ -117,10 +134,10 @@ def _list(run: Run) -> int:
         if run.arguments.all:
             rows += [*session.queue.of_state("cut"), *session.queue.of_state("struck")]
         if run.arguments.json:
-            print_json([as_plain(row, session.queue.manner) for row in rows])
+            print_json([as_plain(row, session.queue.settings) for row in rows])
         else:
             if rows:
-                print(as_text(rows, session.queue.manner))
+                print(as_text(rows, session.queue.settings))
             print(session.totals(), file=sys.stderr)
         return DONE
 
@@ -137,7 +154,9 @@ def _clear(run: Run) -> int:
 
 
 def _answer_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("reading", type=int, nargs="?", default=1, help="which reading is right (1)")
+    parser.add_argument(
+        "reading", type=int, nargs="?", default=1, help="which reading is right (1)"
+    )
     parser.add_argument("--row", help="number of the row; else the last one asked about")
 
 

@@ -7,11 +7,11 @@ import sys
 from pathlib import Path
 
 from cutmemo.cli.run import DONE, Run, no_options, print_json, verb
+from cutmemo.domain.settings import SETTINGS
 from cutmemo.errors import BadMemo
-from cutmemo.manner import SETTINGS
-from cutmemo.memos import memos
-from cutmemo.queue import ORDERS
-from cutmemo.sheet import (
+from cutmemo.memo.locations import memos
+from cutmemo.memo.state import ORDERS
+from cutmemo.present import (
     as_csv,
     as_plain,
     as_text,
@@ -28,7 +28,7 @@ def _manner(run: Run) -> int:
     with run.session() as session:
         if run.arguments.value is not None:
             return run.tell(session.set_manner(run.arguments.setting, run.arguments.value), session)
-        plain = session.queue.manner.to_plain()
+        plain = session.queue.settings.to_plain()
         names = [run.arguments.setting] if run.arguments.setting else list(plain)
         if run.arguments.json:
             print_json({name: plain[name] for name in names})
@@ -38,8 +38,13 @@ def _manner(run: Run) -> int:
         return DONE
 
 
-@verb("order", lambda p: p.add_argument("order", choices=ORDERS, help="as called, longest first, by saw setting"),
-      "put the open rows in another order")  # fmt: skip
+@verb(
+    "order",
+    lambda p: p.add_argument(
+        "order", choices=ORDERS, help="as called, longest first, by saw setting"
+    ),
+    "put the open rows in another order",
+)
 def _order(run: Run) -> int:
     with run.session() as session:
         return run.tell(session.set_order(run.arguments.order), session)
@@ -50,8 +55,12 @@ def _sums(run: Run) -> int:
     with run.session() as session:
         sums = session.queue.sums
         if run.arguments.json:
-            print_json({name: str(value) if not isinstance(value, int) else value
-                         for name, value in ((n, getattr(sums, n)) for n in sums.__slots__)})  # fmt: skip
+            print_json(
+                {
+                    name: str(value) if not isinstance(value, int) else value
+                    for name, value in ((n, getattr(sums, n)) for n in sums.__slots__)
+                }
+            )
         else:
             print(session.totals())
         return DONE
@@ -66,25 +75,36 @@ def _day(run: Run) -> int:
             else:
                 undone = "" if session.queue.lives(event) else " (undone)"
                 why = f" — {event.payload['why']}" if "why" in event.payload else ""
-                print(f"{event.at[:16].replace('T', ' ')}  {event.who} at {event.station}: {session.told(event)}{why}{undone}")
+                print(
+                    f"{event.at[:16].replace('T', ' ')}  {event.who} at {event.station}: {session.told(event)}{why}{undone}"
+                )
         if not run.arguments.json:
             print(session.sums_by_day())
         return DONE
 
 
 def _sheet_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--as", dest="form", choices=("text", "csv", "json"), default="text", help="what to write")
+    parser.add_argument(
+        "--as", dest="form", choices=("text", "csv", "json"), default="text", help="what to write"
+    )
 
 
 @verb("sheet", _sheet_options, "the whole memo as a paper list, CSV or JSON")
 def _sheet(run: Run) -> int:
     with run.session() as session:
-        queue, manner = session.queue, session.queue.manner
-        rows = [*queue.of_state("doubtful"), *queue.open_rows(), *queue.of_state("cut"), *queue.of_state("struck")]
+        queue, settings = session.queue, session.queue.settings
+        rows = [
+            *queue.of_state("doubtful"),
+            *queue.open_rows(),
+            *queue.of_state("cut"),
+            *queue.of_state("struck"),
+        ]
         if run.arguments.form == "json" or run.arguments.json:
-            print_json([as_plain(row, manner) for row in rows])
+            print_json([as_plain(row, settings) for row in rows])
         else:
-            print(as_csv(rows, manner) if run.arguments.form == "csv" else as_text(rows, manner))
+            print(
+                as_csv(rows, settings) if run.arguments.form == "csv" else as_text(rows, settings)
+            )
         return DONE
 
 
@@ -96,8 +116,11 @@ def _export(run: Run) -> int:
         return DONE
 
 
-@verb("import", lambda p: p.add_argument("file", help="file of JSON lines, or - for standard input"),
-      "take in events another memo exported; twice changes nothing")  # fmt: skip
+@verb(
+    "import",
+    lambda p: p.add_argument("file", help="file of JSON lines, or - for standard input"),
+    "take in events another memo exported; twice changes nothing",
+)
 def _import(run: Run) -> int:
     name = run.arguments.file
     try:

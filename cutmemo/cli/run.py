@@ -10,12 +10,12 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from cutmemo.errors import CutmemoError, NotACall, Refused
-from cutmemo.journal import open_journal
-from cutmemo.memos import memo_path
-from cutmemo.outcome import Outcome
-from cutmemo.queue import Row
-from cutmemo.session import Session
-from cutmemo.sheet import as_plain, frame_as_text
+from cutmemo.memo import open_journal
+from cutmemo.memo.locations import memo_path
+from cutmemo.memo.outcome import Outcome
+from cutmemo.memo.state import Row
+from cutmemo.present import as_plain, assembly_as_text
+from cutmemo.service import Session
 
 DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
 
@@ -39,9 +39,9 @@ class Run:
     def tell(self, outcome: Outcome, session: Session) -> int:
         """Print what happened; a question left open is no success."""
         if self.arguments.json:
-            plain = [as_plain(row, session.queue.manner) for row in outcome.rows]
+            plain = [as_plain(row, session.queue.settings) for row in outcome.rows]
             several = {"rows": plain} if outcome.several else {}
-            row = as_plain(outcome.row, session.queue.manner) if outcome.row is not None else None
+            row = as_plain(outcome.row, session.queue.settings) if outcome.row is not None else None
             print_json({"happened": outcome.happened, "text": outcome.text, "row": row, **several})
         else:
             print(outcome.text)
@@ -49,7 +49,7 @@ class Run:
                 if asked.state == "doubtful":
                     print_readings(asked, session)
             if outcome.frame is not None:
-                print(frame_as_text(outcome.frame, session.shown))
+                print(assembly_as_text(outcome.frame, session.shown))
         return COULD_NOT if outcome.happened == "asked" else DONE
 
 
@@ -109,7 +109,11 @@ def report(error: CutmemoError, as_json: bool) -> None:
     if as_json:
         facts: dict[str, Any] = {"error": type(error).__name__, "text": str(error)}
         if isinstance(error, NotACall):
-            facts |= {"words": list(error.words), "at": error.at, "expected": sorted(error.expected)}
+            facts |= {
+                "words": list(error.words),
+                "at": error.at,
+                "expected": sorted(error.expected),
+            }
         if isinstance(error, Refused):
             facts |= {"reasons": list(error.reasons)}
         print_json(facts)

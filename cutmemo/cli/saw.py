@@ -15,13 +15,17 @@ def _hold(run: Run) -> int:
         return run.tell(session.hold(named(run, session)), session)
 
 
-@verb("release", row_option, "offer a held row at the saw again: the one named, or the one held last")
+@verb(
+    "release", row_option, "offer a held row at the saw again: the one named, or the one held last"
+)
 def _release(run: Run) -> int:
     with run.session() as session:
         return run.tell(session.release(named(run, session)), session)
 
 
-@verb("skip", row_option, "put a row behind the others at the saw: the one named, or the next to cut")
+@verb(
+    "skip", row_option, "put a row behind the others at the saw: the one named, or the next to cut"
+)
 def _skip(run: Run) -> int:
     with run.session() as session:
         return run.tell(session.skip(named(run, session)), session)

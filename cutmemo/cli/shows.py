@@ -10,9 +10,9 @@ from pathlib import Path
 
 from cutmemo.cli.calls import recogniser_of
 from cutmemo.cli.run import DONE, Run, model_option, no_options, verb
-from cutmemo.journal import open_journal
-from cutmemo.memos import memo_path
-from cutmemo.session import Session
+from cutmemo.memo import open_journal
+from cutmemo.memo.locations import memo_path
+from cutmemo.service import Session
 
 CAUTIONS = """\
 Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
@@ -24,13 +24,21 @@ local code, the inspector, a licensed designer and the saw's manual govern."""
 
 def _demo_options(parser: argparse.ArgumentParser) -> None:
     model_option(parser)
-    parser.add_argument("--screen", action="store_true", help="open the screen on the demo afterwards")
-    parser.add_argument("--keep", type=Path, metavar="FILE", help="keep the demo's memo in this new file")
+    parser.add_argument(
+        "--screen", action="store_true", help="open the screen on the demo afterwards"
+    )
+    parser.add_argument(
+        "--keep", type=Path, metavar="FILE", help="keep the demo's memo in this new file"
+    )
 
 
-@verb("demo", _demo_options, "hear the recordings that came with the program, without touching your memo")
+@verb(
+    "demo",
+    _demo_options,
+    "hear the recordings that came with the program, without touching your memo",
+)
 def _demo(run: Run) -> int:
-    from cutmemo.demo import demo
+    from cutmemo.cli.demo import demo
 
     recogniser = recogniser_of(run.arguments.model)
     ask = sys.stdin.isatty() and not run.arguments.screen
@@ -46,7 +54,7 @@ def _screen_options(parser: argparse.ArgumentParser) -> None:
 
 @verb("screen", _screen_options, "open the screen (the same as no verb)")
 def _screen(run: Run) -> int:
-    from cutmemo.screen import run_screen
+    from cutmemo.tui import run_screen
 
     chosen = vars(run.arguments)
     with open_journal(memo_path(run.arguments.memo)) as journal:
@@ -58,15 +66,25 @@ def _browser_options(parser: argparse.ArgumentParser) -> None:
     model_option(parser)
     parser.add_argument("--port", type=int, default=8750, help="the port to serve on (8750)")
     parser.add_argument(
-        "--site", action="store_true", help="open it to the site's own network, behind a pass phrase (asked for, or CUTMEMO_PHRASE)"
+        "--site",
+        action="store_true",
+        help="open it to the site's own network, behind a pass phrase (asked for, or CUTMEMO_PHRASE)",
     )
 
 
-@verb("browser", _browser_options, "serve the screen to a browser: on this machine, or on the site's network with --site")
+@verb(
+    "browser",
+    _browser_options,
+    "serve the screen to a browser: on this machine, or on the site's network with --site",
+)
 def _browser(run: Run) -> int:
     from cutmemo.browser import serve
 
-    phrase = (os.environ.get("CUTMEMO_PHRASE") or getpass.getpass("Pass phrase for the site: ")) if run.arguments.site else None
+    phrase = (
+        (os.environ.get("CUTMEMO_PHRASE") or getpass.getpass("Pass phrase for the site: "))
+        if run.arguments.site
+        else None
+    )
     memo = memo_path(run.arguments.memo)
     open_journal(memo).close()
     serve(str(memo), run.arguments.port, phrase, run.arguments.model)

@@ -15,18 +15,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cutmemo.cut import Cut, End, Section
+from cutmemo.domain.cut import Cut, End, Section
+from cutmemo.domain.length import Length
+from cutmemo.domain.settings import Settings
 from cutmemo.errors import Refused
-from cutmemo.framing.frame import CAUTION, Frame, depth, inches, root, thickness
-from cutmemo.language.says import FramingCalled
-from cutmemo.length import Length
-from cutmemo.manner import Manner
+from cutmemo.framing.assembly import CAUTION, Assembly, depth, inches, root, thickness
+from cutmemo.language.intent import AssemblyCall
 
 FOOT = Fraction(12)
-HIP_THICK = Fraction(3, 2)
+HIP_THICKNESS = Fraction(3, 2)
 JACK = Section(Fraction(2), Fraction(6))
 """What a jack is cut from where nothing was said: only its thickness counts."""
-LEAST_BEARING = Fraction(3, 2)
+MIN_BEARING = Fraction(3, 2)
 """Inches of bearing on wood (IRC R802.6, as quoted by trade pages; editions differ)."""
 DEEPEST_NOTCH_AT_ENDS = Fraction(1, 4)
 """Of the depth (IRC R802.7.1, as quoted by trade pages; editions differ)."""
@@ -68,78 +68,101 @@ class Slope:
 class _Roof:
     """The measures of one roof, in inches."""
 
-    called: FramingCalled
+    called: AssemblyCall
     slope: Slope
     run: Fraction
     overhang: Fraction
     ridge: Fraction
     plate: Fraction
-    manner: Manner
+    settings: Settings
 
     def along(self, level: Fraction) -> Fraction:
         """Return the slope length of a *level* measure."""
         return level * self.slope.common / FOOT
 
     def of(self, value: Fraction) -> str:
-        return inches(value, self.manner)
+        return inches(value, self.settings)
 
 
-def rafters(called: FramingCalled, manner: Manner) -> Frame:
+def rafters(called: AssemblyCall, settings: Settings) -> Assembly:
     """Return the common rafters of a roof. Raises :class:`Refused` where a measure is missing or cannot be."""
-    roof = _roof(called, manner)
+    roof = _roof(called, settings)
     upper = roof.along(roof.run - roof.ridge / 2)
     tail = roof.along(roof.overhang)
     ends = (End("plumb", called.rise, point="long"), End("plumb", called.rise, point="short"))
-    cut = Cut(Length(upper + tail), called.count, section=called.section, piece="common rafter", ends=ends)
+    cut = Cut(
+        Length(upper + tail), called.count, section=called.section, piece="common rafter", ends=ends
+    )
     facts = [
         f"Ridge to building line {roof.of(upper)} along the top edge, tail {roof.of(tail)}.",
         f"Plumb cuts {roof.slope.plumb:.1f}° off square ({called.rise} on 12).",
         *_birdsmouth_facts(roof),
     ]
     title = f"{_many(called.count, 'common rafter')}, {called.rise}/12, run {roof.of(roof.run)}"
-    return Frame(title, (cut,), tuple(facts), (*_birdsmouth_warnings(roof), CAUTION), _picture(roof))
+    return Assembly(
+        title, (cut,), tuple(facts), (*_birdsmouth_warnings(roof), CAUTION), _picture(roof)
+    )
 
 
-def hips(called: FramingCalled, manner: Manner) -> Frame:
+def hips(called: AssemblyCall, settings: Settings) -> Assembly:
     """Return the hip or valley rafters of a roof. Raises :class:`Refused` where a measure is missing or cannot be.
 
     A valley of equal pitches is as long as a hip, and is not backed.
     """
     piece = "hip rafter" if called.what == "hips" else "valley rafter"
-    roof = _roof(called, manner)
+    roof = _roof(called, settings)
     per_level = roof.slope.hip / root(Fraction(288))
     theory = roof.run * roof.slope.hip / FOOT
     upper = theory - _half_across(roof.ridge) * per_level
     tail = roof.overhang * roof.slope.hip / FOOT
-    ends = (End("hip", called.rise, point="long", cheek="double"), End("hip", called.rise, point="short"))
+    ends = (
+        End("hip", called.rise, point="long", cheek="double"),
+        End("hip", called.rise, point="short"),
+    )
     cut = Cut(Length(upper + tail), called.count, section=called.section, piece=piece, ends=ends)
     facts = (
         f"In theory {roof.of(theory)} to the corner, shortened at the ridge {roof.of(upper)}, tail {roof.of(tail)}.",
         f"Plumb cuts {roof.slope.hip_plumb:.1f}° off square ({called.rise} on 16.97).",
-        f"Cheeks at 45°, backing {roof.slope.backing:.1f}°." if called.what == "hips" else "Cheeks at 45°; a valley is not backed.",
+        f"Cheeks at 45°, backing {roof.slope.backing:.1f}°."
+        if called.what == "hips"
+        else "Cheeks at 45°; a valley is not backed.",
         "Measured along the middle of the top edge.",
     )
     title = f"{_many(called.count, piece)}, {called.rise}/12, run {roof.of(roof.run)}"
-    return Frame(title, (cut,), facts, (CAUTION,), _corner(piece.split()[0]))
+    return Assembly(title, (cut,), facts, (CAUTION,), _corner(piece.split()[0]))
 
 
-def jacks(called: FramingCalled, manner: Manner) -> Frame:
+def jacks(called: AssemblyCall, settings: Settings) -> Assembly:
     """Return the jack rafters of *called.count* hips, a pair for each, laid out from the corner.
 
     Raises :class:`Refused` where a measure is missing or cannot be.
     """
-    roof = _roof(called, manner)
+    roof = _roof(called, settings)
     spacing = called.named("spacing")
     if spacing is None:
         raise Refused("jacks", ("Say their spacing too: jacks … spacing 16.",))
     tail, thick = roof.along(roof.overhang), thickness(called.section or JACK)
-    less, cheek = _half_across(HIP_THICK), thick / 2
+    less, cheek = _half_across(HIP_THICKNESS), thick / 2
     runs = [spacing * n for n in range(1, math.ceil(roof.run / spacing)) if spacing * n < roof.run]
     if not runs:
-        raise Refused("jacks", (f"No jack fits: the spacing of {roof.of(spacing)} reaches past the run of {roof.of(roof.run)}.",))
-    ends = (End("plumb", called.rise, point="long", cheek="single"), End("plumb", called.rise, point="short"))
+        raise Refused(
+            "jacks",
+            (
+                f"No jack fits: the spacing of {roof.of(spacing)} reaches past the run of {roof.of(roof.run)}.",
+            ),
+        )
+    ends = (
+        End("plumb", called.rise, point="long", cheek="single"),
+        End("plumb", called.rise, point="short"),
+    )
     cuts = tuple(
-        Cut(Length(roof.along(run - less + cheek) + tail), 2 * called.count, section=called.section, piece="jack rafter", ends=ends)
+        Cut(
+            Length(roof.along(run - less + cheek) + tail),
+            2 * called.count,
+            section=called.section,
+            piece="jack rafter",
+            ends=ends,
+        )
         for run in reversed(runs)
     )
     side = float(144 / roof.slope.common)
@@ -150,22 +173,33 @@ def jacks(called: FramingCalled, manner: Manner) -> Frame:
         f"To the long point of the cheek, shortened for a hip 1-1/2 thick; {roof.of(roof.along(cheek))} less along the middle.",
     )
     title = f"{sum(cut.count for cut in cuts)} jack rafters for {_many(called.count, 'hip')}, {called.rise}/12"
-    return Frame(title, cuts, facts, (CAUTION,), _steps(cuts, roof))
+    return Assembly(title, cuts, facts, (CAUTION,), _steps(cuts, roof))
 
 
-def _roof(called: FramingCalled, manner: Manner) -> _Roof:
+def _roof(called: AssemblyCall, settings: Settings) -> _Roof:
     """Return the measures of *called* with what is usual where nothing was said."""
     span, run = called.named("span"), called.named("run")
-    missing = [name for name, there in (("the span or the run", span or run), ("the pitch", called.rise)) if not there]
+    missing = [
+        name
+        for name, there in (("the span or the run", span or run), ("the pitch", called.rise))
+        if not there
+    ]
     if missing or called.rise is None:
-        raise Refused(called.what, (f"Say {' and '.join(missing)} too: {called.what} span 24' pitch 7/12.",))
+        raise Refused(
+            called.what, (f"Say {' and '.join(missing)} too: {called.what} span 24' pitch 7/12.",)
+        )
     half = span / 2 if span is not None else run or Fraction(0)
     ridge = called.named("ridge")
     plate = called.named("plate")
     roof = _Roof(
-        called, Slope(called.rise), half, called.named("overhang") or Fraction(0),
-        Fraction(3, 2) if ridge is None else ridge, Fraction(7, 2) if plate is None else plate, manner,
-    )  # fmt: skip
+        called,
+        Slope(called.rise),
+        half,
+        called.named("overhang") or Fraction(0),
+        Fraction(3, 2) if ridge is None else ridge,
+        Fraction(7, 2) if plate is None else plate,
+        settings,
+    )
     if roof.ridge / 2 >= roof.run:
         raise Refused(called.what, (f"A run of {roof.of(roof.run)} is no roof.",))
     return roof
@@ -175,9 +209,9 @@ def _many(count: int, name: str) -> str:
     return f"{count} {name}{'s' if count != 1 else ''}"
 
 
-def _half_across(thick: Fraction) -> Fraction:
-    """Return half of *thick* measured level across 45°: 1-1/16 for 1-1/2 stock."""
-    return root(thick * thick * 2) / 2
+def _half_across(thickness: Fraction) -> Fraction:
+    """Return half of *thickness* measured level across 45°: 1-1/16 for 1-1/2 stock."""
+    return root(thickness * thickness * 2) / 2
 
 
 def seat_depth(roof_rise: int, seat: Fraction) -> Fraction:
@@ -188,13 +222,17 @@ def seat_depth(roof_rise: int, seat: Fraction) -> Fraction:
 def _birdsmouth_facts(roof: _Roof) -> list[str]:
     heel = roof.plate * roof.slope.rise / FOOT
     notch = seat_depth(roof.slope.rise, roof.plate)
-    return [f"Birdsmouth: seat {roof.of(roof.plate)} level, heel {roof.of(heel)} plumb, {roof.of(notch)} deep square to the edge."]
+    return [
+        f"Birdsmouth: seat {roof.of(roof.plate)} level, heel {roof.of(heel)} plumb, {roof.of(notch)} deep square to the edge."
+    ]
 
 
 def _birdsmouth_warnings(roof: _Roof) -> list[str]:
     found = []
-    if roof.plate < LEAST_BEARING:
-        found.append(f"A seat of {roof.of(roof.plate)} bears less than 1-1/2 in.: ask the plan or the inspector.")
+    if roof.plate < MIN_BEARING:
+        found.append(
+            f"A seat of {roof.of(roof.plate)} bears less than 1-1/2 in.: ask the plan or the inspector."
+        )
     deep = depth(roof.called.section) if roof.called.section is not None else None
     notch = seat_depth(roof.slope.rise, roof.plate)
     if deep is not None and notch > deep * DEEPEST_NOTCH_AT_ENDS:
@@ -207,12 +245,12 @@ def _birdsmouth_warnings(roof: _Roof) -> list[str]:
 
 def _picture(roof: _Roof) -> str:
     """Return one slope of the roof: ridge at the right, wall below, the tail out to the left."""
-    wide = 46
-    tall = max(2, min(9, round(wide * roof.slope.rise / 24)))
+    width = 46
+    tall = max(2, min(9, round(width * roof.slope.rise / 24)))
     lines = []
     for k in range(tall):
-        gap = " " * (wide - round(wide * (k + 1) / tall))
-        slope = "╱" + " " * max(0, wide - len(gap) - 2)
+        gap = " " * (width - round(width * (k + 1) / tall))
+        slope = "╱" + " " * max(0, width - len(gap) - 2)
         lines.append(gap + slope + ("▐" if k < 2 else ""))
     wall = 8
     lines[-1] = lines[-1][:wall] + "┬" + lines[-1][wall + 1 :]
@@ -222,11 +260,17 @@ def _picture(roof: _Roof) -> str:
 
 def _corner(name: str) -> str:
     """Return one corner of the roof from above, with the rafter that runs to it."""
-    wide, tall = 30, 6
-    lines = ["┌" + "─" * wide]
+    width, tall = 30, 6
+    lines = ["┌" + "─" * width]
     for k in range(1, tall):
         gap = k * 5 - 3
-        rest = f"  {name}, at 45° on the plan" if k == 2 else "─" * (wide - gap - 1) + " ridge" if k == tall - 1 else ""
+        rest = (
+            f"  {name}, at 45° on the plan"
+            if k == 2
+            else "─" * (width - gap - 1) + " ridge"
+            if k == tall - 1
+            else ""
+        )
         lines.append("│" + " " * gap + "╲" + rest)
     return "\n".join([*lines, "│"])
 
@@ -236,8 +280,14 @@ def _steps(cuts: tuple[Cut, ...], roof: _Roof) -> str:
     longest = cuts[0].length.inches
     shown = cuts if len(cuts) <= 12 else (*cuts[:6], *cuts[-6:])
     bars = ("▄" * max(1, round(cut.length.inches / longest * 50)) for cut in shown)
-    return "\n".join(f"╱{bar}╱ {roof.of(cut.length.inches)}" for bar, cut in zip(bars, shown, strict=True))
+    return "\n".join(
+        f"╱{bar}╱ {roof.of(cut.length.inches)}" for bar, cut in zip(bars, shown, strict=True)
+    )
 
 
-ROOFS: dict[str, Callable[[FramingCalled, Manner], Frame]] = {"rafters": rafters, "hips": hips, "valleys": hips, "jacks": jacks}
-
+ROOFS: dict[str, Callable[[AssemblyCall, Settings], Assembly]] = {
+    "rafters": rafters,
+    "hips": hips,
+    "valleys": hips,
+    "jacks": jacks,
+}

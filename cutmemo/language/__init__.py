@@ -1,12 +1,22 @@
 """The language of lengths: words in, every reading there is out, and a cut back into words."""
 
-from cutmemo.language.calls import HOW_MANY
+from cutmemo.language.grammar.cuts import HOW_MANY
+from cutmemo.language.intent import AssemblyCall, BoardsCall, Change, Command, Reading, Trouble
 from cutmemo.language.reading import read
-from cutmemo.language.says import BoardsCalled, Change, Command, FramingCalled, Reading, Trouble
-from cutmemo.language.several import Several, several
 from cutmemo.language.speaker import digits_of, speak
+from cutmemo.language.split import CallList, split_calls
 
 __all__ = [
-    "HOW_MANY", "BoardsCalled", "Change", "Command", "FramingCalled", "Reading", "Several", "Trouble", "digits_of", "read",
-    "several", "speak",
-]  # fmt: skip
+    "HOW_MANY",
+    "AssemblyCall",
+    "BoardsCall",
+    "CallList",
+    "Change",
+    "Command",
+    "Reading",
+    "Trouble",
+    "digits_of",
+    "read",
+    "speak",
+    "split_calls",
+]

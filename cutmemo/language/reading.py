@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language.calls import Said, sayings
-from cutmemo.language.says import Reading
-from cutmemo.language.scan import Scan
-from cutmemo.language.tokens import spoken, typed
-from cutmemo.manner import Manner
+from cutmemo.language.grammar.cuts import Parsed, sayings
+from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.tokens import spoken, typed
+from cutmemo.language.intent import Reading
 
 VAGUE = {"few": "A few is no number: say how many.", "bunch": "A bunch is no number: say how many."}
 
 
-def read(said: str, manner: Manner | None = None, by_voice: bool = False) -> tuple[Reading, ...]:
+def read(
+    said: str, settings: Settings | None = None, by_voice: bool = False
+) -> tuple[Reading, ...]:
     """Return every reading of *said*, at least one.
 
     *by_voice* takes the words as a recogniser gives them; otherwise signs and
@@ -22,7 +24,7 @@ def read(said: str, manner: Manner | None = None, by_voice: bool = False) -> tup
     """
     tokens = spoken(said) if by_voice else typed(said)
     words = tuple(token.text for token in tokens)
-    scan = Scan(tokens, manner or Manner(), by_voice)
+    scan = Scan(tokens, settings or Settings(), by_voice)
     found = sayings(scan) if tokens else []
     good = [each.reading for each in found if not each.refusals]
     if good:
@@ -44,12 +46,12 @@ def _merged(readings: list[Reading]) -> tuple[Reading, ...]:
     """Return one reading for each different meaning: the one with the fewest doubts."""
     best: dict[object, Reading] = {}
     for reading in readings:
-        kept = best.get(reading.says)
+        kept = best.get(reading.intent)
         if kept is None or len(reading.doubts) < len(kept.doubts):
-            best[reading.says] = reading
+            best[reading.intent] = reading
     return tuple(best.values())
 
 
-def _reasons(found: list[Said]) -> tuple[str, ...]:
+def _reasons(found: list[Parsed]) -> tuple[str, ...]:
     """Return each reason once."""
     return tuple(dict.fromkeys(reason for each in found for reason in each.refusals))

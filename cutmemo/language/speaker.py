@@ -5,13 +5,15 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from cutmemo.cut import SQUARE, Cut, End, Section
-from cutmemo.language.vocabulary import ALIKE_BY_EAR, DENOMINATORS, NAMES_BELOW_20, NAMES_OF_TENS
-from cutmemo.length import to_tape
+from cutmemo.domain.confusable import ALIKE_BY_EAR
+from cutmemo.domain.cut import SQUARE, Cut, End, Section
+from cutmemo.domain.length import to_tape
+from cutmemo.language.lexicon.en import DENOMINATORS, NAMES_BELOW_20, NAMES_OF_TENS
 
 _PARTS = {under: name for name, under in DENOMINATORS.items() if name != "fourth"} | {
-    32: "thirty second", 64: "sixty fourth",
-}  # fmt: skip
+    32: "thirty second",
+    64: "sixty fourth",
+}
 
 
 def below_hundred(n: int) -> str:
@@ -70,15 +72,18 @@ def speak(cut: Cut) -> str:
 def place(written: str) -> str:
     """Return a place in words: ``W3 north`` is "w three north"."""
     parts = re.findall(r"[^\W\d_]+|\d+", written)
-    return " ".join(number(int(part)) if part.isdecimal() else part.lower() if len(part) == 1 else part for part in parts)
+    return " ".join(
+        number(int(part)) if part.isdecimal() else part.lower() if len(part) == 1 else part
+        for part in parts
+    )
 
 
 def section(size: Section) -> str:
     """Return a board size in words."""
-    if size.thick is None or size.wide is None:
+    if size.thickness is None or size.width is None:
         return size.material if not size.treated else f"treated {size.material}"
-    thick = "five quarter" if size.thick == Fraction(5, 4) else number(int(size.thick))
-    return ("treated " if size.treated else "") + f"{thick} by {number(int(size.wide))}"
+    thickness = "five quarter" if size.thickness == Fraction(5, 4) else number(int(size.thickness))
+    return ("treated " if size.treated else "") + f"{thickness} by {number(int(size.width))}"
 
 
 def ends(pair: tuple[End, End]) -> str:
@@ -103,7 +108,12 @@ def _unpitched(one: End) -> str:
     """Return an end without a rise: square, a named cut, or angles."""
     if one.kind == "angled":
         said = [(one.miter, "miter"), (one.bevel, "bevel")]
-        return " and ".join(f"{_angle(angle)} degree {name}" for angle, name in said if angle is not None) or "miter"
+        return (
+            " and ".join(
+                f"{_angle(angle)} degree {name}" for angle, name in said if angle is not None
+            )
+            or "miter"
+        )
     return "square" if one.kind == "square" else f"{one.kind} cut"
 
 

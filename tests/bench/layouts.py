@@ -18,9 +18,9 @@ from pathlib import Path
 
 import highspy  # noqa: F401 - loaded before the clock starts
 
-from cutmemo.stock.checker import faults
-from cutmemo.stock.job import Demand, Job, Kind, Layout
-from cutmemo.stock.layout import lay_out
+from cutmemo.planning.checker import faults
+from cutmemo.planning.job import Demand, Job, Kind, Layout
+from cutmemo.planning.layout import lay_out
 
 KERF = 2
 """Of 1/16 in."""
@@ -29,24 +29,43 @@ KERF = 2
 def made_up(cuts: int, style: int, seed: int) -> Job:
     r = random.Random(seed)
     if style == 0:
-        lengths = [r.choice([92 * 16 + 10, 14 * 16 + 8, 22 * 16 + 8, r.randrange(20, 80) * 16, r.randrange(300, 1400)]) for _ in range(cuts)]
+        lengths = [
+            r.choice(
+                [
+                    92 * 16 + 10,
+                    14 * 16 + 8,
+                    22 * 16 + 8,
+                    r.randrange(20, 80) * 16,
+                    r.randrange(300, 1400),
+                ]
+            )
+            for _ in range(cuts)
+        ]
     elif style == 1:
         lengths = [r.randrange(12 * 16, 140 * 16) for _ in range(cuts)]
     else:
         few = [r.randrange(12 * 16, 110 * 16) for _ in range(max(3, cuts // 12))]
         lengths = [r.choice(few) for _ in range(cuts)]
-    demands = tuple(Demand(length + KERF, count) for length, count in sorted(Counter(lengths).items()))
+    demands = tuple(
+        Demand(length + KERF, count) for length, count in sorted(Counter(lengths).items())
+    )
     return Job(tuple(Kind(feet * 192 + KERF, feet * 12) for feet in (8, 10, 12, 14, 16)), demands)
 
 
 def from_line(line: str) -> tuple[Job, int]:
     plain = json.loads(line)
     if "stocks" in plain:
-        kinds = tuple(Kind(int(length), int(cost), number) for length, cost, number in plain["stocks"])
-        return Job(kinds, tuple(Demand(int(length), count) for length, count in plain["items"])), plain["opt"]
+        kinds = tuple(
+            Kind(int(length), int(cost), number) for length, cost, number in plain["stocks"]
+        )
+        return Job(
+            kinds, tuple(Demand(int(length), count) for length, count in plain["items"])
+        ), plain["opt"]
     kerf = plain["kerf"]
     kinds = tuple(Kind(length + kerf, cost, number) for length, cost, number in plain["boards"])
-    return Job(kinds, tuple(Demand(length + kerf, count) for length, count in plain["pieces"])), plain["opt"]
+    return Job(
+        kinds, tuple(Demand(length + kerf, count) for length, count in plain["pieces"])
+    ), plain["opt"]
 
 
 def timed(job: Job) -> tuple[Layout, float]:
@@ -75,12 +94,27 @@ def told(name: str, layouts: list[tuple[Layout, float]]) -> str:
 def main() -> None:
     if sys.argv[1:]:
         for name in sys.argv[1:]:
-            found = [(timed(job), opt) for job, opt in map(from_line, Path(name).read_text().splitlines())]
+            found = [
+                (timed(job), opt)
+                for job, opt in map(from_line, Path(name).read_text().splitlines())
+            ]
             best = sum(layout.cost == opt for (layout, _), opt in found)
-            print(f"{told(Path(name).stem, [each for each, _ in found])}, optimum reached {best}/{len(found)}")
+            print(
+                f"{told(Path(name).stem, [each for each, _ in found])}, optimum reached {best}/{len(found)}"
+            )
         return
     for cuts, seeds in ((20, 12), (60, 12), (200, 6), (500, 3), (1000, 2)):
-        print(told(f"{cuts} cuts", [timed(made_up(cuts, style, 100 * cuts + seed)) for style in range(3) for seed in range(seeds)]), flush=True)
+        print(
+            told(
+                f"{cuts} cuts",
+                [
+                    timed(made_up(cuts, style, 100 * cuts + seed))
+                    for style in range(3)
+                    for seed in range(seeds)
+                ],
+            ),
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

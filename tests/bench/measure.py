@@ -16,14 +16,14 @@ import wave
 from collections.abc import Callable
 from pathlib import Path
 
+from cutmemo.asr import Recogniser, load_model, phrases_for
+from cutmemo.audio.recording import recording
 from cutmemo.bundle import bundled
 from cutmemo.errors import CutmemoError
-from cutmemo.journal import open_journal
-from cutmemo.language import phrases, read
-from cutmemo.queue import Queue
-from cutmemo.session import Session
-from cutmemo.sound.recording import recording
-from cutmemo.speech import Recogniser, load_model, phrases_for
+from cutmemo.language import read, sampler
+from cutmemo.memo import open_journal
+from cutmemo.memo.state import Queue
+from cutmemo.service import Session
 
 
 def seconds(action: Callable[[], object]) -> float:
@@ -38,18 +38,27 @@ def told(what: str, value: float, goal: float, unit: str = "s") -> None:
 
 def start(folder: Path) -> None:
     command = [sys.executable, "-m", "cutmemo", "--memo", str(folder / "s.cutmemo"), "say", "36"]
-    told("cold start of a text verb, median of 9", statistics.median(seconds(lambda: subprocess.run(command, capture_output=True, check=False)) for _ in range(9)), 0.35)
+    told(
+        "cold start of a text verb, median of 9",
+        statistics.median(
+            seconds(lambda: subprocess.run(command, capture_output=True, check=False))
+            for _ in range(9)
+        ),
+        0.35,
+    )
 
 
 def parsing() -> None:
     times = []
     read("24 mm")
-    for phrase in itertools.islice(phrases.phrases(3), 2000):
+    for phrase in itertools.islice(sampler.phrases(3), 2000):
+
         def one(words: str = phrase) -> None:
             try:
                 read(words, by_voice=True)
             except CutmemoError:
                 return
+
         times.append(seconds(one) * 1000)
     told("a call parsed, median of 2,000", statistics.median(times), 2, "ms")
     told("a call parsed, 99th of 100", statistics.quantiles(times, n=100)[98], 20, "ms")
@@ -85,7 +94,7 @@ def hearing() -> None:
 async def keys(folder: Path) -> None:
     from textual.widgets import DataTable
 
-    from cutmemo.screen.app import MemoApp
+    from cutmemo.tui.app import MemoApp
 
     with open_journal(folder / "k.cutmemo") as journal:
         session = Session(journal, "s", "w")
@@ -112,7 +121,12 @@ async def keys(folder: Path) -> None:
                 times.append((time.perf_counter() - begun) * 1000)
                 await pilot.pause()
             assert len(session.queue.open_rows()) < 1000
-            told("a key shows with 1,000 open rows, 95th of 100", statistics.quantiles(times, n=20)[18], 100, "ms")
+            told(
+                "a key shows with 1,000 open rows, 95th of 100",
+                statistics.quantiles(times, n=20)[18],
+                100,
+                "ms",
+            )
 
 
 def main() -> None:

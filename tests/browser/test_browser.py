@@ -17,13 +17,14 @@ from typing import Any
 import pytest
 
 from cutmemo.errors import NoBrowser
-from cutmemo.journal import open_journal
-from cutmemo.queue import Queue
+from cutmemo.memo import open_journal
+from cutmemo.memo.state import Queue
 
 PHRASE = "plumb and level all day"
 CHROMIUM, DRIVER = shutil.which("chromium"), shutil.which("chromedriver")
 needs_chromium = pytest.mark.skipif(
-    not (CHROMIUM and DRIVER), reason="NOT TESTED: the browser. sudo apt install chromium chromium-driver"
+    not (CHROMIUM and DRIVER),
+    reason="NOT TESTED: the browser. sudo apt install chromium chromium-driver",
 )
 WAIT_SECONDS = 40
 
@@ -36,25 +37,49 @@ class Served:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
         self.memo = memo
-        words = [sys.executable, "-m", "cutmemo", "--memo", str(memo), "browser", "--port", str(self.port), *(["--site"] if site else [])]
+        words = [
+            sys.executable,
+            "-m",
+            "cutmemo",
+            "--memo",
+            str(memo),
+            "browser",
+            "--port",
+            str(self.port),
+            *(["--site"] if site else []),
+        ]
         self.process = subprocess.Popen(
-            words, stdout=subprocess.PIPE, text=True, env=os.environ | {"CUTMEMO_PHRASE": PHRASE, "PYTHONUNBUFFERED": "1"}
+            words,
+            stdout=subprocess.PIPE,
+            text=True,
+            env=os.environ | {"CUTMEMO_PHRASE": PHRASE, "PYTHONUNBUFFERED": "1"},
         )
         assert self.process.stdout is not None
         self.told = self.process.stdout.readline()
 
-    def ask(self, method: str, path: str, body: str = "", **headers: str) -> tuple[int, dict[str, str], str]:
+    def ask(
+        self, method: str, path: str, body: str = "", **headers: str
+    ) -> tuple[int, dict[str, str], str]:
         plain = {name.replace("_", "-"): value for name, value in headers.items()}
         if body:
             plain["Content-Type"] = "application/x-www-form-urlencoded"
-        with contextlib.closing(http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)) as connection:
+        with contextlib.closing(
+            http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)
+        ) as connection:
             connection.request(method, path, body, plain)
             answer = connection.getresponse()
-            return answer.status, dict(answer.getheaders()), answer.read().decode("utf-8", "replace")
+            return (
+                answer.status,
+                dict(answer.getheaders()),
+                answer.read().decode("utf-8", "replace"),
+            )
 
     def rows(self) -> list[str]:
         with open_journal(self.memo) as journal:
-            return [f"{row.who}: {row.cut.length.inches}" for row in Queue(journal.events()).rows.values()]
+            return [
+                f"{row.who}: {row.cut.length.inches}"
+                for row in Queue(journal.events()).rows.values()
+            ]
 
     def stop(self) -> None:
         self.process.terminate()
@@ -82,13 +107,27 @@ def test_it_says_where_to_look_and_answers_this_machine_alone(local: Served) -> 
     status, headers, page = local.ask("GET", "/")
     assert status == 200
     assert "default-src 'self'" in headers["Content-Security-Policy"]
-    assert "http" not in page.replace(f"ws://127.0.0.1:{local.port}", "").replace("http-equiv", "")  # nothing from elsewhere
+    assert "http" not in page.replace(f"ws://127.0.0.1:{local.port}", "").replace(
+        "http-equiv", ""
+    )  # nothing from elsewhere
     assert local.ask("GET", "/", Host="evil.example")[0] == 403
-    upgrade = {"Upgrade": "websocket", "Connection": "Upgrade", "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA==", "Sec_WebSocket_Version": "13"}
+    upgrade = {
+        "Upgrade": "websocket",
+        "Connection": "Upgrade",
+        "Sec_WebSocket_Key": "AAAAAAAAAAAAAAAAAAAAAA==",
+        "Sec_WebSocket_Version": "13",
+    }
     assert local.ask("GET", "/ws", Origin="http://evil.example", **upgrade)[0] == 403
     with socket.create_connection(("127.0.0.1", local.port)):
         pass
-    outside = next((each[4][0] for each in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET) if not each[4][0].startswith("127.")), None)
+    outside = next(
+        (
+            each[4][0]
+            for each in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)
+            if not each[4][0].startswith("127.")
+        ),
+        None,
+    )
     if outside is not None:
         with pytest.raises(ConnectionRefusedError):
             socket.create_connection((outside, local.port), timeout=2)
@@ -108,7 +147,9 @@ def test_on_the_site_nobody_comes_in_without_the_phrase(site: Served) -> None:
 
 
 def test_the_right_phrase_gives_a_cookie_that_scripts_cannot_read(site: Served) -> None:
-    status, headers, _ = site.ask("POST", "/enter", urllib.parse.urlencode({"phrase": PHRASE, "who": "ann"}))
+    status, headers, _ = site.ask(
+        "POST", "/enter", urllib.parse.urlencode({"phrase": PHRASE, "who": "ann"})
+    )
     assert status == 303
     assert "HttpOnly" in headers["Set-Cookie"]
     assert "SameSite=Strict" in headers["Set-Cookie"]
@@ -133,9 +174,17 @@ def chromium(tmp_path: Path) -> Iterator[Any]:
     options = webdriver.ChromeOptions()
     options.binary_location = CHROMIUM or ""
     for flag in (
-        "--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-        "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage", f"--user-data-dir={tmp_path / 'chromium'}",
-    ):  # fmt: skip
+        "--headless=new",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+        "--disable-dev-shm-usage",
+        f"--user-data-dir={tmp_path / 'chromium'}",
+    ):
         options.add_argument(flag)
     driver = webdriver.Chrome(options, Service(DRIVER))
     yield driver
@@ -192,13 +241,17 @@ def type_keys(chromium: Any, *keys: str) -> None:
 
 @needs_chromium
 @pytest.mark.parametrize("size", [(390, 844), (820, 1180)], ids=["phone", "tablet"])
-def test_a_call_typed_in_the_browser_is_in_the_memo(local: Served, chromium: Any, size: tuple[int, int]) -> None:
+def test_a_call_typed_in_the_browser_is_in_the_memo(
+    local: Served, chromium: Any, size: tuple[int, int]
+) -> None:
     chromium.set_window_size(*size)
     chromium.get(f"http://localhost:{local.port}/?fontsize=12")
     until(chromium, lambda: drawn(chromium))
     call(chromium, local, "101-1/2", 1)
     assert [row.split(": ")[1] for row in local.rows()] == ["203/2"]
-    loaded = chromium.execute_script("return performance.getEntriesByType('resource').map(each => each.name)")
+    loaded = chromium.execute_script(
+        "return performance.getEntriesByType('resource').map(each => each.name)"
+    )
     assert {urllib.parse.urlsplit(name).netloc for name in loaded} == {f"localhost:{local.port}"}
     assert chromium.execute_script("return document.fonts.check('16px \"Roboto Mono\"')")
 

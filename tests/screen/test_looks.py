@@ -9,14 +9,18 @@ from pathlib import Path
 
 import pytest
 
-from cutmemo.screen.app import MemoApp
-from cutmemo.session import Session
+from cutmemo.service import Session
+from cutmemo.tui.app import MemoApp
 
 HERE = Path(__file__).parent / "looks"
 CALLS = (
-    "6 @ 92-5/8 2x6 king stud for wall 3", "101-1/2", "36-1/4 strong", "2 @ 61-5/16 2x6 common rafter plumb 7/12 long point",
-    "10 2x6 16 footers", "six two and a quarter",
-)  # fmt: skip
+    "6 @ 92-5/8 2x6 king stud for wall 3",
+    "101-1/2",
+    "36-1/4 strong",
+    "2 @ 61-5/16 2x6 common rafter plumb 7/12 long point",
+    "10 2x6 16 footers",
+    "six two and a quarter",
+)
 SIGN_WIDE, SIGN_HIGH = 12.2, 24.4
 """What one sign measures in a picture that Textual exports."""
 
@@ -24,20 +28,37 @@ SIGN_WIDE, SIGN_HIGH = 12.2, 24.4
 def as_lines(svg: str) -> str:
     """Return the signs of an exported picture, as they stand on the screen."""
     grid: dict[int, dict[int, str]] = {}
-    for x, y, content in re.findall(r'<text class="[^"]*-r\d+" x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]*)</text>', svg):
+    for x, y, content in re.findall(
+        r'<text class="[^"]*-r\d+" x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]*)</text>', svg
+    ):
         row, column = round(float(y) / SIGN_HIGH), round(float(x) / SIGN_WIDE)
         for k, sign in enumerate(html.unescape(content).replace("\xa0", " ")):
             grid.setdefault(row, {})[column + k] = sign
     lines = []
     for row in range(min(grid), max(grid) + 1):
         signs = grid.get(row, {})
-        lines.append("".join(signs.get(column, " ") for column in range(max(signs, default=-1) + 1)).rstrip())
+        lines.append(
+            "".join(signs.get(column, " ") for column in range(max(signs, default=-1) + 1)).rstrip()
+        )
     return "\n".join(lines).rstrip() + "\n"
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (42, 30)], ids=["80x24", "120x40", "phone"])
-@pytest.mark.parametrize("name, keys", [("memo", ""), ("answered", "2"), ("saw", "s"), ("angled", "skkk"), ("trouble", "sct"), ("handoff", "e"), ("help", "h")])
-async def test_a_screen_looks_as_it_did(session: Session, size: tuple[int, int], name: str, keys: str) -> None:
+@pytest.mark.parametrize(
+    "name, keys",
+    [
+        ("memo", ""),
+        ("answered", "2"),
+        ("saw", "s"),
+        ("angled", "skkk"),
+        ("trouble", "sct"),
+        ("handoff", "e"),
+        ("help", "h"),
+    ],
+)
+async def test_a_screen_looks_as_it_did(
+    session: Session, size: tuple[int, int], name: str, keys: str
+) -> None:
     for said in CALLS:
         session.call(said)
     app = MemoApp(session)

@@ -13,20 +13,20 @@ from textual.command import CommandPalette
 from textual.events import AppBlur, AppFocus, Key, Paste
 from textual.widgets import DataTable, Input, Static
 
-from cutmemo.journal import open_journal
-from cutmemo.length import Length, show
-from cutmemo.queue import Queue
-from cutmemo.screen.app import MemoApp
-from cutmemo.screen.boards import BoardScreen
-from cutmemo.screen.ears import Ended, MicrophoneOpen, Utterance
-from cutmemo.screen.numerals import draw, in_blocks, largest
-from cutmemo.screen.pages import FramePage
-from cutmemo.screen.saw import SawScreen
-from cutmemo.screen.themes import DARK, LIGHT, contrast
-from cutmemo.session import Session
-from cutmemo.sound import player
-from cutmemo.speech import Alternative, Heard
-from cutmemo.stock.plan import _section_plan
+from cutmemo.asr import Hypothesis, Recognition
+from cutmemo.audio import player
+from cutmemo.domain.length import Length, format_length
+from cutmemo.memo import open_journal
+from cutmemo.memo.state import Queue
+from cutmemo.planning.plan import _section_plan
+from cutmemo.service import Session
+from cutmemo.tui.app import MemoApp
+from cutmemo.tui.controllers.listening import Ended, MicrophoneOpen, Utterance
+from cutmemo.tui.screens.boards import BoardScreen
+from cutmemo.tui.screens.pages import AssemblyPage
+from cutmemo.tui.screens.saw import SawScreen
+from cutmemo.tui.themes import DARK, LIGHT, contrast
+from cutmemo.tui.widgets.numerals import draw, in_blocks, largest
 
 SIZES = [(80, 24), (120, 40)]
 
@@ -43,7 +43,9 @@ async def type_call(pilot: object, words: str) -> None:
 
 
 @pytest.mark.parametrize("size", SIZES)
-async def test_a_typed_call_stands_large_and_in_the_queue(session: Session, size: tuple[int, int]) -> None:
+async def test_a_typed_call_stands_large_and_in_the_queue(
+    session: Session, size: tuple[int, int]
+) -> None:
     app = MemoApp(session)
     async with app.run_test(size=size) as pilot:
         await type_call(pilot, "4 @ 14-5/8 2x6 header")
@@ -67,7 +69,9 @@ async def test_a_question_shows_its_readings_and_a_key_answers(session: Session)
         assert (row.state, row.cut.length.inches) == ("open", F(74))
 
 
-async def test_after_an_answer_the_next_question_is_shown_before_a_key_can_settle_it(session: Session) -> None:
+async def test_after_an_answer_the_next_question_is_shown_before_a_key_can_settle_it(
+    session: Session,
+) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await type_call(pilot, "14-1/2 15-1/4 16-1/8")
@@ -89,9 +93,12 @@ async def test_a_spoken_answer_goes_to_the_question_that_is_shown(session: Sessi
         await pilot.press("up")
         await pilot.pause()
         assert '[2] 74"' in text(app, "readings")
-        app.do(lambda: session.hear(Heard((Alternative("the second", 9.0),))))
+        app.do(lambda: session.hear(Recognition((Hypothesis("the second", 9.0),))))
         await pilot.pause()
-        assert [(row.number, row.cut.length.inches) for row in session.queue.open_rows()] == [(1, 36), (2, 74)]
+        assert [(row.number, row.cut.length.inches) for row in session.queue.open_rows()] == [
+            (1, 36),
+            (2, 74),
+        ]
         assert '[2] 98"' in text(app, "readings")
 
 
@@ -112,7 +119,15 @@ async def test_the_day_by_keys(session: Session) -> None:
         session.call(said)
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
-        for key, open_pieces in (("c", 4), ("u", 5), ("r", 4), ("C", 2), ("b", 3), ("x", 2), ("u", 3)):
+        for key, open_pieces in (
+            ("c", 4),
+            ("u", 5),
+            ("r", 4),
+            ("C", 2),
+            ("b", 3),
+            ("x", 2),
+            ("u", 3),
+        ):
             await pilot.press(key)
             await pilot.pause()
             assert session.queue.sums.open_pieces == open_pieces, key
@@ -132,7 +147,7 @@ async def test_the_saw_view_shows_one_length_and_the_next_two(session: Session) 
         assert isinstance(app.screen, SawScreen)
         assert text(app, "now").count("█") > 40
         assert "3 of 3 left" in text(app, "facts")
-        assert text(app, "next").splitlines() == ["then  45\"", "then  60\""]
+        assert text(app, "next").splitlines() == ['then  45"', 'then  60"']
         await pilot.press("c")
         await pilot.pause()
         assert "CHECK THE STOP BLOCK" in text(app, "facts")
@@ -151,26 +166,28 @@ async def test_another_stations_cut_shows_by_itself(open_session: Callable[..., 
 
 
 async def test_what_was_heard_is_taken(session: Session) -> None:
-    from cutmemo.screen.ears import Utterance, Words
+    from cutmemo.tui.controllers.listening import Utterance, Words
 
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.post_message(Words("one oh one"))
         await pilot.pause()
         assert "one oh one" in text(app, "words")
-        app.post_message(Utterance(Heard((Alternative("one oh one and a half", 90.0),))))
+        app.post_message(Utterance(Recognition((Hypothesis("one oh one and a half", 90.0),))))
         await pilot.pause()
         assert [row.cut.length.inches for row in session.queue.open_rows()] == [F(203, 2)]
 
 
-async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
     from cutmemo.errors import NoMicrophone
-    from cutmemo.screen import ears
+    from cutmemo.tui.controllers import listening
 
     def none(*_: object) -> None:
         raise NoMicrophone("No microphone can be opened. Plug one in; typing goes on.")
 
-    monkeypatch.setattr(ears, "microphone", none)
+    monkeypatch.setattr(listening, "microphone", none)
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("l")
@@ -182,7 +199,9 @@ async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on
         assert session.queue.sums.open_pieces == 1
 
 
-async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
     played: list[object] = []
     monkeypatch.setattr(MemoApp, "_play", lambda _app, sound, always=False: played.append(sound))
     app = MemoApp(session)
@@ -192,16 +211,22 @@ async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(sessi
         assert played == [player.listening]
         app.post_message(Ended("The microphone was pulled out."))
         await pilot.pause()
-        assert played == [player.listening, player.deaf]
+        assert played == [player.listening, player.muted]
         assert "pulled out" in text(app, "told")
 
 
-async def test_a_call_taken_for_noise_is_told_to_eye_and_ear(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_call_taken_for_noise_is_told_to_eye_and_ear(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
     played: list[object] = []
     monkeypatch.setattr(MemoApp, "_play", lambda _app, sound, always=False: played.append(sound))
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
-        app.post_message(Utterance(Heard((Alternative("[unk]", 9.0), Alternative("thirty six and a half", 8.0)))))
+        app.post_message(
+            Utterance(
+                Recognition((Hypothesis("[unk]", 9.0), Hypothesis("thirty six and a half", 8.0)))
+            )
+        )
         await pilot.pause()
         assert "Say it again" in text(app, "told")
         assert played == [player.refusal]
@@ -252,14 +277,14 @@ def test_contrast_agrees_with_the_standard() -> None:
 @pytest.mark.parametrize("inches", [F(203, 2), F(5, 8), F(36), F(2881, 16), F(1, 3)])
 @pytest.mark.parametrize(("width", "height"), [(48, 9), (76, 14), (200, 50), (10, 2)])
 def test_numerals_fit_and_grow_with_the_room(inches: F, width: int, height: int) -> None:
-    lines = largest(show(Length(inches)), width, height).split("\n")
-    assert max(map(len, lines)) <= max(width, len(str(show(Length(inches)))))
+    lines = largest(format_length(Length(inches)), width, height).split("\n")
+    assert max(map(len, lines)) <= max(width, len(str(format_length(Length(inches)))))
     assert len(lines) <= height
 
 
 def test_a_fraction_is_stacked_below_its_numerator() -> None:
-    whole = in_blocks(draw(show(Length(F(36))), 2)).split("\n")
-    stacked = in_blocks(draw(show(Length(F(293, 8))), 2)).split("\n")
+    whole = in_blocks(draw(format_length(Length(F(36))), 2)).split("\n")
+    stacked = in_blocks(draw(format_length(Length(F(293, 8))), 2)).split("\n")
     assert len(stacked) > len(whole)
 
 
@@ -271,7 +296,9 @@ async def laid(app: MemoApp, pilot: object) -> str:
 
 
 @pytest.mark.parametrize("size", SIZES)
-async def test_by_board_the_marks_are_shown_and_pieces_come_off(session: Session, size: tuple[int, int]) -> None:
+async def test_by_board_the_marks_are_shown_and_pieces_come_off(
+    session: Session, size: tuple[int, int]
+) -> None:
     for said in ("2 2x4 12 footers", "2 @ 48 2x4", "47-3/4 2x4", "14-5/8 2x6"):
         session.call(said)
     app = MemoApp(session)
@@ -324,7 +351,9 @@ async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Session) -> No
 
 
 @pytest.mark.parametrize("size", [*SIZES, (42, 30)])
-async def test_the_piece_is_drawn_with_its_ends_and_its_board(session: Session, size: tuple[int, int]) -> None:
+async def test_the_piece_is_drawn_with_its_ends_and_its_board(
+    session: Session, size: tuple[int, int]
+) -> None:
     session.call("2 @ 61-5/16 2x6 common rafter plumb 7/12 long point")
     session.call("10 2x6 12 footers")
     app = MemoApp(session)
@@ -398,14 +427,14 @@ async def test_only_orders_are_taken_by_voice_at_the_saw(session: Session) -> No
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("s")
         await pilot.pause()
-        app.on_utterance(Utterance(Heard((Alternative("cut", 10.0),))))
-        app.on_utterance(Utterance(Heard((Alternative("forty", 10.0),))))
+        app.on_utterance(Utterance(Recognition((Hypothesis("cut", 10.0),))))
+        app.on_utterance(Utterance(Recognition((Hypothesis("forty", 10.0),))))
         await pilot.pause()
         assert [row.left for row in session.queue.rows.values()] == [1]
         assert "only orders" in text(app, "sawtold")
         await pilot.press("s")
         await pilot.pause()
-        app.on_utterance(Utterance(Heard((Alternative("seventy one", 10.0),))))
+        app.on_utterance(Utterance(Recognition((Hypothesis("seventy one", 10.0),))))
         await pilot.pause()
         assert len(session.queue.rows) == 2
 
@@ -424,10 +453,16 @@ async def test_a_set_shows_its_picture_and_is_taken_back_as_one(session: Session
 
 
 @pytest.mark.parametrize("key, states", [("1", {"open"}), ("x", set()), ("escape", {"doubtful"})])
-async def test_a_set_called_by_voice_asks_first(session: Session, key: str, states: set[str]) -> None:
+async def test_a_set_called_by_voice_asks_first(
+    session: Session, key: str, states: set[str]
+) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(100, 36)) as pilot:
-        app.on_utterance(Utterance(Heard((Alternative("rafters span twenty four foot pitch seven twelve", 10.0),))))
+        app.on_utterance(
+            Utterance(
+                Recognition((Hypothesis("rafters span twenty four foot pitch seven twelve", 10.0),))
+            )
+        )
         await pilot.pause()
         assert "all of it is right" in text(app, "page")
         assert {row.state for row in session.queue.rows.values()} == {"doubtful"}
@@ -451,17 +486,21 @@ async def test_the_hand_off_on_one_screen(session: Session) -> None:
         assert "ann at ladder: 4 called, 0 cut, 1 again, 1 scrapped (5.1 ft)" in page
 
 
-async def test_a_doubtful_call_is_played_again(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_doubtful_call_is_played_again(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
     played: list[bytes] = []
-    monkeypatch.setattr("cutmemo.screen.app.has_output", lambda: True)
-    monkeypatch.setattr("cutmemo.sound.player.play", lambda samples: played.append(samples.tobytes()))
+    monkeypatch.setattr("cutmemo.tui.app.has_output", lambda: True)
+    monkeypatch.setattr(
+        "cutmemo.audio.player.play", lambda samples: played.append(samples.tobytes())
+    )
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await app.workers.wait_for_complete()
         played.clear()
         pcm = b"\x01\x00" * 800
         app.reading_back = False
-        app.on_utterance(Utterance(Heard((Alternative("six two", 10.0),), pcm=pcm)))
+        app.on_utterance(Utterance(Recognition((Hypothesis("six two", 10.0),), pcm=pcm)))
         await pilot.press("a")
         await app.workers.wait_for_complete()
         assert played == [pcm]
@@ -484,18 +523,58 @@ async def test_numerals_are_read_from_two_metres(session: Session, size: tuple[i
         await pilot.pause()
         lines = [line for line in text(app, "now").splitlines() if line.strip()]
         row_high = 150 / size[1]
-        whole_figures = len(lines) * row_high / 1.6  # a stacked fraction stands above and below them
+        whole_figures = (
+            len(lines) * row_high / 1.6
+        )  # a stacked fraction stands above and below them
         assert whole_figures / 2000 >= 0.006
 
 
 # --- hard times ---------------------------------------------------------------------------------------------
 
-KEYS = ["c", "C", "u", "r", "x", "b", "o", "s", "p", "t", "k", "w", "a", "e", "y", "v", "d", "h", "1", "2", "escape", "tab", "down", "space", "enter"]
+KEYS = [
+    "c",
+    "C",
+    "u",
+    "r",
+    "x",
+    "b",
+    "o",
+    "s",
+    "p",
+    "t",
+    "k",
+    "w",
+    "a",
+    "e",
+    "y",
+    "v",
+    "d",
+    "h",
+    "1",
+    "2",
+    "escape",
+    "tab",
+    "down",
+    "space",
+    "enter",
+]
 
 
-@given(keys=st.lists(st.sampled_from(KEYS), max_size=25), calls=st.lists(st.sampled_from(["4 @ 61-5/16 2x6", "six two", "93 plumb 7/12 long point", "10 2x6 16 footers", "bad"]), max_size=6))
-@hypothesis_settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-async def test_no_keys_in_any_order_do_harm(keys: list[str], calls: list[str], tmp_path_factory: pytest.TempPathFactory) -> None:
+@given(
+    keys=st.lists(st.sampled_from(KEYS), max_size=25),
+    calls=st.lists(
+        st.sampled_from(
+            ["4 @ 61-5/16 2x6", "six two", "93 plumb 7/12 long point", "10 2x6 16 footers", "bad"]
+        ),
+        max_size=6,
+    ),
+)
+@hypothesis_settings(
+    max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+async def test_no_keys_in_any_order_do_harm(
+    keys: list[str], calls: list[str], tmp_path_factory: pytest.TempPathFactory
+) -> None:
     path = tmp_path_factory.mktemp("keys") / "any.cutmemo"
     with open_journal(path) as journal:
         session = Session(journal, "saw", "ann")
@@ -518,7 +597,17 @@ async def test_a_storm_of_sizes_does_no_harm(session: Session, keys: list[str]) 
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(*keys)
-        for width, height in [(1, 1), (300, 100), (5, 40), (200, 2), (20, 5), (80, 24), (42, 30), (2, 24), (80, 24)]:
+        for width, height in [
+            (1, 1),
+            (300, 100),
+            (5, 40),
+            (200, 2),
+            (20, 5),
+            (80, 24),
+            (42, 30),
+            (2, 24),
+            (80, 24),
+        ]:
             await pilot.resize_terminal(width, height)
         await app.workers.wait_for_complete()
         await pilot.pause()
@@ -568,7 +657,7 @@ async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Sessi
         shown = app.current()
         assert shown is not None
         assert session.queue.to_cut()[0].id != shown.id  # by board the longer one comes first
-        app.on_utterance(Utterance(Heard((Alternative("cut", 10.0),))))
+        app.on_utterance(Utterance(Recognition((Hypothesis("cut", 10.0),))))
         await laid(app, pilot)
         assert [row.id for row in session.queue.rows.values() if row.state == "cut"] == [shown.id]
         await pilot.press("p")
@@ -579,9 +668,13 @@ async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Sessi
 async def test_the_page_of_a_set_does_not_hide_the_next_call(session: Session) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(100, 36)) as pilot:
-        app.on_utterance(Utterance(Heard((Alternative("rafters span twenty four foot pitch seven twelve", 10.0),))))
+        app.on_utterance(
+            Utterance(
+                Recognition((Hypothesis("rafters span twenty four foot pitch seven twelve", 10.0),))
+            )
+        )
         await pilot.pause()
-        app.on_utterance(Utterance(Heard((Alternative("yes", 10.0),))))
+        app.on_utterance(Utterance(Recognition((Hypothesis("yes", 10.0),))))
         await pilot.pause()
         assert not app.screen.query("#page")
         assert [row.state for row in session.queue.rows.values()] == ["open"]
@@ -600,7 +693,9 @@ async def test_a_half_typed_length_outlives_a_look_at_another_window(session: Se
         assert [row.cut.length.inches for row in session.queue.rows.values()] == [F(203, 2)]
 
 
-async def test_keys_that_come_while_another_window_is_in_front_belong_to_the_entry_line(session: Session) -> None:
+async def test_keys_that_come_while_another_window_is_in_front_belong_to_the_entry_line(
+    session: Session,
+) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("t")
@@ -623,7 +718,16 @@ async def test_keys_that_stand_in_line_behind_t_are_the_call(session: Session, b
         if behind == "p":
             await pilot.press("p")
             await pilot.pause()
-        for key in ("t", "1", "0", "1", "minus", "1", "slash", "2"):  # all of them before the first is looked at
+        for key in (
+            "t",
+            "1",
+            "0",
+            "1",
+            "minus",
+            "1",
+            "slash",
+            "2",
+        ):  # all of them before the first is looked at
             app.post_message(Key(key, {"minus": "-", "slash": "/"}.get(key, key)))
         await pilot.pause()
         await pilot.press("enter")
@@ -645,13 +749,17 @@ async def test_t_is_a_letter_in_the_list_of_commands(session: Session) -> None:
 async def test_t_leaves_a_question_about_a_set_where_it_is(session: Session) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
-        app.on_utterance(Utterance(Heard((Alternative("rafters span twenty four foot pitch seven twelve", 10.0),))))
+        app.on_utterance(
+            Utterance(
+                Recognition((Hypothesis("rafters span twenty four foot pitch seven twelve", 10.0),))
+            )
+        )
         await pilot.pause()
         asking = type(app.screen)
         await pilot.press("t")
         await pilot.pause()
-        assert asking is FramePage
-        assert isinstance(app.screen, FramePage)
+        assert asking is AssemblyPage
+        assert isinstance(app.screen, AssemblyPage)
 
 
 async def test_a_call_typed_right_behind_another_is_whole(session: Session) -> None:
@@ -677,10 +785,16 @@ async def test_a_reason_typed_right_behind_trouble_answers_no_question(session: 
             app.post_message(Key(key, key))
         await pilot.pause()
         await pilot.pause()
-        assert [(row.state, row.spoiled) for row in session.queue.rows.values()] == [("doubtful", ()), ("open", ("short",))]
+        assert [(row.state, row.spoiled) for row in session.queue.rows.values()] == [
+            ("doubtful", ()),
+            ("open", ("short",)),
+        ]
 
 
-@pytest.mark.parametrize(("pasted", "line"), [("101-1/2", "101-1/2"), ("36\n", "36"), ("36\n48,\n\n 4 at 60 ", "36, 48, 4 at 60")])
+@pytest.mark.parametrize(
+    ("pasted", "line"),
+    [("101-1/2", "101-1/2"), ("36\n", "36"), ("36\n48,\n\n 4 at 60 ", "36, 48, 4 at 60")],
+)
 async def test_a_paste_of_several_lines_is_a_list(session: Session, pasted: str, line: str) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from cutmemo.errors import NothingToDo
-from cutmemo.journal import open_journal
-from cutmemo.queue import Queue
-from cutmemo.session import Session
+from cutmemo.memo import open_journal
+from cutmemo.memo.state import Queue
+from cutmemo.service import Session
 
 
 @dataclass
@@ -42,7 +42,9 @@ class Day(RuleBasedStateMachine):
     def begin(self) -> None:
         self.folder = tempfile.TemporaryDirectory()
         self.time = datetime(2026, 5, 4, 7, tzinfo=UTC)
-        self.session = Session(open_journal(Path(self.folder.name) / "day.cutmemo"), "saw", "ann", self.clock)
+        self.session = Session(
+            open_journal(Path(self.folder.name) / "day.cutmemo"), "saw", "ann", self.clock
+        )
         self.rows: list[Plain] = []
         self.before: list[list[Plain]] = []
         self.after: list[list[Plain]] = []
@@ -57,7 +59,9 @@ class Day(RuleBasedStateMachine):
         self.folder.cleanup()
 
     def offered(self) -> list[Plain]:
-        return sorted((row for row in self.rows if row.open and not row.held), key=lambda row: row.last)
+        return sorted(
+            (row for row in self.rows if row.open and not row.held), key=lambda row: row.last
+        )
 
     def act(self) -> None:
         """Remember how it was, for undo."""
@@ -65,7 +69,11 @@ class Day(RuleBasedStateMachine):
         self.after.clear()
 
     def id_of(self, row: Plain) -> str:
-        return next(each.id for each in self.session.queue.rows.values() if each.cut.length.inches == row.length)
+        return next(
+            each.id
+            for each in self.session.queue.rows.values()
+            if each.cut.length.inches == row.length
+        )
 
     @rule(count=st.integers(1, 4))
     def call(self, count: int) -> None:
@@ -171,10 +179,23 @@ class Day(RuleBasedStateMachine):
         if not hasattr(self, "session"):
             return
         queue = self.session.queue
-        assert [(int(row.cut.length.inches), row.cut.count, row.done, row.state == "struck", row.held, len(row.spoiled)) for row in queue.rows.values()] == [
-            (row.length, row.count, row.done, row.struck, row.held, row.spoiled) for row in self.rows
+        assert [
+            (
+                int(row.cut.length.inches),
+                row.cut.count,
+                row.done,
+                row.state == "struck",
+                row.held,
+                len(row.spoiled),
+            )
+            for row in queue.rows.values()
+        ] == [
+            (row.length, row.count, row.done, row.struck, row.held, row.spoiled)
+            for row in self.rows
         ]
-        assert [int(row.cut.length.inches) for row in queue.to_cut()] == [row.length for row in self.offered()]
+        assert [int(row.cut.length.inches) for row in queue.to_cut()] == [
+            row.length for row in self.offered()
+        ]
         again = Queue(self.session.journal.events())
         assert again.rows == queue.rows
 

@@ -16,27 +16,36 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from cutmemo.cut import SQUARE, Cut, End, Section
-from cutmemo.errors import BadBoards, BadImport, BadManner, NothingToDo
-from cutmemo.journal import open_journal
-from cutmemo.length import Length
-from cutmemo.manner import Manner
-from cutmemo.session import Session
-from cutmemo.sheet import boards_as_csv, boards_as_html, boards_as_plain, boards_as_text, boards_from_csv, order_as_text
-from cutmemo.stock import Lot, SectionPlan, Wanted, plan
-from cutmemo.stock.bound import boards_bound, cost_bound
-from cutmemo.stock.checker import faults
-from cutmemo.stock.columns import _solver, improve
-from cutmemo.stock.fill import fit, rank
-from cutmemo.stock.job import Demand, Job, Kind, LaidBoard
-from cutmemo.stock.layout import lay_out
-from cutmemo.stock.plan import long_point
+from cutmemo.domain.cut import SQUARE, Cut, End, Section
+from cutmemo.domain.length import Length
+from cutmemo.domain.settings import Settings
+from cutmemo.errors import BadBoards, BadImport, BadSetting, NothingToDo
+from cutmemo.memo import open_journal
+from cutmemo.planning import Lot, SectionPlan, Wanted, plan
+from cutmemo.planning.bound import boards_bound, cost_bound
+from cutmemo.planning.checker import faults
+from cutmemo.planning.columns import _solver, improve
+from cutmemo.planning.fill import fit, rank
+from cutmemo.planning.job import Demand, Job, Kind, LaidBoard
+from cutmemo.planning.layout import lay_out
+from cutmemo.planning.plan import long_point
+from cutmemo.present import (
+    boards_as_csv,
+    boards_as_html,
+    boards_as_plain,
+    boards_as_text,
+    boards_from_csv,
+    order_as_text,
+)
+from cutmemo.service import Session
 
 STUD = Section(F(2), F(4))
 
 
 def wanted(*lengths: F | int, section: Section = STUD) -> list[Wanted]:
-    return [Wanted(k, f"row{k}", F(inches), 1, section) for k, inches in enumerate(lengths, start=1)]
+    return [
+        Wanted(k, f"row{k}", F(inches), 1, section) for k, inches in enumerate(lengths, start=1)
+    ]
 
 
 def only(plans: list[SectionPlan]) -> SectionPlan:
@@ -44,13 +53,13 @@ def only(plans: list[SectionPlan]) -> SectionPlan:
     return plans[0]
 
 
-def sound(made: SectionPlan, manner: Manner) -> None:
+def sound(made: SectionPlan, crew: Settings) -> None:
     """Every board is summed up anew, from its marks."""
     for board in made.boards:
-        at = F(0) if board.lot is not None and board.lot.leftover else manner.trim
+        at = F(0) if board.lot is not None and board.lot.leftover else crew.trim
         for piece in board.pieces:
             assert piece.start == at
-            at = piece.end + manner.kerf
+            at = piece.end + crew.kerf
         assert board.pieces[-1].end <= board.inches
         assert board.left == max(board.inches - at, 0)
 
@@ -61,12 +70,15 @@ def sound(made: SectionPlan, manner: Manner) -> None:
 def test_six_cuts_fill_two_boards() -> None:
     # Worked example, checked by exhaustive search when it was written down: 48 + 48 + 47-3/4 and two kerfs are 144 exactly.
     cuts = wanted(F(639, 8), 48, 48, F(191, 4), 36, F(95, 4))
-    lots = [Lot(name, k, STUD, F(inches), 9) for k, (name, inches) in enumerate((("a", 96), ("b", 120), ("c", 144)), start=1)]
-    made = only(plan(cuts, lots, Manner()))
+    lots = [
+        Lot(name, k, STUD, F(inches), 9)
+        for k, (name, inches) in enumerate((("a", 96), ("b", 120), ("c", 144)), start=1)
+    ]
+    made = only(plan(cuts, lots, Settings()))
     assert [board.inches for board in made.boards] == [144, 144]
     assert made.proven
     assert sorted(board.left for board in made.boards) == [0, 4]
-    sound(made, Manner())
+    sound(made, Settings())
 
 
 @pytest.mark.parametrize(
@@ -81,17 +93,26 @@ def test_six_cuts_fill_two_boards() -> None:
 )
 def test_equal_pieces_from_one_board(board: int, piece: F, fit_on: int, left: F) -> None:
     lot = [Lot("a", 1, STUD, F(board), 1)]
-    made = only(plan([Wanted(1, "r", piece, fit_on, STUD)], lot, Manner()))
+    made = only(plan([Wanted(1, "r", piece, fit_on, STUD)], lot, Settings()))
     assert [len(each.pieces) for each in made.boards] == [fit_on]
     assert made.boards[0].left == left
-    more = only(plan([Wanted(1, "r", piece, fit_on + 1, STUD)], lot, Manner()))
+    more = only(plan([Wanted(1, "r", piece, fit_on + 1, STUD)], lot, Settings()))
     assert sum(more.order.values()) == 1
 
 
 # OR-Library, bin packing u120_19 needs 49 bins of 150 (Beasley, J. Oper. Res. Soc. 41, 1990; Falkenauer, J. Heuristics 2,
-# 1996); the whole sets are run by tests/bench/layouts.py. Here a planted instance in the manner of its triplets:
+# 1996); the whole sets are run by tests/bench/layouts.py. Here a planted instance in the settings of its triplets:
 # every bin of 1000 is filled exactly by three pieces, so that the number of triples is the proven optimum.
-TRIPLES = [(488, 269, 243), (451, 284, 265), (430, 299, 271), (420, 307, 273), (384, 316, 300), (395, 343, 262), (372, 351, 277), (405, 331, 264)]
+TRIPLES = [
+    (488, 269, 243),
+    (451, 284, 265),
+    (430, 299, 271),
+    (420, 307, 273),
+    (384, 316, 300),
+    (395, 343, 262),
+    (372, 351, 277),
+    (405, 331, 264),
+]
 
 
 def test_triples_that_fill_every_board_are_found_again() -> None:
@@ -120,10 +141,20 @@ def exhaustive(job: Job) -> tuple[int, int] | None:
                 weight = pieces[first] + sum(pieces[k] for k in group)
                 rest_bits = left & ~(1 << first) & ~sum(1 << k for k in group)
                 for k, kind in enumerate(kinds):
-                    if kind.capacity < weight or (kind.available is not None and used[k] >= kind.available):
+                    if kind.capacity < weight or (
+                        kind.available is not None and used[k] >= kind.available
+                    ):
                         continue
-                    rest = best(rest_bits, tuple(n + (j == k and kinds[j].available is not None) for j, n in enumerate(used)))
-                    if rest is not None and (found is None or (rest[0] + kind.cost, rest[1] + 1) < found):
+                    rest = best(
+                        rest_bits,
+                        tuple(
+                            n + (j == k and kinds[j].available is not None)
+                            for j, n in enumerate(used)
+                        ),
+                    )
+                    if rest is not None and (
+                        found is None or (rest[0] + kind.cost, rest[1] + 1) < found
+                    ):
                         found = rest[0] + kind.cost, rest[1] + 1
         return found
 
@@ -132,14 +163,26 @@ def exhaustive(job: Job) -> tuple[int, int] | None:
 
 @st.composite
 def jobs(draw: st.DrawFn) -> Job:
-    kinds = draw(st.lists(st.tuples(st.integers(10, 40), st.none() | st.integers(0, 2)), min_size=1, max_size=3))
+    kinds = draw(
+        st.lists(
+            st.tuples(st.integers(10, 40), st.none() | st.integers(0, 2)), min_size=1, max_size=3
+        )
+    )
     weights = draw(st.lists(st.integers(3, 25), min_size=1, max_size=9))
-    return Job(tuple(Kind(capacity, capacity, available) for capacity, available in kinds), tuple(Demand(weight, 1) for weight in weights))
+    return Job(
+        tuple(Kind(capacity, capacity, available) for capacity, available in kinds),
+        tuple(Demand(weight, 1) for weight in weights),
+    )
 
 
 @settings(max_examples=300, deadline=None)
 @given(jobs())
-@example(Job((Kind(14, 14), Kind(26, 26), Kind(27, 27)), tuple(Demand(weight, 1) for weight in (6, 10, 10, 11, 21))))
+@example(
+    Job(
+        (Kind(14, 14), Kind(26, 26), Kind(27, 27)),
+        tuple(Demand(weight, 1) for weight in (6, 10, 10, 11, 21)),
+    )
+)
 def test_a_layout_costs_what_an_exhaustive_search_finds(job: Job) -> None:
     made, best = lay_out(job), exhaustive(job)
     if best is None:
@@ -169,7 +212,10 @@ def test_column_generation_keeps_its_promises(job: Job) -> None:
 
 
 def test_the_same_job_gives_the_same_layout() -> None:
-    job = Job((Kind(1537, 96), Kind(2305, 144)), tuple(Demand(200 + 37 * k % 900, 1 + k % 3) for k in range(40)))
+    job = Job(
+        (Kind(1537, 96), Kind(2305, 144)),
+        tuple(Demand(200 + 37 * k % 900, 1 + k % 3) for k in range(40)),
+    )
     assert lay_out(job) == lay_out(job)
 
 
@@ -222,7 +268,7 @@ def test_short_points_without_a_section_cannot_be_reckoned() -> None:
 
 def test_the_rack_comes_before_the_yard_and_left_overs_before_the_rack() -> None:
     lots = [Lot("a", 1, STUD, F(144), 1), Lot("b", 2, STUD, F(50), 1, leftover=True)]
-    made = only(plan(wanted(48, 100, 90), lots, Manner()))
+    made = only(plan(wanted(48, 100, 90), lots, Settings()))
     assert [board.lot.number if board.lot else None for board in made.boards] == [2, 1, None]
     assert made.order == {F(96): 1}
     assert made.waiting == {3: 1} or made.waiting == {2: 1}
@@ -231,35 +277,39 @@ def test_the_rack_comes_before_the_yard_and_left_overs_before_the_rack() -> None
 def test_a_bad_part_is_never_cut_into() -> None:
     lot = Lot("a", 1, STUD, F(96), 1, bad=((F(40), F(52)),))
     assert lot.runs() == ((0, 40), (52, 96))
-    made = only(plan(wanted(44, 40), [lot], Manner()))
+    made = only(plan(wanted(44, 40), [lot], Settings()))
     assert {(board.start, board.inches) for board in made.boards} == {(F(0), F(40)), (F(52), F(44))}
     assert not made.order
 
 
 def test_trim_comes_off_first_but_not_off_a_left_over() -> None:
-    manner = Manner(trim=F(1, 2))
-    made = only(plan(wanted(F(191, 2)), [Lot("a", 1, STUD, F(96), 1)], manner))
+    crew = Settings(trim=F(1, 2))
+    made = only(plan(wanted(F(191, 2)), [Lot("a", 1, STUD, F(96), 1)], crew))
     assert made.boards[0].pieces[0].start == F(1, 2)
-    sound(made, manner)
-    assert only(plan(wanted(96), [Lot("a", 1, STUD, F(96), 1)], manner)).order == {F(120): 1}
-    assert not only(plan(wanted(96), [Lot("a", 1, STUD, F(96), 1, leftover=True)], manner)).order
+    sound(made, crew)
+    assert only(plan(wanted(96), [Lot("a", 1, STUD, F(96), 1)], crew)).order == {F(120): 1}
+    assert not only(plan(wanted(96), [Lot("a", 1, STUD, F(96), 1, leftover=True)], crew)).order
 
 
 def test_a_short_piece_is_cut_while_the_board_is_long() -> None:
-    made = only(plan(wanted(40, 10, 30), [], Manner()))
+    made = only(plan(wanted(40, 10, 30), [], Settings()))
     assert [piece.inches for piece in made.boards[0].pieces] == [10, 40, 30]
 
 
 def test_pieces_of_one_saw_setting_stand_together_on_a_board() -> None:
-    cuts = [Wanted(k, str(k), F(inches), 1, STUD, setting=setting) for k, (inches, setting) in
-            enumerate([(40, "plumb 7/12"), (30, ""), (35, "plumb 7/12"), (20, "")], start=1)]  # fmt: skip
-    made = only(plan(cuts, [Lot("a", 1, STUD, F(144), 1)], Manner()))
+    cuts = [
+        Wanted(k, str(k), F(inches), 1, STUD, setting=setting)
+        for k, (inches, setting) in enumerate(
+            [(40, "plumb 7/12"), (30, ""), (35, "plumb 7/12"), (20, "")], start=1
+        )
+    ]
+    made = only(plan(cuts, [Lot("a", 1, STUD, F(144), 1)], Settings()))
     assert [piece.row for piece in made.boards[0].pieces] == [2, 4, 1, 3]
 
 
 def test_the_ends_stand_beside_the_piece(session: Session) -> None:
     session.call("61-5/16 2x6 common rafter plumb cut 7/12 long point for gable 2")
-    text = boards_as_text(session.plans(), Manner())
+    text = boards_as_text(session.plans(), Settings())
     assert "plumb 7/12 long point" in text
     assert "for gable 2" in text
     assert "marks to" not in text
@@ -270,7 +320,7 @@ def test_marks_to_the_long_point_are_said(session: Session) -> None:
     session.call("50 plumb cut 7/12 short point")
     for row in session.queue.of_state("doubtful"):
         session.answer(1, row.id)
-    text = boards_as_text(session.plans(), Manner())
+    text = boards_as_text(session.plans(), Settings())
     # 60 + 3-1/2 × 7/12 = 62-1/24, shown to the sixteenth and marked as rounded.
     assert '≈62-1/16"' in text
     assert "(marks to the long points)" in text
@@ -278,30 +328,46 @@ def test_marks_to_the_long_point_are_said(session: Session) -> None:
 
 
 def test_too_long_for_any_board_is_said_and_the_rest_goes_on() -> None:
-    made = only(plan(wanted(300, 40), [], Manner()))
+    made = only(plan(wanted(300, 40), [], Settings()))
     assert [each.row for each in made.too_long] == [1]
     assert made.pieces == 1
     assert made.waiting == {1: 1, 2: 1}
 
 
-LENGTHS = st.lists(st.tuples(st.integers(4 * 16, 190 * 16), st.integers(1, 4)), min_size=1, max_size=12)
-LOTS = st.lists(st.tuples(st.integers(20 * 16, 192 * 16), st.integers(1, 3), st.booleans()), max_size=4)
+LENGTHS = st.lists(
+    st.tuples(st.integers(4 * 16, 190 * 16), st.integers(1, 4)), min_size=1, max_size=12
+)
+LOTS = st.lists(
+    st.tuples(st.integers(20 * 16, 192 * 16), st.integers(1, 3), st.booleans()), max_size=4
+)
 
 
 @settings(max_examples=80, deadline=None)
-@given(LENGTHS, LOTS, st.sampled_from([F(1, 8), F(1, 16), F(0), F(3, 32)]), st.sampled_from([F(0), F(1, 4)]))
-def test_every_plan_adds_up(lengths: list[tuple[int, int]], lots: list[tuple[int, int, bool]], kerf: F, trim: F) -> None:
-    manner = Manner(kerf=kerf, trim=trim)
-    cuts = [Wanted(k, str(k), F(n, 16), count, STUD) for k, (n, count) in enumerate(lengths, start=1)]
-    rack = [Lot(str(k), k, STUD, F(n, 16), count, leftover=left) for k, (n, count, left) in enumerate(lots, start=1)]
-    made = only(plan(cuts, rack, manner))
-    sound(made, manner)
+@given(
+    LENGTHS,
+    LOTS,
+    st.sampled_from([F(1, 8), F(1, 16), F(0), F(3, 32)]),
+    st.sampled_from([F(0), F(1, 4)]),
+)
+def test_every_plan_adds_up(
+    lengths: list[tuple[int, int]], lots: list[tuple[int, int, bool]], kerf: F, trim: F
+) -> None:
+    crew = Settings(kerf=kerf, trim=trim)
+    cuts = [
+        Wanted(k, str(k), F(n, 16), count, STUD) for k, (n, count) in enumerate(lengths, start=1)
+    ]
+    rack = [
+        Lot(str(k), k, STUD, F(n, 16), count, leftover=left)
+        for k, (n, count, left) in enumerate(lots, start=1)
+    ]
+    made = only(plan(cuts, rack, crew))
+    sound(made, crew)
     laid = [piece.row for board in made.boards for piece in board.pieces]
     for cut in cuts:
         assert laid.count(cut.row) == cut.count
     for lot in rack:
         assert sum(1 for board in made.boards if board.lot == lot) <= lot.count
-    kept, waste = made.kept(manner.leftover), made.waste(manner.leftover)
+    kept, waste = made.kept(crew.leftover), made.waste(crew.leftover)
     assert made.laid_inches == made.piece_inches + kept + waste
     assert waste >= 0
 
@@ -322,7 +388,10 @@ def rack(session: Session) -> list[tuple[int, int, F, bool]]:
 def test_boards_are_called_by_voice_or_typed(session: Session) -> None:
     assert session.call("ten two by four sixteen footers").happened == "racked"
     session.call("3 2x6 12 footers")
-    assert [(str(lot.section), lot.count, lot.inches) for lot in session.queue.rack.lots] == [("2x4", 10, 192), ("2x6", 3, 144)]
+    assert [(str(lot.section), lot.count, lot.inches) for lot in session.queue.rack.lots] == [
+        ("2x4", 10, 192),
+        ("2x6", 3, 144),
+    ]
     assert session.undo().text == 'Undone: boards added 3 × 2x6 144".'
     assert len(session.queue.rack.lots) == 1
     session.redo()
@@ -386,42 +455,62 @@ def test_boards_turn_out_otherwise(session: Session) -> None:
 
 
 @pytest.mark.parametrize(
-    ("inches", "count", "bad", "says"),
+    ("inches", "count", "bad", "intent"),
     [
-        (F(0), 1, (), "cannot be"), (F(721), 1, (), "60 ft"), (F(96), 0, (), "0 boards"), (F(96), 5001, (), "5001 boards"),
-        (F(96), 1, ((F(90), F(97)),), "does not lie"), (F(96), 1, ((F(52), F(40)),), "does not lie"),
+        (F(0), 1, (), "cannot be"),
+        (F(721), 1, (), "60 ft"),
+        (F(96), 0, (), "0 boards"),
+        (F(96), 5001, (), "5001 boards"),
+        (F(96), 1, ((F(90), F(97)),), "does not lie"),
+        (F(96), 1, ((F(52), F(40)),), "does not lie"),
     ],
-)  # fmt: skip
-def test_boards_no_rack_holds_are_refused(session: Session, inches: F, count: int, bad: tuple[tuple[F, F], ...], says: str) -> None:
-    with pytest.raises(BadBoards, match=says):
+)
+def test_boards_no_rack_holds_are_refused(
+    session: Session, inches: F, count: int, bad: tuple[tuple[F, F], ...], intent: str
+) -> None:
+    with pytest.raises(BadBoards, match=intent):
         session.add_boards(STUD, inches, count, bad=bad)
     assert session.queue.events == []
 
 
 def test_a_rack_from_csv_is_taken_whole_or_not_at_all(session: Session) -> None:
-    session.load_boards(boards_from_csv("Section,Length,Count,price,bad\n2x4,16',10,8.75,\n2x6,92-5/8,3,,40 to 52\n"))
-    assert [(str(lot.section), lot.inches, lot.count, lot.price) for lot in session.queue.rack.lots] == [
-        ("2x4", F(192), 10, F(35, 4)), ("2x6", F(741, 8), 3, None),
-    ]  # fmt: skip
+    session.load_boards(
+        boards_from_csv(
+            "Section,Length,Count,price,bad\n2x4,16',10,8.75,\n2x6,92-5/8,3,,40 to 52\n"
+        )
+    )
+    assert [
+        (str(lot.section), lot.inches, lot.count, lot.price) for lot in session.queue.rack.lots
+    ] == [
+        ("2x4", F(192), 10, F(35, 4)),
+        ("2x6", F(741, 8), 3, None),
+    ]
 
 
 @pytest.mark.parametrize(
-    ("text", "says"),
+    ("text", "intent"),
     [
-        ("", "head line"), ("a,b\n", "head line"), ("section,length,count,colour\n", "head line"),
-        ("section,length,count\n2x4,16',10\n2x4,long,3\n", "Line 3"), ("section,length,count\n2x4,16',many\n", "Line 2"),
-        ("section,length,count\n2x4,16'\n", "Line 2"), ("section,length,count\nwood,16',2\n", "no section"),
-        ("section,length,count,bad\n2x4,16',2,40-52\n", "40 to 52"), ("section,length,count,price\n2x4,16',2,-1\n", "no price"),
+        ("", "head line"),
+        ("a,b\n", "head line"),
+        ("section,length,count,colour\n", "head line"),
+        ("section,length,count\n2x4,16',10\n2x4,long,3\n", "Line 3"),
+        ("section,length,count\n2x4,16',many\n", "Line 2"),
+        ("section,length,count\n2x4,16'\n", "Line 2"),
+        ("section,length,count\nwood,16',2\n", "no section"),
+        ("section,length,count,bad\n2x4,16',2,40-52\n", "40 to 52"),
+        ("section,length,count,price\n2x4,16',2,-1\n", "no price"),
     ],
-)  # fmt: skip
-def test_a_bad_line_of_a_csv_is_named(text: str, says: str) -> None:
-    with pytest.raises(BadBoards, match=says):
+)
+def test_a_bad_line_of_a_csv_is_named(text: str, intent: str) -> None:
+    with pytest.raises(BadBoards, match=intent):
         boards_from_csv(text)
 
 
-@pytest.mark.parametrize(("name", "value"), [("kerf", "1-1/4"), ("kerf", "-1/8"), ("trim", "30"), ("kerf", "wide")])
+@pytest.mark.parametrize(
+    ("name", "value"), [("kerf", "1-1/4"), ("kerf", "-1/8"), ("trim", "30"), ("kerf", "wide")]
+)
 def test_a_kerf_wider_than_any_saws_is_refused(session: Session, name: str, value: str) -> None:
-    with pytest.raises(BadManner):
+    with pytest.raises(BadSetting):
         session.set_manner(name, value)
     assert session.queue.events == []
 
@@ -453,7 +542,7 @@ def planned(session: Session) -> Session:
 
 
 def test_boards_are_read_at_the_saw(planned: Session) -> None:
-    text = boards_as_text(planned.plans(), Manner())
+    text = boards_as_text(planned.plans(), Settings())
     assert "2x4 · 3 pieces on 1 board · proven best" in text
     assert 'row 1: 48"  from 48-1/8" cut at 96-1/8"  stud' in text
     assert 'row 2: 47-3/4"  from 96-1/4" cut at 144"  for wall 2' in text
@@ -465,14 +554,16 @@ def test_boards_are_read_at_the_saw(planned: Session) -> None:
 def test_what_the_boards_are_worth_is_said_where_their_price_is_known(session: Session) -> None:
     session.add_boards(STUD, F(96), 2, price=F(35, 4))
     session.call("3 @ 40 2x4")
-    assert "rack boards worth 17.50" in boards_as_text(session.plans(), Manner())
+    assert "rack boards worth 17.50" in boards_as_text(session.plans(), Settings())
 
 
 def test_the_yard_hears_what_is_short(planned: Session) -> None:
     # 2x6x8: 2 × 6 × 8 / 12 = 8 board feet (American Softwood Lumber Standard PS 20: nominal sizes).
-    assert order_as_text(planned.plans(), planned.queue.rack, Manner()).splitlines() == [
-        "2x6: 8 lineal ft · 8.0 board ft · proven best", "     1 × 8 ft", "  waits for it: row 3 (1)",
-    ]  # fmt: skip
+    assert order_as_text(planned.plans(), planned.queue.rack, Settings()).splitlines() == [
+        "2x6: 8 lineal ft · 8.0 board ft · proven best",
+        "     1 × 8 ft",
+        "  waits for it: row 3 (1)",
+    ]
 
 
 def test_the_yards_boards_cost_what_such_boards_cost_last(session: Session) -> None:
@@ -483,16 +574,20 @@ def test_the_yards_boards_cost_what_such_boards_cost_last(session: Session) -> N
     session.call("2 @ 90 2x4")
     # Two 8 ft boards take no more than one of 16 ft, but are two: prices do not choose, so the length is made to.
     session.set_manner("longest", "120")
-    assert "2 × 8 ft  12.00 at 6.00 each" in order_as_text(session.plans(), session.queue.rack, Manner())
+    assert "2 × 8 ft  12.00 at 6.00 each" in order_as_text(
+        session.plans(), session.queue.rack, Settings()
+    )
 
 
 def test_the_yard_is_not_asked_for_boards_nobody_named(planned: Session) -> None:
     planned.call("101-1/2")
-    assert "nobody said of what board: row 4 (1)" in order_as_text(planned.plans(), planned.queue.rack, Manner())
+    assert "nobody said of what board: row 4 (1)" in order_as_text(
+        planned.plans(), planned.queue.rack, Settings()
+    )
 
 
 def test_csv_has_a_line_a_piece(planned: Session) -> None:
-    rows = list(csv.DictReader(io.StringIO(boards_as_csv(planned.plans(), Manner()))))
+    rows = list(csv.DictReader(io.StringIO(boards_as_csv(planned.plans(), Settings()))))
     assert [row["cut at"] for row in rows] == ['48"', '96-1/8"', '144"', '14-5/8"']
 
 
@@ -500,16 +595,26 @@ def test_the_page_to_print_is_whole_and_safe(planned: Session) -> None:
     planned.call("20 2x4 for <b>wall")
     for row in planned.queue.of_state("doubtful"):
         planned.answer(1, row.id)
-    page = boards_as_html(planned.plans(), Manner(), "Porch & <deck>")
-    assert page.count("<svg") == page.count("</svg>") == sum(len(each.boards) for each in planned.plans())
+    page = boards_as_html(planned.plans(), Settings(), "Porch & <deck>")
+    assert (
+        page.count("<svg")
+        == page.count("</svg>")
+        == sum(len(each.boards) for each in planned.plans())
+    )
     assert "Porch &amp; &lt;deck&gt;" in page
     assert "<b>wall" not in page
     assert "local code" in page
 
 
 def test_plain_values_are_exact(planned: Session) -> None:
-    plain = json.loads(json.dumps(boards_as_plain(planned.plans(), Manner())))
-    assert plain[0]["boards"][0]["pieces"][1] == {"row": 1, "inches": "48", "start": "385/8", "cut_at": "769/8", "for": "stud"}
+    plain = json.loads(json.dumps(boards_as_plain(planned.plans(), Settings())))
+    assert plain[0]["boards"][0]["pieces"][1] == {
+        "row": 1,
+        "inches": "48",
+        "start": "385/8",
+        "cut_at": "769/8",
+        "for": "stud",
+    }
 
 
 # --- what may go wrong -----------------------------------------------------------------------------------
@@ -528,9 +633,18 @@ def test_boards_go_from_memo_to_memo(session: Session, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"inches": "-3"}, {"inches": "long"}, {"count": "many"}, {"bad": [["1"]]}, {"section": {"thick": "2"}}, {"lot": None, "price": "x"}],
+    [
+        {"inches": "-3"},
+        {"inches": "long"},
+        {"count": "many"},
+        {"bad": [["1"]]},
+        {"section": {"thick": "2"}},
+        {"lot": None, "price": "x"},
+    ],
 )
-def test_boards_that_cannot_be_read_are_not_imported(session: Session, tmp_path: Path, wrong: dict[str, object]) -> None:
+def test_boards_that_cannot_be_read_are_not_imported(
+    session: Session, tmp_path: Path, wrong: dict[str, object]
+) -> None:
     session.add_boards(STUD, F(96), 2)
     plain = json.loads(session.queue.events[0].to_line())
     plain["payload"] |= wrong
@@ -542,7 +656,7 @@ def test_boards_that_cannot_be_read_are_not_imported(session: Session, tmp_path:
 
 def test_without_highs_the_fill_stands_with_its_bound(monkeypatch: pytest.MonkeyPatch) -> None:
     job = Job((Kind(1000, 1),), tuple(Demand(weight, 1) for triple in TRIPLES for weight in triple))
-    monkeypatch.setattr("cutmemo.stock.layout.can_improve", lambda: False)
+    monkeypatch.setattr("cutmemo.planning.layout.can_improve", lambda: False)
     made = lay_out(job)
     assert made is not None
     assert not faults(job, made.boards)
@@ -562,7 +676,7 @@ def test_two_sound_stretches_of_one_board_are_one_board(session: Session) -> Non
 
 def test_a_shade_stands_beside_the_piece_and_is_sawn_as_the_crew_set_it(session: Session) -> None:
     session.call("36 strong 2x4")
-    assert "strong" in boards_as_text(session.plans(), Manner())
+    assert "strong" in boards_as_text(session.plans(), Settings())
     session.set_manner("shade", "1/32")
     assert only(session.plans()).boards[0].pieces[0].inches == F(36) + F(1, 32)
 
@@ -578,10 +692,12 @@ def test_boards_that_another_station_sawed_are_not_undone_from_under_it(session:
 
 
 def test_a_memo_with_a_kerf_from_before_there_was_a_limit_still_opens() -> None:
-    assert Manner.from_plain({"kerf": "3"}).kerf == 3
+    assert Settings.from_plain({"kerf": "3"}).kerf == 3
 
 
-def test_layouts_on_many_threads_leave_standard_output_open(capfd: pytest.CaptureFixture[str]) -> None:
+def test_layouts_on_many_threads_leave_standard_output_open(
+    capfd: pytest.CaptureFixture[str],
+) -> None:
     with ThreadPoolExecutor(4) as pool:
         made = list(pool.map(lambda _: _solver(), range(24)))
     print("still here")
@@ -593,5 +709,8 @@ def test_no_negative_boards_are_imported(session: Session, tmp_path: Path) -> No
     session.add_boards(STUD, F(96), 2)
     plain = json.loads(session.queue.events[0].to_line())
     plain["payload"]["count"] = -1
-    with open_journal(tmp_path / "other.cutmemo") as journal, pytest.raises(BadImport, match="Line 1"):
+    with (
+        open_journal(tmp_path / "other.cutmemo") as journal,
+        pytest.raises(BadImport, match="Line 1"),
+    ):
         journal.take_lines([json.dumps(plain)])

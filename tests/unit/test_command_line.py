@@ -52,7 +52,11 @@ def test_a_day_at_the_command_line(capsys: pytest.CaptureFixture[str]) -> None:
 def test_json_is_one_value_a_line(capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = run(capsys, "--json", "say", "four at fourteen and five eighths")
     told = json.loads(out)
-    assert (told["happened"], told["row"]["cut"]["length"], told["row"]["cut"]["count"]) == ("added", "117/8", 4)
+    assert (told["happened"], told["row"]["cut"]["length"], told["row"]["cut"]["count"]) == (
+        "added",
+        "117/8",
+        4,
+    )
     assert json.loads(run(capsys, "list", "--json")[1])[0]["left"] == 4
     assert json.loads(run(capsys, "sums", "--json")[1])["open_pieces"] == 4
     code, out, _ = run(capsys, "--json", "say", "four flub")
@@ -70,12 +74,17 @@ def test_the_manner_is_shown_and_set(capsys: pytest.CaptureFixture[str]) -> None
 
 def test_sheets(capsys: pytest.CaptureFixture[str]) -> None:
     run(capsys, "say", "4 @ 14-5/8 2x6 header for W3 north")
-    assert run(capsys, "sheet", "--as", "csv")[1].splitlines()[1] == '1,open,4,4,"14-5/8""",,2x6,header,,W3 north,,4 @ 14-5/8 2x6 header for W3 north'
+    assert (
+        run(capsys, "sheet", "--as", "csv")[1].splitlines()[1]
+        == '1,open,4,4,"14-5/8""",,2x6,header,,W3 north,,4 @ 14-5/8 2x6 header for W3 north'
+    )
     assert "W3 north" in run(capsys, "sheet")[1]
     assert json.loads(run(capsys, "sheet", "--as", "json")[1])[0]["cut"]["place"] == "W3 north"
 
 
-def test_export_and_import_between_memos(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def test_export_and_import_between_memos(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
     run(capsys, "say", "36")
     lines = tmp_path / "day.jsonl"
     lines.write_text(run(capsys, "export")[1])
@@ -87,29 +96,45 @@ def test_export_and_import_between_memos(capsys: pytest.CaptureFixture[str], tmp
     assert run(capsys, "import", str(tmp_path / "gone"))[0] == 1
 
 
-@pytest.mark.parametrize("arguments", [["fly"], ["answer", "two"], ["order", "random"], ["say"], ["--memo"]])
-def test_misuse_ends_with_2_and_one_sentence(capsys: pytest.CaptureFixture[str], arguments: list[str]) -> None:
+@pytest.mark.parametrize(
+    "arguments", [["fly"], ["answer", "two"], ["order", "random"], ["say"], ["--memo"]]
+)
+def test_misuse_ends_with_2_and_one_sentence(
+    capsys: pytest.CaptureFixture[str], arguments: list[str]
+) -> None:
     code, out, err = run(capsys, *arguments)
     assert (code, out) == (2, "")
     assert "--help" in err
 
 
-@pytest.mark.parametrize("arguments", [["clear"], ["undo"], ["redo"], ["back"], ["answer"], ["strike", "9"], ["say", "12 flub"]])
-def test_what_cannot_be_done_ends_with_1_and_says_why(capsys: pytest.CaptureFixture[str], arguments: list[str]) -> None:
+@pytest.mark.parametrize(
+    "arguments",
+    [["clear"], ["undo"], ["redo"], ["back"], ["answer"], ["strike", "9"], ["say", "12 flub"]],
+)
+def test_what_cannot_be_done_ends_with_1_and_says_why(
+    capsys: pytest.CaptureFixture[str], arguments: list[str]
+) -> None:
     code, out, err = run(capsys, *arguments)
     assert (code, out) == (1, "")
     assert len(err) > 8
 
 
-def test_a_recording_that_cannot_be_read_is_named(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def test_a_recording_that_cannot_be_read_is_named(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
     (tmp_path / "a.wav").write_bytes(b"no sound at all")
     code, _, err = run(capsys, "hear", str(tmp_path / "a.wav"))
     assert code == 1
     assert "a.wav cannot be heard" in err
 
 
-@pytest.mark.parametrize(("verb", "hint"), [("101-1/2", "“cutmemo say …”"), ("lst", "“cutmemo list”"), ("it's", "“cutmemo say …”")])
-def test_what_is_no_verb_is_told_what_may_be_meant(verb: str, hint: str, capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(
+    ("verb", "hint"),
+    [("101-1/2", "“cutmemo say …”"), ("lst", "“cutmemo list”"), ("it's", "“cutmemo say …”")],
+)
+def test_what_is_no_verb_is_told_what_may_be_meant(
+    verb: str, hint: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     code, _, err = run(capsys, verb)
     assert code == 2
     assert f"“{verb}” is no verb" in err
@@ -117,7 +142,9 @@ def test_what_is_no_verb_is_told_what_may_be_meant(verb: str, hint: str, capsys:
     assert len(err.splitlines()) == 1
 
 
-def test_ctrl_c_ends_with_130(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_ctrl_c_ends_with_130(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     def interrupted(_run: cli.Run) -> int:
         raise KeyboardInterrupt
 
@@ -126,7 +153,9 @@ def test_ctrl_c_ends_with_130(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Ca
 
 
 @pytest.mark.parametrize("verb", sorted(cli.VERBS))
-def test_every_verb_has_help_and_stands_in_the_readme(verb: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_verb_has_help_and_stands_in_the_readme(
+    verb: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert run(capsys, verb, "--help")[0] == 0
     assert f"cutmemo {verb}" in (ROOT / "README.md").read_text("utf-8")
 
@@ -138,5 +167,7 @@ def test_importing_the_command_line_loads_nothing_heavy() -> None:
 
 
 def test_the_program_runs_as_a_module() -> None:
-    done = subprocess.run([sys.executable, "-m", "cutmemo", "--version"], capture_output=True, text=True, check=True)
+    done = subprocess.run(
+        [sys.executable, "-m", "cutmemo", "--version"], capture_output=True, text=True, check=True
+    )
     assert done.stdout.startswith("cutmemo ")

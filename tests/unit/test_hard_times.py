@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.errors import BadMemo, NotACall
-from cutmemo.journal import open_journal
-from cutmemo.journal.store import SqliteJournal
-from cutmemo.session import Session
-from cutmemo.speech import Alternative, Heard
+from cutmemo.memo import open_journal
+from cutmemo.memo.store import SqliteJournal
+from cutmemo.service import Session
 
 
 def database(session: Session) -> sqlite3.Connection:
@@ -62,7 +62,9 @@ def test_a_memo_kept_for_writing_by_another_says_so(session: Session, tmp_path: 
     assert session.call("71").happened == "added"
 
 
-@pytest.mark.parametrize("content", [b"no memo at all, just words " * 40, b"SQLite format 3\x00" + bytes(4096)])
+@pytest.mark.parametrize(
+    "content", [b"no memo at all, just words " * 40, b"SQLite format 3\x00" + bytes(4096)]
+)
 def test_a_damaged_file_is_named_and_left_as_it_is(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "torn.cutmemo"
     path.write_bytes(content)
@@ -77,11 +79,11 @@ def test_a_folder_in_place_of_a_memo(tmp_path: Path) -> None:
 
 
 def test_a_clock_set_back_changes_no_length(session: Session, clock: object) -> None:
-    session.hear(Heard((Alternative("one oh one", 10.0),)))
+    session.hear(Recognition((Hypothesis("one oh one", 10.0),)))
     clock.later(-3600)  # type: ignore[attr-defined]
     with pytest.raises(NotACall):
-        session.hear(Heard((Alternative("and a third", 10.0),)))
-    assert session.hear(Heard((Alternative("seventy one", 10.0),))).happened == "added"  # type: ignore[union-attr]
+        session.hear(Recognition((Hypothesis("and a third", 10.0),)))
+    assert session.hear(Recognition((Hypothesis("seventy one", 10.0),))).happened == "added"  # type: ignore[union-attr]
     assert [row.number for row in session.queue.open_rows()] == [1, 2]
     session.undo()
     assert [row.number for row in session.queue.open_rows()] == [1]
@@ -94,20 +96,25 @@ def test_a_clock_set_back_does_not_answer_a_question(session: Session, clock: ob
     assert [row.state for row in session.queue.rows.values()] == ["doubtful", "open"]
 
 
-def test_two_hundred_calls_of_two_stations_at_once_are_all_there(open_session: Callable[..., Session], tmp_path: Path) -> None:
+def test_two_hundred_calls_of_two_stations_at_once_are_all_there(
+    open_session: Callable[..., Session], tmp_path: Path
+) -> None:
     open_session()
     script = (
         "import sys\n"
         "from pathlib import Path\n"
-        "from cutmemo.journal import open_journal\n"
-        "from cutmemo.session import Session\n"
+        "from cutmemo.memo import open_journal\n"
+        "from cutmemo.service import Session\n"
         "with open_journal(Path(sys.argv[1])) as journal:\n"
         "    session = Session(journal, sys.argv[2], 'ann')\n"
         "    for n in range(100):\n"
         "        session.call(f'{n + 20}-{n % 8 * 2 + 1}/16')\n"
     )
     path = tmp_path / "porch.cutmemo"
-    both = [subprocess.Popen([sys.executable, "-c", script, str(path), name]) for name in ("ladder", "saw")]
+    both = [
+        subprocess.Popen([sys.executable, "-c", script, str(path), name])
+        for name in ("ladder", "saw")
+    ]
     assert [each.wait() for each in both] == [0, 0]
     with open_journal(path) as journal:
         session = Session(journal, "yard", "ben")
@@ -118,13 +125,27 @@ def test_two_hundred_calls_of_two_stations_at_once_are_all_there(open_session: C
 def test_the_command_line_needs_no_terminal(term: str, tmp_path: Path) -> None:
     environment = os.environ | {"TERM": term, "CUTMEMO_FOLDER": str(tmp_path), "NO_COLOR": "1"}
     said = subprocess.run(
-        [sys.executable, "-m", "cutmemo", "say", "101-1/2"], env=environment, capture_output=True, text=True, check=True, stdin=subprocess.DEVNULL
+        [sys.executable, "-m", "cutmemo", "say", "101-1/2"],
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=True,
+        stdin=subprocess.DEVNULL,
     )
     assert said.stdout == 'Row 1: 101-1/2".\n'
 
 
 def test_the_screen_without_a_terminal_says_what_works(tmp_path: Path) -> None:
-    environment = {name: value for name, value in os.environ.items() if name != "TEXTUAL_DRIVER"} | {"CUTMEMO_FOLDER": str(tmp_path)}
-    done = subprocess.run([sys.executable, "-m", "cutmemo"], env=environment, capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False)
+    environment = {
+        name: value for name, value in os.environ.items() if name != "TEXTUAL_DRIVER"
+    } | {"CUTMEMO_FOLDER": str(tmp_path)}
+    done = subprocess.run(
+        [sys.executable, "-m", "cutmemo"],
+        env=environment,
+        capture_output=True,
+        text=True,
+        stdin=subprocess.DEVNULL,
+        check=False,
+    )
     assert (done.returncode, done.stdout) == (1, "")
     assert done.stderr.startswith("The screen needs a terminal.")

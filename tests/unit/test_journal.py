@@ -16,8 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.errors import BadImport, BadMemo
-from cutmemo.journal import Draft, open_journal
-from cutmemo.session import Session
+from cutmemo.memo import Draft, open_journal
+from cutmemo.service import Session
 
 
 def pour(path: Path, name: str, acknowledged: int) -> None:
@@ -58,7 +58,11 @@ def test_200_kills_lose_no_acknowledged_call_and_double_none(tmp_path: Path) -> 
     kept: list[str] = []
     for file in files:
         with open_journal(file) as journal:
-            kept += [event.payload["cut"]["place"] for event in journal.events() if event.kind == "cut added"]
+            kept += [
+                event.payload["cut"]["place"]
+                for event in journal.events()
+                if event.kind == "cut added"
+            ]
     assert len(acknowledged) >= 200
     assert len(kept) == len(set(kept))
     assert set(acknowledged) <= set(kept)
@@ -95,11 +99,19 @@ def test_the_disk_is_told_to_keep_every_commit(tmp_path: Path) -> None:
 def test_a_failed_decision_writes_nothing(tmp_path: Path) -> None:
     with open_journal(tmp_path / "m.cutmemo") as journal:
         with pytest.raises(ZeroDivisionError):
-            journal.record(0, "2026-03-02T07:30:00+00:00", "s", "w", lambda _seen: [Draft("order set", {"order": "saw"})] * (1 // 0))
+            journal.record(
+                0,
+                "2026-03-02T07:30:00+00:00",
+                "s",
+                "w",
+                lambda _seen: [Draft("order set", {"order": "saw"})] * (1 // 0),
+            )
         assert journal.events() == []
 
 
-def test_an_export_imports_once_however_often_it_is_read(open_session: Callable[..., Session]) -> None:
+def test_an_export_imports_once_however_often_it_is_read(
+    open_session: Callable[..., Session],
+) -> None:
     porch, deck = open_session(), open_session(name="deck")
     for said in ("36", "six two", "4 at 48 2x6 plumb 7/12 long point", "cut", "undo"):
         porch.call(said)
@@ -107,19 +119,42 @@ def test_an_export_imports_once_however_often_it_is_read(open_session: Callable[
     assert deck.journal.take_lines(lines) == len(lines)
     assert deck.journal.take_lines(lines) == 0
     deck.follow()
-    assert [row.cut for row in deck.queue.rows.values()] == [row.cut for row in porch.queue.rows.values()]
-    assert [row.state for row in deck.queue.rows.values()] == [row.state for row in porch.queue.rows.values()]
+    assert [row.cut for row in deck.queue.rows.values()] == [
+        row.cut for row in porch.queue.rows.values()
+    ]
+    assert [row.state for row in deck.queue.rows.values()] == [
+        row.state for row in porch.queue.rows.values()
+    ]
 
 
 @pytest.mark.parametrize(
     ("line", "why"),
-    [("{", "line"), ("[]", "not an event"), ('{"id": "a"}', "missing"), ("nonsense", "line 1"),
-     ('{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"cut eaten","version":1,"payload":{}}', "unknown kind"),
-     ('{"id":"a","at":"noon","station":"s","who":"w","kind":"order set","version":1,"payload":{}}', "Invalid isoformat"),
-     ('{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"order set","version":9,"payload":{}}', "newer cutmemo"),
-     ('{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"cut added","version":1,"payload":{"cut":{"length":"1/0","count":1}}}', "not a cut")],
-)  # fmt: skip
-def test_a_bad_line_names_itself_and_nothing_is_taken(session: Session, line: str, why: str) -> None:
+    [
+        ("{", "line"),
+        ("[]", "not an event"),
+        ('{"id": "a"}', "missing"),
+        ("nonsense", "line 1"),
+        (
+            '{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"cut eaten","version":1,"payload":{}}',
+            "unknown kind",
+        ),
+        (
+            '{"id":"a","at":"noon","station":"s","who":"w","kind":"order set","version":1,"payload":{}}',
+            "Invalid isoformat",
+        ),
+        (
+            '{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"order set","version":9,"payload":{}}',
+            "newer cutmemo",
+        ),
+        (
+            '{"id":"a","at":"2026-03-02T07:30:00+00:00","station":"s","who":"w","kind":"cut added","version":1,"payload":{"cut":{"length":"1/0","count":1}}}',
+            "not a cut",
+        ),
+    ],
+)
+def test_a_bad_line_names_itself_and_nothing_is_taken(
+    session: Session, line: str, why: str
+) -> None:
     session.call("36")
     good = session.queue.events[0].to_line().replace(session.queue.events[0].id, "fresh")
     with pytest.raises(BadImport, match=r"Line 2 .*Nothing was imported") as caught:
@@ -166,7 +201,9 @@ def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
 
 @given(data=st.data())
 @settings(max_examples=150, deadline=None)
-def test_whatever_an_import_says_the_memo_opens_afterwards(data: st.DataObject, tmp_path_factory: pytest.TempPathFactory) -> None:
+def test_whatever_an_import_says_the_memo_opens_afterwards(
+    data: st.DataObject, tmp_path_factory: pytest.TempPathFactory
+) -> None:
     path = tmp_path_factory.mktemp("taken") / "any.cutmemo"
     with open_journal(path) as journal:
         session = Session(journal, "saw", "ann")
@@ -177,8 +214,16 @@ def test_whatever_an_import_says_the_memo_opens_afterwards(data: st.DataObject, 
         session.hold()
         plain = json.loads(data.draw(st.sampled_from(session.queue.events)).to_line())
         plain["id"] = "another"
-        junk = st.one_of(st.none(), st.integers(-5, 5), st.text(max_size=5), st.lists(st.integers(), max_size=2), st.just({}))
-        for name in data.draw(st.lists(st.sampled_from(sorted(plain["payload"]) or ["row"]), min_size=1, max_size=2)):
+        junk = st.one_of(
+            st.none(),
+            st.integers(-5, 5),
+            st.text(max_size=5),
+            st.lists(st.integers(), max_size=2),
+            st.just({}),
+        )
+        for name in data.draw(
+            st.lists(st.sampled_from(sorted(plain["payload"]) or ["row"]), min_size=1, max_size=2)
+        ):
             plain["payload"][name] = data.draw(junk)
         try:
             session.take_in([json.dumps(plain)])

@@ -8,12 +8,20 @@ from array import array
 
 import pytest
 
-from cutmemo.manner import Manner
-from cutmemo.speech import Alternative, Heard, judge
-from cutmemo.speech.loudness import FRAME, over_noise
-from cutmemo.speech.twins import before_and, run_together, swallowed, with_better_twins, with_eighteen, with_f_for_s, without_plural
+from cutmemo.asr import Hypothesis, Recognition, interpret
+from cutmemo.asr.confusions import (
+    add_confusable_hypotheses,
+    are_confusable,
+    before_and,
+    with_eighteen,
+    with_f_for_s,
+    with_swallowed_and,
+    without_plural,
+)
+from cutmemo.audio.level import FRAME, snr_db
+from cutmemo.domain.settings import Settings
 
-MANNER = Manner()
+MANNER = Settings()
 
 
 def sound(floor: float, seconds: float = 2.0) -> bytes:
@@ -26,12 +34,14 @@ def sound(floor: float, seconds: float = 2.0) -> bytes:
     return samples.tobytes()
 
 
-def heard(*texts: str, apart: float, pcm: bytes = b"") -> Heard:
-    return Heard(tuple(Alternative(text, 100 - apart * k) for k, text in enumerate(texts)), pcm=pcm)
+def heard(*texts: str, apart: float, pcm: bytes = b"") -> Recognition:
+    return Recognition(
+        tuple(Hypothesis(text, 100 - apart * k) for k, text in enumerate(texts)), pcm=pcm
+    )
 
 
-def unsure(what: Heard) -> bool:
-    judged = judge(what, MANNER)
+def unsure(what: Recognition) -> bool:
+    judged = interpret(what, MANNER)
     assert judged is not None
     return judged.unsure
 
@@ -40,17 +50,17 @@ def unsure(what: Heard) -> bool:
 def test_loudness_is_the_ratio_of_tone_to_floor(floor: float) -> None:
     # A sine of amplitude a has a mean square of a²/2; noise adds its own (textbook, from memory).
     expected = 10 * math.log10((6000**2 / 2 + floor**2) / floor**2)
-    assert over_noise(sound(floor)) == pytest.approx(expected, abs=1.0)
+    assert snr_db(sound(floor)) == pytest.approx(expected, abs=1.0)
 
 
 def test_digital_silence_says_nothing_of_the_noise() -> None:
     noisy = sound(500)
-    assert over_noise(bytes(64_000) + noisy) == pytest.approx(over_noise(noisy), abs=0.1)
+    assert snr_db(bytes(64_000) + noisy) == pytest.approx(snr_db(noisy), abs=0.1)
 
 
 def test_too_little_sound_has_no_loudness() -> None:
-    assert over_noise(b"") is None
-    assert over_noise(sound(10)[: 2 * FRAME * 3]) is None
+    assert snr_db(b"") is None
+    assert snr_db(sound(10)[: 2 * FRAME * 3]) is None
 
 
 def test_in_noise_a_hearing_has_to_lead_by_more() -> None:
@@ -75,9 +85,13 @@ def test_a_clear_lead_stands_even_in_noise() -> None:
         ("four at fifteen and a half", "four at fifty and a half"),
     ],
 )
-@pytest.mark.parametrize(("floor", "apart", "asks"), [(20, 3.4, True), (20, 3.6, False), (1500, 5.4, True)])
-def test_numbers_that_run_together_ask_further_apart_than_others(one: str, other: str, floor: float, apart: float, asks: bool) -> None:
-    assert run_together(one, other)
+@pytest.mark.parametrize(
+    ("floor", "apart", "asks"), [(20, 3.4, True), (20, 3.6, False), (1500, 5.4, True)]
+)
+def test_numbers_that_run_together_ask_further_apart_than_others(
+    one: str, other: str, floor: float, apart: float, asks: bool
+) -> None:
+    assert are_confusable(one, other)
     assert unsure(heard(one, other, apart=apart, pcm=sound(floor))) is asks
     assert unsure(heard(other, one, apart=apart, pcm=sound(floor))) is asks
 
@@ -87,11 +101,13 @@ def test_numbers_that_run_together_ask_further_apart_than_others(one: str, other
     [
         ("seventy and thirteen sixteenths inches", ("seventeen thirteen sixteenths inches",)),
         ("four at sixteen three quarters", ("four at sixty and three quarters",)),
-        ("seventy and a half", ()), ("seventy two and three eighths", ()), ("one oh one and one half", ()),
+        ("seventy and a half", ()),
+        ("seventy two and three eighths", ()),
+        ("one oh one and one half", ()),
     ],
-)  # fmt: skip
+)
 def test_twins_of_a_swallowed_and(said: str, twins: tuple[str, ...]) -> None:
-    assert swallowed(said) == twins
+    assert with_swallowed_and(said) == twins
 
 
 @pytest.mark.parametrize(
@@ -100,20 +116,33 @@ def test_twins_of_a_swallowed_and(said: str, twins: tuple[str, ...]) -> None:
         ({"seventy and thirteen sixteenths": 5.0, "seventeen thirteen sixteenths": 7.4}, True),
         ({"seventeen thirteen sixteenths": 7.4}, True),
         ({"seventy and thirteen sixteenths": 5.0, "seventeen thirteen sixteenths": 2.0}, False),
-        ({"seventy and thirteen sixteenths": 5.0}, False), ({}, False),
+        ({"seventy and thirteen sixteenths": 5.0}, False),
+        ({}, False),
     ],
-)  # fmt: skip
-def test_a_twin_that_fits_the_sound_better_is_asked_about_although_it_was_not_named(fits: dict[str, float], asks: bool) -> None:
-    assert unsure(with_better_twins(heard("seventy and thirteen sixteenths", apart=9, pcm=sound(20)), lambda _: fits)) is asks
+)
+def test_a_twin_that_fits_the_sound_better_is_asked_about_although_it_was_not_named(
+    fits: dict[str, float], asks: bool
+) -> None:
+    assert (
+        unsure(
+            add_confusable_hypotheses(
+                heard("seventy and thirteen sixteenths", apart=9, pcm=sound(20)), lambda _: fits
+            )
+        )
+        is asks
+    )
 
 
 @pytest.mark.parametrize(
     ("said", "twins"),
     [
-        ("two fifty eight", ("two sixty eight",)), ("sixteen at sixty", ("fifteen at sixty", "sixteen at fifty")),
-        ("ninety and fifteen sixteenths", ()), ("six and sixty sixty fourths", ("six and fifty sixty fourths",)), ("forty", ()),
+        ("two fifty eight", ("two sixty eight",)),
+        ("sixteen at sixty", ("fifteen at sixty", "sixteen at fifty")),
+        ("ninety and fifteen sixteenths", ()),
+        ("six and sixty sixty fourths", ("six and fifty sixty fourths",)),
+        ("forty", ()),
     ],
-)  # fmt: skip
+)
 def test_twins_by_f_and_s(said: str, twins: tuple[str, ...]) -> None:
     assert with_f_for_s(said) == twins
 
@@ -121,10 +150,12 @@ def test_twins_by_f_and_s(said: str, twins: tuple[str, ...]) -> None:
 @pytest.mark.parametrize(
     ("said", "twins"),
     [
-        ("eighteen foot four", ("fifteen foot four", "sixteen foot four")), ("two at sixteen", ("two at eighteen",)),
-        ("nine and fifteen sixteenths", ()), ("one eighty", ()),
+        ("eighteen foot four", ("fifteen foot four", "sixteen foot four")),
+        ("two at sixteen", ("two at eighteen",)),
+        ("nine and fifteen sixteenths", ()),
+        ("one eighty", ()),
     ],
-)  # fmt: skip
+)
 def test_twins_of_eighteen(said: str, twins: tuple[str, ...]) -> None:
     assert with_eighteen(said) == twins
 
@@ -132,10 +163,14 @@ def test_twins_of_eighteen(said: str, twins: tuple[str, ...]) -> None:
 @pytest.mark.parametrize(
     ("said", "twins"),
     [
-        ("one seventeen and thirteen sixteenths", ("one seventy and thirteen sixteenths",)), ("forty and a half", ("fourteen and a half",)),
-        ("ninety five and a half", ()), ("six at sixty", ()), ("thirteen and", ("thirty and",)), ("fifty", ()),
+        ("one seventeen and thirteen sixteenths", ("one seventy and thirteen sixteenths",)),
+        ("forty and a half", ("fourteen and a half",)),
+        ("ninety five and a half", ()),
+        ("six at sixty", ()),
+        ("thirteen and", ("thirty and",)),
+        ("fifty", ()),
     ],
-)  # fmt: skip
+)
 def test_twins_before_an_and(said: str, twins: tuple[str, ...]) -> None:
     assert before_and(said) == twins
 
@@ -143,10 +178,15 @@ def test_twins_before_an_and(said: str, twins: tuple[str, ...]) -> None:
 @pytest.mark.parametrize(
     ("said", "twins"),
     [
-        ("two sixteens", ("two sixteen",)), ("two forty twos studs", ("two forty two studs",)), ("six eighties blocks", ("six eighty blocks",)),
-        ("two sixes", ("two six",)), ("two at sixteen and three eighths", ()), ("ten and five sixteenths", ()), ("nine thirty seconds", ()),
+        ("two sixteens", ("two sixteen",)),
+        ("two forty twos studs", ("two forty two studs",)),
+        ("six eighties blocks", ("six eighty blocks",)),
+        ("two sixes", ("two six",)),
+        ("two at sixteen and three eighths", ()),
+        ("ten and five sixteenths", ()),
+        ("nine thirty seconds", ()),
     ],
-)  # fmt: skip
+)
 def test_plural_numbers_may_be_plain_ones(said: str, twins: tuple[str, ...]) -> None:
     assert without_plural(said) == twins
 
@@ -154,39 +194,66 @@ def test_plural_numbers_may_be_plain_ones(said: str, twins: tuple[str, ...]) -> 
 @pytest.mark.parametrize(
     ("said", "twin", "fits", "asks"),
     [
-        *[("one sixty four", "one fifty four", *each) for each in ((94.5, True), (104.0, True), (93.5, False), (None, False))],
-        *[("one fifteen", "one eighteen", *each) for each in ((92.5, True), (91.5, False), (None, False))],
-        *[("two sixteens", "two sixteen", *each) for each in ((95.5, True), (104.0, True), (94.5, False), (None, False))],
-        *[("seventeen and three eighths", "seventy and three eighths", *each) for each in ((100.5, True), (97.5, True), (96.5, False), (None, False))],
+        *[
+            ("one sixty four", "one fifty four", *each)
+            for each in ((94.5, True), (104.0, True), (93.5, False), (None, False))
+        ],
+        *[
+            ("one fifteen", "one eighteen", *each)
+            for each in ((92.5, True), (91.5, False), (None, False))
+        ],
+        *[
+            ("two sixteens", "two sixteen", *each)
+            for each in ((95.5, True), (104.0, True), (94.5, False), (None, False))
+        ],
+        *[
+            ("seventeen and three eighths", "seventy and three eighths", *each)
+            for each in ((100.5, True), (97.5, True), (96.5, False), (None, False))
+        ],
     ],
-)  # fmt: skip
-def test_a_twin_that_fits_nearly_as_well_alone_is_asked_about_although_it_was_not_named(said: str, twin: str, fits: float | None, asks: bool) -> None:
+)
+def test_a_twin_that_fits_nearly_as_well_alone_is_asked_about_although_it_was_not_named(
+    said: str, twin: str, fits: float | None, asks: bool
+) -> None:
     alone = {said: 100.0} | ({} if fits is None else {twin: fits})
-    once_more = with_better_twins(heard(said, apart=9, pcm=sound(20)), lambda texts: {t: alone[t] for t in texts if t in alone})
+    once_more = add_confusable_hypotheses(
+        heard(said, apart=9, pcm=sound(20)),
+        lambda texts: {t: alone[t] for t in texts if t in alone},
+    )
     assert unsure(once_more) is asks
 
 
 def test_noise_is_not_heard_once_more() -> None:
     noise = heard("[unk] sixty", apart=9, pcm=sound(20))
-    assert with_better_twins(noise, lambda _: {"[unk] fifty": 0.0}) is noise
+    assert add_confusable_hypotheses(noise, lambda _: {"[unk] fifty": 0.0}) is noise
 
 
 def test_letters_that_sound_alike_ask() -> None:
     assert unsure(heard("fifty four for b eight", "fifty four for d eight", apart=3, pcm=sound(20)))
 
 
-@pytest.mark.parametrize(("one", "other"), [("sixteen", "seventeen"), ("sixty", "sixty one"), ("ninety", "nine")])
+@pytest.mark.parametrize(
+    ("one", "other"), [("sixteen", "seventeen"), ("sixty", "sixty one"), ("ninety", "nine")]
+)
 def test_other_numbers_do_not_run_together(one: str, other: str) -> None:
-    assert not run_together(one, other)
+    assert not are_confusable(one, other)
     assert not unsure(heard(one, other, apart=30, pcm=sound(20)))
 
 
 def test_the_same_length_in_other_words_is_no_doubt() -> None:
-    assert not unsure(heard("sixteen and three eighths", "sixteen three eighths", apart=0.1, pcm=sound(20)))
+    assert not unsure(
+        heard("sixteen and three eighths", "sixteen three eighths", apart=0.1, pcm=sound(20))
+    )
 
 
 @pytest.mark.parametrize(
-    ("said", "asks"), [("two hundred eight king", True), ("two hundred eight kings", True), ("thirty eight king", False), ("two hundred nine king", False)]
+    ("said", "asks"),
+    [
+        ("two hundred eight king", True),
+        ("two hundred eight kings", True),
+        ("thirty eight king", False),
+        ("two hundred nine king", False),
+    ],
 )
 def test_an_eight_and_a_king_stud_may_be_an_eighteen(said: str, asks: bool) -> None:
     assert unsure(heard(said, apart=9, pcm=sound(20))) is asks

@@ -11,43 +11,65 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutmemo.cut import Cut, End, Section, Shade
+from cutmemo.domain.cut import Cut, End, Section, Shade
+from cutmemo.domain.length import Length
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language import digits_of, phrases, read, several, speak
-from cutmemo.language import vocabulary as trade
-from cutmemo.length import Length
+from cutmemo.language import digits_of, read, sampler, speak, split_calls
+from cutmemo.language.lexicon import en as trade
 
 SIXTY_FOURTHS = st.integers(1, 40 * 12 * 64).map(lambda n: Length(F(n, 64)))
 SECTIONS = st.builds(
-    Section, st.sampled_from([F(1), F(5, 4), F(2), F(4), F(6)]), st.sampled_from([F(4), F(6), F(8), F(10), F(12)]), treated=st.booleans()
+    Section,
+    st.sampled_from([F(1), F(5, 4), F(2), F(4), F(6)]),
+    st.sampled_from([F(4), F(6), F(8), F(10), F(12)]),
+    treated=st.booleans(),
 )
 ANGLES = st.integers(1, 119).map(lambda n: F(n, 2))
 POINTS = st.sampled_from(["long", "short"])
 ENDS = st.one_of(
     st.just(End()),
-    st.builds(End, st.sampled_from(["plumb", "seat", "hip"]), st.integers(1, 18), point=POINTS, cheek=st.sampled_from([None, "single", "double"])),
+    st.builds(
+        End,
+        st.sampled_from(["plumb", "seat", "hip"]),
+        st.integers(1, 18),
+        point=POINTS,
+        cheek=st.sampled_from([None, "single", "double"]),
+    ),
     st.builds(lambda angle, point: End("angled", miter=angle, point=point), ANGLES, POINTS),
     st.builds(lambda angle, point: End("angled", bevel=angle, point=point), ANGLES, POINTS),
 )
-SHADES = st.sampled_from([None, Shade("strong", "over"), Shade("shy", "under"), Shade("a hair under", "under", slight=True)])
+SHADES = st.sampled_from(
+    [
+        None,
+        Shade("strong", "over"),
+        Shade("shy", "under"),
+        Shade("a hair under", "under", slight=True),
+    ]
+)
 CUTS = st.builds(
-    Cut, SIXTY_FOURTHS, st.integers(1, 99), SHADES, st.none() | SECTIONS, st.none() | st.sampled_from(sorted(set(trade.PIECES.values()))),
-    st.none() | st.sampled_from(["window 2 left", "W3 north", "wall 4", "room 12"]), st.tuples(ENDS, ENDS),
+    Cut,
+    SIXTY_FOURTHS,
+    st.integers(1, 99),
+    SHADES,
+    st.none() | SECTIONS,
+    st.none() | st.sampled_from(sorted(set(trade.PIECES.values()))),
+    st.none() | st.sampled_from(["window 2 left", "W3 north", "wall 4", "room 12"]),
+    st.tuples(ENDS, ENDS),
     st.none() | st.sampled_from(["leave the line", "birdsmouth"]),
-)  # fmt: skip
+)
 
 
 def test_every_sixty_fourth_up_to_forty_feet_is_spoken_and_read_back() -> None:
     for n in range(1, 40 * 12 * 64 + 1, 7 if sys.gettrace() else 1):
         cut = Cut(Length(F(n, 64)))
-        assert [reading.says for reading in read(speak(cut), by_voice=True)] == [cut], speak(cut)
+        assert [reading.intent for reading in read(speak(cut), by_voice=True)] == [cut], speak(cut)
 
 
 @settings(max_examples=600, deadline=None)
 @given(CUTS)
 def test_any_combination_of_fields_is_spoken_and_read_back(cut: Cut) -> None:
     found = read(speak(cut), by_voice=True)
-    assert [reading.says for reading in found] == [cut], speak(cut)
+    assert [reading.intent for reading in found] == [cut], speak(cut)
 
 
 @settings(max_examples=300, deadline=None)
@@ -55,11 +77,13 @@ def test_any_combination_of_fields_is_spoken_and_read_back(cut: Cut) -> None:
 def test_num2words_is_understood(n: int) -> None:
     # num2words, an independent speaker of numbers (PyPI, LGPL).
     said = num2words.num2words(n).replace("-", " ").replace(",", "")
-    assert Cut(Length(F(n))) in [reading.says for reading in read(f"{said} inches", by_voice=True)]
+    assert Cut(Length(F(n))) in [
+        reading.intent for reading in read(f"{said} inches", by_voice=True)
+    ]
 
 
 @settings(max_examples=500, deadline=None)
-@given(st.lists(st.sampled_from([*phrases.vocabulary(4000), "flub"]), max_size=9))
+@given(st.lists(st.sampled_from([*sampler.vocabulary(4000), "flub"]), max_size=9))
 def test_random_words_are_read_or_refused_and_nothing_else(words: list[str]) -> None:
     try:
         found = read(" ".join(words), by_voice=True)
@@ -80,11 +104,11 @@ def test_any_typed_text_is_read_or_refused_and_nothing_else(text: str) -> None:
 
 def test_what_the_recogniser_listens_for_can_be_called() -> None:
     refused = []
-    for phrase in itertools.islice(phrases.phrases(21), 1500):
+    for phrase in itertools.islice(sampler.phrases(21), 1500):
         try:
             read(phrase, by_voice=True)
         except NotACall:
-            if several(phrase, by_voice=True) is None:
+            if split_calls(phrase, by_voice=True) is None:
                 refused.append(phrase)
         except Refused:
             continue
@@ -93,10 +117,21 @@ def test_what_the_recogniser_listens_for_can_be_called() -> None:
 
 def test_what_can_be_called_is_listened_for() -> None:
     """A word that the language reads and the phrases never say could be typed but not spoken."""
-    spoken = set(phrases.vocabulary())
-    parts = {word for word, below in (trade.DENOMINATORS | trade.DENOMINATOR_PLURALS).items() if below in trade.TAPE_DENOMINATORS}
+    spoken = set(sampler.vocabulary())
+    parts = {
+        word
+        for word, below in (trade.DENOMINATORS | trade.DENOMINATOR_PLURALS).items()
+        if below in trade.TAPE_DENOMINATORS
+    }
     several = [*trade.PIECES, *trade.EXACT, *trade.LINES, *trade.UNITS.values()]
-    read_as_words = {*parts, *trade.SHADES, *trade.SLIGHT, *trade.PLACES, *trade.PLURALS, *(word for words in several for word in words)}
+    read_as_words = {
+        *parts,
+        *trade.SHADES,
+        *trade.SLIGHT,
+        *trade.PLACES,
+        *trade.PLURALS,
+        *(word for words in several for word in words),
+    }
     nobody_says = {"ones", "millimetre", "millimeter", "centimetre", "centimeter"}
     assert read_as_words - spoken <= nobody_says
 
@@ -104,10 +139,13 @@ def test_what_can_be_called_is_listened_for() -> None:
 @pytest.mark.parametrize(
     ("cut", "words"),
     [
-        (Cut(Length(F(203, 2))), "one zero one and one half"), (Cut(Length(F(15))), "one five"), (Cut(Length(F(50))), "five zero"),
-        (Cut(Length(F(117, 8)), 4), "four at one four and five eighths"), (Cut(Length(F(5, 8))), "five eighths"),
+        (Cut(Length(F(203, 2))), "one zero one and one half"),
+        (Cut(Length(F(15))), "one five"),
+        (Cut(Length(F(50))), "five zero"),
+        (Cut(Length(F(117, 8)), 4), "four at one four and five eighths"),
+        (Cut(Length(F(5, 8))), "five eighths"),
         (Cut(Length(F(36)), shade=Shade("strong", "over")), "thirty six strong"),
     ],
-)  # fmt: skip
+)
 def test_read_back_goes_digit_by_digit_where_the_ear_may_err(cut: Cut, words: str) -> None:
     assert " ".join(digits_of(cut)) == words

@@ -10,21 +10,31 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutmemo import errors
-from cutmemo.cut import Section
-from cutmemo.length import Length, show, to_tape
-from cutmemo.units import from_inches, to_inches
+from cutmemo.domain.cut import Section
+from cutmemo.domain.length import Length, format_length, to_tape
+from cutmemo.domain.units import from_inches, to_inches
 
 
 @pytest.mark.parametrize(
     ("inches", "display", "shown"),
     [
-        (F(203, 2), "inches", '101-1/2"'), (F(5, 8), "inches", '5/8"'), (F(36), "inches", '36"'), (F(0), "inches", '0"'),
-        (F(203, 2), "feet", "8' 5-1/2\""), (F(96), "feet", "8' 0\""), (F(5, 8), "feet", '5/8"'), (F(12000, 254), "mm", "1200 mm"),
-        (F(293, 32), "inches", '≈9-3/16"'), (F(1, 3), "inches", '≈5/16"'), (F(36), "mm", "≈914 mm"),
+        (F(203, 2), "inches", '101-1/2"'),
+        (F(5, 8), "inches", '5/8"'),
+        (F(36), "inches", '36"'),
+        (F(0), "inches", '0"'),
+        (F(203, 2), "feet", "8' 5-1/2\""),
+        (F(96), "feet", "8' 0\""),
+        (F(5, 8), "feet", '5/8"'),
+        (F(12000, 254), "mm", "1200 mm"),
+        (F(293, 32), "inches", '≈9-3/16"'),
+        (F(1, 3), "inches", '≈5/16"'),
+        (F(36), "mm", "≈914 mm"),
     ],
-)  # fmt: skip
-def test_a_length_is_shown_for_the_tape_and_marked_when_rounded(inches: F, display: str, shown: str) -> None:
-    assert str(show(Length(inches), display)) == shown  # type: ignore[arg-type]
+)
+def test_a_length_is_shown_for_the_tape_and_marked_when_rounded(
+    inches: F, display: str, shown: str
+) -> None:
+    assert str(format_length(Length(inches), display)) == shown  # type: ignore[arg-type]
 
 
 def test_half_of_a_sixteenth_rounds_up() -> None:
@@ -42,7 +52,10 @@ def test_floats_are_refused_at_the_door() -> None:
         Length(36.5)  # type: ignore[arg-type]
 
 
-@given(st.fractions(min_value=-1000, max_value=1000), st.sampled_from(["inch", "foot", "millimetre", "centimetre", "metre"]))
+@given(
+    st.fractions(min_value=-1000, max_value=1000),
+    st.sampled_from(["inch", "foot", "millimetre", "centimetre", "metre"]),
+)
 def test_units_there_and_back_change_nothing(amount: F, unit: str) -> None:
     assert from_inches(to_inches(amount, unit), unit) == amount  # type: ignore[arg-type]
 
@@ -57,22 +70,40 @@ def test_an_inch_is_25_4_millimetres_exactly() -> None:
 # American Softwood Lumber Standard PS 20, dry sizes, as reproduced in handbooks.
 @pytest.mark.parametrize(
     ("nominal", "dressed"),
-    [((1, 4), ("3/4", "7/2")), ((F(5, 4), 6), ("1", "11/2")), ((F(6, 4), 6), ("5/4", "11/2")), ((2, 4), ("3/2", "7/2")), ((2, 6), ("3/2", "11/2")),
-     ((2, 8), ("3/2", "29/4")), ((2, 10), ("3/2", "37/4")), ((2, 12), ("3/2", "45/4")), ((2, 14), ("3/2", "53/4")), ((3, 4), ("5/2", "7/2")),
-     ((4, 4), ("7/2", "7/2")), ((6, 6), ("11/2", "11/2"))],
-)  # fmt: skip
+    [
+        ((1, 4), ("3/4", "7/2")),
+        ((F(5, 4), 6), ("1", "11/2")),
+        ((F(6, 4), 6), ("5/4", "11/2")),
+        ((2, 4), ("3/2", "7/2")),
+        ((2, 6), ("3/2", "11/2")),
+        ((2, 8), ("3/2", "29/4")),
+        ((2, 10), ("3/2", "37/4")),
+        ((2, 12), ("3/2", "45/4")),
+        ((2, 14), ("3/2", "53/4")),
+        ((3, 4), ("5/2", "7/2")),
+        ((4, 4), ("7/2", "7/2")),
+        ((6, 6), ("11/2", "11/2")),
+    ],
+)
 def test_dressed_sizes(nominal: tuple[F, F], dressed: tuple[str, str]) -> None:
     assert Section(F(nominal[0]), F(nominal[1])).dressed() == (F(dressed[0]), F(dressed[1]))
 
 
 # Nominal thickness × width (in.) × length (ft) / 12, under 1 in. counts as 1: the definition in PS 20; worked here by hand.
 @pytest.mark.parametrize(
-    ("thick", "wide", "feet", "board_feet"),
-    [(2, 4, 8, F(16, 3)), (2, 4, 14, F(28, 3)), (2, 6, 12, F(12)), (2, 12, 16, F(32)), (4, 4, 8, F(32, 3)), (F(5, 4), 6, 12, F(15, 2)),
-     (F(3, 4), 4, 12, F(4))],
-)  # fmt: skip
-def test_board_feet(thick: F, wide: int, feet: int, board_feet: F) -> None:
-    assert Section(F(thick), F(wide)).board_feet(F(feet * 12)) == board_feet
+    ("thickness", "width", "feet", "board_feet"),
+    [
+        (2, 4, 8, F(16, 3)),
+        (2, 4, 14, F(28, 3)),
+        (2, 6, 12, F(12)),
+        (2, 12, 16, F(32)),
+        (4, 4, 8, F(32, 3)),
+        (F(5, 4), 6, 12, F(15, 2)),
+        (F(3, 4), 4, 12, F(4)),
+    ],
+)
+def test_board_feet(thickness: F, width: int, feet: int, board_feet: F) -> None:
+    assert Section(F(thickness), F(width)).board_feet(F(feet * 12)) == board_feet
 
 
 def test_engineered_boards_have_no_nominal_size() -> None:
@@ -82,12 +113,18 @@ def test_engineered_boards_have_no_nominal_size() -> None:
 
 @pytest.mark.parametrize(
     "error",
-    [errors.NotACall(("four", "blue"), 1, frozenset({"a length"})), errors.Refused("0", ("A length must be more than nothing.",)),
-     errors.UnknownCut("9"), errors.BadMemo("m", "it is gone"), errors.BadImport(3, "not an event"), errors.BadSound("a.wav", "it is empty"),
-     errors.NoModel("m", "there is no such folder"), errors.NothingToDo("Nothing is open.")],
-)  # fmt: skip
+    [
+        errors.NotACall(("four", "blue"), 1, frozenset({"a length"})),
+        errors.Refused("0", ("A length must be more than nothing.",)),
+        errors.UnknownCut("9"),
+        errors.BadMemo("m", "it is gone"),
+        errors.BadImport(3, "not an event"),
+        errors.BadSound("a.wav", "it is empty"),
+        errors.NoModel("m", "there is no such folder"),
+        errors.NothingToDo("Nothing is open."),
+    ],
+)
 def test_errors_say_one_sentence_and_survive_pickling(error: errors.CutmemoError) -> None:
     again = pickle.loads(pickle.dumps(error))  # noqa: S301 - our own
     assert str(again) == str(error)
     assert len(str(error)) > 8
-

@@ -8,49 +8,63 @@ from array import array
 
 import pytest
 
-from cutmemo.sound.chunk import CHUNK_SAMPLES, RATE, SoundChunk
-from cutmemo.speech.pause import SECONDS, Pause
+from cutmemo.asr.endpointer import SECONDS, Endpointer
+from cutmemo.audio.chunk import CHUNK_SAMPLES, RATE, SoundChunk
 
 
 def sound(seconds: float, tone: float, noise: float = 8.0) -> array[int]:
     """Return a tone of so many steps in noise of so many."""
     r = random.Random(7)
-    return array("h", (round(tone * math.sin(2 * math.pi * 300 * k / RATE) + r.gauss(0, noise)) for k in range(int(seconds * RATE))))
+    return array(
+        "h",
+        (
+            round(tone * math.sin(2 * math.pi * 300 * k / RATE) + r.gauss(0, noise))
+            for k in range(int(seconds * RATE))
+        ),
+    )
 
 
-def told(pause: Pause, samples: array[int]) -> list[float]:
+def told(pause: Endpointer, samples: array[int]) -> list[float]:
     """Return the seconds at which *pause* tells that nothing is said any more."""
     size = CHUNK_SAMPLES
-    return [(at + size) / RATE for at in range(0, len(samples), size) if pause.after(SoundChunk(samples[at : at + size].tobytes()))]
+    return [
+        (at + size) / RATE
+        for at in range(0, len(samples), size)
+        if pause.after(SoundChunk(samples[at : at + size].tobytes()))
+    ]
 
 
 def test_a_call_is_over_when_nothing_was_said_for_so_long() -> None:
-    assert told(Pause(), sound(1, 0) + sound(1, 4000) + sound(0.9, 0)) == pytest.approx([2 + SECONDS, 2.7, 2.8, 2.9])
+    assert told(Endpointer(), sound(1, 0) + sound(1, 4000) + sound(0.9, 0)) == pytest.approx(
+        [2 + SECONDS, 2.7, 2.8, 2.9]
+    )
 
 
 def test_a_shorter_pause_is_part_of_the_call() -> None:
-    assert not told(Pause(), sound(1, 0) + sound(1, 4000) + sound(0.5, 0) + sound(1, 4000))
+    assert not told(Endpointer(), sound(1, 0) + sound(1, 4000) + sound(0.5, 0) + sound(1, 4000))
 
 
 def test_a_soft_word_is_no_pause() -> None:
-    assert not told(Pause(), sound(1, 0) + sound(1, 4000) + sound(1.5, 200))
+    assert not told(Endpointer(), sound(1, 0) + sound(1, 4000) + sound(1.5, 200))
 
 
 @pytest.mark.parametrize("before", [0, 5000])
 def test_before_anything_is_said_nothing_is_over(before: int) -> None:
-    pause = Pause()
+    pause = Endpointer()
     told(pause, sound(1, before))
     pause.begin()
     assert not told(pause, sound(2, 0))
 
 
 def test_in_noise_nothing_is_told() -> None:
-    assert not told(Pause(), sound(1, 0, 800) + sound(1, 4000, 800) + sound(2, 0, 800))
+    assert not told(Endpointer(), sound(1, 0, 800) + sound(1, 4000, 800) + sound(2, 0, 800))
 
 
 def test_a_blow_of_a_hammer_makes_no_pause_of_the_words_after_it() -> None:
-    assert not told(Pause(), sound(0.5, 0) + sound(0.1, 30000, 8) + sound(0.3, 0) + sound(2, 300))
+    assert not told(
+        Endpointer(), sound(0.5, 0) + sound(0.1, 30000, 8) + sound(0.3, 0) + sound(2, 300)
+    )
 
 
 def test_digital_silence_is_still() -> None:
-    assert told(Pause(), sound(1, 4000) + array("h", bytes(2 * RATE)))
+    assert told(Endpointer(), sound(1, 4000) + array("h", bytes(2 * RATE)))

@@ -6,15 +6,15 @@ from collections.abc import Callable
 
 import pytest
 
+from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.errors import NothingToDo, Refused
-from cutmemo.queue import Queue
-from cutmemo.session import Session
-from cutmemo.sheet import as_text
-from cutmemo.speech import Alternative, Heard
+from cutmemo.memo.state import Queue
+from cutmemo.present import as_text
+from cutmemo.service import Session
 
 
-def heard(*texts: str) -> Heard:
-    return Heard(tuple(Alternative(text, 100.0 - 30 * k) for k, text in enumerate(texts)))
+def heard(*texts: str) -> Recognition:
+    return Recognition(tuple(Hypothesis(text, 100.0 - 30 * k) for k, text in enumerate(texts)))
 
 
 def offered(session: Session) -> list[int]:
@@ -137,7 +137,9 @@ def test_away_from_the_saw_hold_stops_the_listening(session: Session) -> None:
 
 @pytest.mark.parametrize("said, whole", [("fifteen", 15), ("five oh", 50), ("fifty", 50)])
 def test_a_question_is_answered_by_one_word(session: Session, said: str, whole: int) -> None:
-    alike = Heard((Alternative("fifteen and a half", 100.0), Alternative("fifty and a half", 99.5)))
+    alike = Recognition(
+        (Hypothesis("fifteen and a half", 100.0), Hypothesis("fifty and a half", 99.5))
+    )
     assert session.hear(alike).happened == "asked"  # type: ignore[union-attr]
     outcome = session.hear(heard(said))
     assert outcome is not None
@@ -163,11 +165,15 @@ def test_the_next_call_is_not_taken_for_an_answer(session: Session, clock: objec
 
 
 def test_answers_that_fit_both_readings_are_calls(session: Session) -> None:
-    session.hear(Heard((Alternative("two at fifteen", 100.0), Alternative("four at fifteen", 99.5))))
+    session.hear(
+        Recognition((Hypothesis("two at fifteen", 100.0), Hypothesis("four at fifteen", 99.5)))
+    )
     assert session.hear(heard("fifteen")).happened != "answered"  # type: ignore[union-attr]
 
 
-def test_what_the_saw_did_is_the_same_after_reading_the_memo_again(open_session: Callable[..., Session]) -> None:
+def test_what_the_saw_did_is_the_same_after_reading_the_memo_again(
+    open_session: Callable[..., Session],
+) -> None:
     session = open_session()
     for said in ("3 @ 40", "71", "wall 12' high 97-1/8"):
         session.call(said)
@@ -181,8 +187,16 @@ def test_what_the_saw_did_is_the_same_after_reading_the_memo_again(open_session:
 
 
 @pytest.mark.parametrize("nearest, told", [(98.5, "one oh two"), (90.0, "")])
-def test_a_call_taken_for_noise_is_told_of_and_not_taken(session: Session, nearest: float, told: str) -> None:
-    noise = Heard((Alternative("[unk] [unk]", 100.0), Alternative("cut", 99.0), Alternative("one oh two", nearest)))
+def test_a_call_taken_for_noise_is_told_of_and_not_taken(
+    session: Session, nearest: float, told: str
+) -> None:
+    noise = Recognition(
+        (
+            Hypothesis("[unk] [unk]", 100.0),
+            Hypothesis("cut", 99.0),
+            Hypothesis("one oh two", nearest),
+        )
+    )
     assert session.hear(noise) is None
     assert not session.queue.rows
     assert told in session.not_taken(noise)
@@ -194,14 +208,18 @@ def test_the_paper_list_shows_what_waits_and_what_is_cut_again(session: Session)
         session.call(said)
     session.spoil("short")
     session.hold(session.queue.row(2).id)  # type: ignore[union-attr]
-    assert as_text(session.queue.open_rows(), session.queue.manner).splitlines() == [
-        '[ ]   1    2 ×            40"', "            ! cut again: short", '[‖]   2    1 ×            71"',
-    ]  # fmt: skip
+    assert as_text(session.queue.open_rows(), session.queue.settings).splitlines() == [
+        '[ ]   1    2 ×            40"',
+        "            ! cut again: short",
+        '[‖]   2    1 ×            71"',
+    ]
 
 
 def test_a_doubtful_hearing_and_a_typed_length_answer_nothing(session: Session) -> None:
-    session.hear(Heard((Alternative("fifteen and a half", 100.0), Alternative("fifty and a half", 99.5))))
-    torn = Heard((Alternative("fifteen", 100.0), Alternative("sixteen", 99.5)))
+    session.hear(
+        Recognition((Hypothesis("fifteen and a half", 100.0), Hypothesis("fifty and a half", 99.5)))
+    )
+    torn = Recognition((Hypothesis("fifteen", 100.0), Hypothesis("sixteen", 99.5)))
     assert session.hear(torn).happened == "asked"  # type: ignore[union-attr]
     session.call("50")
     assert [row.state for row in session.queue.rows.values()][:2] == ["doubtful", "doubtful"]

@@ -7,14 +7,14 @@ from fractions import Fraction as F
 
 import pytest
 
-from cutmemo.errors import BadManner, NotACall, NothingToDo, Refused, UnknownCut
-from cutmemo.queue import Queue
-from cutmemo.session import Session
-from cutmemo.speech import Alternative, Heard
+from cutmemo.asr import Hypothesis, Recognition
+from cutmemo.errors import BadSetting, NotACall, NothingToDo, Refused, UnknownCut
+from cutmemo.memo.state import Queue
+from cutmemo.service import Session
 
 
-def heard(*texts: str, apart: float = 30.0) -> Heard:
-    return Heard(tuple(Alternative(text, 100.0 - apart * k) for k, text in enumerate(texts)))
+def heard(*texts: str, apart: float = 30.0) -> Recognition:
+    return Recognition(tuple(Hypothesis(text, 100.0 - apart * k) for k, text in enumerate(texts)))
 
 
 def test_a_call_becomes_an_open_row_with_its_words_and_manner(session: Session) -> None:
@@ -22,7 +22,7 @@ def test_a_call_becomes_an_open_row_with_its_words_and_manner(session: Session) 
     assert row is not None
     assert (row.number, row.state, row.left, row.said) == (1, "open", 4, "4 @ 14-5/8 2x6 header")
     assert (row.who, row.station) == ("ann", "ladder")
-    assert "tape 1/16" in row.manner
+    assert "tape 1/16" in row.settings
 
 
 def test_a_doubtful_call_counts_only_after_an_answer(session: Session) -> None:
@@ -72,19 +72,28 @@ def test_a_correction_replaces_only_what_it_names(session: Session) -> None:
     session.call("no, make that 15-1/4")
     session.call("make it three")
     (row,) = session.queue.rows.values()
-    assert (row.cut.length.inches, row.cut.count, row.cut.piece, row.cut.place) == (F(61, 4), 3, "header", "wall 3")
+    assert (row.cut.length.inches, row.cut.count, row.cut.piece, row.cut.place) == (
+        F(61, 4),
+        3,
+        "header",
+        "wall 3",
+    )
 
 
 @pytest.mark.parametrize(
     ("call", "correction", "asks", "lengths", "count"),
     [
-        ("twenty one ten", "no, make that 2x4", True, {F(173, 8), F(262)}, 1), ("36 15", "no, make that 2x4", True, {F(591, 16)}, 1),
-        ("36 15", "make it four", True, {F(591, 16)}, 4), ("36 15", "no, make that 40 inches", False, {F(40)}, 1),
+        ("twenty one ten", "no, make that 2x4", True, {F(173, 8), F(262)}, 1),
+        ("36 15", "no, make that 2x4", True, {F(591, 16)}, 1),
+        ("36 15", "make it four", True, {F(591, 16)}, 4),
+        ("36 15", "no, make that 40 inches", False, {F(40)}, 1),
         ("twenty one ten", "no, make that 40 inches", False, {F(40)}, 1),
-        ("92 studs", "make it four", False, {F(92)}, 4), ("92 studs", "no, make that 93", True, {F(93)}, 1),
-        ("92 studs", "no, make that stud", False, {F(92)}, 1), ("7 2x4", "no, make that 93", False, {F(93)}, 1),
+        ("92 studs", "make it four", False, {F(92)}, 4),
+        ("92 studs", "no, make that 93", True, {F(93)}, 1),
+        ("92 studs", "no, make that stud", False, {F(92)}, 1),
+        ("7 2x4", "no, make that 93", False, {F(93)}, 1),
     ],
-)  # fmt: skip
+)
 def test_a_correction_settles_no_question_but_about_what_it_names(
     session: Session, call: str, correction: str, asks: bool, lengths: set[F], count: int
 ) -> None:
@@ -111,14 +120,19 @@ def test_same_again_and_one_more(session: Session, clock: Callable[[], object]) 
     assert [row.cut.count for row in session.queue.rows.values()] == [1, 3]
 
 
-def test_one_more_and_the_same_again_of_a_row_that_asks_ask_too(session: Session, clock: Callable[[], object]) -> None:
+def test_one_more_and_the_same_again_of_a_row_that_asks_ask_too(
+    session: Session, clock: Callable[[], object]
+) -> None:
     session.call("twenty one ten")
     session.call("one more")
     clock.later(60)  # type: ignore[attr-defined]
     session.call("same again")
     for row in session.queue.rows.values():
         assert row.state == "doubtful"
-        assert {(cut.count, cut.length.inches) for cut in row.readings} == {(2, F(173, 8)), (2, F(262))}
+        assert {(cut.count, cut.length.inches) for cut in row.readings} == {
+            (2, F(173, 8)),
+            (2, F(262)),
+        }
 
 
 def test_one_more_of_nobody_knows_how_many_is_refused(session: Session) -> None:
@@ -129,7 +143,9 @@ def test_one_more_of_nobody_knows_how_many_is_refused(session: Session) -> None:
     assert {cut.count for cut in row.readings} == {4, 36}
 
 
-def test_the_same_call_twice_within_seconds_asks(session: Session, clock: Callable[[], object]) -> None:
+def test_the_same_call_twice_within_seconds_asks(
+    session: Session, clock: Callable[[], object]
+) -> None:
     session.call("36")
     clock.later(2)  # type: ignore[attr-defined]
     assert session.call("36").happened == "asked"
@@ -146,7 +162,9 @@ def test_strike_by_its_length_and_put_back(session: Session) -> None:
     assert [row.cut.length.inches for row in session.queue.open_rows()] == [14, 36]
 
 
-def test_two_rows_of_one_length_are_not_struck_by_guess(session: Session, clock: Callable[[], object]) -> None:
+def test_two_rows_of_one_length_are_not_struck_by_guess(
+    session: Session, clock: Callable[[], object]
+) -> None:
     session.call("14 stud")
     clock.later(60)  # type: ignore[attr-defined]
     session.call("14 header")
@@ -154,7 +172,9 @@ def test_two_rows_of_one_length_are_not_struck_by_guess(session: Session, clock:
         session.call("cancel the fourteen")
 
 
-def test_of_two_meanings_the_one_without_a_question_of_its_own_is_named_first(session: Session) -> None:
+def test_of_two_meanings_the_one_without_a_question_of_its_own_is_named_first(
+    session: Session,
+) -> None:
     for said in ("4x36", "36x4"):
         row = session.call(said).row
         assert row is not None
@@ -178,7 +198,7 @@ def test_anything_is_undone_and_done_again(session: Session) -> None:
     for expected in (4, 4, 4):
         session.undo()
         assert [row.cut.count for row in session.queue.rows.values()] == [expected]
-    assert session.queue.manner.pairs == "ask"
+    assert session.queue.settings.pairs == "ask"
     session.undo()
     assert not session.queue.rows
     with pytest.raises(NothingToDo):
@@ -186,7 +206,7 @@ def test_anything_is_undone_and_done_again(session: Session) -> None:
     for _ in range(4):
         session.redo()
     (row,) = session.queue.rows.values()
-    assert (row.cut.count, row.done, session.queue.manner.pairs) == (5, 1, "feet")
+    assert (row.cut.count, row.done, session.queue.settings.pairs) == (5, 1, "feet")
     with pytest.raises(NothingToDo):
         session.redo()
 
@@ -205,7 +225,9 @@ def test_row_numbers_are_never_given_twice(session: Session) -> None:
     assert session.call("48").row.number == 2  # type: ignore[union-attr]
 
 
-def test_two_stations_see_each_other_and_merge_nothing(open_session: Callable[..., Session]) -> None:
+def test_two_stations_see_each_other_and_merge_nothing(
+    open_session: Callable[..., Session],
+) -> None:
     ladder, saw = open_session("ladder", "ann"), open_session("saw", "bo")
     ladder.call("36")
     saw.call("48")
@@ -235,7 +257,11 @@ def test_orders(session: Session) -> None:
     for order in ("called", "longest", "saw"):
         session.set_order(order)  # type: ignore[arg-type]
         seen[order] = [int(row.cut.length.inches) for row in session.queue.open_rows()]
-    assert seen == {"called": [36, 144, 60, 48], "longest": [144, 60, 48, 36], "saw": [60, 36, 144, 48]}
+    assert seen == {
+        "called": [36, 144, 60, 48],
+        "longest": [144, 60, 48, 36],
+        "saw": [60, 36, 144, 48],
+    }
 
 
 def test_sums_count_lineal_and_board_feet(session: Session) -> None:
@@ -244,7 +270,13 @@ def test_sums_count_lineal_and_board_feet(session: Session) -> None:
     session.call("2 at 36")
     session.clear()
     sums = session.queue.sums
-    assert (sums.open_pieces, sums.cut_pieces, sums.open_inches, sums.open_board_feet, sums.unsized) == (4, 1, 168, 8, 2)
+    assert (
+        sums.open_pieces,
+        sums.cut_pieces,
+        sums.open_inches,
+        sums.open_board_feet,
+        sums.unsized,
+    ) == (4, 1, 168, 8, 2)
 
 
 def test_any_split_of_the_events_gives_the_same_queue(session: Session) -> None:
@@ -262,14 +294,14 @@ def test_any_split_of_the_events_gives_the_same_queue(session: Session) -> None:
 
 
 def test_settings_that_do_not_exist_are_refused_with_what_would_fit(session: Session) -> None:
-    with pytest.raises(BadManner, match="pairs, bare"):
+    with pytest.raises(BadSetting, match="pairs, bare"):
         session.set_manner("colour", "red")
-    with pytest.raises(BadManner, match="ask, feet, inches"):
+    with pytest.raises(BadSetting, match="ask, feet, inches"):
         session.set_manner("pairs", "yards")
-    with pytest.raises(BadManner, match="no size"):
+    with pytest.raises(BadSetting, match="no size"):
         session.set_manner("kerf", "thin")
     session.set_manner("kerf", "3/32")
-    assert session.queue.manner.kerf == F(3, 32)
+    assert session.queue.settings.kerf == F(3, 32)
 
 
 def test_an_unknown_row_is_named(session: Session) -> None:
@@ -290,7 +322,10 @@ def test_a_close_alternative_of_another_length_asks(session: Session) -> None:
     outcome = session.hear(heard("fifteen and a half", "fifty and a half", apart=0.5))
     assert outcome is not None
     assert outcome.row is not None
-    assert (outcome.happened, [cut.length.inches for cut in outcome.row.readings]) == ("asked", [F(31, 2), F(101, 2)])
+    assert (outcome.happened, [cut.length.inches for cut in outcome.row.readings]) == (
+        "asked",
+        [F(31, 2), F(101, 2)],
+    )
 
 
 def test_a_far_alternative_does_not_ask(session: Session) -> None:
@@ -319,32 +354,43 @@ def test_a_call_that_does_not_fit_is_kept_in_the_day_and_not_in_the_queue(sessio
     assert session.queue.refused[0].payload["said"] == "four at and a half"
 
 
-def test_the_rest_of_a_call_after_a_pause_is_asked_about(session: Session, clock: Callable[[], object]) -> None:
+def test_the_rest_of_a_call_after_a_pause_is_asked_about(
+    session: Session, clock: Callable[[], object]
+) -> None:
     session.hear(heard("one oh one"))
     clock.later(1.5)  # type: ignore[attr-defined]
     outcome = session.hear(heard("and a half"))
     assert outcome is not None
     assert outcome.row is not None
-    assert (outcome.happened, [cut.length.inches for cut in outcome.row.readings]) == ("asked", [F(203, 2), 101])
+    assert (outcome.happened, [cut.length.inches for cut in outcome.row.readings]) == (
+        "asked",
+        [F(203, 2), 101],
+    )
     assert len(session.queue.rows) == 1
 
 
 @pytest.mark.parametrize("rest", ["five eighths", "and blue", "and header"])
-def test_whatever_trails_a_call_at_once_makes_it_doubtful(session: Session, clock: Callable[[], object], rest: str) -> None:
+def test_whatever_trails_a_call_at_once_makes_it_doubtful(
+    session: Session, clock: Callable[[], object], rest: str
+) -> None:
     session.hear(heard("forty two"))
     clock.later(1)  # type: ignore[attr-defined]
     session.hear(heard(rest))
     assert [row.state for row in session.queue.rows.values()] == ["doubtful"]
 
 
-def test_a_fraction_called_later_is_a_row_of_its_own(session: Session, clock: Callable[[], object]) -> None:
+def test_a_fraction_called_later_is_a_row_of_its_own(
+    session: Session, clock: Callable[[], object]
+) -> None:
     session.hear(heard("forty two"))
     clock.later(30)  # type: ignore[attr-defined]
     session.hear(heard("five eighths"))
     assert [row.cut.length.inches for row in session.queue.rows.values()] == [42, F(5, 8)]
 
 
-def test_a_rest_keeps_the_readings_that_were_asked_about(session: Session, clock: Callable[[], object]) -> None:
+def test_a_rest_keeps_the_readings_that_were_asked_about(
+    session: Session, clock: Callable[[], object]
+) -> None:
     session.hear(heard("fifteen", "fifty", apart=0.5))
     clock.later(1)  # type: ignore[attr-defined]
     session.hear(heard("and header"))
@@ -366,7 +412,9 @@ def test_a_shade_the_crew_gave_a_size_is_shown_as_the_length_to_saw(session: Ses
         ("one sixteen five eighths", {F(933, 8), F(1285, 8)}),
     ],
 )
-def test_teens_and_tens_that_run_into_an_f_are_asked_about(session: Session, said: str, meanings: set[F]) -> None:
+def test_teens_and_tens_that_run_into_an_f_are_asked_about(
+    session: Session, said: str, meanings: set[F]
+) -> None:
     outcome = session.hear(heard(said))
     assert outcome is not None
     assert outcome.happened == "asked"
@@ -374,18 +422,31 @@ def test_teens_and_tens_that_run_into_an_f_are_asked_about(session: Session, sai
     assert {cut.length.inches for cut in outcome.row.readings} >= meanings
 
 
-@pytest.mark.parametrize("said", ["ninety and fifteen sixteenths", "ninety four", "nineteen and five eighths", "ninety two five eighths", "fifteen foot five"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "ninety and fifteen sixteenths",
+        "ninety four",
+        "nineteen and five eighths",
+        "ninety two five eighths",
+        "fifteen foot five",
+    ],
+)
 def test_other_teens_and_tens_stand(session: Session, said: str) -> None:
     outcome = session.hear(heard(said))
     assert outcome is not None
     assert outcome.happened == "added"
 
 
-def test_the_late_rest_of_a_call_does_not_change_what_was_cut_meanwhile(open_session: Callable[..., Session]) -> None:
+def test_the_late_rest_of_a_call_does_not_change_what_was_cut_meanwhile(
+    open_session: Callable[..., Session],
+) -> None:
     ladder, saw = open_session("ladder"), open_session("saw", "ben")
     ladder.hear(heard("one oh one"))
     saw.follow()
     saw.clear()
     with pytest.raises(NothingToDo, match="meanwhile"):
         ladder.hear(heard("and a half"))
-    assert [(row.state, row.cut.length.inches) for row in ladder.queue.rows.values()] == [("cut", F(101))]
+    assert [(row.state, row.cut.length.inches) for row in ladder.queue.rows.values()] == [
+        ("cut", F(101))
+    ]

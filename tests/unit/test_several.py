@@ -9,82 +9,98 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutmemo.call_work import ONE_OF_SEVERAL
-from cutmemo.cut import Cut
+from cutmemo.asr import Hypothesis, Recognition
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.length import Length
 from cutmemo.errors import NotACall, NothingToDo, Refused
-from cutmemo.language import several, speak
-from cutmemo.length import Length
-from cutmemo.session import Session
-from cutmemo.speech import Alternative, Heard
+from cutmemo.language import speak, split_calls
+from cutmemo.memo.decide.cuts import ONE_OF_SEVERAL
+from cutmemo.service import Session
 
 CALLS = st.builds(Cut, st.integers(8, 288 * 16).map(lambda n: Length(F(n, 16))), st.integers(1, 12))
 IN_ONE_BREATH = "one oh one and a half one oh two and an eighth four at fourteen and five eighths"
 
 
-def heard(text: str) -> Heard:
-    return Heard((Alternative(text, 10.0),))
+def heard(text: str) -> Recognition:
+    return Recognition((Hypothesis(text, 10.0),))
 
 
 @settings(max_examples=150, deadline=None)
 @given(st.lists(CALLS, min_size=2, max_size=4))
 def test_what_commas_part_is_read_as_what_was_called(cuts: list[Cut]) -> None:
     said = ", ".join(speak(cut) for cut in cuts)
-    found = several(said)
+    found = split_calls(said)
     assert found is not None
     assert found.marked
-    assert [cut in {reading.says for reading in part.readings} for cut, part in zip(cuts, found.parts, strict=True)] == [True] * len(cuts)
+    assert [
+        cut in {reading.intent for reading in part.readings}
+        for cut, part in zip(cuts, found.parts, strict=True)
+    ] == [True] * len(cuts)
 
 
 @settings(max_examples=150, deadline=None)
-@given(st.lists(CALLS.filter(lambda cut: cut.length.inches.denominator > 1), min_size=2, max_size=4))
-def test_in_one_breath_every_cut_is_among_the_readings_of_its_part_or_none_is(cuts: list[Cut]) -> None:
+@given(
+    st.lists(CALLS.filter(lambda cut: cut.length.inches.denominator > 1), min_size=2, max_size=4)
+)
+def test_in_one_breath_every_cut_is_among_the_readings_of_its_part_or_none_is(
+    cuts: list[Cut],
+) -> None:
     try:
-        found = several(" ".join(speak(cut) for cut in cuts), by_voice=True)
+        found = split_calls(" ".join(speak(cut) for cut in cuts), by_voice=True)
     except Refused:
         return
     assert found is not None
-    assert all(cut in {reading.says for reading in part.readings} for cut, part in zip(cuts, found.parts, strict=True))
+    assert all(
+        cut in {reading.intent for reading in part.readings}
+        for cut, part in zip(cuts, found.parts, strict=True)
+    )
 
 
 def test_a_long_list_is_read() -> None:
-    found = several(", ".join(f"{n} at {n}-1/2 2x4 stud" for n in range(2, 80)))
+    found = split_calls(", ".join(f"{n} at {n}-1/2 2x4 stud" for n in range(2, 80)))
     assert found is not None
     assert [part.said for part in found.parts][-1] == "79 at 79-1/2 2x4 stud"
 
 
 def test_each_part_keeps_its_own_words() -> None:
-    found = several("4 @ 14-5/8 2x6 header; 2 at 90; 8' 6 1/2\"")
+    found = split_calls("4 @ 14-5/8 2x6 header; 2 at 90; 8' 6 1/2\"")
     assert found is not None
     assert [part.said for part in found.parts] == ["4 @ 14-5/8 2x6 header", "2 at 90", "8' 6 1/2\""]
 
 
-@pytest.mark.parametrize("said", ["36 48", "12, no", "36", "", "flub, flub", "thirty six forty eight"])
+@pytest.mark.parametrize(
+    "said", ["36 48", "12, no", "36", "", "flub, flub", "thirty six forty eight"]
+)
 def test_what_is_no_list_is_none(said: str) -> None:
-    assert several(said) is None
+    assert split_calls(said) is None
 
 
 @pytest.mark.parametrize("said", ["8' 6, 2x6 header, 90", "14-1/2 king stud 2 at 90-3/8"])
 def test_where_it_is_not_clear_what_belongs_to_what_nothing_is_guessed(said: str) -> None:
     with pytest.raises(Refused, match="one by one"):
-        several(said)
+        split_calls(said)
 
 
 @pytest.mark.parametrize("said", ["2,400 mm", "14,5", "36,48,60", "4 at 14,5 2x6", "1.5,2"])
 def test_a_comma_inside_a_number_parts_nothing(said: str) -> None:
     """Thousands are written 2,400 here and tenths 14,5 there (common practice): neither is two cuts."""
     with pytest.raises(Refused, match="inside a number"):
-        several(said)
+        split_calls(said)
 
 
 def test_a_comma_behind_a_fraction_needs_no_space() -> None:
-    found = several("101-1/2,102-1/8,60")
+    found = split_calls("101-1/2,102-1/8,60")
     assert found is not None
     assert [part.said for part in found.parts] == ["101-1/2", "102-1/8", "60"]
 
 
 def test_typed_with_commas_every_cut_stands(session: Session) -> None:
     outcome = session.call("101-1/2, 102-1/8, 4 at 14-5/8")
-    assert [row.cut for row in outcome.rows] == [Cut(Length(F(203, 2))), Cut(Length(F(817, 8))), Cut(Length(F(117, 8)), 4)]
+    assert [row.cut for row in outcome.rows] == [
+        Cut(Length(F(203, 2))),
+        Cut(Length(F(817, 8))),
+        Cut(Length(F(117, 8)), 4),
+    ]
     assert [row.state for row in session.queue.rows.values()] == ["open"] * 3
 
 
@@ -95,7 +111,9 @@ def test_of_a_long_list_the_number_is_told(session: Session) -> None:
 def test_typed_without_commas_every_cut_asks(session: Session) -> None:
     outcome = session.call("14-1/2 15-1/4")
     assert outcome.text == '14-1/2"? 15-1/4"? Several were called at once: is each of them right?'
-    assert [(row.state, row.reasons) for row in outcome.rows] == [("doubtful", (ONE_OF_SEVERAL,))] * 2
+    assert [(row.state, row.reasons) for row in outcome.rows] == [
+        ("doubtful", (ONE_OF_SEVERAL,))
+    ] * 2
 
 
 def test_one_bad_cut_of_a_list_keeps_all_of_it_out(session: Session) -> None:
@@ -117,12 +135,19 @@ def test_a_list_is_taken_back_and_done_again_as_it_was_called(session: Session) 
     assert session.undo().text == 'Undone: cut added 36"; cut added 48"; cut added 2 × 60".'
     assert [row.number for row in session.queue.rows.values()] == [1]
     session.redo()
-    assert [(row.number, row.cut.count, row.done) for row in session.queue.rows.values()] == [(1, 1, 0), (2, 1, 0), (3, 1, 0), (4, 2, 0)]
+    assert [(row.number, row.cut.count, row.done) for row in session.queue.rows.values()] == [
+        (1, 1, 0),
+        (2, 1, 0),
+        (3, 1, 0),
+        (4, 2, 0),
+    ]
     session.redo()
     assert [row.done for row in session.queue.rows.values()] == [0, 0, 0, 1]
 
 
-def test_a_list_of_which_another_station_cut_one_is_not_taken_back(open_session: Callable[..., Session]) -> None:
+def test_a_list_of_which_another_station_cut_one_is_not_taken_back(
+    open_session: Callable[..., Session],
+) -> None:
     caller, saw = open_session("ladder"), open_session("saw")
     rows = caller.call("36, 48").rows
     saw.follow()
@@ -132,7 +157,9 @@ def test_a_list_of_which_another_station_cut_one_is_not_taken_back(open_session:
     assert len(caller.queue.rows) == 2
 
 
-def test_a_list_asks_about_a_cut_that_it_names_twice_whichever_way_round_the_count_was(session: Session) -> None:
+def test_a_list_asks_about_a_cut_that_it_names_twice_whichever_way_round_the_count_was(
+    session: Session,
+) -> None:
     first, second = session.call("4x36, 4 at 36").rows
     assert first.cut == second.cut
     assert any("moment ago" in reason for reason in second.reasons)
@@ -142,8 +169,10 @@ def test_in_one_breath_every_cut_asks_and_none_is_lost(session: Session) -> None
     outcome = session.hear(heard(IN_ONE_BREATH))
     assert outcome is not None
     assert [(row.cut, row.state) for row in outcome.rows] == [
-        (Cut(Length(F(203, 2))), "doubtful"), (Cut(Length(F(817, 8))), "doubtful"), (Cut(Length(F(117, 8)), 4), "doubtful"),
-    ]  # fmt: skip
+        (Cut(Length(F(203, 2))), "doubtful"),
+        (Cut(Length(F(817, 8))), "doubtful"),
+        (Cut(Length(F(117, 8)), 4), "doubtful"),
+    ]
     for row in outcome.rows:
         session.answer(1, row.id)
     assert [row.state for row in session.queue.rows.values()] == ["open"] * 3
@@ -162,7 +191,7 @@ def test_a_single_call_is_never_taken_for_several(session: Session) -> None:
 
 
 def test_boards_that_were_half_heard_are_not_put_on_the_rack(session: Session) -> None:
-    half = Heard((Alternative("two by four sixteen footers", 10.0),), partly_unheard=True)
+    half = Recognition((Hypothesis("two by four sixteen footers", 10.0),), partly_muted=True)
     with pytest.raises(Refused, match="all of the call"):
         session.hear(half)
     assert not session.queue.rack.lots

@@ -12,21 +12,34 @@ import filelock
 import platformdirs
 import pytest
 
+from cutmemo.audio.chunk import RATE, SoundChunk
+from cutmemo.audio.microphone import microphone
+from cutmemo.audio.player import answer, listening, muted, question, refusal, spelled, tone
+from cutmemo.audio.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
+from cutmemo.audio.room_tone import RoomTone
 from cutmemo.bundle import bundled
-from cutmemo.cut import Cut, Shade
+from cutmemo.domain.cut import Cut, Shade
+from cutmemo.domain.length import Length
 from cutmemo.errors import BadSound, NoMicrophone
 from cutmemo.language import digits_of, read
-from cutmemo.language.vocabulary import SHADES, SLIGHT
-from cutmemo.length import Length
-from cutmemo.sound.chunk import RATE, SoundChunk
-from cutmemo.sound.microphone import microphone
-from cutmemo.sound.player import answer, deaf, listening, question, refusal, spelled, tone
-from cutmemo.sound.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
-from cutmemo.speech.room_tone import RoomTone
+from cutmemo.language.lexicon.en import SHADES, SLIGHT
 
 
-def write(path: Path, rate: int = RATE, channels: int = 1, width: int = 2, seconds: float = 0.5, hertz: float = 440) -> Path:
-    samples = array("h", (int(9000 * math.sin(2 * math.pi * hertz * (k // channels) / rate)) for k in range(int(rate * seconds) * channels)))
+def write(
+    path: Path,
+    rate: int = RATE,
+    channels: int = 1,
+    width: int = 2,
+    seconds: float = 0.5,
+    hertz: float = 440,
+) -> Path:
+    samples = array(
+        "h",
+        (
+            int(9000 * math.sin(2 * math.pi * hertz * (k // channels) / rate))
+            for k in range(int(rate * seconds) * channels)
+        ),
+    )
     with wave.open(str(path), "wb") as file:
         file.setnchannels(channels)
         file.setsampwidth(width)
@@ -41,7 +54,9 @@ def heard(path: Path) -> array[int]:
 
 @pytest.mark.parametrize("rate", [8000, 11025, 16000, 22050, 44100, 48000])
 @pytest.mark.parametrize("channels", [1, 2])
-def test_any_usual_rate_comes_in_at_16_khz_with_its_pitch(tmp_path: Path, rate: int, channels: int) -> None:
+def test_any_usual_rate_comes_in_at_16_khz_with_its_pitch(
+    tmp_path: Path, rate: int, channels: int
+) -> None:
     samples = heard(write(tmp_path / "a.wav", rate, channels))
     lead = int(RATE * LEAD_SECONDS)
     inner = samples[lead + 800 : lead + 800 + 6400]
@@ -50,11 +65,17 @@ def test_any_usual_rate_comes_in_at_16_khz_with_its_pitch(tmp_path: Path, rate: 
     assert crossings == pytest.approx(2 * 440 * 0.4, abs=4)
 
 
-@pytest.mark.parametrize(("make", "why"), [
-    (lambda p: p.write_bytes(b"RIFFxxxx"), "cannot be heard"), (lambda p: p.write_bytes(b""), "cannot be heard"),
-    (lambda p: p.mkdir(), "cannot be heard"), (lambda p: write(p, width=1), "8 bits"), (lambda p: write(p, rate=1000), "out of range"),
-    (lambda p: None, "No such file"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("make", "why"),
+    [
+        (lambda p: p.write_bytes(b"RIFFxxxx"), "cannot be heard"),
+        (lambda p: p.write_bytes(b""), "cannot be heard"),
+        (lambda p: p.mkdir(), "cannot be heard"),
+        (lambda p: write(p, width=1), "8 bits"),
+        (lambda p: write(p, rate=1000), "out of range"),
+        (lambda p: None, "No such file"),
+    ],
+)
 def test_what_is_no_recording_is_named(tmp_path: Path, make: object, why: str) -> None:
     path = tmp_path / "a.wav"
     make(path)  # type: ignore[operator]
@@ -79,17 +100,19 @@ def test_a_read_back_is_as_long_as_its_clips() -> None:
 
 
 def test_a_question_rises_and_a_refusal_is_low() -> None:
-    low, high = tone([520.0]), tone([780.0])
+    low, height = tone([520.0]), tone([780.0])
     assert question([])[: len(low)] == low
-    assert question([])[len(low) :] == high
+    assert question([])[len(low) :] == height
     assert max(refusal()) > 3000
 
 
 def test_no_two_signals_sound_alike() -> None:
-    signals = [sound.tobytes() for sound in (question([]), answer([]), refusal(), listening(), deaf())]
+    signals = [
+        sound.tobytes() for sound in (question([]), answer([]), refusal(), listening(), muted())
+    ]
     assert len(set(signals)) == 5
     assert max(listening()) > 3000
-    assert max(deaf()) > 3000
+    assert max(muted()) > 3000
 
 
 def test_room_tone_is_faint_and_the_same_each_time() -> None:
@@ -104,7 +127,9 @@ def test_room_tone_is_faint_and_the_same_each_time() -> None:
 def test_room_tone_goes_on_from_chunk_to_chunk_and_never_overflows() -> None:
     whole = RoomTone().under(SoundChunk(bytes(2 * 5000)))
     parts = RoomTone()
-    assert b"".join(parts.under(SoundChunk(bytes(2 * n))).pcm for n in (1600, 1600, 1800)) == whole.pcm
+    assert (
+        b"".join(parts.under(SoundChunk(bytes(2 * n))).pcm for n in (1600, 1600, 1800)) == whole.pcm
+    )
     loud = SoundChunk(array("h", [32_767, -32_768] * 800).tobytes())
     mixed = array("h", RoomTone().under(loud).pcm)
     assert all(a > 32_000 for a in mixed[::2])
@@ -127,18 +152,20 @@ def test_two_windows_do_not_both_listen(tmp_path: Path, monkeypatch: pytest.Monk
         def __exit__(self, *_error: object) -> None: ...
 
     library = type("Library", (), {"RawInputStream": Stream, "PortAudioError": OSError})
-    monkeypatch.setattr("cutmemo.sound.microphone.sounddevice", lambda: library)
+    monkeypatch.setattr("cutmemo.audio.microphone.sounddevice", lambda: library)
     assert list(microphone(lambda: True)) == []
     assert list(microphone(lambda: True)) == []  # the first has let go
     assert opened == ["opened", "opened"]
 
 
-@pytest.mark.parametrize("said, words", [("2438mm", "ninety six inches"), ("101.3", "one zero one and five sixteenths")])
+@pytest.mark.parametrize(
+    "said, words", [("2438mm", "ninety six inches"), ("101.3", "one zero one and five sixteenths")]
+)
 def test_a_length_no_tape_has_is_read_to_the_nearest_sixteenth(said: str, words: str) -> None:
     # NIST SP 811, app. B: an inch is 25.4 mm, so 2438 mm are 95.984 in., 96 in. on a tape of sixteenths.
     (reading,) = read(said)
-    assert isinstance(reading.says, Cut)
-    assert " ".join(digits_of(reading.says)) == words.removesuffix(" inches")
+    assert isinstance(reading.intent, Cut)
+    assert " ".join(digits_of(reading.intent)) == words.removesuffix(" inches")
 
 
 def test_an_answer_does_not_sound_like_a_fresh_call() -> None:

@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.errors import CutmemoError
-from cutmemo.journal import open_journal
-from cutmemo.queue import Queue
-from cutmemo.session import Session
+from cutmemo.memo import open_journal
+from cutmemo.memo.state import Queue
+from cutmemo.service import Session
 
 ACTS: dict[str, Callable[[Session, int], object]] = {
     "call": lambda session, n: session.call(f"{n % 3 + 1} @ {30 + 7 * n} 2x4"),
@@ -35,9 +35,15 @@ ACTS: dict[str, Callable[[Session, int], object]] = {
 }
 
 
-@given(acts=st.lists(st.tuples(st.booleans(), st.sampled_from(sorted(ACTS)), st.integers(0, 30)), max_size=30))
+@given(
+    acts=st.lists(
+        st.tuples(st.booleans(), st.sampled_from(sorted(ACTS)), st.integers(0, 30)), max_size=30
+    )
+)
 @settings(max_examples=80, deadline=None)
-def test_two_stations_end_up_with_the_same_rows(acts: list[tuple[bool, str, int]], tmp_path_factory: pytest.TempPathFactory) -> None:
+def test_two_stations_end_up_with_the_same_rows(
+    acts: list[tuple[bool, str, int]], tmp_path_factory: pytest.TempPathFactory
+) -> None:
     path: Path = tmp_path_factory.mktemp("two") / "both.cutmemo"
     with open_journal(path) as one, open_journal(path) as other:
         sessions = [Session(one, "ladder", "ann"), Session(other, "saw", "ben")]

@@ -19,20 +19,20 @@ from typing import Any
 
 import pytest
 
+from cutmemo.asr import Partial, Recogniser, Recognition, load_model, model_folder, phrases_for
+from cutmemo.asr.decide import AFTER_UNINTELLIGIBLE, PARTLY_MUTED
+from cutmemo.audio.chunk import CHUNK_SAMPLES, RATE, SoundChunk
+from cutmemo.audio.recording import recording
 from cutmemo.bundle import bundled
-from cutmemo.cut import Cut
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.length import Length
 from cutmemo.errors import CutmemoError, NoModel
 from cutmemo.language import read
-from cutmemo.length import Length
-from cutmemo.queue import Row
-from cutmemo.screen.ears import Ears, Utterance
-from cutmemo.session import Session
-from cutmemo.sound.chunk import CHUNK_SAMPLES, RATE, SoundChunk
-from cutmemo.sound.recording import recording
-from cutmemo.speech import Heard, Partial, Recogniser, load_model, model_folder, phrases_for
-from cutmemo.speech.judge import AFTER_UNKNOWN, PARTLY_UNHEARD
+from cutmemo.memo.state import Row
+from cutmemo.service import Session
+from cutmemo.tui.controllers.listening import Listener, Utterance
 
-# What the recordings say; spoken by the script models/recipe/make_clips.py, a job of our own.
+# What the recordings say; spoken by ``python -m recipe assets``, a job of our own.
 PORCH = {
     "01-porch.wav": "ninety two and five eighths two by six king stud for wall three",
     "02-porch.wav": "four at fourteen and five eighths two by six header",
@@ -57,8 +57,8 @@ def recogniser(model: Any) -> Recogniser:
     return Recogniser(model, phrases_for(bundled("model")))
 
 
-def utterances(recogniser: Recogniser, sound: Iterator[SoundChunk]) -> list[Heard]:
-    return [heard for heard in recogniser.hear(sound) if isinstance(heard, Heard)]
+def utterances(recogniser: Recogniser, sound: Iterator[SoundChunk]) -> list[Recognition]:
+    return [heard for heard in recogniser.hear(sound) if isinstance(heard, Recognition)]
 
 
 def chunks(samples: array[int]) -> Iterator[SoundChunk]:
@@ -66,7 +66,7 @@ def chunks(samples: array[int]) -> Iterator[SoundChunk]:
         yield SoundChunk(samples[at : at + CHUNK_SAMPLES].tobytes())
 
 
-def take(session: Session, heards: list[Heard]) -> None:
+def take(session: Session, heards: list[Recognition]) -> None:
     for heard in heards:
         try:
             session.hear(heard)
@@ -79,25 +79,29 @@ def test_the_demo_is_all_of_the_recordings() -> None:
 
 
 @pytest.mark.parametrize("name", sorted(PORCH))
-def test_a_recording_is_heard_word_for_word_among_its_alternatives(recogniser: Recogniser, name: str) -> None:
+def test_a_recording_is_heard_word_for_word_among_its_alternatives(
+    recogniser: Recogniser, name: str
+) -> None:
     heards = utterances(recogniser, recording(bundled("demo") / name))
-    meant = {reading.says for reading in read(PORCH[name], by_voice=True)}
+    meant = {reading.intent for reading in read(PORCH[name], by_voice=True)}
     found = set()
-    for alternative in heards[0].alternatives:
+    for hypothesis in heards[0].hypotheses:
         try:
-            found |= {reading.says for reading in read(alternative.text, by_voice=True)}
+            found |= {reading.intent for reading in read(hypothesis.text, by_voice=True)}
         except CutmemoError:
             continue
     assert meant <= found
 
 
-def test_no_recording_enters_wrong_without_a_question(recogniser: Recogniser, session: Session) -> None:
+def test_no_recording_enters_wrong_without_a_question(
+    recogniser: Recogniser, session: Session
+) -> None:
     for name, words in PORCH.items():
         if words.startswith("no "):
             continue
         before = set(session.queue.rows)
         take(session, utterances(recogniser, recording(bundled("demo") / name)))
-        meant = [reading.says for reading in read(words, by_voice=True)]
+        meant = [reading.intent for reading in read(words, by_voice=True)]
         for row_id in set(session.queue.rows) - before:
             row = session.queue.rows[row_id]
             assert row.state == "doubtful" or row.cut in meant
@@ -105,12 +109,15 @@ def test_no_recording_enters_wrong_without_a_question(recogniser: Recogniser, se
 
 def test_heard_once_more_the_words_that_were_said_fit_best(recogniser: Recogniser) -> None:
     (heard,) = utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))
-    said, others = PORCH["03-porch.wav"], ["one oh one and an eighth", "one oh nine and a half", "two oh one and a half"]
-    fits = recogniser.fit(heard.pcm, [*others, said])
+    said, others = (
+        PORCH["03-porch.wav"],
+        ["one oh one and an eighth", "one oh nine and a half", "two oh one and a half"],
+    )
+    fits = recogniser.rescore(heard.pcm, [*others, said])
     assert max(fits, key=lambda text: fits[text]) == said
 
 
-Meanwhile = Callable[[Ears, threading.Event, float], None]
+Meanwhile = Callable[[Listener, threading.Event, float], None]
 IN_THE_CALL = [tenths / 10 for tenths in range(4, 14)]
 """Seconds since the call began; what is left of it at some of them is a shorter call, at others it is noise."""
 
@@ -126,7 +133,7 @@ def through_ears(
 
     def hear(meanwhile: Meanwhile) -> list[Row]:
         posted: list[object] = []
-        ears, stop = Ears(posted.append, None), threading.Event()
+        ears, stop = Listener(posted.append, None), threading.Event()
 
         def microphone(_stop: object) -> Iterator[SoundChunk]:
             at = -whole.start_seconds
@@ -135,7 +142,7 @@ def through_ears(
                 at += chunk.seconds
                 yield chunk
 
-        monkeypatch.setattr("cutmemo.screen.ears.microphone", microphone)
+        monkeypatch.setattr("cutmemo.tui.controllers.listening.microphone", microphone)
         ears.run(stop)
         session = open_session(name=f"memo {next(memos)}")
         take(session, [message.heard for message in posted if isinstance(message, Utterance)])
@@ -144,37 +151,45 @@ def through_ears(
     return hear
 
 
-def deaf(since: float, until: float) -> Meanwhile:
+def muted(since: float, until: float) -> Meanwhile:
     """The program speaks, and hears nothing, from *since* to *until*."""
 
-    def speak(ears: Ears, _stop: threading.Event, at: float) -> None:
-        (ears.deaf.set if since <= at < until else ears.deaf.clear)()
+    def speak(ears: Listener, _stop: threading.Event, at: float) -> None:
+        (ears.muted.set if since <= at < until else ears.muted.clear)()
 
     return speak
 
 
 def switched_off(after: float) -> Meanwhile:
-    def switch_off(_ears: Ears, stop: threading.Event, at: float) -> None:
+    def switch_off(_ears: Listener, stop: threading.Event, at: float) -> None:
         if at > after:
             stop.set()
 
     return switch_off
 
 
-@pytest.mark.parametrize("meanwhile", [deaf(0, 0), deaf(-9, -0.7), switched_off(9)])
-def test_a_call_heard_whole_stands(through_ears: Callable[[Meanwhile], list[Row]], meanwhile: Meanwhile) -> None:
+@pytest.mark.parametrize("meanwhile", [muted(0, 0), muted(-9, -0.7), switched_off(9)])
+def test_a_call_heard_whole_stands(
+    through_ears: Callable[[Meanwhile], list[Row]], meanwhile: Meanwhile
+) -> None:
     assert [row.state for row in through_ears(meanwhile)] == ["open"]
 
 
 @pytest.mark.parametrize(
-    "half", [lambda at: deaf(-9, at), lambda at: deaf(at, 9), switched_off], ids=["begun too soon", "not ended", "switched off"]
+    "half",
+    [lambda at: muted(-9, at), lambda at: muted(at, 9), switched_off],
+    ids=["begun too soon", "not ended", "switched off"],
 )
-def test_half_a_call_never_stands(through_ears: Callable[[Meanwhile], list[Row]], half: Callable[[float], Meanwhile]) -> None:
+def test_half_a_call_never_stands(
+    through_ears: Callable[[Meanwhile], list[Row]], half: Callable[[float], Meanwhile]
+) -> None:
     """While the program speaks it hears nothing: half of a call must not stand for all of it."""
     rows = [row for at in IN_THE_CALL for row in through_ears(half(at))]
-    asked = [row for row in rows if row.state == "doubtful" and PARTLY_UNHEARD in row.reasons]
+    asked = [row for row in rows if row.state == "doubtful" and PARTLY_MUTED in row.reasons]
     assert asked
-    assert {row.cut for row in rows if row not in asked} <= {Cut(Length(F(203, 2)))}  # the last of it may have been silence
+    assert {row.cut for row in rows if row not in asked} <= {
+        Cut(Length(F(203, 2)))
+    }  # the last of it may have been silence
 
 
 def test_a_call_across_which_endless_sound_is_cut_asks(
@@ -184,19 +199,23 @@ def test_a_call_across_which_endless_sound_is_cut_asks(
     (whole,) = utterances(recogniser, iter(sound))
     rows: list[Row] = []
     for at in IN_THE_CALL:
-        monkeypatch.setattr("cutmemo.speech.recogniser.LONGEST_SECONDS", whole.start_seconds + at)
+        monkeypatch.setattr("cutmemo.asr.decoder.MAX_UTTERANCE_SECONDS", whole.start_seconds + at)
         session = open_session(name=f"memo {at}")
         take(session, utterances(recogniser, iter(sound)))
         rows += session.queue.rows.values()
     assert rows
-    assert all(row.state == "doubtful" and PARTLY_UNHEARD in row.reasons for row in rows)
-    assert not whole.partly_unheard
+    assert all(row.state == "doubtful" and PARTLY_MUTED in row.reasons for row in rows)
+    assert not whole.partly_muted
 
 
 @pytest.mark.parametrize(
-    ("loudness", "pause", "asks"), [(1.0, 0.0, True), (1.0, 1.0, False), (0.1, 0.0, False)], ids=["right before", "a second before", "far away"]
+    ("loudness", "pause", "asks"),
+    [(1.0, 0.0, True), (1.0, 1.0, False), (0.1, 0.0, False)],
+    ids=["right before", "a second before", "far away"],
 )
-def test_what_was_not_understood_may_have_been_the_beginning(recogniser: Recogniser, session: Session, loudness: float, pause: float, asks: bool) -> None:
+def test_what_was_not_understood_may_have_been_the_beginning(
+    recogniser: Recogniser, session: Session, loudness: float, pause: float, asks: bool
+) -> None:
     """Nobody can say whose words those were; a call cut in two by a pause loses its first half so."""
     with wave.open(str(bundled("demo") / "03-porch.wav")) as file:
         call = array("h", file.readframes(file.getnframes()))
@@ -206,7 +225,7 @@ def test_what_was_not_understood_may_have_been_the_beginning(recogniser: Recogni
     take(session, utterances(recogniser, chunks(no_words + silence + call[spoken] + silence)))
     (row,) = session.queue.rows.values()
     assert (row.cut, row.state) == (Cut(Length(F(203, 2))), "doubtful" if asks else "open")
-    assert (AFTER_UNKNOWN in row.reasons) == asks
+    assert (AFTER_UNINTELLIGIBLE in row.reasons) == asks
 
 
 @pytest.mark.parametrize("pause", [0.65, 0.75, 0.85])
@@ -219,13 +238,21 @@ def test_calls_close_behind_each_other_are_two(recogniser: Recogniser, pause: fl
 
 
 def test_a_second_recording_is_heard_like_the_first(recogniser: Recogniser) -> None:
-    first, second = (utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))[0] for _ in range(2))
-    assert (second.start_seconds, second.end_seconds) == pytest.approx((first.start_seconds, first.end_seconds), abs=0.05)
+    first, second = (
+        utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))[0] for _ in range(2)
+    )
+    assert (second.start_seconds, second.end_seconds) == pytest.approx(
+        (first.start_seconds, first.end_seconds), abs=0.05
+    )
     assert len(second.pcm) == pytest.approx(len(first.pcm), abs=4000)
 
 
 def test_partial_words_come_while_somebody_speaks(recogniser: Recogniser) -> None:
-    partial = [heard.text for heard in recogniser.hear(recording(bundled("demo") / "03-porch.wav")) if isinstance(heard, Partial)]
+    partial = [
+        heard.text
+        for heard in recogniser.hear(recording(bundled("demo") / "03-porch.wav"))
+        if isinstance(heard, Partial)
+    ]
     assert any("one oh one" in text for text in partial)
 
 
@@ -240,20 +267,43 @@ def music(seconds: float) -> array[int]:
         beat = int(4 * k / RATE)
         pitch = 220 * 2 ** ((0, 4, 7, 12, 7, 4)[beat % 6] / 12)
         fade = 1 - (4 * k / RATE) % 1
-        out.append(int(5000 * fade * (math.sin(6.2832 * pitch * k / RATE) + 0.5 * math.sin(12.566 * pitch * k / RATE))))
+        out.append(
+            int(
+                5000
+                * fade
+                * (math.sin(6.2832 * pitch * k / RATE) + 0.5 * math.sin(12.566 * pitch * k / RATE))
+            )
+        )
     return out
 
 
 def saw(seconds: float) -> array[int]:
     chance = random.Random(7)
-    return array("h", (int(2500 * sum(math.sin(6.2832 * 310 * h * k / RATE) / h for h in range(1, 9)) + chance.gauss(0, 900)) for k in range(int(RATE * seconds))))
+    return array(
+        "h",
+        (
+            int(
+                2500 * sum(math.sin(6.2832 * 310 * h * k / RATE) / h for h in range(1, 9))
+                + chance.gauss(0, 900)
+            )
+            for k in range(int(RATE * seconds))
+        ),
+    )
 
 
 @pytest.mark.parametrize(
-    "sound", [lambda: array("h", bytes(2 * RATE * 60)), lambda: noise(20), lambda: music(20), lambda: saw(15)],
+    "sound",
+    [
+        lambda: array("h", bytes(2 * RATE * 60)),
+        lambda: noise(20),
+        lambda: music(20),
+        lambda: saw(15),
+    ],
     ids=["digital silence", "noise", "music", "saw"],
-)  # fmt: skip
-def test_what_is_no_speech_neither_crashes_nor_fills_the_queue(recogniser: Recogniser, session: Session, sound: Callable[[], array[int]]) -> None:
+)
+def test_what_is_no_speech_neither_crashes_nor_fills_the_queue(
+    recogniser: Recogniser, session: Session, sound: Callable[[], array[int]]
+) -> None:
     take(session, utterances(recogniser, chunks(sound())))
     assert not session.queue.rows
 
@@ -267,7 +317,7 @@ def test_endless_talk_is_cut_and_heard_on(recogniser: Recogniser) -> None:
         talk += clip[quiet:-quiet]
     heards = utterances(recogniser, chunks(talk))
     assert len(heards) >= 2
-    assert all(heard.alternatives for heard in heards)
+    assert all(heard.hypotheses for heard in heards)
 
 
 def test_a_phrase_list_at_run_time_still_works(model: Any) -> None:
@@ -292,12 +342,19 @@ def test_a_model_with_a_part_missing_is_named(tmp_path: Path, lost: str) -> None
 def test_a_broken_model_is_an_error_and_not_a_crash(tmp_path: Path) -> None:
     shutil.copytree(bundled("model"), tmp_path / "m")
     (tmp_path / "m" / "am" / "final.mdl").write_bytes(b"\0Bnonsense")
-    code = "import sys; from pathlib import Path; from cutmemo.speech import load_model\ntry: load_model(Path(sys.argv[1]))\nexcept Exception as e: print(type(e).__name__)"
-    done = subprocess.run([sys.executable, "-c", code, str(tmp_path / "m")], capture_output=True, text=True, check=False)
+    code = "import sys; from pathlib import Path; from cutmemo.asr import load_model\ntry: load_model(Path(sys.argv[1]))\nexcept Exception as e: print(type(e).__name__)"
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(tmp_path / "m")],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert done.stdout.strip() == "NoModel"
 
 
-def test_another_model_is_chosen_by_name_or_by_the_environment(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_another_model_is_chosen_by_name_or_by_the_environment(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     monkeypatch.setenv("CUTMEMO_MODEL", "/there")
     assert model_folder() == Path("/there")
     assert model_folder("/here") == Path("/here")
@@ -312,17 +369,28 @@ def openfst(tmp_path: Path) -> Callable[..., str]:
         pytest.skip("fstinfo is missing: Debian package libfst-tools")
     plugins = sorted(Path("/usr/lib").glob("*/libfstlookahead.so.*"))
     assert plugins, "libfst-tools comes with libfstlookahead"
-    (tmp_path / "olabel_lookahead-fst.so").symlink_to(plugins[0])  # the name under which the tools look for it
+    (tmp_path / "olabel_lookahead-fst.so").symlink_to(
+        plugins[0]
+    )  # the name under which the tools look for it
 
     def run(command: str, given: str = "") -> str:
         env = {**os.environ, "LD_LIBRARY_PATH": str(tmp_path)}
-        return subprocess.run(["bash", "-c", f"set -o pipefail; {command}"], input=given, capture_output=True, text=True, check=True, env=env).stdout
+        return subprocess.run(
+            ["bash", "-c", f"set -o pipefail; {command}"],
+            input=given,
+            capture_output=True,
+            text=True,
+            check=True,
+            env=env,
+        ).stdout
 
     return run
 
 
 @pytest.mark.parametrize(("name", "kind"), [("Gr.fst", "const"), ("HCLr.fst", "olabel_lookahead")])
-def test_the_graph_reads_with_openfsts_own_tools(openfst: Callable[..., str], name: str, kind: str) -> None:
+def test_the_graph_reads_with_openfsts_own_tools(
+    openfst: Callable[..., str], name: str, kind: str
+) -> None:
     info = openfst(f"fstinfo {bundled('model') / 'graph' / name}")
     facts = {line[:45].strip(): line[45:].strip() for line in info.splitlines()}
     assert facts["fst type"] == kind
@@ -333,23 +401,44 @@ def test_the_graph_reads_with_openfsts_own_tools(openfst: Callable[..., str], na
 
 # Pronunciations: CMUdict (Carnegie Mellon University, version 0.7b), without stress; "eighths" without its T is common practice.
 SAID = {
-    "one": "W_B AH_I N_E", "oh": "OW_S", "and": "AE_B N_I D_E", "a": "AH_S", "half": "HH_B AE_I F_E",
-    "three": "TH_B R_I IY_E", "eighths": "EY_B TH_I S_E", "six": "S_B IH_I K_I S_E", "two": "T_B UW_E", "by": "B_B AY_E",
-}  # fmt: skip
+    "one": "W_B AH_I N_E",
+    "oh": "OW_S",
+    "and": "AE_B N_I D_E",
+    "a": "AH_S",
+    "half": "HH_B AE_I F_E",
+    "three": "TH_B R_I IY_E",
+    "eighths": "EY_B TH_I S_E",
+    "six": "S_B IH_I K_I S_E",
+    "two": "T_B UW_E",
+    "by": "B_B AY_E",
+}
 
 
-@pytest.mark.parametrize("words", ["one oh one and a half", "six two and three eighths", "two by six"])
-def test_openfst_finds_the_words_of_their_sounds(openfst: Callable[..., str], tmp_path: Path, words: str) -> None:
+@pytest.mark.parametrize(
+    "words", ["one oh one and a half", "six two and three eighths", "two by six"]
+)
+def test_openfst_finds_the_words_of_their_sounds(
+    openfst: Callable[..., str], tmp_path: Path, words: str
+) -> None:
     """The best path of the two written files, composed and searched by OpenFst, gives the words back."""
     graph = bundled("model") / "graph"
     ids = dict(line.split() for line in (graph / "phones.txt").read_text().splitlines())
     # A phone is heard once and goes on once: transition-ids 2k and 2k - 1 of phone k.
-    heard = [tid for word in words.split() for phone in SAID[word].split() for tid in (2 * int(ids[phone]), 2 * int(ids[phone]) - 1)]
+    heard = [
+        tid
+        for word in words.split()
+        for phone in SAID[word].split()
+        for tid in (2 * int(ids[phone]), 2 * int(ids[phone]) - 1)
+    ]
     line = "".join(f"{k} {k + 1} {tid}\n" for k, tid in enumerate(heard)) + f"{len(heard)}\n"
     symbols = tmp_path / "words.txt"
     openfst(f"fstprint --save_isymbols={symbols} {graph / 'Gr.fst'} > {tmp_path / 'Gr.txt'}")
-    openfst(f"fstprint {graph / 'HCLr.fst'} | fstcompile | fstarcsort --sort_type=ilabel > {tmp_path / 'hclr'}")
-    openfst(f"fstcompile --isymbols={symbols} --osymbols={symbols} {tmp_path / 'Gr.txt'} | fstarcsort > {tmp_path / 'gr'}")
+    openfst(
+        f"fstprint {graph / 'HCLr.fst'} | fstcompile | fstarcsort --sort_type=ilabel > {tmp_path / 'hclr'}"
+    )
+    openfst(
+        f"fstcompile --isymbols={symbols} --osymbols={symbols} {tmp_path / 'Gr.txt'} | fstarcsort > {tmp_path / 'gr'}"
+    )
     best = openfst(
         f"fstcompile --acceptor | fstcompose - {tmp_path / 'hclr'} | fstarcsort --sort_type=olabel | fstcompose - {tmp_path / 'gr'}"
         f" | fstshortestpath | fstproject --project_type=output | fstrmepsilon | fsttopsort | fstprint --isymbols={symbols} --osymbols={symbols}",
@@ -368,8 +457,8 @@ def test_the_card_names_its_makers_and_its_measure() -> None:
 
 def test_a_length_heard_is_exact(recogniser: Recogniser) -> None:
     heards = utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))
-    says = read(heards[0].text, by_voice=True)[0].says
-    assert says.length.inches == F(203, 2)  # type: ignore[union-attr]
+    intent = read(heards[0].text, by_voice=True)[0].intent
+    assert intent.length.inches == F(203, 2)  # type: ignore[union-attr]
 
 
 def test_words_between_digital_silence_are_heard(recogniser: Recogniser) -> None:

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from cutmemo.cut import Cut
+from cutmemo.domain.cut import Cut
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Change, read
 from recipe.evaluation.evaluate import SETTINGS, Readings, Verdict, asks, calls_of, meanings
@@ -75,7 +75,7 @@ def verdict(text: str, meant: Readings) -> str:
         readings = read(text, SETTINGS, by_voice=True) if text else ()
     except CutmemoError:
         readings = ()
-    if not readings or not isinstance(readings[0].says, Cut | Change):
+    if not readings or not isinstance(readings[0].intent, Cut | Change):
         return "refused or missed"
     if meanings(readings) == meanings(meant):
         return Verdict.CORRECT

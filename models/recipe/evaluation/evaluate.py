@@ -16,17 +16,25 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
-from cutmemo.checks import check
-from cutmemo.cut import Cut
+from cutmemo.asr import (
+    Interpretation,
+    Recogniser,
+    Recognition,
+    interpret,
+    load_model,
+    phrases_for,
+    split_recognition,
+)
+from cutmemo.audio.recording import recording
+from cutmemo.domain.checks import check
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.settings import Settings
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Change, Reading, read
-from cutmemo.manner import Manner
-from cutmemo.sound.recording import recording
-from cutmemo.speech import Heard, Judged, Recogniser, judge, load_model, phrases_for, several_in
 
-SETTINGS = Manner()
+SETTINGS = Settings()
 Readings = tuple[Reading, ...]
-Hear = Callable[[Path], list[Heard]]
+Hear = Callable[[Path], list[Recognition]]
 
 
 class Verdict(StrEnum):
@@ -58,9 +66,9 @@ def listener(model: Path) -> Hear:
     """Return a function from a recording to what the program hears in it."""
     loaded, phrases = load_model(model), phrases_for(model)
 
-    def hear(path: Path) -> list[Heard]:
+    def hear(path: Path) -> list[Recognition]:
         events = Recogniser(loaded, phrases).hear(recording(path))
-        return [event for event in events if isinstance(event, Heard)]
+        return [event for event in events if isinstance(event, Recognition)]
 
     return hear
 
@@ -72,29 +80,29 @@ def seconds_of(path: Path) -> float:
 
 
 def meanings(readings: Readings) -> set[str]:
-    """Return what *readings* say, to be compared."""
-    return {repr(reading.says) for reading in readings}
+    """Return what *readings* mean, to be compared."""
+    return {repr(reading.intent) for reading in readings}
 
 
 def asks(readings: Readings) -> bool:
     """Return whether words of these *readings* make a question by themselves."""
-    says = readings[0].says
-    checked = isinstance(says, Cut) and check(says, (), SETTINGS).questions
+    intent = readings[0].intent
+    checked = isinstance(intent, Cut) and check(intent, (), SETTINGS).questions
     return len(readings) > 1 or bool(readings[0].doubts) or bool(checked)
 
 
-def verdict(heards: Sequence[Heard], meant: Readings, margin: float | None) -> Verdict:
+def verdict(heards: Sequence[Recognition], meant: Readings, margin: float | None) -> Verdict:
     """Return what became of a call; *margin* stands in for the program's own."""
-    calls: list[Judged] = []
+    calls: list[Interpretation] = []
     refused = listed = False
     for heard in heards:
         try:
-            listed = listed or several_in(heard, SETTINGS) is not None
-            judged = judge(heard, SETTINGS, margin)
+            listed = listed or split_recognition(heard, SETTINGS) is not None
+            judged = interpret(heard, SETTINGS, margin)
         except CutmemoError:
             refused = True
             continue
-        if judged is not None and isinstance(judged.readings[0].says, Cut | Change):
+        if judged is not None and isinstance(judged.readings[0].intent, Cut | Change):
             calls.append(judged)
     right = meanings(meant)
     if not calls:
@@ -116,7 +124,7 @@ def calls_of(manifest: Path) -> Iterator[Call]:
                 meant = read(row["words"].replace(",", " "), by_voice=True)
             except CutmemoError:
                 continue
-            if isinstance(meant[0].says, Cut | Change):
+            if isinstance(meant[0].intent, Cut | Change):
                 noisy = row["noise"] not in ("clean", "")
                 yield Call(manifest.parent / row["path"], meant, noisy)
 
@@ -138,7 +146,7 @@ def evaluate(hear: Hear, manifest: Path, margins: Sequence[float | None]) -> Non
             for call, each, what in verdicts:
                 if what == Verdict.SILENT_ERROR:
                     said = [one.text for one in each]
-                    print(f"{what}:", said, "meant", *(reading.says for reading in call.meant))
+                    print(f"{what}:", said, "meant", *(reading.intent for reading in call.meant))
         line = "   own" if margin is None else f"{margin:6.1f}"
         for noisy in (False, True):
             found = Counter(what for call, _, what in verdicts if call.noisy == noisy)
@@ -147,18 +155,18 @@ def evaluate(hear: Hear, manifest: Path, margins: Sequence[float | None]) -> Non
         print(line)
 
 
-def _what_of_noise(heard: Heard) -> str:
+def _what_of_noise(heard: Recognition) -> str:
     """Return what the program makes of what is no call."""
     try:
-        listed = several_in(heard, SETTINGS)
-        judged = None if listed else judge(heard, SETTINGS)
+        listed = split_recognition(heard, SETTINGS)
+        judged = None if listed else interpret(heard, SETTINGS)
     except CutmemoError:
         return "refused"
     if listed is not None:
         return "cut asked"
     if judged is None:
         return "ignored"
-    kind = "cut" if isinstance(judged.readings[0].says, Cut | Change) else "command"
+    kind = "cut" if isinstance(judged.readings[0].intent, Cut | Change) else "command"
     asked = judged.unsure or asks(judged.readings)
     return f"{kind} asked" if asked else f"{kind} ENTERED"
 

@@ -21,11 +21,10 @@ from pathlib import Path
 
 import numpy as np
 
-from cutmemo.cut import Cut
+from cutmemo.asr.confusions import TEENS_AND_TENS, with_swallowed_and
+from cutmemo.domain.cut import Cut
 from cutmemo.errors import CutmemoError
-from cutmemo.language import phrases as sampler
-from cutmemo.language import read
-from cutmemo.speech.twins import TWINS, swallowed
+from cutmemo.language import read, sampler
 from recipe.evaluation.mixing import Noises, Sound, at_snr, babble, level, padded, write
 from recipe.speech.kokoro import Kokoro, phonemes
 from recipe.speech.script import VALIDATION
@@ -115,7 +114,7 @@ def cuts(seed: int) -> Iterator[str]:
     """Yield sampled texts that are cuts, without end."""
     for text in corpus.phrases(seed):
         try:
-            if isinstance(read(text, by_voice=True)[0].says, Cut):
+            if isinstance(read(text, by_voice=True)[0].intent, Cut):
                 yield text
         except CutmemoError:
             continue
@@ -136,7 +135,7 @@ def calls(voices: Kokoro, out: Path, number: int) -> None:
 
 def _meaning(text: str) -> object:
     try:
-        return read(text, by_voice=True)[0].says
+        return read(text, by_voice=True)[0].intent
     except CutmemoError:
         return None
 
@@ -145,11 +144,13 @@ def has_twin(text: str) -> bool:
     """Return whether a teen for a ten, or a ten for a teen, makes another cut of *text*."""
     words, meaning = text.split(), _meaning(text)
     others = [
-        " ".join([*words[:at], TWINS[word], *words[at + 1 :]])
+        " ".join([*words[:at], TEENS_AND_TENS[word], *words[at + 1 :]])
         for at, word in enumerate(words)
-        if word in TWINS
+        if word in TEENS_AND_TENS
     ]
-    return any(_meaning(other) not in (None, meaning) for other in (*others, *swallowed(text)))
+    return any(
+        _meaning(other) not in (None, meaning) for other in (*others, *with_swallowed_and(text))
+    )
 
 
 def twins(voices: Kokoro, out: Path, number: int, seed: int) -> None:

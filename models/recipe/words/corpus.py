@@ -9,7 +9,7 @@ import random
 from collections import Counter
 from collections.abc import Sequence
 
-from cutmemo.language import phrases as sampler
+from cutmemo.language import sampler
 
 OUT_OF_GRAMMAR = "[unk]"
 """The filler word: any speech that is no call."""

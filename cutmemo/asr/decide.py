@@ -1,0 +1,152 @@
+"""From the recogniser's alternatives to readings: agreement stands, doubt asks, the rest is refused."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from cutmemo.asr.confusions import are_confusable, confusable_of
+from cutmemo.asr.hypotheses import Hypothesis, Recognition
+from cutmemo.audio.level import snr_db
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.settings import Settings
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import CallList, Change, Reading, read, split_calls
+
+MARGIN_IN_NOISE, MARGIN_IN_QUIET = 3.5, 1.5
+"""An alternative this close to the best (log-likelihood) that means something else makes the call doubtful."""
+NOISY, QUIET = 18.0, 22.0
+"""Where each holds: how far the speech stands out of the noise, in decibels; between them the margin goes straight over.
+
+All four are set on the validation split of the training speech; the curve is in DEVELOPERS.md.
+"""
+CONFUSABLE_EXTRA_MARGIN = 2.0
+"""What runs together by ear is doubtful this much beyond the margin; in noise that is further than most are named."""
+NOISE_MARGIN = 2.5
+"""A cut this close to noise asks even in quiet; one that is taken for noise is told of, so that nobody waits for it."""
+PARTLY_MUTED = "Listening broke off, or the memo was speaking: is all of the call here?"
+AFTER_UNINTELLIGIBLE = "Something right before was not understood: is all of the call here?"
+MAX_READINGS = 3
+"""More than this does not fit on keys 1 to 3."""
+
+
+@dataclass(frozen=True, slots=True)
+class Interpretation:
+    """What an utterance may mean, the likeliest first."""
+
+    said: str
+    readings: tuple[Reading, ...]
+    heard: tuple[tuple[str, float], ...]
+    unsure: bool = False
+    """True where another meaning was heard nearly as well."""
+
+
+def margin_for(heard: Recognition) -> float:
+    """Return how far the best alternative has to lead: far in noise, and where nothing is known of the noise."""
+    over = snr_db(heard.pcm)
+    if over is None:
+        return MARGIN_IN_NOISE
+    quiet = min(1.0, max(0.0, (over - NOISY) / (QUIET - NOISY)))
+    return MARGIN_IN_NOISE + quiet * (MARGIN_IN_QUIET - MARGIN_IN_NOISE)
+
+
+def interpret(
+    heard: Recognition, settings: Settings, margin: float | None = None
+) -> Interpretation | None:
+    """Return what *heard* may mean under *settings*; ``None`` where it was no speech for the memo.
+
+    *margin* stands in for :func:`margin_for`.
+
+    Raises :class:`NotACall` or :class:`Refused` where the best alternative is speech
+    but no close alternative says anything.
+    """
+    if not heard.hypotheses or not heard.hypotheses[0].is_speech:
+        return None
+    best = heard.hypotheses[0]
+    margin = margin_for(heard) if margin is None else margin
+    close = [each for each in heard.hypotheses if _is_close(best, each, margin)]
+    twin = confusable_of(best.text)
+    if twin is not None and twin not in (each.text for each in close):
+        close.append(Hypothesis(twin, best.log_likelihood - margin))
+    found, failure = _readings(close, settings)
+    if not found:
+        raise failure or NotACall((best.text,), 0, frozenset())
+    first_words = found[0][0]
+    readings: dict[object, Reading] = {}
+    missing = (
+        (PARTLY_MUTED,)
+        if heard.partly_muted
+        else (AFTER_UNINTELLIGIBLE,)
+        if heard.after_unintelligible
+        else ()
+    )
+    for _, each in found:
+        readings.setdefault(each.intent, replace(each, doubts=(*each.doubts, *missing)))
+    of_first = {each.intent for words, each in found if words == first_words}
+    noise_is_close = any(not each.is_speech for each in close)
+    noise_is_likely = any(not each.is_speech for each in heard.hypotheses)
+    if noise_is_likely and not any(isinstance(intent, Cut | Change) for intent in readings):
+        return None  # a saw may sound like "cut": an order is obeyed only if it can be nothing else
+    unsure = noise_is_close or first_words != best.text or len(readings) > len(of_first)
+    return Interpretation(
+        first_words, tuple(readings.values())[:MAX_READINGS], n_best(heard), unsure
+    )
+
+
+def _is_close(best: Hypothesis, other: Hypothesis, margin: float) -> bool:
+    """Return whether *other* may have been said as well as *best*."""
+    if not other.is_speech:
+        margin = max(margin, NOISE_MARGIN)
+    elif are_confusable(best.text, other.text):
+        margin += CONFUSABLE_EXTRA_MARGIN
+    return best.log_likelihood - other.log_likelihood <= margin
+
+
+def split_recognition(heard: Recognition, settings: Settings) -> CallList | None:
+    """Return the cuts of an utterance that is no single call; ``None`` where it is one, or none. Raises :class:`Refused`."""
+    if not heard.hypotheses or not heard.hypotheses[0].is_speech:
+        return None
+    try:
+        read(heard.text, settings, by_voice=True)
+    except NotACall:
+        return split_calls(heard.text, settings, by_voice=True)
+    except Refused:
+        pass
+    return None
+
+
+def n_best(heard: Recognition) -> tuple[tuple[str, float], ...]:
+    """Return all alternatives with their scores, as the journal keeps them."""
+    return tuple((each.text, round(each.log_likelihood, 2)) for each in heard.hypotheses)
+
+
+def _readings(
+    close: list[Hypothesis], settings: Settings
+) -> tuple[list[tuple[str, Reading]], NotACall | Refused | None]:
+    """Return every reading with its words, the likeliest words first, and why the first that has none has none."""
+    found: list[tuple[str, Reading]] = []
+    failure: NotACall | Refused | None = None
+    for hypothesis in close:
+        if not hypothesis.is_speech:
+            continue
+        try:
+            found += [
+                (hypothesis.text, reading)
+                for reading in read(hypothesis.text, settings, by_voice=True)
+            ]
+        except (NotACall, Refused) as error:
+            failure = failure or error
+    return found, failure
+
+
+def rejected_call(heard: Recognition, settings: Settings) -> str:
+    """Return the cut that an utterance taken for noise may have been, in its words; empty where it was none.
+
+    It is shown and never taken: whoever said it sees that it was not.
+    """
+    best = heard.hypotheses[0].log_likelihood if heard.hypotheses else 0.0
+    for each in heard.hypotheses:
+        if each.is_speech and best - each.log_likelihood <= NOISE_MARGIN:
+            readings, _ = _readings([each], settings)
+            if any(isinstance(reading.intent, Cut) for _, reading in readings):
+                return each.text
+    return ""

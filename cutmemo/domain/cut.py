@@ -1,0 +1,156 @@
+"""What is to be cut, and the board it comes from, as frozen facts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from cutmemo.domain.length import Length
+
+Side = Literal["over", "under"]
+Point = Literal["long", "short"]
+EndKind = Literal["square", "plumb", "seat", "hip", "angled"]
+
+
+@dataclass(frozen=True, slots=True)
+class Shade:
+    """A touch more or less than the length, in the crew's own word; a number only if the crew set one."""
+
+    word: str
+    side: Side
+    slight: bool = False
+    """True for "a hair", "a skosh", "a tad"."""
+
+    def __str__(self) -> str:
+        """Return the words."""
+        return self.word
+
+
+# American Softwood Lumber Standard PS 20, dry, as reproduced in handbooks; inches by nominal inches.
+_DRESSED_THIN = {
+    Fraction(1): Fraction(3, 4),
+    Fraction(5, 4): Fraction(1),
+    Fraction(6, 4): Fraction(5, 4),
+    Fraction(2): Fraction(3, 2),
+    Fraction(3): Fraction(5, 2),
+    Fraction(4): Fraction(7, 2),
+}
+_DRESSED_WIDE = {
+    Fraction(2): Fraction(3, 2),
+    Fraction(3): Fraction(5, 2),
+    Fraction(4): Fraction(7, 2),
+    Fraction(6): Fraction(11, 2),
+    Fraction(8): Fraction(29, 4),
+    Fraction(10): Fraction(37, 4),
+    Fraction(12): Fraction(45, 4),
+    Fraction(14): Fraction(53, 4),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """What a board is across: its nominal size in inches, or a material that has none."""
+
+    thickness: Fraction | None = None
+    width: Fraction | None = None
+    material: str = ""
+    """``LVL`` or ``rim board``; empty for sawn lumber."""
+    treated: bool = False
+
+    def __str__(self) -> str:
+        """Return the yard's name, ``2x6`` or ``5/4x6 treated``."""
+        size = f"{self.thickness}x{self.width}" if self.thickness is not None else ""
+        return " ".join(
+            part for part in (size, self.material, "treated" if self.treated else "") if part
+        )
+
+    def dressed(self) -> tuple[Fraction, Fraction] | None:
+        """Return the dry surfaced size in inches, or ``None`` where there is no standard one.
+
+        Source: American Softwood Lumber Standard PS 20.
+        """
+        if self.thickness is None or self.width is None:
+            return None
+        thickness = _DRESSED_THIN.get(self.thickness, _DRESSED_WIDE.get(self.thickness))
+        width = _DRESSED_WIDE.get(self.width)
+        return (thickness, width) if thickness is not None and width is not None else None
+
+    def board_feet(self, inches: Fraction) -> Fraction:
+        """Return the board feet in *inches* of this section; under 1 in. thick counts as 1.
+
+        Nominal thickness (in.) × nominal width (in.) × length (ft) / 12; 0 where there is no nominal size.
+        """
+        if self.thickness is None or self.width is None:
+            return Fraction(0)
+        return max(self.thickness, Fraction(1)) * self.width * inches / 144
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """How one end is cut."""
+
+    kind: EndKind = "square"
+    rise: int | None = None
+    """Inches of rise in 12 of run, for plumb, seat and hip."""
+    miter: Fraction | None = None
+    """Degrees across the face."""
+    bevel: Fraction | None = None
+    """Degrees through the thickness."""
+    point: Point | None = None
+    """Which point of an angled end the length is taken to."""
+    cheek: Literal["single", "double"] | None = None
+
+    def __str__(self) -> str:
+        """Return the end in few words, as it stands in the queue."""
+        parts = [
+            f"{self.kind} {self.rise}/12"
+            if self.rise is not None
+            else ""
+            if self.kind == "angled"
+            else self.kind
+        ]
+        parts += [
+            f"{degrees(angle)}° {name}"
+            for angle, name in ((self.miter, "miter"), (self.bevel, "bevel"))
+            if angle
+        ]
+        parts += [
+            f"{self.cheek} cheek" if self.cheek else "",
+            f"{self.point} point" if self.point else "",
+        ]
+        return " ".join(part for part in parts if part)
+
+
+def degrees(angle: Fraction) -> str:
+    """Return *angle* with a decimal point where it needs one, ``22.5``."""
+    return str(angle.numerator) if angle.denominator == 1 else f"{float(angle):g}"
+
+
+SQUARE = End()
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One row of the memo: a length, how many, and what is known of the piece."""
+
+    length: Length
+    count: int = 1
+    shade: Shade | None = None
+    section: Section | None = None
+    piece: str | None = None
+    place: str | None = None
+    ends: tuple[End, End] = (SQUARE, SQUARE)
+    note: str | None = None
+    """Said with it and kept in words: ``leave the line``, ``birdsmouth``, ``parallel``."""
+
+    def angled(self) -> bool:
+        """Return whether any end is not square."""
+        return self.ends != (SQUARE, SQUARE)
+
+    def ends_shown(self) -> str:
+        """Return both ends in few words, empty for two square ends."""
+        if not self.angled():
+            return ""
+        first, second = self.ends
+        return f"{first} both ends" if first == second else f"{first} · {second}"

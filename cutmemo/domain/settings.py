@@ -1,0 +1,105 @@
+"""How one crew speaks, measures and saws: set once, kept with every cut."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, fields, replace
+from fractions import Fraction
+from typing import Any, Literal, get_args, get_origin, get_type_hints
+
+from cutmemo.domain.length import Display
+from cutmemo.errors import BadSetting
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The crew's settings. Lengths are inches, angles degrees."""
+
+    pairs: Literal["ask", "feet", "inches"] = "ask"
+    """What "six two" is: 6 ft 2 in., or 62 in."""
+    bare: Literal["ask", "no", "eighths", "sixteenths"] = "ask"
+    """What "ninety two and five" leaves off; ``sixteenths`` also reads "thirty six twelve" as 36-12/16."""
+    shade: Fraction | None = None
+    """How much "strong" or "shy" is worth; ``None`` keeps the word and no number."""
+    fineness: Literal[8, 16, 32, 64] = 16
+    """Marks an inch on the crew's tape."""
+    display: Display = "inches"
+    kerf: Fraction = Fraction(1, 8)
+    trim: Fraction = Fraction(0)
+    """Taken off the end of a board before the first cut."""
+    leftover: Fraction = Fraction(12)
+    """The shortest left-over worth keeping."""
+    longest: Fraction = Fraction(288)
+    """The longest board loaded (24 ft: the longest usual stock, common practice)."""
+    shortest: Fraction = Fraction(12)
+    """Below this, hands come near the blade (12 in. is a usual least, common practice)."""
+    miter: Fraction = Fraction(50)
+    """How far the saw swings (set it from the saw's manual)."""
+    bevel: Fraction = Fraction(45)
+    """How far the saw tilts (set it from the saw's manual)."""
+
+    def to_plain(self) -> dict[str, Any]:
+        """Return plain values for JSON, fractions as text."""
+        return {name: str(v) if isinstance(v, Fraction) else v for name, v in asdict(self).items()}
+
+    @classmethod
+    def from_plain(cls, plain: dict[str, Any]) -> Settings:
+        """Return the settings that :meth:`to_plain` wrote; settings it does not know are refused."""
+        settings = cls()
+        for name, value in plain.items():
+            settings = settings._parsed(name, "off" if value is None else str(value))
+        return settings
+
+    def with_setting(self, name: str, text: str) -> Settings:
+        """Return these settings with one setting changed. Raises :class:`BadSetting` naming what would fit."""
+        changed = self._parsed(name, text)
+        if name in MOST and (getattr(changed, name) or 0) > MOST[name]:
+            raise BadSetting(
+                f"“{text}” is more than any {name}: at most {MOST[name]} in. Write inches, as 1/8."
+            )
+        return changed
+
+    def _parsed(self, name: str, text: str) -> Settings:
+        """Return these settings with one setting changed, however large: what an older memo holds must open."""
+        hints = get_type_hints(type(self))
+        if name not in hints:
+            raise BadSetting(f"There is no setting “{name}”. Settings: {', '.join(hints)}.")
+        hint = hints[name]
+        if get_origin(hint) is Literal:
+            for allowed in get_args(hint):
+                if str(allowed) == text:
+                    return _with(self, name, allowed)
+            raise BadSetting(
+                f"“{text}” is no value for {name}. Values: {', '.join(map(str, get_args(hint)))}."
+            )
+        if name == "shade" and text in ("off", "none", ""):
+            return replace(self, shade=None)
+        try:
+            whole, _, fraction = text.strip().strip('"').partition("-")
+            value = Fraction(whole) + (Fraction(fraction) if fraction else 0)
+        except (ValueError, ZeroDivisionError) as error:
+            raise BadSetting(
+                f"“{text}” is no size for {name}. Write inches, as 1/8 or 14-1/2."
+            ) from error
+        if value < 0 or (value == 0 and name not in ("trim", "kerf")):
+            raise BadSetting(f"{name} must be more than nothing.")
+        return _with(self, name, value)
+
+    def shown(self) -> str:
+        """Return the settings that decide how a call is read, in one line."""
+        pair = {"ask": "ask", "feet": "6 2 = 6' 2\"", "inches": '6 2 = 62"'}[self.pairs]
+        bare = {"ask": "ask", "no": "refuse", "eighths": "eighths", "sixteenths": "sixteenths"}[
+            self.bare
+        ]
+        return f"pairs {pair} · bare {bare} · tape 1/{self.fineness} · kerf {self.kerf}"
+
+
+MOST = {"kerf": Fraction(1), "trim": Fraction(24), "shade": Fraction(1)}
+"""Beyond these a size is a slip of the keys."""
+
+
+def _with(settings: Settings, name: str, value: Any) -> Settings:
+    """Return *settings* with the setting *name* changed; the value was checked against its type."""
+    return replace(settings, **{name: value})
+
+
+SETTINGS = tuple(field.name for field in fields(Settings))

@@ -1,0 +1,1 @@
+"""The grammar of a call, one module a part."""

@@ -1,0 +1,167 @@
+"""What words can say: a cut, a change to one, a command, boards for the rack, or a set of cuts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from fractions import Fraction
+from typing import Literal
+
+from cutmemo.domain.cut import SQUARE, Cut, End, Section, Shade
+from cutmemo.domain.length import Length
+
+Verb = Literal[
+    "strike",
+    "undo",
+    "redo",
+    "read back",
+    "same",
+    "more",
+    "put back",
+    "clear",
+    "clear all",
+    "answer",
+    "yes",
+    "no",
+    "listen",
+    "pause",
+    "total",
+    "acknowledge",
+    "how many",
+    "what next",
+    "hold",
+    "release",
+    "skip",
+    "trouble",
+    "play",
+]
+
+
+Trouble = Literal["short", "long", "wrong angle", "bad stock"]
+"""Why a piece has to be cut again."""
+TRIMMED: Trouble = "long"
+"""A piece that is too long is trimmed: it is no scrap."""
+Framing = Literal["rafters", "hips", "valleys", "jacks", "wall", "stairs"]
+"""What a whole set of cuts is called for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """An order to the memo."""
+
+    verb: Verb
+    number: int = 0
+    """Which reading to answer with (from 1), or how many more."""
+    length: Length | None = None
+    """The length of the row it names, where it names one."""
+    reason: Trouble | None = None
+    """What is wrong with the piece, where it says so."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What was named of a cut; ``None`` where nothing was said of it."""
+
+    length: Length | None = None
+    count: int | None = None
+    shade: Shade | None = None
+    section: Section | None = None
+    piece: str | None = None
+    place: str | None = None
+    ends: tuple[End, End] | None = None
+    note: str | None = None
+
+    def cut(self) -> Cut:
+        """Return the cut this says. The length must have been said."""
+        if self.length is None:
+            raise ValueError("a cut needs a length")
+        return Cut(
+            self.length,
+            1 if self.count is None else self.count,
+            self.shade,
+            self.section,
+            self.piece,
+            self.place,
+            self.ends or (SQUARE, SQUARE),
+            self.note,
+        )
+
+    def applied(self, cut: Cut) -> Cut:
+        """Return *cut* with what was named replaced, and nothing else."""
+        named = {
+            f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) is not None
+        }
+        if "length" in named and "shade" not in named:
+            named["shade"] = None  # "strong" belonged to the length that is gone
+        return replace(cut, **named)
+
+
+@dataclass(frozen=True, slots=True)
+class BoardsCall:
+    """Boards for the rack ("ten two by four sixteen footers"): no cut."""
+
+    length: Length
+    count: int = 1
+    section: Section | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A rough opening in a wall, in inches: how wide, from the floor how high, how far from the end."""
+
+    width: Fraction
+    height: Fraction
+    at: Fraction
+    sill: Fraction | None = None
+    """How high the sill is; ``None`` for a door."""
+
+
+@dataclass(frozen=True, slots=True)
+class AssemblyCall:
+    """A set of cuts called by what it is for ("rafters span twenty four foot pitch seven twelve"); inches."""
+
+    what: Framing
+    count: int = 1
+    inches: tuple[tuple[str, Fraction], ...] = ()
+    """What was named, by its name: ``span``, ``overhang``, ``high`` …"""
+    rise: int | None = None
+    """Inches in 12 of run."""
+    section: Section | None = None
+    header: Section | None = None
+    openings: tuple[Opening, ...] = ()
+
+    def named(self, name: str) -> Fraction | None:
+        """Return what was said of *name*, or ``None``."""
+        return dict(self.inches).get(name)
+
+
+Intent = Cut | Change | Command | BoardsCall | AssemblyCall
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One thing the words can mean."""
+
+    intent: Intent
+    doubts: tuple[str, ...] = ()
+    """Why this needs an answer even if it is the only reading."""
+    warnings: tuple[str, ...] = ()
+    """What to show beside it although it counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A length on its way to a reading, with what was noticed underway."""
+
+    inches: Fraction
+    doubts: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    refusals: tuple[str, ...] = ()
+
+    def carrying(self, other: Amount, inches: Fraction) -> Amount:
+        """Return *inches* with what was noticed on both."""
+        return Amount(
+            inches,
+            self.doubts + other.doubts,
+            self.warnings + other.warnings,
+            self.refusals + other.refusals,
+        )

@@ -1,0 +1,126 @@
+"""Several calls on one line or in one breath: where one ends and the next begins."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import dataclass
+from itertools import pairwise
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.settings import Settings
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.tokens import Token, spoken, typed
+from cutmemo.language.intent import Reading
+from cutmemo.language.lexicon.en import ONES, TENS
+from cutmemo.language.reading import good_readings, read
+
+MAX_CUT_TOKENS = 30
+"""So many words and signs one cut has at most."""
+MAX_LIST_TOKENS = 60
+"""Without commas a longer line is no list that somebody reads out."""
+ONE_BY_ONE = "These are several cuts, and where one ends is not clear: call them one by one, or type commas between them."
+IN_A_NUMBER = "A comma inside a number. Two cuts need a space behind it; thousands are written without it, tenths with a point."
+_GOES_ON = frozenset(
+    {*ONES, *TENS, "oh", "hundred", "thousand", "and", "a", "an", "point", "at", "of"}
+)
+"""After these a length may go on: only a comma ends a cut there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One call of several, as it was said, with all its readings."""
+
+    said: str
+    readings: tuple[Reading, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CallList:
+    """Calls one after the other; ``marked`` where a comma or semicolon stands between all of them."""
+
+    parts: tuple[Part, ...]
+    marked: bool
+
+
+def split_calls(
+    said: str, settings: Settings | None = None, by_voice: bool = False
+) -> CallList | None:
+    """Return the cuts that *said*, which is no call by itself, lists; ``None`` where it is no list of at least two.
+
+    A cut ends at a comma or, where commas do not part them all, after a word that ends a length or a field.
+    Raises :class:`Refused` where the fewest cuts can be had in more than one way, and where a comma may belong to a number.
+    """
+    tokens = spoken(said) if by_voice else typed(said)
+    if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
+        raise Refused(said, (IN_A_NUMBER,))
+    marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
+    ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
+    for stops in (marks, ends) if len(tokens) <= MAX_LIST_TOKENS else (marks,):
+        lists = _lists(tokens, stops, settings or Settings(), by_voice)
+        if len(lists) > 1:
+            raise Refused(said, (ONE_BY_ONE,))
+        if lists and len(lists[0]) > 1:
+            return CallList(
+                tuple(
+                    _part(said, tokens[begin:end], readings) for begin, end, readings in lists[0]
+                ),
+                stops is marks,
+            )
+    for begin, end in pairwise([-1, *marks, len(tokens)]) if marks else ():
+        if tokens[begin + 1 : end]:
+            _no_tape_has(_part(said, tokens[begin + 1 : end], ()).said, settings)
+    return None
+
+
+def _no_tape_has(said: str, settings: Settings | None) -> None:
+    """Raise :class:`Refused` where *said* is clear and cannot be right."""
+    with suppress(NotACall):
+        read(said, settings)
+
+
+def _in_a_number(before: Token, mark: Token, after: Token) -> bool:
+    """Return whether *mark* stands between figures without a space: 2,400 mm and 14,5 are one number each."""
+    close = before.span[1] == mark.span[0] and mark.span[1] == after.span[0]
+    figures = ("number", "decimal")
+    return mark.kind == "mark" and close and before.kind in figures and after.kind in figures
+
+
+def _goes_on(token: Token) -> bool:
+    return token.kind in ("number", "decimal", "mark") or token.word in _GOES_ON
+
+
+_Spans = tuple[tuple[int, int, tuple[Reading, ...]], ...]
+
+
+def _lists(
+    tokens: tuple[Token, ...], stops: list[int], settings: Settings, by_voice: bool
+) -> list[_Spans]:
+    """Return the shortest ways to read all *tokens* as cuts that end at *stops*; two at most, which is one too many."""
+    size = len(tokens)
+    rest: dict[int, list[_Spans]] = {size: [()]}
+    for begin in range(size - 1, -1, -1):
+        ways: list[_Spans] = []
+        for end in (*(at for at in stops if at > begin), size):
+            after = end + 1 if end < size and tokens[end].kind == "mark" else end
+            readings = (
+                _cut(tokens[begin:end], settings, by_voice)
+                if rest.get(after) and end - begin <= MAX_CUT_TOKENS
+                else ()
+            )
+            if readings:
+                ways += [((begin, end, readings), *spans) for spans in rest[after]]
+        fewest = min((len(spans) for spans in ways), default=0)
+        rest[begin] = [spans for spans in ways if len(spans) == fewest][:2]
+    return rest[0] if size else []
+
+
+def _cut(tokens: tuple[Token, ...], settings: Settings, by_voice: bool) -> tuple[Reading, ...]:
+    """Return the readings of *tokens* where all of them are cuts."""
+    readings = good_readings(Scan(tokens, settings, by_voice))
+    return readings if all(isinstance(reading.intent, Cut) for reading in readings) else ()
+
+
+def _part(said: str, tokens: tuple[Token, ...], readings: tuple[Reading, ...]) -> Part:
+    typed_part = said[tokens[0].span[0] : tokens[-1].span[1]]
+    return Part(typed_part or " ".join(token.text for token in tokens), readings)

@@ -1,0 +1,1 @@
+"""What a command makes of the memo: pure decisions."""

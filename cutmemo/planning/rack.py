@@ -1,0 +1,141 @@
+"""The boards at hand, as the events of the memo leave them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from cutmemo.domain.cut import Section
+
+MAX_BOARDS = 5_000
+"""More boards of one kind than any rack holds: a slip of the keys."""
+MAX_BOARD_INCHES = Fraction(60 * 12)
+"""60 ft: longer than any board a crew handles."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """Boards that are alike."""
+
+    id: str
+    number: int
+    """What a person calls them: 1 for the first ever put on the rack."""
+    section: Section | None
+    inches: Fraction
+    count: int
+    price: Fraction | None = None
+    """Of one board."""
+    bad: tuple[tuple[Fraction, Fraction], ...] = ()
+    """Parts that cannot be used, from and to, measured from one end."""
+    leftover: bool = False
+    """True for what is left of a board that was started."""
+
+    def runs(self) -> tuple[tuple[Fraction, Fraction], ...]:
+        """Return the sound stretches, from and to."""
+        out, at = [], Fraction(0)
+        for begin, end in sorted(self.bad):
+            if begin > at:
+                out.append((at, begin))
+            at = max(at, end)
+        if at < self.inches:
+            out.append((at, self.inches))
+        return tuple(out)
+
+
+@dataclass(frozen=True, slots=True)
+class Rack:
+    """All lots, the emptied ones left out."""
+
+    lots: tuple[Lot, ...] = ()
+    given: int = 0
+    """How many numbers were given out."""
+    prices: tuple[tuple[Section | None, Fraction, Fraction], ...] = ()
+    """What a board of a section and a length cost when it was put on the rack, the last said first."""
+
+    def price_of(self, section: Section | None, inches: Fraction) -> Fraction | None:
+        """Return what such a board cost last, or ``None`` where nobody said."""
+        return next(
+            (price for size, length, price in self.prices if (size, length) == (section, inches)),
+            None,
+        )
+
+    def lot(self, number: int) -> Lot | None:
+        """Return the lot called *number*, or ``None``."""
+        return next((lot for lot in self.lots if lot.number == number), None)
+
+    def by_id(self, lot_id: str) -> Lot | None:
+        """Return the lot with this id, or ``None``."""
+        return next((lot for lot in self.lots if lot.id == lot_id), None)
+
+    def with_number_spent(self) -> Rack:
+        """Return the rack after a number was given to boards that are undone: no number ever means two lots."""
+        return replace(self, given=self.given + 1)
+
+    def with_lot(self, plain: dict[str, Any]) -> Rack:
+        """Return the rack with the boards of one event on it."""
+        lot = Lot(
+            str(plain["lot"]),
+            self.given + 1,
+            section_from_plain(plain["section"]),
+            Fraction(plain["inches"]),
+            int(plain["count"]),
+            None if plain.get("price") is None else Fraction(plain["price"]),
+            spans_from_plain(plain.get("bad", ())),
+            bool(plain.get("leftover", False)),
+        )
+        prices = (
+            self.prices
+            if lot.price is None
+            else ((lot.section, lot.inches, lot.price), *self.prices)
+        )
+        return Rack((*self.lots, lot), self.given + 1, prices)
+
+    def changed(self, plain: dict[str, Any]) -> Rack:
+        """Return the rack after one event about a lot: its new count, length or bad parts."""
+        lot = self.by_id(str(plain["lot"]))
+        if lot is None:
+            return self
+        new = replace(
+            lot,
+            count=int(plain.get("count", lot.count)),
+            inches=Fraction(plain.get("inches", lot.inches)),
+            bad=spans_from_plain(plain["bad"]) if "bad" in plain else lot.bad,
+        )
+        lots = (new if each.id == lot.id else each for each in self.lots)
+        return replace(self, lots=tuple(each for each in lots if each.count > 0))
+
+    def sawn(self, plain: dict[str, Any]) -> Rack:
+        """Return the rack after a piece came off a board: one board fewer, what is left of it on the rack."""
+        lot = self.by_id(str(plain["lot"]))
+        rack = self if lot is None else self.changed({"lot": lot.id, "count": lot.count - 1})
+        for rest in plain["rests"]:
+            rack = rack.with_lot({**rest, "count": 1, "leftover": True})
+        return rack
+
+
+def section_to_plain(section: Section | None) -> dict[str, Any] | None:
+    """Return *section* as JSON values."""
+    if section is None:
+        return None
+    return {
+        "thick": None if section.thickness is None else str(section.thickness),
+        "wide": None if section.width is None else str(section.width),
+        "material": section.material,
+        "treated": section.treated,
+    }
+
+
+def section_from_plain(plain: dict[str, Any] | None) -> Section | None:
+    """Return the section :func:`section_to_plain` wrote."""
+    if plain is None:
+        return None
+    thickness, width = (
+        None if plain[name] is None else Fraction(plain[name]) for name in ("thick", "wide")
+    )
+    return Section(thickness, width, plain["material"], plain["treated"])
+
+
+def spans_from_plain(plain: Any) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Return bad parts from JSON values."""
+    return tuple((Fraction(begin), Fraction(end)) for begin, end in plain)

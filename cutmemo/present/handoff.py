@@ -1,0 +1,137 @@
+"""What the next one has to know: what is open, asked, in trouble and on hold, and what was done today, by whom."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from cutmemo.domain.cut import Cut
+from cutmemo.language.intent import TRIMMED
+from cutmemo.memo import Event
+from cutmemo.memo.events import cut_from_plain
+from cutmemo.memo.state import Queue, Row
+
+
+@dataclass(slots=True)
+class Done:
+    """What one person did at one station on one day, in pieces."""
+
+    called: int = 0
+    cut: int = 0
+    again: int = 0
+    """Pieces that had to be cut again."""
+    scrapped: int = 0
+    scrap_inches: Fraction = Fraction(0)
+
+
+def done_on(queue: Queue, day: str) -> dict[str, Done]:
+    """Return what was done on *day* (``2026-05-04``, in the time of the one who did it), by person and station.
+
+    What was undone does not count, and a piece put back was not cut.
+    """
+    found: dict[str, Done] = defaultdict(Done)
+    for event in queue.events:
+        if event.at.startswith(day) and queue.lives(event):
+            _count(found[f"{event.who} at {event.station}"], event, queue)
+    return {who: done for who, done in found.items() if done != Done()}
+
+
+def _count(done: Done, event: Event, queue: Queue) -> None:
+    payload = event.payload
+    match event.kind:
+        case "cut added":
+            done.called += cut_from_plain(payload["cut"]).count
+        case "cuts added":
+            done.called += sum(cut_from_plain(row["cut"]).count for row in payload["rows"])
+        case "pieces cleared":
+            done.cut += int(payload["pieces"])
+        case "pieces put back":
+            done.cut -= int(payload["pieces"])
+        case "piece spoiled":
+            done.again += 1
+            done.cut -= 1 if payload["was_cut"] else 0
+            row = queue.rows.get(payload["row"])
+            if payload["reason"] != TRIMMED and row is not None:
+                done.scrapped += 1
+                done.scrap_inches += row.cut.length.inches
+
+
+def handoff_as_text(queue: Queue, day: str, shown: Callable[[Cut], str]) -> str:
+    """Return the hand-off of *day* as text; *shown* writes a cut in the crew's figures."""
+    held = [row for row in queue.open_rows() if row.held]
+    trouble = [row for row in queue.open_rows() if row.spoiled]
+    asked = queue.of_state("doubtful")
+    cut_today = [row for row in queue.rows.values() if row.done and row.cut_at.startswith(day)]
+    parts = [
+        _part(
+            "ASKED, answer first", asked, lambda row: f"{shown(row.cut)}?  called by {_called(row)}"
+        ),
+        _part(
+            "IN TROUBLE, to cut again",
+            trouble,
+            lambda row: f"{shown(row.cut)}: {', '.join(row.spoiled)}, {row.left} to cut",
+        ),
+        _part("ON HOLD", held, lambda row: f"{shown(row.cut)}  called by {_called(row)}"),
+        _part(
+            "OPEN",
+            queue.to_cut(),
+            lambda row: f"{shown(replace(row.cut, count=row.left))}  called by {_called(row)}",
+        ),
+        _part(
+            "CUT TODAY",
+            cut_today,
+            lambda row: f"{row.done} of {shown(row.cut)}  {row.cut_at[11:16]} {row.cut_by}",
+        ),
+        day_as_text(queue, day, "TODAY"),
+    ]
+    return "\n\n".join(part for part in parts if part) or "The memo is empty."
+
+
+def handoff_as_plain(queue: Queue, day: str) -> dict[str, Any]:
+    """Return the hand-off of *day* as JSON values."""
+    rows = {
+        "asked": queue.of_state("doubtful"),
+        "trouble": [row for row in queue.open_rows() if row.spoiled],
+        "held": [row for row in queue.open_rows() if row.held],
+        "open": queue.to_cut(),
+    }
+    people = {
+        who: {
+            "called": done.called,
+            "cut": done.cut,
+            "again": done.again,
+            "scrapped": done.scrapped,
+            "scrap_inches": str(done.scrap_inches),
+        }
+        for who, done in done_on(queue, day).items()
+    }
+    return {
+        "day": day,
+        "rows": {name: [row.number for row in each] for name, each in rows.items()},
+        "people": people,
+    }
+
+
+def _part(head: str, rows: list[Row], line: Callable[[Row], str]) -> str:
+    return (
+        "\n".join([f"{head} ({len(rows)})", *(f"  {row.number:>3}  {line(row)}" for row in rows)])
+        if rows
+        else ""
+    )
+
+
+def _called(row: Row) -> str:
+    return f"{row.who} at {row.station}, {row.at[11:16]}"
+
+
+def day_as_text(queue: Queue, day: str, head: str = "") -> str:
+    """Return what each person did on *day* in pieces; nothing where nobody did anything."""
+    lines = [
+        f"  {who}: {each.called} called, {each.cut} cut, {each.again} again, {each.scrapped} scrapped"
+        + (f" ({float(each.scrap_inches / 12):.1f} ft)" if each.scrapped else "")
+        for who, each in done_on(queue, day).items()
+    ]
+    return "\n".join([f"{head or day}, in pieces", *lines]) if lines else ""

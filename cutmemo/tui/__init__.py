@@ -1,0 +1,46 @@
+"""Draws the memo, turns keys and voice into session calls, and knows nothing else."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from typing import TYPE_CHECKING
+
+from cutmemo.errors import NoTerminal
+
+if TYPE_CHECKING:
+    from cutmemo.service import Session
+
+
+def run_screen(session: Session, model: str | None = None, light: bool = False) -> int:
+    """Show the screen until the person leaves it; return the exit status. Raises :class:`NoTerminal`."""
+    _refuse_no_terminal()
+    from cutmemo.tui.app import MemoApp  # deferred: Textual costs 0.25 s
+
+    app = MemoApp(session, model=model, light=light)
+    with tempfile.TemporaryFile() as log:
+        # Native sound libraries write to standard error and would spoil the screen.
+        kept = os.dup(2)
+        os.dup2(log.fileno(), 2)
+        sys.__stderr__ = os.fdopen(kept, "w", closefd=False)  # type: ignore[misc]  # Textual draws through it
+        try:
+            app.run()
+        finally:
+            os.dup2(kept, 2)
+            os.close(kept)
+    return app.return_code or 0
+
+
+def _refuse_no_terminal() -> None:
+    """Say so where nothing could be shown or typed; a browser's tab is no terminal, and needs none."""
+    if os.environ.get("TEXTUAL_DRIVER"):
+        return
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        raise NoTerminal(
+            "The screen needs a terminal. Without one: cutmemo say, list, clear … (cutmemo --help)."
+        )
+    if os.environ.get("TERM") == "dumb":
+        raise NoTerminal(
+            "This terminal cannot show a screen (TERM=dumb). In it: cutmemo say, list, clear … (cutmemo --help)."
+        )

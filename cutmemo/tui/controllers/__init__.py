@@ -1,0 +1,1 @@
+"""What works beside the screens."""

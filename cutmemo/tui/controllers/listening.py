@@ -1,0 +1,136 @@
+"""Listens on a thread of its own and posts what it hears as messages."""
+
+from __future__ import annotations
+
+import threading
+from collections import deque
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any
+
+from textual.message import Message
+
+from cutmemo.asr import Partial, Recogniser, Recognition, load_model, model_folder, phrases_for
+from cutmemo.audio.chunk import SoundChunk
+from cutmemo.audio.microphone import microphone
+from cutmemo.errors import CutmemoError
+
+PAUSE_SECONDS = 0.3
+"""Nobody who has waited for the end of the read-back begins sooner."""
+MAX_MUTED_INTERVALS = 20
+
+
+class Words(Message):
+    """The words so far."""
+
+    def __init__(self, text: str) -> None:
+        """Carry the *text*."""
+        self.text = text
+        super().__init__()
+
+
+class Utterance(Message):
+    """A finished utterance."""
+
+    def __init__(self, heard: Recognition) -> None:
+        """Carry what was *heard*."""
+        self.heard = heard
+        super().__init__()
+
+
+class MicrophoneOpen(Message):
+    """The microphone is open."""
+
+
+class Ended(Message):
+    """Listening is over, for the *reason* given, or because it was asked for."""
+
+    def __init__(self, reason: str) -> None:
+        """Carry the *reason*; empty where it was asked for."""
+        self.reason = reason
+        super().__init__()
+
+
+class Listener:
+    """One microphone at a time, heard on a thread."""
+
+    def __init__(self, post: Callable[[Message], Any], model: str | None) -> None:
+        """Post messages through *post*; use the model folder *model*, or the usual one."""
+        self._post, self._model_name = post, model
+        self._stop = threading.Event()
+        self._thread: threading.Thread | None = None
+        self._loaded: tuple[Any, tuple[str, ...] | None] | None = None
+        self._seconds = 0.0
+        self._deaf_times: deque[tuple[float, float]] = deque(maxlen=MAX_MUTED_INTERVALS)
+        self.muted = threading.Event()
+        """Set while the program itself speaks."""
+
+    @property
+    def open(self) -> bool:
+        """Return whether the thread still runs."""
+        return self._thread is not None and self._thread.is_alive()
+
+    def start(self) -> None:
+        """Open the microphone, unless it is open."""
+        if self.open:
+            return
+        self._stop = threading.Event()
+        self._thread = threading.Thread(
+            target=self.run, args=(self._stop,), name="ears", daemon=True
+        )
+        self._thread.start()
+
+    def stop(self, wait_seconds: float = 0.0) -> None:
+        """Close the microphone; wait for it if asked to."""
+        self._stop.set()
+        if self._thread is not None and wait_seconds:
+            self._thread.join(wait_seconds)
+
+    def run(self, stop: threading.Event) -> None:
+        """Hear until *stop*; every ending becomes a message."""
+        reason = ""
+        try:
+            if self._loaded is None:
+                folder = model_folder(self._model_name)
+                self._loaded = (load_model(folder), phrases_for(folder))
+            recogniser = Recogniser(*self._loaded)
+            for heard in recogniser.hear(self._sound(stop), stop.is_set):
+                self._post(
+                    Words(heard.text)
+                    if isinstance(heard, Partial)
+                    else Utterance(self._marked(heard, stop.is_set()))
+                )
+        except CutmemoError as error:
+            reason = str(error)
+        except Exception as error:  # the end of a worker: whatever it was is shown
+            reason = f"Listening failed: {error}. Typing goes on."
+        self._post(Ended(reason))
+
+    def _marked(self, heard: Recognition, stopped: bool) -> Recognition:
+        """Return *heard*, marked where it touches a time at which nobody listened: words of it may be gone."""
+        begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
+        unheard = any(start < ended and begun < end for start, end in self._deaf_times) or (
+            stopped and ended > self._seconds
+        )
+        return replace(heard, partly_muted=heard.partly_muted or unheard)
+
+    def _sound(self, stop: threading.Event) -> Iterator[SoundChunk]:
+        """Yield what the microphone hears; silence, and a note of when, while the program speaks."""
+        first, self._seconds = True, 0.0
+        self._deaf_times.clear()
+        for chunk in microphone(stop.is_set):
+            if first:
+                self._post(MicrophoneOpen())
+                first = False
+            before = self._seconds
+            self._seconds += chunk.seconds
+            if not self.muted.is_set():
+                yield chunk
+                continue
+            begun = (
+                self._deaf_times.pop()[0]
+                if self._deaf_times and self._deaf_times[-1][1] == before
+                else before
+            )
+            self._deaf_times.append((begun, self._seconds))
+            yield SoundChunk(bytes(len(chunk.pcm)))
