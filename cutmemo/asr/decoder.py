@@ -16,7 +16,7 @@ from cutmemo.audio.chunk import RATE, SoundChunk
 from cutmemo.audio.level import similar_level
 from cutmemo.audio.room_tone import RoomTone
 from cutmemo.bundle import bundled
-from cutmemo.errors import NoModel
+from cutmemo.errors import NoDecoder, NoModel
 
 MAX_HYPOTHESES = 8
 MAX_UTTERANCE_SECONDS = 20.0
@@ -47,7 +47,10 @@ def model_folder(chosen: str | None = None) -> Path:
 
 
 def load_model(folder: Path) -> Any:
-    """Return the Vosk model in *folder*. Raises :class:`NoModel` for one that is missing or broken."""
+    """Return the Vosk model in *folder*.
+
+    Raises :class:`NoModel` for one that is missing or broken, :class:`NoDecoder` without Vosk.
+    """
     if not folder.is_dir():
         raise NoModel(folder, "there is no such folder")
     missing = [name for name in _NEEDED if not (folder / name).is_file()]
@@ -58,7 +61,7 @@ def load_model(folder: Path) -> Any:
     try:
         import vosk  # deferred: 0.2 s, and typing needs none of it
     except (ImportError, OSError) as error:
-        raise NoModel(folder, f"vosk cannot be loaded ({error})") from error
+        raise NoDecoder(str(error)) from error
     vosk.SetLogLevel(-3)  # what matters is raised; warnings would spoil the screen
     try:
         return vosk.Model(model_path=str(folder))
