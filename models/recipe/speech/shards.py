@@ -70,6 +70,13 @@ def read(path: Path) -> list[Spoken]:
         return [Spoken(sound, str(text), str(voice)) for sound, text, voice in rows]
 
 
+def expand(source: Path) -> list[Path]:
+    """Return the shards of a folder, or *source* itself where it is a shard, a pack or a script."""
+    if not source.is_dir():
+        return [source]
+    return sorted(path for path in source.glob("*.npz") if not path.name.endswith(".part.npz"))
+
+
 def pack(folder: Path, name: str, shards: Sequence[Path]) -> None:
     """Write *shards* as one pack: NAME.tsv and one Opus file a shard, where it is not there yet.
 

@@ -17,6 +17,7 @@ import numpy as np
 import numpy.typing as npt
 import torch
 
+from recipe.speech.shards import expand
 from recipe.training.graphs import MAX_NEIGHBOURS, NumeratorGraph, Priors
 from recipe.training.lfmmi import NumeratorBatch
 from recipe.words.lexicon import Lexicon
@@ -136,16 +137,18 @@ class Dataset:
         self._taken: set[Path] = set()
 
     def add(self, source: Path, times: int = 1) -> None:
-        """Take in one shard or pack, each clip *times* over; call :meth:`settle` after the last."""
-        if source not in self._taken:
-            self._taken.add(source)
-            (self._add_shard if source.suffix == ".npz" else self._add_pack)(source, times)
+        """Take in a shard, a pack or a folder of shards, each clip *times* over.
+
+        Call :meth:`settle` after the last.
+        """
+        for file in expand(source):
+            if file not in self._taken:
+                self._taken.add(file)
+                (self._add_shard if file.suffix == ".npz" else self._add_pack)(file, times)
 
     def grow(self, folder: Path) -> None:
         """Take in the shards that are new in *folder*."""
-        for shard in sorted(folder.glob("*.npz")):
-            if not shard.name.endswith(".part.npz"):
-                self.add(shard)
+        self.add(folder)
         self.settle()
 
     def settle(self) -> None:

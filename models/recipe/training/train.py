@@ -197,7 +197,7 @@ class Progress:
 def _parser() -> argparse.ArgumentParser:
     options = argparse.ArgumentParser(prog="recipe train", description=main.__doc__)
     add = options.add_argument
-    add("sources", nargs="+", help=".npz or .tsv; PACK:3 counts its clips three times")
+    add("sources", nargs="+", help=".npz, .tsv or a folder of .npz; PACK:3: three times")
     add("--out", type=Path, required=True)
     add("--vocabulary", type=Path, required=True)
     add("--seconds", type=float, default=math.inf, help="how long this piece takes")
@@ -216,6 +216,7 @@ def _parser() -> argparse.ArgumentParser:
     add("--seed", type=int, default=0)
     add("--max-seconds", type=float, default=12.5, help="longer clips are left out")
     add("--check", action="store_true", help="compare the CUDA kernels with the reference first")
+    add("--threads", type=int, default=2, help="of the CPU")
     add("--device", default="cuda")
     return options
 
@@ -253,7 +254,7 @@ class Run:
         self._cuda = given.device == "cuda"
         torch.manual_seed(self._sgd.rank)
         torch.set_float32_matmul_precision("highest")
-        torch.set_num_threads(2)
+        torch.set_num_threads(given.threads)
         vocabulary = Vocabulary.read(given.vocabulary)
         priors = Priors(vocabulary.shares, vocabulary.filler_share, FILLER_PHONE_COST, SILENCE)
         dataset = _load_data(given, priors, vocabulary, device)

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
+from recipe.speech.shards import expand
 from recipe.words.corpus import sentences, unigrams
 from recipe.words.lexicon import Lexicon, pronunciations
 
@@ -56,8 +57,9 @@ def make(sources: Sequence[Path], sampled: int = SAMPLED) -> Vocabulary:
     shares, filler_share = unigrams(sentences(sampled))
     words = set(shares)
     for source in sources:
-        for text in texts(source):
-            words |= set(text.split())
+        for file in expand(source):
+            for text in texts(file):
+                words |= set(text.split())
     return Vocabulary(pronunciations(sorted(words)), shares, filler_share)
 
 
@@ -65,7 +67,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Write the vocabulary of shards, packs and scripts."""
     options = argparse.ArgumentParser(prog="recipe vocabulary", description=main.__doc__)
     options.add_argument("out", type=Path)
-    options.add_argument("sources", type=Path, nargs="*", help=".npz, .tsv or .jsonl")
+    options.add_argument(
+        "sources", type=Path, nargs="*", help=".npz, .tsv, .jsonl, or a folder of .npz"
+    )
     options.add_argument("--sentences", type=int, default=SAMPLED)
     given = options.parse_args(arguments)
     make(given.sources, given.sentences).write(given.out)
