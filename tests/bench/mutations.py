@@ -83,7 +83,8 @@ def draw(package: str, modules: Mapping[str, str], seed: int) -> Iterator[Fault]
     by_operator: dict[str, list[Fault]] = {operator: [] for operator in OPERATORS}
     for path, source in modules.items():
         for fault in faults(path, source):
-            by_operator[fault.operator].append(fault)
+            if fault.operator in by_operator:
+                by_operator[fault.operator].append(fault)
     r = random.Random(f"{seed} {package}")
     for each in by_operator.values():
         r.shuffle(each)
