@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from desk import Desk
 from textual.pilot import Pilot
 
-from cutmemo.service import Session
 from cutmemo.tui.app import MemoApp
 from cutmemo.tui.keys import BAR
 from cutmemo.tui.screens.boards import BoardScreen
@@ -34,7 +34,7 @@ async def tap(app: MemoApp, pilot: Pilot[int], key: str) -> None:
 
 @pytest.mark.parametrize("size", SIZES)
 async def test_every_key_of_a_bar_stands_whole_on_the_screen(
-    session: Session, size: tuple[int, int]
+    session: Desk, size: tuple[int, int]
 ) -> None:
     session.call("48 2x4")
     app = MemoApp(session)
@@ -49,7 +49,7 @@ async def test_every_key_of_a_bar_stands_whole_on_the_screen(
                 assert bar.region.bottom <= size[1]
 
 
-async def test_the_saw_works_by_tapping_alone(session: Session) -> None:
+async def test_the_saw_works_by_tapping_alone(session: Desk) -> None:
     session.call("3 @ 61-5/16")
     session.call("48")
     app = MemoApp(session)
@@ -57,22 +57,22 @@ async def test_the_saw_works_by_tapping_alone(session: Session) -> None:
         await tap(app, pilot, "s")
         assert isinstance(app.screen, SawScreen)
         await tap(app, pilot, "c")
-        assert session.queue.rows[next(iter(session.queue.rows))].left == 2
+        assert session.state.rows[next(iter(session.state.rows))].left == 2
         await tap(app, pilot, "u")
-        assert session.queue.rows[next(iter(session.queue.rows))].left == 3
+        assert session.state.rows[next(iter(session.state.rows))].left == 3
         await tap(app, pilot, "k")
-        assert [row.number for row in session.queue.to_cut()] == [2, 1]
+        assert [row.number for row in session.state.to_cut()] == [2, 1]
         await tap(app, pilot, "w")
-        assert [row.number for row in session.queue.to_cut()] == [1]
+        assert [row.number for row in session.state.to_cut()] == [1]
         await tap(app, pilot, "t")
         assert isinstance(app.screen, TroubleScreen)
         await tap(app, pilot, "1")
-        assert [row.spoiled for row in session.queue.rows.values()] == [("short",), ()]
+        assert [row.spoiled for row in session.state.rows.values()] == [("short",), ()]
         await tap(app, pilot, "s")
         assert isinstance(app.screen, MemoScreen)
 
 
-async def test_the_boards_work_by_tapping_alone(session: Session) -> None:
+async def test_the_boards_work_by_tapping_alone(session: Desk) -> None:
     session.call("2 2x4 12 footers")
     session.call("2 @ 48 2x4")
     app = MemoApp(session)
@@ -80,28 +80,28 @@ async def test_the_boards_work_by_tapping_alone(session: Session) -> None:
         await tap(app, pilot, "p")
         assert isinstance(app.screen, BoardScreen)
         await tap(app, pilot, "c")
-        assert session.queue.sums.open_pieces == 1
+        assert session.state.sums.open_pieces == 1
         await tap(app, pilot, "p")
         assert isinstance(app.screen, MemoScreen)
 
 
-async def test_a_question_is_answered_by_tapping_a_reading(session: Session) -> None:
+async def test_a_question_is_answered_by_tapping_a_reading(session: Desk) -> None:
     session.call("six two")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await tap(app, pilot, "2")
-        assert [row.cut.length.inches for row in session.queue.open_rows()] == [74]
+        assert [row.cut.length.inches for row in session.state.open_rows()] == [74]
 
 
-async def test_the_bar_names_the_keys_that_work_where_the_cursor_is(session: Session) -> None:
+async def test_the_bar_names_the_keys_that_work_where_the_cursor_is(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await tap(app, pilot, "t")
         assert isinstance(app.focused, Entry)
         await pilot.press(*"36")
         await tap(app, pilot, "enter")
-        assert session.queue.sums.open_pieces == 1
+        assert session.state.sums.open_pieces == 1
         await tap(app, pilot, "escape")
         bar = app.screen.query_one("#keys", KeyBar)
         assert {spot.key for spot in bar.spots(80)} == {key for key, _ in BAR}
@@ -110,7 +110,7 @@ async def test_the_bar_names_the_keys_that_work_where_the_cursor_is(session: Ses
 @pytest.mark.parametrize("view", ["", "s"])
 @pytest.mark.parametrize(("key", "left"), [("x", 0), ("C", 0)])
 async def test_a_slip_beside_c_changes_nothing_until_it_is_confirmed(
-    session: Session, view: str, key: str, left: int
+    session: Desk, view: str, key: str, left: int
 ) -> None:
     session.call("12 at 22-1/2 2x6 block")
     app = MemoApp(session)
@@ -120,23 +120,23 @@ async def test_a_slip_beside_c_changes_nothing_until_it_is_confirmed(
         assert isinstance(app.screen, ConfirmScreen)
         await pilot.press("c", "x", "C", "space", "escape")
         await pilot.pause()
-        assert session.queue.sums.open_pieces == 12
+        assert session.state.sums.open_pieces == 12
         assert not isinstance(app.screen, ConfirmScreen)
         await pilot.press(key, "enter")
         await pilot.pause()
-        assert session.queue.sums.open_pieces == left
+        assert session.state.sums.open_pieces == left
 
 
-async def test_all_of_a_row_with_one_piece_left_is_one_piece(session: Session) -> None:
+async def test_all_of_a_row_with_one_piece_left_is_one_piece(session: Desk) -> None:
     session.call("93")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("C")
         await pilot.pause()
-        assert session.queue.sums.cut_pieces == 1
+        assert session.state.sums.cut_pieces == 1
 
 
-async def test_leaving_asks_once(session: Session) -> None:
+async def test_leaving_asks_once(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("q", "escape")
@@ -148,7 +148,7 @@ async def test_leaving_asks_once(session: Session) -> None:
 
 
 async def test_what_was_refused_at_the_saw_is_shown_on_the_smallest_screen(
-    session: Session,
+    session: Desk,
 ) -> None:
     session.call("2 @ 61-5/16 2x6 common rafter plumb 7/12 long point for porch")
     app = MemoApp(session)

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from desk import Desk
 
-from cutmemo.service import Session
 from cutmemo.tui.app import MemoApp
 
 HERE = Path(__file__).parent / "looks"
@@ -36,7 +36,7 @@ CALLS = (
     ],
 )
 async def test_a_screen_looks_as_it_did(
-    session: Session,
+    session: Desk,
     signs_on: Callable[[MemoApp], list[str]],
     size: tuple[int, int],
     name: str,

@@ -9,11 +9,11 @@ from itertools import count
 from pathlib import Path
 
 import pytest
+from desk import Desk
 
 from cutmemo.domain.length import FormattedLength, format_length
-from cutmemo.memo import open_journal
+from cutmemo.memo import open_store
 from cutmemo.memo.state import Row
-from cutmemo.service import Session
 from cutmemo.tui.app import MemoApp
 from cutmemo.tui.screens.saw import SawScreen
 from cutmemo.tui.widgets import signs
@@ -87,11 +87,11 @@ View = tuple[Row, FormattedLength, AtSaw]
 DISPLAYS = ("inches", "feet", "mm")
 
 
-def a_memo(folder: Path, display: str) -> Session:
+def a_memo(folder: Path, display: str) -> Desk:
     """Return a memo of all awkward rows."""
-    session = Session(open_journal(folder / f"{display}.cutmemo"), "saw", "ann", ticking())
-    session.set_manner("display", display)
-    session.set_manner("longest", "600")
+    session = Desk(open_store(folder / f"{display}.cutmemo"), "saw", "ann", ticking())
+    session.set_setting("display", display)
+    session.set_setting("longest", "600")
     for said in AWKWARD:
         outcome = session.call(said)
         assert outcome.row is not None, said
@@ -109,7 +109,7 @@ def views(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[View]]:
         session = a_memo(tmp_path_factory.mktemp("saw"), display)
         app = MemoApp(session)
         saw = SawScreen(app.stage.memo, app.stage.do, app.stage.planner)
-        settings, rows = session.queue.settings, session.queue.to_cut()
+        settings, rows = session.state.settings, session.state.to_cut()
         assert len(rows) == len(AWKWARD)
         for k, row in enumerate(rows):
             meant = format_length(row.cut.length, settings.display, settings.fineness)
@@ -122,7 +122,7 @@ def views(tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[View]]:
                 told='✓ Row 6: 2 × 61-5/16" 2x6 common rafter plumb 7/12 long point cut. 1 left.',
             )
             out += [(row, meant, saw.at_saw([row, *rows[k + 1 :]])), (row, meant, worst)]
-        session.journal.close()
+        session.store.close()
         found[display] = out
     return found
 
@@ -201,7 +201,7 @@ async def test_the_screen_shows_the_length_at_every_size_and_after_every_change(
         async def settled(what: object) -> None:
             await app.workers.wait_for_complete()
             await pilot.pause()
-            row = session.queue.to_cut()[0]
+            row = session.state.to_cut()[0]
             every = drawings(format_length(row.cut.length))
             margin = "  " if app.size.width >= 44 else ""
             ways = [[(margin + line).rstrip() for line in every[k]] for k in range(len(every) - 1)]
@@ -217,4 +217,4 @@ async def test_the_screen_shows_the_length_at_every_size_and_after_every_change(
         for key in "ccuckc":
             await pilot.press(key)
             await settled(key)
-    session.journal.close()
+    session.store.close()

@@ -14,6 +14,7 @@ from cutmemo.asr import Partial, Recogniser, Recognition, load_model, model_fold
 from cutmemo.audio.chunk import SoundChunk
 from cutmemo.audio.microphone import microphone
 from cutmemo.errors import CutmemoError
+from cutmemo.wording import explain_error
 from cutmemo.wording import screens as words
 
 PAUSE_SECONDS = 0.3
@@ -102,7 +103,7 @@ class Listener:
                     else Utterance(self._marked(heard, stop.is_set()))
                 )
         except CutmemoError as error:
-            reason = str(error)
+            reason = explain_error(error)
         except Exception as error:  # the end of a worker: whatever it was is shown
             reason = words.listening_failed(error)
         self._post(Ended(reason))

@@ -43,12 +43,14 @@ class AssemblyPage(ModalScreen[bool | None]):
         ("escape,enter", "say(None)", words.BACK),
     ]
 
-    def __init__(self, frame: Assembly, memo: Commands, asks: bool) -> None:
-        """Show *frame*; *asks* whether it is right."""
+    def __init__(
+        self, frame: Assembly, memo: Commands, asks: bool, cautions: tuple[str, ...] = ()
+    ) -> None:
+        """Show *frame*; *asks* whether it is right; *cautions* are what to mind about its cuts."""
         super().__init__()
         self._asks = asks
         self._head = frame.title.upper() if asks else f"{frame.title.upper()}\n\n{words.SET_ADDED}"
-        self._text = assembly_as_text(frame, memo.shown)
+        self._text = assembly_as_text(frame, memo.shown, cautions)
 
     def compose(self) -> ComposeResult:
         """Show the page."""

@@ -13,13 +13,14 @@ from cutmemo.domain.length import format_length
 from cutmemo.errors import CutmemoError
 from cutmemo.memo.state import Row, saw_settings
 from cutmemo.planning.plan import trim_of
-from cutmemo.present.boards import board_shown, inches_shown
+from cutmemo.present.boards import board_shown
 from cutmemo.tui.controllers.commands import Place
 from cutmemo.tui.controllers.planner import Plans
 from cutmemo.tui.screens.working import WorkingScreen
 from cutmemo.tui.widgets.key_bar import KeyBar, labels
 from cutmemo.tui.widgets.saw_sheet import AtSaw, SawSheet
 from cutmemo.wording import screens as words
+from cutmemo.wording.lengths import inches_shown
 
 SHORT, NARROW = 16, 60
 """A screen lower and narrower than this has no room for every key."""
@@ -97,7 +98,7 @@ class SawScreen(WorkingScreen):
             ends=words.both_ends(row.cut),
             alerts=(
                 *([words.again(row.spoiled)] if row.spoiled else []),
-                *(words.caution(warning) for warning in row.warnings),
+                *(words.caution(self.memo.explain(each)) for each in row.cautions),
             ),
             cut=row.cut,
             following=tuple(
@@ -109,8 +110,8 @@ class SawScreen(WorkingScreen):
         """Return how many are left and what the piece is."""
         cut, settings = row.cut, self.memo.state.settings
         parts = [words.left_of(row.left, cut.count)]
-        parts += [str(part) for part in (cut.shade, cut.section, cut.piece, cut.note) if part]
-        if cut.shade is not None and settings.shade is not None:
+        parts += [str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part]
+        if cut.allowance is not None and settings.shade is not None:
             saw = format_length(sawn(cut, settings), settings.display, 64)
             parts.append(words.sawn_at(str(saw)))
         same = [each for each in rows[1:] if _setting(each) == _setting(row)]

@@ -9,7 +9,6 @@ from textual.screen import Screen
 
 from cutmemo.language import Trouble
 from cutmemo.memo.decide.saw import Suspect
-from cutmemo.memo.outcome import Outcome
 from cutmemo.memo.state import Row
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
@@ -17,9 +16,10 @@ from cutmemo.tui.screens.confirm import ConfirmScreen
 from cutmemo.tui.screens.help import HelpScreen
 from cutmemo.tui.screens.pages import Page
 from cutmemo.tui.screens.trouble import TroubleScreen
+from cutmemo.wording import Told
 from cutmemo.wording import screens as words
 
-Do = Callable[[Callable[[], Outcome | None]], Outcome | None]
+Do = Callable[[Callable[[], Told | None]], Told | None]
 """Carries out an action and shows what came of it; ``None`` where it could not be done."""
 
 
@@ -70,7 +70,7 @@ class WorkingScreen(Screen[None]):
         question = words.clear_all_asks(row.number, self.memo.shown(row.cut), row.left)
         self._ask(question, lambda: self.memo.clear(row.id, all_left=True))
 
-    def _ask(self, question: tuple[str, str], action: Callable[[], Outcome]) -> None:
+    def _ask(self, question: tuple[str, str], action: Callable[[], Told]) -> None:
         """Do *action* if the answer to *question* is yes."""
 
         def answered(yes: bool | None) -> None:

@@ -47,12 +47,13 @@ class CallPanel(Horizontal):
             words.pieces(row.cut.count) if row.cut.count != 1 else "",
         )
         head = f"{words.SIGNS.get(row.state, '')} {words.row_head(row.number, row.state)}"
-        cautions = [words.caution(warning) for warning in row.warnings]
+        cautions = [words.caution(self._memo.explain(each)) for each in row.cautions]
         what.update("\n".join([head, words.quoted(row.said), self._memo.shown(row.cut), *cautions]))
         self.set_class(asks, "asked")
         cuts = enumerate(row.readings if asks else (), start=1)
         readings.show([KeyLabel(str(number), self._memo.shown(cut)) for number, cut in cuts])
-        reasons.update("\n".join(words.question(reason) for reason in row.reasons if asks))
+        why = [words.question(self._memo.explain(each)) for each in row.doubts if asks]
+        reasons.update("\n".join(why))
 
     def show_words(self, heard: str) -> None:
         """Show the words heard so far; nothing once the utterance is over."""
