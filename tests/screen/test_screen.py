@@ -20,6 +20,7 @@ from cutmemo.domain.length import Length, format_length
 from cutmemo.memo import Projection, open_store
 from cutmemo.planning.plan import _section_plan
 from cutmemo.tui.app import MemoApp
+from cutmemo.tui.controllers.commands import Commands
 from cutmemo.tui.controllers.listening import Ended, MicrophoneOpen, Utterance
 from cutmemo.tui.controllers.readback import ReadBack
 from cutmemo.tui.screens.boards import BoardScreen
@@ -629,7 +630,7 @@ async def test_a_storm_of_sizes_does_no_harm(session: Desk, keys: list[str]) -> 
         assert app.is_running
         await pilot.press("escape", "escape")
         await pilot.pause()
-        assert "Row 2 asks" in text(app, "what")
+        assert "Row 2 asks" in text(app, "rowhead")
 
 
 async def test_a_memo_that_cannot_be_written_is_told_on_the_screen(session: Desk) -> None:
@@ -876,3 +877,27 @@ async def test_the_numerals_of_the_memo_follow_the_size_at_once(
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
         assert after == text(app, "numerals")
+
+
+@pytest.mark.parametrize("size", [*SIZES, (42, 30)])
+async def test_entries_that_cannot_be_read_are_told_on_every_screen(
+    session: Desk, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    mark = "Written by a newer cutmemo: 3 entries."
+    monkeypatch.setattr(Commands, "marks", lambda _: [mark])
+    session.call("48 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        assert text(app, "marks") == mark
+        assert app.screen.query_one("#marks").size.height >= 1
+        await pilot.press("s")
+        await pilot.pause()
+        assert at_saw(app, "marks").replace("\n", " ") == mark
+        await pilot.press("c")
+        await pilot.pause()
+        assert at_saw(app, "marks").replace("\n", " ") == mark  # with nothing to cut, too
+        await pilot.press("s", "p")
+        await laid(app, pilot)
+        assert text(app, "marks") == mark
+        assert app.screen.query_one("#marks").size.height >= 1
