@@ -93,7 +93,7 @@ async def test_a_spoken_answer_goes_to_the_question_that_is_shown(session: Desk)
         await pilot.press("up")
         await pilot.pause()
         assert '[2] 74"' in text(app, "readings")
-        app.stage.do(lambda: session.hear(Recognition((Hypothesis("the second", 9.0),))))
+        app.stage.do(lambda: app.stage.memo.hear(Recognition((Hypothesis("the second", 9.0),))))
         await pilot.pause()
         assert [(row.number, row.cut.length.inches) for row in session.state.open_rows()] == [
             (1, 36),
@@ -235,7 +235,7 @@ async def test_a_call_taken_for_noise_is_told_to_eye_and_ear(
 
 async def test_a_thousand_rows_change_one_by_one(session: Desk) -> None:
     for n in range(1000):
-        session.call(f"{n % 250 + 20}-1/2 for wall {n}")
+        session.call(f"{n % 250 + 20}-1/2 for W{n}")
         session.clock.later(60)  # type: ignore[attr-defined]
     for row in session.state.of_state("doubtful"):
         session.answer(1, row.id)
@@ -587,7 +587,7 @@ async def test_no_keys_in_any_order_do_harm(
             await app.workers.wait_for_complete()
             await pilot.pause()
             assert app.is_running
-        assert Projection(journal.events()).rows == session.state.rows
+        assert Projection(journal.events()).state == session.state
 
 
 @pytest.mark.parametrize("keys", [[], ["s"], ["p"], ["h"], ["e"], ["s", "t"]])

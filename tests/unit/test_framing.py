@@ -275,7 +275,7 @@ def test_no_stud_stands_in_an_opening_and_none_is_far_from_the_next(
 @pytest.mark.parametrize("said", ["no make that 96", "make it 3", "same again", "one more"])
 def test_a_correction_does_not_reach_into_a_set(said: str, session: Desk) -> None:
     session.call("wall 12' high 97-1/8")
-    before = dict(session.state.rows)
+    before = session.state.rows
     with refused(NothingToDo, "whole set"):
         session.call(said)
     assert session.state.rows == before
