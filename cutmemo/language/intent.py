@@ -6,7 +6,8 @@ from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from typing import Literal
 
-from cutmemo.domain.cut import SQUARE, Cut, End, Section, Shade
+from cutmemo.domain.cut import SQUARE, Allowance, Cut, End, Section
+from cutmemo.domain.doubts import Doubt, Field
 from cutmemo.domain.length import Length
 
 Verb = Literal[
@@ -63,7 +64,7 @@ class Change:
 
     length: Length | None = None
     count: int | None = None
-    shade: Shade | None = None
+    allowance: Allowance | None = None
     section: Section | None = None
     piece: str | None = None
     place: str | None = None
@@ -77,7 +78,7 @@ class Change:
         return Cut(
             self.length,
             1 if self.count is None else self.count,
-            self.shade,
+            self.allowance,
             self.section,
             self.piece,
             self.place,
@@ -85,13 +86,17 @@ class Change:
             self.note,
         )
 
+    def named(self) -> frozenset[Field]:
+        """Return the fields that were named: what was doubtful about them is settled."""
+        return frozenset(field for field in Field if getattr(self, field) is not None)
+
     def applied(self, cut: Cut) -> Cut:
         """Return *cut* with what was named replaced, and nothing else."""
         named = {
             f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) is not None
         }
-        if "length" in named and "shade" not in named:
-            named["shade"] = None  # "strong" belonged to the length that is gone
+        if "length" in named and "allowance" not in named:
+            named["allowance"] = None  # "strong" belonged to the length that is gone
         return replace(cut, **named)
 
 
@@ -142,9 +147,9 @@ class Reading:
     """One thing the words can mean."""
 
     intent: Intent
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     """Why this needs an answer even if it is the only reading."""
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Doubt, ...] = ()
     """What to show beside it although it counts."""
 
 
@@ -153,9 +158,9 @@ class Amount:
     """A length on its way to a reading, with what was noticed underway."""
 
     inches: Fraction
-    doubts: tuple[str, ...] = ()
-    warnings: tuple[str, ...] = ()
-    refusals: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    warnings: tuple[Doubt, ...] = ()
+    refusals: tuple[Doubt, ...] = ()
 
     def carrying(self, other: Amount, inches: Fraction) -> Amount:
         """Return *inches* with what was noticed on both."""

@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from cutmemo.language.grammar.fields import amount_words, rise, section
+from cutmemo.language.grammar.ends import rise
+from cutmemo.language.grammar.fields import amount_words, section
 from cutmemo.language.grammar.lengths import length
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.intent import Amount, AssemblyCall, Framing, Opening
+from cutmemo.language.lexicon.en import OPENINGS, SETS
 
 _ROOF = ("span", "run", "overhang", "ridge", "plate", "spacing")
 _MEASURES: dict[Framing, tuple[str, ...]] = {
@@ -21,18 +23,10 @@ _MEASURES: dict[Framing, tuple[str, ...]] = {
     "stairs": ("rise", "run", "width", "thick", "drop"),
 }
 """The measures each set may name, each once."""
-_LEADS: dict[str, Framing] = {
-    "rafters": "rafters",
-    "rafter": "rafters",
-    "hips": "hips",
-    "hip": "hips",
-    "jacks": "jacks",
-    "valleys": "valleys",
-    "valley": "valleys",
-    "wall": "wall",
-    "stairs": "stairs",
-    "stair": "stairs",
-}
+
+
+MAX_OPENINGS = 24
+"""So many openings one wall has at most."""
 
 
 def measure(scan: Scan, at: int) -> Iterator[tuple[Amount, int]]:
@@ -46,7 +40,7 @@ def framing(scan: Scan, at: int) -> Iterator[tuple[AssemblyCall, int]]:
     """framing = [count] ("rafters" | "hips" | "valleys" | "jacks" | "wall" length | "stairs") { measure }"""
     starts = [(1, at), *scan.every(amount_words, at)]
     for count, start in starts:
-        what = _LEADS.get(scan.word(start))
+        what = SETS.get(scan.word(start))
         if what is None or (what == "wall" and count != 1):
             continue
         called = AssemblyCall(what, count)
@@ -58,6 +52,7 @@ def framing(scan: Scan, at: int) -> Iterator[tuple[AssemblyCall, int]]:
 
 def _measures(scan: Scan, at: int, called: AssemblyCall) -> Iterator[tuple[AssemblyCall, int]]:
     """Read measures to the end; at least one has to follow what the set is called."""
+    scan.step()
     if at == len(scan.tokens):
         if called.inches:
             yield called, at
@@ -69,7 +64,8 @@ def _measures(scan: Scan, at: int, called: AssemblyCall) -> Iterator[tuple[Assem
 def _measure(scan: Scan, at: int, called: AssemblyCall) -> Iterator[tuple[AssemblyCall, int]]:
     """measure = name length | "pitch" rise | "header" section | section | opening | "," """
     if scan.word(at) == ",":
-        yield called, at + 1
+        if scan.word(at - 1) != ",":
+            yield called, at + 1
         return
     for name in _MEASURES[called.what]:
         after = scan.take(at, name) if called.named(name) is None else None
@@ -93,9 +89,10 @@ def _of_wall(scan: Scan, at: int, called: AssemblyCall) -> Iterator[tuple[Assemb
         scan.every(section, header) if header is not None and called.header is None else ()
     ):
         yield replace(called, header=size), end
-    start = scan.take(at, "opening", "door", "window")
-    for opening, end in scan.every(_opening, start) if start is not None else ():
-        yield replace(called, openings=(*called.openings, opening)), end
+    room = len(called.openings) < MAX_OPENINGS
+    for _, start in scan.find(OPENINGS, at) if room else ():
+        for opening, end in scan.every(_opening, start):
+            yield replace(called, openings=(*called.openings, opening)), end
 
 
 def _opening(scan: Scan, at: int) -> Iterator[tuple[Opening, int]]:
