@@ -12,6 +12,7 @@ from cutmemo.errors import (
     BadSetting,
     BadSound,
     CutmemoError,
+    NoDecoder,
     NoModel,
     NotACall,
     NothingToDo,
@@ -37,10 +38,24 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return explain(error.reason, settings)
         case UnknownCut():
             return f"No row “{error.name}” in this memo. “cutmemo list” shows the rows."
-        case BadMemo():
-            return f"The memo {error.path} cannot be used: {error.why}."
         case BadImport():
             return f"Line {error.line} cannot be read ({error.why}). Nothing was imported."
+        case NoDecoder():
+            return (
+                "Listening needs the Python package vosk 0.3.45 (pip install vosk==0.3.45; there "
+                "are builds for Linux on x86-64 and ARM, and for Windows on x86-64). "
+                f"It cannot be loaded here: {error.why}. Typing goes on."
+            )
+        case BadMemo() | BadConfig() | BadLog() | BadSound() | NoModel():
+            return _bad_file(error)
+    return str(error)
+
+
+def _bad_file(error: BadMemo | BadConfig | BadLog | BadSound | NoModel) -> str:
+    """Return which file or folder cannot be used, why, and what would work."""
+    match error:
+        case BadMemo():
+            return f"The memo {error.path} cannot be used: {error.why}."
         case BadConfig():
             return f"The defaults in {error.path} cannot be used: {error.why}."
         case BadLog():
@@ -54,7 +69,6 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
                 f"The speech model {error.path} cannot be used: {error.why}. "
                 "Name another with --model DIR or CUTMEMO_MODEL; typing works without one."
             )
-    return str(error)
 
 
 def _not_a_call(error: NotACall) -> str:
