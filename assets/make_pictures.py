@@ -57,9 +57,9 @@ async def pictures(session: Session) -> None:
             app.save_screenshot(str(HERE / f"{name}.svg"))
 
         await picture("screen")
-        app.do(lambda: session.call("six two and a quarter"))
+        app.stage.do(lambda: app.stage.memo.say("six two and a quarter"))
         await picture("question")
-        app.do(lambda: session.answer(2))
+        app.stage.do(lambda: app.stage.memo.answer(2))
         session.call("2 2x6 16 footers")
         await picture("saw", "s", "k", "k", "k", "k", "k", "c")
         await picture("trouble", "t")
@@ -68,7 +68,7 @@ async def pictures(session: Session) -> None:
         await picture("boards", "d", "p")
         await picture("handoff", "p", "e")
         await pilot.press("escape")
-        app.do(lambda: session.call(WALL))
+        app.stage.do(lambda: app.stage.memo.say(WALL))
         await picture("wall")
 
 
@@ -80,7 +80,7 @@ async def recording(session: Session) -> None:
 
         async def frame(*keys: str, said: str = "") -> None:
             if said:
-                app.do(lambda: session.call(said))
+                app.stage.do(lambda: app.stage.memo.say(said))
             await pilot.press(*keys)
             await app.workers.wait_for_complete()
             await pilot.pause()

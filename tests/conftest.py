@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from cutmemo.errors import CutmemoError
 from cutmemo.memo import open_journal
 from cutmemo.service import Session
+from cutmemo.wording import explain_error
 
 
 class Clock:
@@ -23,6 +28,23 @@ class Clock:
 
     def later(self, seconds: float) -> None:
         self.time += timedelta(seconds=seconds)
+
+
+Refuses = Callable[[type[CutmemoError], str], AbstractContextManager[Any]]
+"""Expects an error, and that what a person reads of it has some words (a regular expression) in it."""
+
+
+@pytest.fixture
+def refuses() -> Refuses:
+    """Expect an error of a kind that a person is told in some words."""
+
+    @contextmanager
+    def expected(kind: type[CutmemoError], words: str) -> Iterator[Any]:
+        with pytest.raises(kind) as caught:
+            yield caught
+        assert re.search(words, explain_error(caught.value)), explain_error(caught.value)
+
+    return expected
 
 
 @pytest.fixture

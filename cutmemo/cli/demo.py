@@ -14,6 +14,7 @@ from cutmemo.memo import open_journal
 from cutmemo.memo.state import Row
 from cutmemo.present import as_text
 from cutmemo.service import Session
+from cutmemo.wording import verbs as words
 
 
 def demo(recogniser: Callable[[], Recogniser], ask: bool, screen: bool, keep: Path | None) -> int:
@@ -30,7 +31,7 @@ def demo(recogniser: Callable[[], Recogniser], ask: bool, screen: bool, keep: Pa
             from cutmemo.tui import run_screen
 
             return run_screen(session)
-        print("\nThe memo at the saw:\n")
+        print(words.DEMO_AT_SAW)
         print(
             as_text(
                 [*session.queue.of_state("doubtful"), *session.queue.open_rows()],
@@ -40,7 +41,7 @@ def demo(recogniser: Callable[[], Recogniser], ask: bool, screen: bool, keep: Pa
         for row in session.queue.of_state("doubtful"):
             _settle(session, row, ask)
         _cut_all(session, ask)
-        print(f"\n{session.totals()}")
+        print(words.demo_sums(session.totals()))
     return 0
 
 
@@ -56,27 +57,28 @@ def hear_all(session: Session, recogniser: Callable[[], Recogniser]) -> None:
             try:
                 outcome = session.hear(heard)
             except CutmemoError as error:
-                print(f"{file.name:28} refused: {error}")
+                print(words.demo_refused(file.name, error))
                 continue
             if outcome is not None:
-                print(f"{file.name:28} “{heard.text}”\n{'':28} {outcome.happened}: {outcome.text}")
+                told = words.demo_heard(file.name, heard.text, outcome.happened, outcome.text)
+                print(told)
 
 
 def _settle(session: Session, row: Row, ask: bool) -> None:
     """Ask which reading is right; unattended, take the first and say so."""
-    print(f"\nRow {row.number} asks: {' '.join(row.reasons)}")
+    print(words.demo_asks(row.number, " ".join(row.reasons)))
     for number, cut in enumerate(row.readings, start=1):
-        print(f"  {number}: {session.shown(cut)}")
+        print(words.reading(number, session.shown(cut)))
     if not ask:
-        print(f"  (nobody here to answer: the demo takes 1) {session.answer(1, row.id).text}")
+        print(words.demo_takes_first(session.answer(1, row.id).text))
         return
-    reply = input("Which one, or 0 to strike it? ").strip()
+    reply = input(words.DEMO_WHICH).strip()
     try:
         outcome = (
             session.strike(row.id) if reply == "0" else session.answer(int(reply or 1), row.id)
         )
     except (CutmemoError, ValueError) as error:
-        print(f"{error} — struck.")
+        print(words.demo_struck(error))
         outcome = session.strike(row.id)
     print(outcome.text)
 
@@ -86,7 +88,5 @@ def _cut_all(session: Session, ask: bool) -> None:
     print()
     while session.queue.open_rows():
         if ask:
-            input(
-                f"At the saw: {session.shown(session.queue.open_rows()[0].cut)}. Enter when one is cut. "
-            )
+            input(words.demo_cut(session.shown(session.queue.open_rows()[0].cut)))
         print(session.clear().text)

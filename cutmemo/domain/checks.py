@@ -1,4 +1,4 @@
-"""What cannot be right, and what needs an answer before it counts: each with its reason in plain words."""
+"""What cannot be right about a cut, and what needs an answer before it counts."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutmemo.domain.confusable import ALIKE_BY_EAR
-from cutmemo.domain.cut import Cut, End, degrees
-from cutmemo.domain.length import Length, format_length
+from cutmemo.domain.cut import Cut, End
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
+from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.domain.units import from_inches
 
@@ -24,8 +25,8 @@ TWICE_WITHIN_SECONDS = 5.0
 class Findings:
     """What was found about one cut."""
 
-    refusals: tuple[str, ...] = ()
-    questions: tuple[str, ...] = ()
+    refusals: tuple[Doubt, ...] = ()
+    questions: tuple[Doubt, ...] = ()
 
 
 def check(
@@ -44,8 +45,8 @@ def check(
         *_wide_side_first(cut),
         *_too_many(cut),
         *_said_twice(seconds_since_same),
-        *_burned(cut, others, settings),
-        *_twin(cut, others, settings),
+        *_burned(cut, others),
+        *_twin(cut, others),
     ]
     return Findings(tuple(_refusals(cut)), tuple(questions))
 
@@ -58,58 +59,55 @@ def sawn(cut: Cut, settings: Settings) -> Length:
     return Length(cut.length.inches + sign * settings.shade)
 
 
-def _shown(length: Length, settings: Settings) -> str:
-    return str(format_length(length, settings.display, 64))
-
-
-def _refusals(cut: Cut) -> list[str]:
+def _refusals(cut: Cut) -> list[Doubt]:
     """Refuse what is no piece of wood."""
     found = []
     if cut.length.inches <= 0:
-        found.append("A length must be more than nothing.")
+        found.append(doubt(DoubtKind.NO_LENGTH, Field.LENGTH))
     if cut.count < 1:
-        found.append("A count of zero cuts nothing.")
+        found.append(doubt(DoubtKind.NONE_OF_IT, Field.COUNT))
     return found
 
 
-def _too_long(cut: Cut, settings: Settings) -> list[str]:
+def _too_long(cut: Cut, settings: Settings) -> list[Doubt]:
     if cut.length.inches <= settings.longest:
         return []
-    return [f"Longer than the longest board ({_shown(Length(settings.longest), settings)})."]
+    return [doubt(DoubtKind.TOO_LONG, Field.LENGTH, longest=Length(settings.longest))]
 
 
-def _too_fine(cut: Cut, settings: Settings) -> list[str]:
+def _too_fine(cut: Cut, settings: Settings) -> list[Doubt]:
     on_tape = (cut.length.inches * settings.fineness).denominator == 1
     on_metric_tape = (
         from_inches(cut.length.inches, "millimetre").denominator == 1 if not on_tape else True
     )
-    return [] if on_metric_tape else [f"Finer than the tape's 1/{settings.fineness} in."]
+    return (
+        []
+        if on_metric_tape
+        else [doubt(DoubtKind.TOO_FINE, Field.LENGTH, fineness=settings.fineness)]
+    )
 
 
-def _too_short(cut: Cut, settings: Settings) -> list[str]:
+def _too_short(cut: Cut, settings: Settings) -> list[Doubt]:
     if cut.length.inches >= settings.shortest:
         return []
-    return [
-        f"Under {_shown(Length(settings.shortest), settings)}: hands come near the blade. "
-        "Clamp it, or cut it off a longer piece."
-    ]
+    return [doubt(DoubtKind.SHORT_PIECE, Field.LENGTH, shortest=Length(settings.shortest))]
 
 
-def _angles(cut: Cut, settings: Settings) -> list[str]:
+def _angles(cut: Cut, settings: Settings) -> list[Doubt]:
     found = [reason for end in dict.fromkeys(cut.ends) for reason in _beyond_the_saw(end, settings)]
     if any(end.kind != "square" and end.point is None for end in cut.ends):
-        found.append("An angled end: is the length to the long point or the short point?")
+        found.append(doubt(DoubtKind.POINT_NOT_SAID, Field.ENDS))
     if any(end.kind == "square" and end.point is not None for end in cut.ends):
-        found.append("A long or short point was named on a square end.")
+        found.append(doubt(DoubtKind.POINT_ON_SQUARE, Field.ENDS))
     if any(
         end.kind != "square" and (end.rise, end.miter, end.bevel) == (None, None, None)
         for end in cut.ends
     ):
-        found.append("An angled end, but the angle was not said.")
+        found.append(doubt(DoubtKind.ANGLE_NOT_SAID, Field.ENDS))
     return found
 
 
-def _beyond_the_saw(end: End, settings: Settings) -> list[str]:
+def _beyond_the_saw(end: End, settings: Settings) -> list[Doubt]:
     miter, bevel = end.miter or Fraction(0), end.bevel or Fraction(0)
     if end.rise is not None:
         # The angle off square: plumb atan(rise/12), hip atan(rise/16.97) since 12·√2 = 16.97 (NAVEDTRA 14044).
@@ -120,13 +118,13 @@ def _beyond_the_saw(end: End, settings: Settings) -> list[str]:
         miter = max(miter, Fraction(round(off_square, 2)))
     found = []
     if miter > settings.miter:
-        found.append(f"{degrees(miter)}° is past the saw's swing of {degrees(settings.miter)}°.")
+        found.append(doubt(DoubtKind.PAST_SWING, Field.ENDS, angle=miter, limit=settings.miter))
     if bevel > settings.bevel:
-        found.append(f"{degrees(bevel)}° is past the saw's tilt of {degrees(settings.bevel)}°.")
+        found.append(doubt(DoubtKind.PAST_TILT, Field.ENDS, angle=bevel, limit=settings.bevel))
     return found
 
 
-def _wide_side_first(cut: Cut) -> list[str]:
+def _wide_side_first(cut: Cut) -> list[Doubt]:
     """Question a board named wide side first; the thin side is named first (common practice)."""
     if (
         cut.section is None
@@ -136,18 +134,20 @@ def _wide_side_first(cut: Cut) -> list[str]:
     ):
         return []
     thickness, width = cut.section.thickness, cut.section.width
-    return [f"A board is named thin side first: {width}x{thickness}?"]
+    return [doubt(DoubtKind.WIDE_SIDE_FIRST, Field.SECTION, thickness=thickness, width=width)]
 
 
-def _too_many(cut: Cut) -> list[str]:
+def _too_many(cut: Cut) -> list[Doubt]:
     return (
-        [f"{cut.count} of one: more than {MAX_USUAL_COUNT}."] if cut.count > MAX_USUAL_COUNT else []
+        [doubt(DoubtKind.TOO_MANY, Field.COUNT, count=cut.count, most=MAX_USUAL_COUNT)]
+        if cut.count > MAX_USUAL_COUNT
+        else []
     )
 
 
-def _said_twice(seconds: float | None) -> list[str]:
+def _said_twice(seconds: float | None) -> list[Doubt]:
     return (
-        ["The same call came a moment ago."]
+        [doubt(DoubtKind.SAID_TWICE)]
         if seconds is not None and abs(seconds) <= TWICE_WITHIN_SECONDS
         else []
     )
@@ -158,7 +158,7 @@ def _alike(cut: Cut) -> Cut:
     return replace(cut, length=Length(Fraction(0)), count=1, place=None, note=None)
 
 
-def _burned(cut: Cut, others: Sequence[Cut], settings: Settings) -> list[str]:
+def _burned(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
     """Question exactly 1, 10 or 12 in. off a set of two or more pieces that is otherwise equal."""
     pieces: dict[Fraction, int] = {}
     for other in others:
@@ -171,21 +171,23 @@ def _burned(cut: Cut, others: Sequence[Cut], settings: Settings) -> list[str]:
     for inches, number in pieces.items():
         off = cut.length.inches - inches
         if number > 1 and abs(off) in BURNED:
-            more = "longer" if off > 0 else "shorter"
             found.append(
-                f"Exactly {abs(off)} in. {more} than {number} at {_shown(Length(inches), settings)}: burned inch?"
+                doubt(
+                    DoubtKind.BURNED_INCH,
+                    Field.LENGTH,
+                    off=off,
+                    number=number,
+                    length=Length(inches),
+                )
             )
     return found
 
 
-def _twin(cut: Cut, others: Sequence[Cut], settings: Settings) -> list[str]:
+def _twin(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
     """Question a length that the ear takes for another one in the set: 13 for 30, 116 for 160."""
     whole, part = divmod(cut.length.inches, 1)
     hundreds, rest = divmod(whole, 100)
     twins = {a if rest == b else b for a, b in ALIKE_BY_EAR.items() if rest in (a, b)}
     lengths = {hundreds * 100 + twin + part for twin in twins}
     found = sorted({other.length.inches for other in others} & lengths)
-    return [
-        f"Sounds like {_shown(Length(inches), settings)}, which is in the memo too."
-        for inches in found
-    ]
+    return [doubt(DoubtKind.SOUNDS_LIKE, Field.LENGTH, length=Length(inches)) for inches in found]

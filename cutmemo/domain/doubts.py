@@ -11,8 +11,8 @@ from fractions import Fraction
 
 from cutmemo.domain.length import Length
 
-Fact = str | int | bool | Fraction | Length
-"""What a doubt may carry: words, numbers, exact amounts. All of them can be written to a memo."""
+Fact = str | int | Fraction | Length
+"""What a doubt may carry: words, exact numbers, lengths."""
 
 
 class Field(StrEnum):
@@ -37,6 +37,79 @@ class DoubtKind(StrEnum):
     AS_WRITTEN = "as written"
     """A sentence from a memo of the first format; its fact is ``text``."""
 
+    # --- what words say ------------------------------------------------------------------------
+    NOT_ON_A_TAPE = "not on a tape"
+    """A fraction that no tape has: ``over``, ``under``."""
+    NO_PARTS = "no parts of an inch"
+    """A fraction of nothing: ``under``."""
+    AN_INCH_OR_MORE = "an inch or more"
+    """A fraction that is an inch or more: ``over``, ``under``."""
+    PARTS_LEFT_OFF = "parts left off"
+    """Eighths or sixteenths was not said."""
+    SIXTEENTHS_LEFT_OFF = "sixteenths left off"
+    PERHAPS_FEET = "perhaps feet"
+    """Two bare numbers that may be feet and inches."""
+    FEET_AND_TWELVE = "feet and twelve"
+    """Two bare numbers, the second twelve."""
+    DECIMAL_FEET = "decimal feet"
+    """Feet with a point: ``feet``, ``inches``."""
+    A_FOOT_OF_INCHES = "a foot of inches"
+    """Twelve inches or more after feet: ``inches``, and ``all`` in inches."""
+    BURNED_MARK = "burned mark"
+    """The tape was read from another mark: ``off`` inches."""
+    NO_NUMBER = "no number"
+    """A word that counts nothing: ``word``."""
+    UNCOUNTED = "uncounted"
+    """More than one, and no number: ``said``."""
+    SEVERAL_UNCLEAR = "several, unclear"
+    """Several cuts, and where one ends is not clear."""
+    COMMA_IN_NUMBER = "comma in a number"
+
+    # --- what a cut is -------------------------------------------------------------------------
+    NO_LENGTH = "no length"
+    """Nothing, or less."""
+    NONE_OF_IT = "none of it"
+    """A count of zero."""
+    TOO_LONG = "too long"
+    """Longer than the longest board: ``longest``."""
+    TOO_FINE = "too fine"
+    """Finer than the crew's tape: ``fineness`` marks an inch."""
+    SHORT_PIECE = "short piece"
+    """So short that hands come near the blade: ``shortest``."""
+    POINT_NOT_SAID = "point not said"
+    POINT_ON_SQUARE = "point on a square end"
+    ANGLE_NOT_SAID = "angle not said"
+    PAST_SWING = "past the swing"
+    """``angle`` and ``limit``, in degrees."""
+    PAST_TILT = "past the tilt"
+    """``angle`` and ``limit``, in degrees."""
+    WIDE_SIDE_FIRST = "wide side first"
+    """``thickness`` and ``width`` as they were said, in nominal inches."""
+    TOO_MANY = "too many"
+    """``count``, and the ``most`` that is usual."""
+    SAID_TWICE = "said twice"
+    BURNED_INCH = "burned inch"
+    """``off`` inches longer (or, below zero, shorter) than a set of ``number`` at ``length``."""
+    SOUNDS_LIKE = "sounds like"
+    """``length`` is on the list, and sounds the same."""
+
+    # --- what was heard ------------------------------------------------------------------------
+    PARTLY_MUTED = "partly muted"
+    """Some of it may have been said while nobody listened."""
+    AFTER_UNINTELLIGIBLE = "after something unintelligible"
+
+    # --- settings ------------------------------------------------------------------------------
+    NO_SUCH_SETTING = "no such setting"
+    """``name``; ``settings`` there are."""
+    NO_SUCH_VALUE = "no such value"
+    """``text`` for ``name``; ``values`` there are."""
+    NO_SIZE = "no size"
+    """``text`` for ``name``."""
+    NO_AMOUNT = "no amount"
+    """``name`` must be more than nothing."""
+    PAST_ANY_SIZE = "past any size"
+    """``text`` for ``name``; the ``most`` there is, in inches."""
+
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
@@ -47,16 +120,29 @@ class Doubt:
     """
 
     kind: DoubtKind
-    facts: tuple[tuple[str, Fact], ...] = ()
-    """Names and values, in the order they were given."""
     about: frozenset[Field] = ANY_FIELD
     """The fields it is about: once one of them is said anew, it is settled."""
+    words: tuple[tuple[str, str], ...] = ()
+    numbers: tuple[tuple[str, Fraction], ...] = ()
+    lengths: tuple[tuple[str, Length], ...] = ()
+    """Its facts by name, apart by type, so that a memo can hold and check them."""
 
     def fact(self, name: str) -> Fact:
-        """Return the fact called *name*. Raises :class:`KeyError`."""
-        return dict(self.facts)[name]
+        """Return the fact called *name*, a whole number as an ``int``. Raises :class:`KeyError`."""
+        facts: dict[str, Fact] = {**dict(self.words), **dict(self.lengths)}
+        numbers = dict(self.numbers)
+        if name in numbers:
+            number = numbers[name]
+            return int(number) if number.denominator == 1 else number
+        return facts[name]
 
 
 def doubt(kind: DoubtKind, *about: Field, **facts: Fact) -> Doubt:
     """Return a doubt of *kind* about some fields (all, where none is named) with its *facts*."""
-    return Doubt(kind, tuple(facts.items()), frozenset(about) or ANY_FIELD)
+    return Doubt(
+        kind,
+        frozenset(about) or ANY_FIELD,
+        tuple((name, each) for name, each in facts.items() if isinstance(each, str)),
+        tuple((n, Fraction(each)) for n, each in facts.items() if isinstance(each, int | Fraction)),
+        tuple((name, each) for name, each in facts.items() if isinstance(each, Length)),
+    )

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from cutmemo.domain.cut import SQUARE, Cut, End, Section, Shade
+from cutmemo.domain.doubts import Doubt, Field
 from cutmemo.domain.length import Length
 
 Verb = Literal[
@@ -85,6 +86,10 @@ class Change:
             self.note,
         )
 
+    def named(self) -> frozenset[Field]:
+        """Return the fields that were named: what was doubtful about them is settled."""
+        return frozenset(field for field, name in _NAMES.items() if getattr(self, name) is not None)
+
     def applied(self, cut: Cut) -> Cut:
         """Return *cut* with what was named replaced, and nothing else."""
         named = {
@@ -93,6 +98,10 @@ class Change:
         if "length" in named and "shade" not in named:
             named["shade"] = None  # "strong" belonged to the length that is gone
         return replace(cut, **named)
+
+
+_NAMES = {field: "shade" if field is Field.ALLOWANCE else str(field) for field in Field}
+"""What each field of a cut is called in a :class:`Change`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,9 +151,9 @@ class Reading:
     """One thing the words can mean."""
 
     intent: Intent
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     """Why this needs an answer even if it is the only reading."""
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Doubt, ...] = ()
     """What to show beside it although it counts."""
 
 
@@ -153,9 +162,9 @@ class Amount:
     """A length on its way to a reading, with what was noticed underway."""
 
     inches: Fraction
-    doubts: tuple[str, ...] = ()
-    warnings: tuple[str, ...] = ()
-    refusals: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    warnings: tuple[Doubt, ...] = ()
+    refusals: tuple[Doubt, ...] = ()
 
     def carrying(self, other: Amount, inches: Fraction) -> Amount:
         """Return *inches* with what was noticed on both."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.cuts import Parsed, sayings
@@ -9,7 +10,8 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import spoken, typed
 from cutmemo.language.intent import Reading
 
-VAGUE = {"few": "A few is no number: say how many.", "bunch": "A bunch is no number: say how many."}
+VAGUE = ("few", "bunch")
+"""Words for a number that are none."""
 
 
 def read(
@@ -31,9 +33,9 @@ def read(
         return _merged(good)
     if found:
         raise Refused(said, _reasons(found))
-    vague = next((VAGUE[token.word] for token in tokens if token.word in VAGUE), None)
+    vague = next((token.word for token in tokens if token.word in VAGUE), None)
     if vague is not None:
-        raise Refused(said, (vague,))
+        raise Refused(said, (doubt(DoubtKind.NO_NUMBER, Field.COUNT, word=vague),))
     raise NotACall(words, scan.furthest, scan.expected)
 
 
@@ -52,6 +54,6 @@ def _merged(readings: list[Reading]) -> tuple[Reading, ...]:
     return tuple(best.values())
 
 
-def _reasons(found: list[Parsed]) -> tuple[str, ...]:
+def _reasons(found: list[Parsed]) -> tuple[Doubt, ...]:
     """Return each reason once."""
     return tuple(dict.fromkeys(reason for each in found for reason in each.refusals))

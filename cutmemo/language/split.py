@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.scan import Scan
@@ -19,8 +20,6 @@ MAX_CUT_TOKENS = 30
 """So many words and signs one cut has at most."""
 MAX_LIST_TOKENS = 60
 """Without commas a longer line is no list that somebody reads out."""
-ONE_BY_ONE = "These are several cuts, and where one ends is not clear: call them one by one, or type commas between them."
-IN_A_NUMBER = "A comma inside a number. Two cuts need a space behind it; thousands are written without it, tenths with a point."
 _GOES_ON = frozenset(
     {*ONES, *TENS, "oh", "hundred", "thousand", "and", "a", "an", "point", "at", "of"}
 )
@@ -53,13 +52,13 @@ def split_calls(
     """
     tokens = spoken(said) if by_voice else typed(said)
     if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
-        raise Refused(said, (IN_A_NUMBER,))
+        raise Refused(said, (doubt(DoubtKind.COMMA_IN_NUMBER, Field.LENGTH),))
     marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
     ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
     for stops in (marks, ends) if len(tokens) <= MAX_LIST_TOKENS else (marks,):
         lists = _lists(tokens, stops, settings or Settings(), by_voice)
         if len(lists) > 1:
-            raise Refused(said, (ONE_BY_ONE,))
+            raise Refused(said, (doubt(DoubtKind.SEVERAL_UNCLEAR),))
         if lists and len(lists[0]) > 1:
             return CallList(
                 tuple(

@@ -8,6 +8,7 @@ import tempfile
 from typing import TYPE_CHECKING
 
 from cutmemo.errors import NoTerminal
+from cutmemo.wording import screens as words
 
 if TYPE_CHECKING:
     from cutmemo.service import Session
@@ -37,10 +38,6 @@ def _refuse_no_terminal() -> None:
     if os.environ.get("TEXTUAL_DRIVER"):
         return
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
-        raise NoTerminal(
-            "The screen needs a terminal. Without one: cutmemo say, list, clear … (cutmemo --help)."
-        )
+        raise NoTerminal(words.NO_TERMINAL)
     if os.environ.get("TERM") == "dumb":
-        raise NoTerminal(
-            "This terminal cannot show a screen (TERM=dumb). In it: cutmemo say, list, clear … (cutmemo --help)."
-        )
+        raise NoTerminal(words.DUMB_TERMINAL)

@@ -22,6 +22,7 @@ from cutmemo.planning.plan import _section_plan
 from cutmemo.service import Session
 from cutmemo.tui.app import MemoApp
 from cutmemo.tui.controllers.listening import Ended, MicrophoneOpen, Utterance
+from cutmemo.tui.controllers.readback import ReadBack
 from cutmemo.tui.screens.boards import BoardScreen
 from cutmemo.tui.screens.pages import AssemblyPage
 from cutmemo.tui.screens.saw import SawScreen
@@ -93,7 +94,7 @@ async def test_a_spoken_answer_goes_to_the_question_that_is_shown(session: Sessi
         await pilot.press("up")
         await pilot.pause()
         assert '[2] 74"' in text(app, "readings")
-        app.do(lambda: session.hear(Recognition((Hypothesis("the second", 9.0),))))
+        app.stage.do(lambda: session.hear(Recognition((Hypothesis("the second", 9.0),))))
         await pilot.pause()
         assert [(row.number, row.cut.length.inches) for row in session.queue.open_rows()] == [
             (1, 36),
@@ -160,7 +161,7 @@ async def test_another_stations_cut_shows_by_itself(open_session: Callable[..., 
     app = MemoApp(open_session("saw", "bo"))
     async with app.run_test(size=(80, 24)) as pilot:
         open_session("ladder", "ann").call("36")
-        app._follow()
+        app.stage.follow()
         await pilot.pause()
         assert app.query_one(DataTable).row_count == 1
 
@@ -191,7 +192,7 @@ async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("l")
-        app._ears.stop(wait_seconds=20)
+        app.listener.stop(wait_seconds=20)
         await pilot.pause()
         assert "Plug one in" in text(app, "told")
         assert "NOT LISTENING" in text(app, "ear")
@@ -203,7 +204,7 @@ async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[object] = []
-    monkeypatch.setattr(MemoApp, "_play", lambda _app, sound, always=False: played.append(sound))
+    monkeypatch.setattr(ReadBack, "_play", lambda _, sound, always=False: played.append(sound))
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.post_message(MicrophoneOpen())
@@ -219,7 +220,7 @@ async def test_a_call_taken_for_noise_is_told_to_eye_and_ear(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[object] = []
-    monkeypatch.setattr(MemoApp, "_play", lambda _app, sound, always=False: played.append(sound))
+    monkeypatch.setattr(ReadBack, "_play", lambda _, sound, always=False: played.append(sound))
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.post_message(
@@ -329,7 +330,7 @@ async def test_nothing_is_cut_while_the_boards_are_laid(session: Session) -> Non
         await pilot.press("p")
         await laid(app, pilot)
         session.call("50 2x4")  # the plan on the screen is of before
-        app.action_clear()
+        app.stage.working.action_clear()
         assert session.queue.sums.open_pieces == 2
         assert "being laid" in text(app, "boardstold")
 
@@ -442,7 +443,9 @@ async def test_only_orders_are_taken_by_voice_at_the_saw(session: Session) -> No
 async def test_a_set_shows_its_picture_and_is_taken_back_as_one(session: Session) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(100, 36)) as pilot:
-        app.do(lambda: session.call("wall 12' high 97-1/8 door 38 wide 82 high at 40 header 2x10"))
+        app.stage.do(
+            lambda: session.call("wall 12' high 97-1/8 door 38 wide 82 high at 40 header 2x10")
+        )
         await pilot.pause()
         page = text(app, "page")
         assert "║▀▀▀" in page
@@ -499,12 +502,12 @@ async def test_a_doubtful_call_is_played_again(
         await app.workers.wait_for_complete()
         played.clear()
         pcm = b"\x01\x00" * 800
-        app.reading_back = False
+        app.read_back.on = False
         app.on_utterance(Utterance(Recognition((Hypothesis("six two", 10.0),), pcm=pcm)))
         await pilot.press("a")
         await app.workers.wait_for_complete()
         assert played == [pcm]
-        app.do(lambda: session.call("93"))
+        app.stage.do(lambda: session.call("93"))
         await pilot.press("a")
         await app.workers.wait_for_complete()
         await pilot.pause()
@@ -582,7 +585,7 @@ async def test_no_keys_in_any_order_do_harm(
         async with app.run_test(size=(80, 24)) as pilot:
             for n, key in enumerate(keys):
                 if n < len(calls):
-                    app.do(lambda said=calls[n]: session.call(said))
+                    app.stage.do(lambda said=calls[n]: session.call(said))
                 await pilot.press(key)
             await app.workers.wait_for_complete()
             await pilot.pause()
@@ -638,11 +641,11 @@ async def test_by_board_a_held_row_waits(session: Session) -> None:
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("p")
         await laid(app, pilot)
-        first = app.current()
+        first = app.stage.working.current()
         assert first is not None
         await pilot.press("w")
         await laid(app, pilot)
-        second = app.current()
+        second = app.stage.working.current()
         assert second is not None
         assert second.id != first.id
 
@@ -654,7 +657,7 @@ async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Sessi
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("p")
         await laid(app, pilot)
-        shown = app.current()
+        shown = app.stage.working.current()
         assert shown is not None
         assert session.queue.to_cut()[0].id != shown.id  # by board the longer one comes first
         app.on_utterance(Utterance(Recognition((Hypothesis("cut", 10.0),))))
@@ -662,7 +665,7 @@ async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Sessi
         assert [row.id for row in session.queue.rows.values() if row.state == "cut"] == [shown.id]
         await pilot.press("p")
         await pilot.pause()
-        assert session.in_hand is None
+        assert not app.stage.working.place(None).by_board
 
 
 async def test_the_page_of_a_set_does_not_hide_the_next_call(session: Session) -> None:

@@ -10,6 +10,7 @@ from cutmemo.domain.checks import check, sawn
 from cutmemo.domain.cut import Cut, End, Section, Shade
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
+from cutmemo.wording import explain
 
 
 def cut(inches: str | int | F, count: int = 1, **fields: object) -> Cut:
@@ -21,7 +22,7 @@ def questions(
 ) -> str:
     found = check(of, others, settings or Settings(), seconds)
     assert not found.refusals
-    return " ".join(found.questions)
+    return " ".join(explain(each) for each in found.questions)
 
 
 @pytest.mark.parametrize(
@@ -29,7 +30,7 @@ def questions(
     [(cut(0), "more than nothing"), (cut(-3), "more than nothing"), (cut(36, 0), "zero")],
 )
 def test_what_is_no_wood_is_refused(wrong: Cut, why: str) -> None:
-    assert why in " ".join(check(wrong, (), Settings()).refusals)
+    assert why in explain(check(wrong, (), Settings()).refusals[0])
 
 
 def test_a_plain_cut_raises_no_question() -> None:

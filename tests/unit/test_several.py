@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from fractions import Fraction as F
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -16,6 +18,8 @@ from cutmemo.errors import NotACall, NothingToDo, Refused
 from cutmemo.language import speak, split_calls
 from cutmemo.memo.decide.cuts import ONE_OF_SEVERAL
 from cutmemo.service import Session
+
+Refuses = Callable[[type[Exception], str], AbstractContextManager[Any]]
 
 CALLS = st.builds(Cut, st.integers(8, 288 * 16).map(lambda n: Length(F(n, 16))), st.integers(1, 12))
 IN_ONE_BREATH = "one oh one and a half one oh two and an eighth four at fourteen and five eighths"
@@ -76,15 +80,17 @@ def test_what_is_no_list_is_none(said: str) -> None:
 
 
 @pytest.mark.parametrize("said", ["8' 6, 2x6 header, 90", "14-1/2 king stud 2 at 90-3/8"])
-def test_where_it_is_not_clear_what_belongs_to_what_nothing_is_guessed(said: str) -> None:
-    with pytest.raises(Refused, match="one by one"):
+def test_where_it_is_not_clear_what_belongs_to_what_nothing_is_guessed(
+    said: str, refuses: Refuses
+) -> None:
+    with refuses(Refused, "one by one"):
         split_calls(said)
 
 
 @pytest.mark.parametrize("said", ["2,400 mm", "14,5", "36,48,60", "4 at 14,5 2x6", "1.5,2"])
-def test_a_comma_inside_a_number_parts_nothing(said: str) -> None:
+def test_a_comma_inside_a_number_parts_nothing(said: str, refuses: Refuses) -> None:
     """Thousands are written 2,400 here and tenths 14,5 there (common practice): neither is two cuts."""
-    with pytest.raises(Refused, match="inside a number"):
+    with refuses(Refused, "inside a number"):
         split_calls(said)
 
 
@@ -190,8 +196,10 @@ def test_a_single_call_is_never_taken_for_several(session: Session) -> None:
     assert len(session.queue.rows) == 1
 
 
-def test_boards_that_were_half_heard_are_not_put_on_the_rack(session: Session) -> None:
+def test_boards_that_were_half_heard_are_not_put_on_the_rack(
+    session: Session, refuses: Refuses
+) -> None:
     half = Recognition((Hypothesis("two by four sixteen footers", 10.0),), partly_muted=True)
-    with pytest.raises(Refused, match="all of the call"):
+    with refuses(Refused, "all of the call"):
         session.hear(half)
     assert not session.queue.rack.lots

@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 import wave
 from array import array
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from fractions import Fraction as F
 from pathlib import Path
+from typing import Any
 
 import filelock
 import platformdirs
@@ -23,6 +26,8 @@ from cutmemo.domain.length import Length
 from cutmemo.errors import BadSound, NoMicrophone
 from cutmemo.language import digits_of, read
 from cutmemo.language.lexicon.en import SHADES, SLIGHT
+
+Refuses = Callable[[type[Exception], str], AbstractContextManager[Any]]
 
 
 def write(
@@ -76,10 +81,12 @@ def test_any_usual_rate_comes_in_at_16_khz_with_its_pitch(
         (lambda p: None, "No such file"),
     ],
 )
-def test_what_is_no_recording_is_named(tmp_path: Path, make: object, why: str) -> None:
+def test_what_is_no_recording_is_named(
+    tmp_path: Path, make: object, why: str, refuses: Refuses
+) -> None:
     path = tmp_path / "a.wav"
     make(path)  # type: ignore[operator]
-    with pytest.raises(BadSound, match=why):
+    with refuses(BadSound, why):
         recording(path)
 
 

@@ -31,6 +31,7 @@ from cutmemo.language import read
 from cutmemo.memo.state import Row
 from cutmemo.service import Session
 from cutmemo.tui.controllers.listening import Listener, Utterance
+from cutmemo.wording import explain
 
 # What the recordings say; spoken by the script models/recipe/make_clips.py, a job of our own.
 PORCH = {
@@ -185,7 +186,9 @@ def test_half_a_call_never_stands(
 ) -> None:
     """While the program speaks it hears nothing: half of a call must not stand for all of it."""
     rows = [row for at in IN_THE_CALL for row in through_ears(half(at))]
-    asked = [row for row in rows if row.state == "doubtful" and PARTLY_MUTED in row.reasons]
+    asked = [
+        row for row in rows if row.state == "doubtful" and explain(PARTLY_MUTED) in row.reasons
+    ]
     assert asked
     assert {row.cut for row in rows if row not in asked} <= {
         Cut(Length(F(203, 2)))
@@ -204,7 +207,7 @@ def test_a_call_across_which_endless_sound_is_cut_asks(
         take(session, utterances(recogniser, iter(sound)))
         rows += session.queue.rows.values()
     assert rows
-    assert all(row.state == "doubtful" and PARTLY_MUTED in row.reasons for row in rows)
+    assert all(row.state == "doubtful" and explain(PARTLY_MUTED) in row.reasons for row in rows)
     assert not whole.partly_muted
 
 
@@ -225,7 +228,7 @@ def test_what_was_not_understood_may_have_been_the_beginning(
     take(session, utterances(recogniser, chunks(no_words + silence + call[spoken] + silence)))
     (row,) = session.queue.rows.values()
     assert (row.cut, row.state) == (Cut(Length(F(203, 2))), "doubtful" if asks else "open")
-    assert (AFTER_UNINTELLIGIBLE in row.reasons) == asks
+    assert (explain(AFTER_UNINTELLIGIBLE) in row.reasons) == asks
 
 
 @pytest.mark.parametrize("pause", [0.65, 0.75, 0.85])

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from cutmemo.domain.cut import SQUARE, Cut, End
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.language.grammar.fields import (
     EndSaid,
@@ -32,8 +33,6 @@ from cutmemo.language.lexicon.en import PLURAL_PIECES, PLURALS, TENS
 
 MAX_BOARD_FEET = 60
 """No board is longer: "three sixteen footers" is three of 16 ft."""
-HOW_MANY = ", but no number: is it one piece? If not, say how many: “make it four”."
-"""How a doubt ends that a number settles."""
 MANY = 12
 """From here on "make it n" may as well be a length."""
 
@@ -55,9 +54,7 @@ class Parsed:
     """A reading with what cannot be right about it."""
 
     reading: Reading
-    refusals: tuple[str, ...] = ()
-    uncounted: str = ""
-    """The piece that was said as more than one, where no number was."""
+    refusals: tuple[Doubt, ...] = ()
 
 
 def sayings(scan: Scan) -> list[Parsed]:
@@ -109,18 +106,17 @@ def _changed_underway(scan: Scan) -> Iterator[tuple[Parsed, int]]:
                     )
 
 
-def _left_over(said: Parsed, change: Change) -> tuple[str, ...]:
+def _left_over(said: Parsed, change: Change) -> tuple[Doubt, ...]:
     """Return the doubts of *said* about what *change* does not replace."""
-    counting = _uncounted(said.uncounted)
-    about_length = [
-        each for each in said.reading.doubts if each not in counting and change.length is None
-    ]
-    return (*about_length, *(counting if change.count is None and change.piece is None else ()))
+    named = change.named()
+    return tuple(each for each in said.reading.doubts if not each.about & named)
 
 
-def _uncounted(piece_said: str) -> tuple[str, ...]:
+def _uncounted(piece_said: str) -> tuple[Doubt, ...]:
     """Return the doubt about a piece that was said as more than one without a number; nothing for nothing."""
-    return (f"“{piece_said}”{HOW_MANY}",) if piece_said else ()
+    if not piece_said:
+        return ()
+    return (doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=piece_said),)
 
 
 def _said(partial: Partial, cut: bool) -> Parsed:
@@ -134,9 +130,7 @@ def _said(partial: Partial, cut: bool) -> Parsed:
     uncounted = partial.plural if cut and change.count is None else ""
     doubts = amount.doubts + _uncounted(uncounted)
     return Parsed(
-        Reading(change.cut() if cut else change, doubts, amount.warnings),
-        amount.refusals,
-        uncounted,
+        Reading(change.cut() if cut else change, doubts, amount.warnings), amount.refusals
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.units import Unit, to_inches
 from cutmemo.language.grammar.numbers import (
     Whole,
@@ -51,16 +52,13 @@ def after_inch(scan: Scan, at: int) -> Iterator[int]:
 
 def parts(over: int, under: int) -> Amount:
     """Return *over*/*under* of an inch, refused where no tape has it."""
-    refusals: tuple[str, ...] = ()
+    refusals: tuple[Doubt, ...] = ()
     if under not in TAPE_DENOMINATORS:
-        refusals = (f"No tape has {over}/{under}: an inch is cut into 2, 4, 8, 16, 32 or 64.",)
+        refusals = (doubt(DoubtKind.NOT_ON_A_TAPE, Field.LENGTH, over=over, under=under),)
     elif over == 0:
-        refusals = (f"0/{under} is nothing.",)
+        refusals = (doubt(DoubtKind.NO_PARTS, Field.LENGTH, under=under),)
     elif over >= under:
-        mixed = f"{over // under}-{over % under}/{under}" if over % under else str(over // under)
-        refusals = (
-            f"{over}/{under} is {'an inch' if over == under else 'more than an inch'}: say {mixed}.",
-        )
+        refusals = (doubt(DoubtKind.AN_INCH_OR_MORE, Field.LENGTH, over=over, under=under),)
     return Amount(Fraction(over, under) if under else Fraction(0), refusals=refusals)
 
 
@@ -129,7 +127,7 @@ def _left_off(scan: Scan, over: int) -> Iterator[Amount]:
     bare = scan.settings.bare
     for under, name in ((8, "eighths"), (16, "sixteenths")):
         if 0 < over < under and bare in ("ask", name):
-            doubts = ("Eighths or sixteenths was left off.",) if bare == "ask" else ()
+            doubts = (doubt(DoubtKind.PARTS_LEFT_OFF, Field.LENGTH),) if bare == "ask" else ()
             yield Amount(Fraction(over, under), doubts)
 
 
@@ -249,7 +247,7 @@ def _pair_readings(scan: Scan, first: Whole, second: Whole, has_fraction: bool) 
         sixteenths = sixteenths and settings.bare == "sixteenths"
     if sixteenths and not (is_hundreds and settings.bare == "ask"):
         doubts = (
-            ("Sixteenths were left off, if this is one length.",) if settings.bare == "ask" else ()
+            (doubt(DoubtKind.SIXTEENTHS_LEFT_OFF, Field.LENGTH),) if settings.bare == "ask" else ()
         )
         yield Amount(first.value + Fraction(second.value, 16), doubts)
     settled = (
@@ -261,9 +259,9 @@ def _pair_readings(scan: Scan, first: Whole, second: Whole, has_fraction: bool) 
         return
     if second.value < 12:
         unusual = settings.pairs == "ask" and (first.value > 19 or not spoken)
-        yield Amount(feet, doubts=("Feet and inches, if this is one length.",) if unusual else ())
+        yield Amount(feet, doubts=(doubt(DoubtKind.PERHAPS_FEET, Field.LENGTH),) if unusual else ())
     elif first.value > 19 and second.value == 12:
-        yield Amount(feet, doubts=("Feet with twelve inches are one foot more.",))
+        yield Amount(feet, doubts=(doubt(DoubtKind.FEET_AND_TWELVE, Field.LENGTH),))
 
 
 def feet(scan: Scan, at: int) -> Found:
@@ -272,8 +270,9 @@ def feet(scan: Scan, at: int) -> Found:
     for value, after in scan.every(figures, at):
         end = unit(scan, after, "foot")
         if end is not None:
-            shown = f"{float(value):g}"
-            warning = f"{shown} feet is {to_inches(value, 'foot')} inches, not feet and inches."
+            warning = doubt(
+                DoubtKind.DECIMAL_FEET, Field.LENGTH, feet=value, inches=to_inches(value, "foot")
+            )
             yield Amount(to_inches(value, "foot"), warnings=(warning,)), end
     heads: list[tuple[int, int]] = [
         (number.value, after) for number, after in scan.every(whole, at)
@@ -328,10 +327,10 @@ def _whole_inches_after_feet(scan: Scan, base: Fraction, at: int) -> Found:
     for number, after in numbers:
         if number > 23:
             continue
-        warnings: tuple[str, ...] = ()
+        warnings: tuple[Doubt, ...] = ()
         if number > 11:
             warnings = (
-                f"{number} inches after feet is a foot or more: {base + number} inches in all.",
+                doubt(DoubtKind.A_FOOT_OF_INCHES, Field.LENGTH, inches=number, all=base + number),
             )
         for rest, end in tail(scan, after):
             yield (
@@ -426,6 +425,6 @@ def _burning(scan: Scan, amount: Amount, at: int) -> Found:
         [(1, an_inch)] if an_inch is not None else list(scan.every(spoken_below_hundred, start))
     )
     for off, end in burned:
-        doubt = (f"The tape was read from the {off} in. mark: is {off} taken off already?",)
-        yield amount.carrying(Amount(Fraction(0), doubt), amount.inches), end
-        yield amount.carrying(Amount(Fraction(0), doubt), amount.inches - off), end
+        asked = Amount(Fraction(0), (doubt(DoubtKind.BURNED_MARK, Field.LENGTH, off=off),))
+        yield amount.carrying(asked, amount.inches), end
+        yield amount.carrying(asked, amount.inches - off), end
