@@ -131,7 +131,7 @@ def _solids(frame: _Frame) -> list[_Solid]:
     for which in _ENDS:
         outer = Fraction(0) if which == "left" else spec.length
         if outer not in kings:
-            found.append(_wall_end(frame, which))
+            found += _wall_end(frame, which)
         elif which in spec.corners:
             raise wrong(RemarkKind.NO_ROOM_FOR_CORNER, end=which)
     return sorted(found, key=lambda solid: (solid.left, solid.right))
@@ -172,17 +172,15 @@ def _tee(frame: _Frame, at: Fraction) -> _Solid:
     )
 
 
-def _wall_end(frame: _Frame, which: WallEnd) -> _Solid:
-    """Return the end stud, with a corner's second stud beside it."""
+def _wall_end(frame: _Frame, which: WallEnd) -> Iterator[_Solid]:
+    """Yield the end stud, and a corner's second stud, with room for spacers between."""
     spec, thick = frame.spec, frame.thick
-    meets = depth(spec.partition) or Fraction(0)
-    second = meets + SHOWS - thick if which in spec.corners else Fraction(0)
-    edges = [Fraction(0), second] if second else [Fraction(0)]
-    if which == "right":
-        edges = [spec.length - thick - edge for edge in edges]
-    return _Solid(
-        min(edges), max(edges) + thick, tuple(frame.full("stud", edge) for edge in edges)
-    )
+    edges = [Fraction(0)]
+    if which in spec.corners:
+        edges.append((depth(spec.partition) or thick) + SHOWS - thick)
+    for edge in edges:
+        left = edge if which == "left" else spec.length - thick - edge
+        yield _Solid(left, left + thick, (frame.full("stud", left),))
 
 
 def _refuse(frame: _Frame, solids: list[_Solid]) -> None:
@@ -206,7 +204,8 @@ def _refuse(frame: _Frame, solids: list[_Solid]) -> None:
         if solid.left < 0 or solid.right > spec.length:
             raise wrong(RemarkKind.NO_ROOM_FOR_TEE, at=tee)
     for one, two in pairwise(solids):
-        if two.left < one.right:
+        inside = one.opening is not None and one.right == one.opening.at  # its far side comes next
+        if two.left < one.right or (inside and not _is_opening(one, two)):
             raise _no_room(frame, one, two)
 
 

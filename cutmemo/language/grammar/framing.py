@@ -182,9 +182,14 @@ def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 
 def _of_wall(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """of_wall = header | opening | ("corner" | "butt") side | ("tee" | "backing") "at" length"""
-    for header, end in scan.every(_header, at) if called.header is None else ():
-        yield replace(called, header=header), end
+    """of_wall = header | opening | of_opening | ("corner" | "butt") side | ("tee" | "backing") "at" length"""
+    if called.openings:
+        *before, last = called.openings
+        for more, end in _of_opening(scan, at, last):
+            yield replace(called, openings=(*before, more)), end
+    elif called.header is None:
+        for header, end in scan.every(_header, at):
+            yield replace(called, header=header), end
     start = scan.take(at, "opening", "door", "window")
     if start is not None:
         yield from _opening(scan, start, called)
@@ -228,7 +233,7 @@ def _plies(scan: Scan, at: int) -> Iterator[tuple[int | None, int]]:
 
 
 def _opening(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """opening = length "wide" length "high" ["sill" length] "at" length { of_opening }"""
+    """opening = length "wide" length "high" ["sill" length] "at" length"""
     for width, after, wide in _followed(scan, at, "wide"):
         for height, middle, high in _followed(scan, after, "high"):
             bare = (*_bare(scan, at, wide, "wide", width), *_bare(scan, after, high, "high", height))
@@ -236,26 +241,22 @@ def _opening(scan: Scan, at: int, called: AssemblyCall) -> Said:
                 place = scan.take(rest, "at")
                 for far, end in scan.every(measure, place) if place is not None else ():
                     opening = Opening(width, height, far.inches, sill)
-                    for more, last in _of_opening(scan, end, opening):
-                        yield replace(
-                            called,
-                            openings=(*called.openings, more),
-                            bare=(*called.bare, *bare),
-                        ), last
+                    yield replace(
+                        called,
+                        openings=(*called.openings, opening),
+                        bare=(*called.bare, *bare),
+                    ), end
 
 
 def _of_opening(scan: Scan, at: int, opening: Opening) -> Iterator[tuple[Opening, int]]:
-    """of_opening = header | ("trimmers" | "kings") number, each once"""
-    yield opening, at
-    start = at + 1 if scan.word(at) == "," else at
-    if opening.header is None:
-        for header, end in scan.every(_header, start):
-            yield from _of_opening(scan, end, replace(opening, header=header))
+    """of_opening = header | ("trimmers" | "kings") number, each once: what belongs to the last opening"""
+    for header, end in scan.every(_header, at) if opening.header is None else ():
+        yield replace(opening, header=header), end
     for name in ("trimmers", "kings"):
-        after = scan.take(start, name) if getattr(opening, name) is None else None
+        after = scan.take(at, name) if getattr(opening, name) is None else None
         for number, end in scan.every(any_number, after) if after is not None else ():
             if number:
-                yield from _of_opening(scan, end, replace(opening, **{name: number}))
+                yield replace(opening, **{name: number}), end
 
 
 def _of_floor(scan: Scan, at: int, called: AssemblyCall) -> Said:
