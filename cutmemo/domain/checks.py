@@ -53,9 +53,9 @@ def check(
 
 def sawn(cut: Cut, settings: Settings) -> Length:
     """Return the length to saw: the crew's shade amount added or taken off, if the crew set one."""
-    if cut.shade is None or settings.shade is None:
+    if cut.allowance is None or settings.shade is None:
         return cut.length
-    sign = 1 if cut.shade.side == "over" else -1
+    sign = 1 if cut.allowance.side == "over" else -1
     return Length(cut.length.inches + sign * settings.shade)
 
 

@@ -14,7 +14,7 @@ EndKind = Literal["square", "plumb", "seat", "hip", "angled"]
 
 
 @dataclass(frozen=True, slots=True)
-class Shade:
+class Allowance:
     """A touch more or less than the length, in the crew's own word; a number only if the crew set one."""
 
     word: str
@@ -136,7 +136,7 @@ class Cut:
 
     length: Length
     count: int = 1
-    shade: Shade | None = None
+    allowance: Allowance | None = None
     section: Section | None = None
     piece: str | None = None
     place: str | None = None

@@ -47,6 +47,10 @@ class DoubtKind(StrEnum):
     PARTS_LEFT_OFF = "parts left off"
     """Eighths or sixteenths was not said."""
     SIXTEENTHS_LEFT_OFF = "sixteenths left off"
+    AND_SWALLOWED = "and swallowed"
+    """A fraction right behind a number that may have been "and a": fifty six quarter."""
+    DASHED_FRACTION = "dashed fraction"
+    """A fraction written with dashes: 92-5-8."""
     PERHAPS_FEET = "perhaps feet"
     """Two bare numbers that may be feet and inches."""
     FEET_AND_TWELVE = "feet and twelve"
@@ -63,6 +67,12 @@ class DoubtKind(StrEnum):
     """More than one, and no number: ``said``."""
     SEVERAL_UNCLEAR = "several, unclear"
     """Several cuts, and where one ends is not clear."""
+    COUNT_OR_LENGTH = "count or length"
+    """A number right before a board: ``count`` of it, or a length by itself."""
+    LINE_TOO_LONG = "line too long"
+    """More than ``most`` characters."""
+    TOO_TWISTED = "too twisted"
+    """Words that can be read in too many ways."""
     COMMA_IN_NUMBER = "comma in a number"
 
     # --- what a cut is -------------------------------------------------------------------------

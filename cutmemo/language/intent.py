@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from typing import Literal
 
-from cutmemo.domain.cut import SQUARE, Cut, End, Section, Shade
+from cutmemo.domain.cut import SQUARE, Allowance, Cut, End, Section
 from cutmemo.domain.doubts import Doubt, Field
 from cutmemo.domain.length import Length
 from cutmemo.language.sets import AssemblyCall
@@ -63,7 +63,7 @@ class Change:
 
     length: Length | None = None
     count: int | None = None
-    shade: Shade | None = None
+    allowance: Allowance | None = None
     section: Section | None = None
     piece: str | None = None
     place: str | None = None
@@ -77,7 +77,7 @@ class Change:
         return Cut(
             self.length,
             1 if self.count is None else self.count,
-            self.shade,
+            self.allowance,
             self.section,
             self.piece,
             self.place,
@@ -87,20 +87,16 @@ class Change:
 
     def named(self) -> frozenset[Field]:
         """Return the fields that were named: what was doubtful about them is settled."""
-        return frozenset(field for field, name in _NAMES.items() if getattr(self, name) is not None)
+        return frozenset(field for field in Field if getattr(self, field) is not None)
 
     def applied(self, cut: Cut) -> Cut:
         """Return *cut* with what was named replaced, and nothing else."""
         named = {
             f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) is not None
         }
-        if "length" in named and "shade" not in named:
-            named["shade"] = None  # "strong" belonged to the length that is gone
+        if "length" in named and "allowance" not in named:
+            named["allowance"] = None  # "strong" belonged to the length that is gone
         return replace(cut, **named)
-
-
-_NAMES = {field: "shade" if field is Field.ALLOWANCE else str(field) for field in Field}
-"""What each field of a cut is called in a :class:`Change`."""
 
 
 @dataclass(frozen=True, slots=True)

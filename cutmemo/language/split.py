@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import pairwise
@@ -11,10 +12,10 @@ from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.tokens import Token, spoken, typed
+from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import ONES, TENS
-from cutmemo.language.reading import good_readings, read
+from cutmemo.language.reading import good_readings, read, tokens_of
 
 MAX_CUT_TOKENS = 30
 """So many words and signs one cut has at most."""
@@ -50,7 +51,7 @@ def split_calls(
     A cut ends at a comma or, where commas do not part them all, after a word that ends a length or a field.
     Raises :class:`Refused` where the fewest cuts can be had in more than one way, and where a comma may belong to a number.
     """
-    tokens = spoken(said) if by_voice else typed(said)
+    tokens = tokens_of(said, by_voice)
     if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
         raise Refused(said, (doubt(DoubtKind.COMMA_IN_NUMBER, Field.LENGTH),))
     marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
@@ -100,13 +101,11 @@ def _lists(
     rest: dict[int, list[_Spans]] = {size: [()]}
     for begin in range(size - 1, -1, -1):
         ways: list[_Spans] = []
-        for end in (*(at for at in stops if at > begin), size):
+        last = bisect_right(stops, begin + MAX_CUT_TOKENS)
+        near = stops[bisect_right(stops, begin) : last]
+        for end in (*near, *([size] if size - begin <= MAX_CUT_TOKENS else [])):
             after = end + 1 if end < size and tokens[end].kind == "mark" else end
-            readings = (
-                _cut(tokens[begin:end], settings, by_voice)
-                if rest.get(after) and end - begin <= MAX_CUT_TOKENS
-                else ()
-            )
+            readings = _cut(tokens[begin:end], settings, by_voice) if rest.get(after) else ()
             if readings:
                 ways += [((begin, end, readings), *spans) for spans in rest[after]]
         fewest = min((len(spans) for spans in ways), default=0)

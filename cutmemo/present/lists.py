@@ -39,7 +39,7 @@ def fields_of(row: Row, settings: Settings) -> tuple[str, ...]:
         str(row.left),
         str(cut.count),
         str(format_length(cut.length, settings.display, settings.fineness)),
-        *(str(part) if part else "" for part in (cut.shade, cut.section, cut.piece)),
+        *(str(part) if part else "" for part in (cut.allowance, cut.section, cut.piece)),
         cut.ends_shown(),
         cut.place or "",
         cut.note or "",
@@ -53,7 +53,7 @@ def as_text(rows: Iterable[Row], settings: Settings) -> str:
     for row in rows:
         cut = row.cut
         length = str(format_length(cut.length, settings.display, settings.fineness))
-        rest = [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
+        rest = [str(part) for part in (cut.allowance, cut.section, cut.piece) if part]
         rest += [
             part
             for part in (cut.ends_shown(), cut.note, f"for {cut.place}" if cut.place else "")

@@ -35,6 +35,8 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.AN_INCH_OR_MORE: _an_inch_or_more,
     DoubtKind.PARTS_LEFT_OFF: template("Eighths or sixteenths was left off."),
     DoubtKind.SIXTEENTHS_LEFT_OFF: template("Sixteenths were left off, if this is one length."),
+    DoubtKind.AND_SWALLOWED: template("Is there an “and a” before the fraction?"),
+    DoubtKind.DASHED_FRACTION: template("Dashes where a fraction has a slash."),
     DoubtKind.PERHAPS_FEET: template("Feet and inches, if this is one length."),
     DoubtKind.FEET_AND_TWELVE: template("Feet with twelve inches are one foot more."),
     DoubtKind.DECIMAL_FEET: _decimal_feet,
@@ -51,6 +53,11 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.SEVERAL_UNCLEAR: template(
         "These are several cuts, and where one ends is not clear: call them one by one, "
         "or type commas between them."
+    ),
+    DoubtKind.COUNT_OR_LENGTH: template("Is {count} how many, or a length of its own?"),
+    DoubtKind.LINE_TOO_LONG: template("That is longer than any list: at most {most} characters."),
+    DoubtKind.TOO_TWISTED: template(
+        "These words can be read in too many ways: say it in fewer words, or in parts."
     ),
     DoubtKind.COMMA_IN_NUMBER: template(
         "A comma inside a number. Two cuts need a space behind it; "

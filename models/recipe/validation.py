@@ -203,11 +203,11 @@ def prompt(file: Path) -> np.ndarray:
 
 def said_by_person(prompts: Path) -> dict[str, np.ndarray]:
     """Return the single words this person says that calls are made of."""
-    from cutmemo.language.sampler import ONES, TENS
+    from cutmemo.language.lexicon.en import ONES, TENS
 
     digits = prompts / "digits"
     files = {word: digits / f"{n}.wav" for n, word in enumerate(ONES)}
-    files |= {word: digits / f"{10 * n}.wav" for n, word in enumerate(TENS) if n > 1}
+    files |= {word: digits / f"{n}.wav" for word, n in TENS.items()}
     files |= {"eighth": digits / "h-8.wav", "sixteenth": digits / "h-16.wav", "and": prompts / "vm-and.wav"}
     files |= {word: digits / f"{word}.wav" for word in ("hundred", "oh", "at", "minus")}
     words = {}

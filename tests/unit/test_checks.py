@@ -7,7 +7,7 @@ from fractions import Fraction as F
 import pytest
 
 from cutmemo.domain.checks import check, sawn
-from cutmemo.domain.cut import Cut, End, Section, Shade
+from cutmemo.domain.cut import Allowance, Cut, End, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.wording import explain
@@ -99,10 +99,10 @@ def test_the_same_call_within_seconds_is_questioned() -> None:
 
 
 def test_a_shade_is_a_number_only_if_the_crew_set_one() -> None:
-    strong = cut(36, shade=Shade("strong", "over"))
+    strong = cut(36, allowance=Allowance("strong", "over"))
     assert sawn(strong, Settings()) == Length(F(36))
     assert sawn(strong, Settings(shade=F(1, 32))) == Length(F(1153, 32))
-    assert sawn(cut(36, shade=Shade("shy", "under")), Settings(shade=F(1, 16))) == Length(
+    assert sawn(cut(36, allowance=Allowance("shy", "under")), Settings(shade=F(1, 16))) == Length(
         F(575, 16)
     )
 

@@ -21,11 +21,11 @@ from cutmemo.audio.player import answer, listening, muted, question, refusal, sp
 from cutmemo.audio.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
 from cutmemo.audio.room_tone import RoomTone
 from cutmemo.bundle import bundled
-from cutmemo.domain.cut import Cut, Shade
+from cutmemo.domain.cut import Allowance, Cut
 from cutmemo.domain.length import Length
 from cutmemo.errors import BadSound, NoMicrophone
 from cutmemo.language import digits_of, read
-from cutmemo.language.lexicon.en import SHADES, SLIGHT
+from cutmemo.language.lexicon.en import ALLOWANCES, SLIGHT
 
 Refuses = Callable[[type[Exception], str], AbstractContextManager[Any]]
 
@@ -96,8 +96,13 @@ def test_an_empty_recording_is_silence(tmp_path: Path) -> None:
 
 def test_every_word_of_a_read_back_has_a_clip() -> None:
     cuts = [Cut(Length(F(n, 64)), 2) for n in range(1, 64 * 130)]
-    cuts += [Cut(cuts[0].length, shade=Shade(word, side)) for word, side in SHADES.items()]
-    cuts += [Cut(cuts[0].length, shade=Shade(f"a {word} under", "under")) for word in SLIGHT]
+    cuts += [
+        Cut(cuts[0].length, allowance=Allowance(word, side))
+        for (word,), side in ALLOWANCES.meanings.items()
+    ]
+    cuts += [
+        Cut(cuts[0].length, allowance=Allowance(f"a {word} under", "under")) for (word,) in SLIGHT
+    ]
     words = {word for cut in cuts for word in digits_of(cut)} | {"or"}
     assert not [word for word in words if not (bundled("clips") / f"{word}.wav").is_file()]
 

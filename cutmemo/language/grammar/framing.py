@@ -9,12 +9,29 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from cutmemo.language.grammar.fields import amount_words, any_number, rise, section
+from cutmemo.language.grammar.ends import rise
+from cutmemo.language.grammar.fields import amount_words, any_number, section
 from cutmemo.language.grammar.lengths import figures, fraction, length
 from cutmemo.language.grammar.numbers import below_hundred
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.intent import Amount
-from cutmemo.language.lexicon.en import UNITS
+from cutmemo.language.lexicon.en import (
+    COMMONS,
+    DEGREES,
+    HEADER,
+    LENGTH_MEASURES,
+    MEETING_SIDES,
+    MEETINGS,
+    NUMBER_MEASURES,
+    OPENING_SIDES,
+    OPENINGS,
+    PITCHES,
+    PLIES,
+    PLY,
+    SETS,
+    STOPS,
+    UNITS,
+)
 from cutmemo.language.sets import (
     AssemblyCall,
     FloorOpening,
@@ -24,39 +41,11 @@ from cutmemo.language.sets import (
     PitchSaid,
 )
 
-LEADS: dict[tuple[str, ...], Framing] = {
-    ("rafters",): "rafters",
-    ("rafter",): "rafters",
-    ("common", "rafters"): "rafters",
-    ("hips",): "hips",
-    ("hip",): "hips",
-    ("hip", "rafters"): "hips",
-    ("valleys",): "valleys",
-    ("valley",): "valleys",
-    ("valley", "rafters"): "valleys",
-    ("jacks",): "jacks",
-    ("hip", "jacks"): "jacks",
-    ("valley", "jacks"): "valley jacks",
-    ("cripple", "jacks"): "cripple jacks",
-    ("gable", "studs"): "gable studs",
-    ("rake", "wall"): "rake wall",
-    ("wall",): "wall",
-    ("floor",): "floor",
-    ("stairs",): "stairs",
-    ("stair",): "stairs",
-}
-LENGTHS = (
-    *("span", "run", "overhang", "fascia", "ridge", "plate", "spacing", "length", "rake", "hip"),
-    *("high", "rise", "width", "thick", "drop", "well", "deck"),
-)
-"""Names of measures that are lengths, each once in a call."""
-NUMBERS = ("stringers", "blocking")
-"""Names of what is counted, each once in a call."""
+MAX_OPENINGS = 24
+"""So many openings one wall or floor has at most."""
 _BEGIN_WITH_LENGTH: tuple[Framing, ...] = ("wall", "rake wall", "floor")
-_UNIT_WORDS = frozenset(word for words in UNITS.values() for word in words)
-_SIDES = {"left": ("left",), "right": ("right",), "both": ("left", "right")}
-_PLIES = {"single": 1, "double": 2, "triple": 3}
-_OVER = ("on", "in", "over", "/", ":")
+_UNIT_WORDS = UNITS.words()
+_OVER = ("on", "in", "inch", "over", "/", ":")
 
 Said = Iterator[tuple[AssemblyCall, int]]
 
@@ -69,13 +58,10 @@ def measure(scan: Scan, at: int) -> Iterator[tuple[Amount, int]]:
 
 
 def framing(scan: Scan, at: int) -> Said:
-    """framing = [count] lead [length of a wall or floor] { measure }"""
+    """framing = [count] set [length of a wall or floor] { measure }"""
     starts: list[tuple[int | None, int]] = [(None, at), *scan.every(amount_words, at)]
     for count, start in starts:
-        for words, what in LEADS.items():
-            after = scan.phrase(start, words)
-            if after is None:
-                continue
+        for what, after in scan.find(SETS, start):
             called = AssemblyCall(what, count)
             if what not in _BEGIN_WITH_LENGTH:
                 yield from _measures(scan, after, called)
@@ -86,6 +72,7 @@ def framing(scan: Scan, at: int) -> Said:
 
 def _measures(scan: Scan, at: int, called: AssemblyCall) -> Said:
     """Read measures to the end; at least one has to follow what the set is called."""
+    scan.step()
     if at == len(scan.tokens):
         if called.inches:
             yield called, at
@@ -95,18 +82,18 @@ def _measures(scan: Scan, at: int, called: AssemblyCall) -> Said:
 
 
 def _measure(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """measure = name length | name number | pitch | section | of_roof | of_wall | of_floor | "," """
+    """measure = name length | name number | of_roof | of_wall | of_floor | section | "," """
     if scan.word(at) == ",":
-        yield called, at + 1
+        if scan.word(at - 1) != ",":
+            yield called, at + 1
         return
-    for name in LENGTHS:
-        after = scan.take(at, name) if called.named(name) is None else None
-        if after is not None:
+    for name, after in scan.find(LENGTH_MEASURES, at):
+        if called.named(name) is None:
             yield from _length(scan, after, called, name)
-    for name in NUMBERS:
-        after = scan.take(at, name) if name not in dict(called.numbers) else None
-        for number, end in scan.every(any_number, after) if after is not None else ():
-            yield replace(called, numbers=(*called.numbers, (name, number))), end
+    for name, after in scan.find(NUMBER_MEASURES, at):
+        for number, end in scan.every(any_number, after):
+            if name not in dict(called.numbers):
+                yield replace(called, numbers=(*called.numbers, (name, number))), end
     yield from _of_roof(scan, at, called)
     if called.what == "floor":
         yield from _of_floor(scan, at, called)
@@ -136,33 +123,26 @@ def _bare(
 
 
 def _of_roof(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """of_roof = ["end"] "pitch" pitch | ["between"] "commons" [section]"""
-    start = scan.take(at, "pitch") if called.pitch is None else None
-    for said, end in scan.every(pitch, start) if start is not None else ():
-        yield replace(called, pitch=said), end
-    start = scan.phrase(at, ("end", "pitch")) if called.end_pitch is None else None
-    for said, end in scan.every(pitch, start) if start is not None else ():
-        yield replace(called, end_pitch=said), end
-    between = scan.phrase(at, ("between", "commons")) if not called.between_commons else None
-    if between is not None:
-        yield replace(called, between_commons=True), between
-    start = between if between is not None else scan.take(at, "commons")
-    for size, end in (
-        scan.every(section, start) if start is not None and called.commons is None else ()
-    ):
-        yield replace(
-            called, commons=size, between_commons=called.between_commons or between is not None
-        ), end
+    """of_roof = ["end"] "pitch" pitch | "commons" section | "between commons" [section]"""
+    for name, start in scan.find(PITCHES, at):
+        for said, end in scan.every(pitch, start) if getattr(called, name) is None else ():
+            yield replace(called, **{name: said}), end
+    for between, start in scan.find(COMMONS, at):
+        if called.commons is not None or called.between_commons:
+            continue
+        if between:
+            yield replace(called, between_commons=True), start
+        for size, end in scan.every(section, start):
+            yield replace(called, commons=size, between_commons=between), end
 
 
 def pitch(scan: Scan, at: int) -> Iterator[tuple[PitchSaid, int]]:
-    """pitch = rise | number fraction ["on" | "in" | "over"] "twelve" | degrees"""
+    """pitch = rise | number fraction ["on" | "in" | "over"] "twelve" | number ":" 12 | number "degrees" """
     for number, end in scan.every(rise, at):
         yield PitchSaid(Fraction(number)), end
     for value, after in _mixed(scan, at):
-        degrees = scan.take(after, "degree", "degrees")
-        if degrees is not None:
-            yield PitchSaid(value, in_degrees=True), degrees
+        for _, end in scan.find(DEGREES, after):
+            yield PitchSaid(value, in_degrees=True), end
         joined = after + 1 if scan.word(after) in _OVER else after
         for run, end in scan.every(any_number, joined):
             if run == 12 and (value.denominator > 1 or scan.word(after) in ("/", ":")):
@@ -182,7 +162,7 @@ def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 
 def _of_wall(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """of_wall = header | opening | of_opening | ("corner" | "butt") side | ("tee" | "backing") "at" length"""
+    """of_wall = header | opening | of_opening | meeting side | ("tee" | "backing") "at" length"""
     if called.openings:
         *before, last = called.openings
         for more, end in _of_opening(scan, at, last):
@@ -190,49 +170,45 @@ def _of_wall(scan: Scan, at: int, called: AssemblyCall) -> Said:
     elif called.header is None:
         for header, end in scan.every(_header, at):
             yield replace(called, header=header), end
-    start = scan.take(at, "opening", "door", "window")
-    if start is not None:
-        yield from _opening(scan, start, called)
-    for name, words in (("corners", ("corner", "corners")), ("butts", ("butt", "butts"))):
-        after = scan.take(at, *words) if not getattr(called, name) else None
-        sides = _SIDES.get(scan.word(after)) if after is not None else None
-        if after is not None and sides is not None:
-            yield replace(called, **{name: sides}), after + 1
-        elif after is not None:
-            scan.missed(after, "left")
-            scan.missed(after, "right")
-            scan.missed(after, "both")
-    for name, word in (("tees", "tee"), ("backing", "backing")):
-        start = scan.phrase(at, (word, "at"))
-        for amount, end in scan.every(measure, start) if start is not None else ():
-            yield replace(called, **{name: (*getattr(called, name), amount.inches)}), end
+    for _, start in scan.find(OPENINGS, at) if len(called.openings) < MAX_OPENINGS else ():
+        for (opening, bare), end in scan.every(_opening, start):
+            yield (
+                replace(
+                    called, openings=(*called.openings, opening), bare=(*called.bare, *bare)
+                ),
+                end,
+            )
+    for name, start in scan.find(MEETINGS, at):
+        for sides, end in scan.find(MEETING_SIDES, start) if not getattr(called, name) else ():
+            yield replace(called, **{name: sides}), end
+    for stop, start in scan.find(STOPS, at):
+        for amount, end in scan.every(measure, start):
+            yield replace(called, **{stop: (*getattr(called, stop), amount.inches)}), end
 
 
 def _header(scan: Scan, at: int) -> Iterator[tuple[HeaderSaid, int]]:
     """header = "header" [plies] section ["deep" length]"""
-    start = scan.take(at, "header")
-    if start is None:
-        return
-    for plies, after in [(None, start), *_plies(scan, start)]:
-        for size, end in scan.every(section, after):
-            yield HeaderSaid(size, plies), end
-            deep = scan.take(end, "deep")
-            for amount, last in scan.every(measure, deep) if deep is not None else ():
-                yield HeaderSaid(size, plies, amount.inches), last
+    for _, start in scan.find(HEADER, at):
+        for plies, after in [(None, start), *_plies(scan, start)]:
+            for size, end in scan.every(section, after):
+                yield HeaderSaid(size, plies), end
+                deep = scan.take(end, "deep")
+                for amount, last in scan.every(measure, deep) if deep is not None else ():
+                    yield HeaderSaid(size, plies, amount.inches), last
 
 
 def _plies(scan: Scan, at: int) -> Iterator[tuple[int | None, int]]:
     """plies = "single" | "double" | "triple" | number "ply" """
-    plies = _PLIES.get(scan.word(at))
-    if plies is not None:
-        yield plies, at + 1
+    yield from scan.find(PLIES, at)
     for number, after in scan.every(any_number, at):
-        end = scan.take(after, "ply", "plies")
-        if end is not None and number:
+        for _, end in scan.find(PLY, after) if number else ():
             yield number, end
 
 
-def _opening(scan: Scan, at: int, called: AssemblyCall) -> Said:
+Bare = tuple[tuple[str, Fraction], ...]
+
+
+def _opening(scan: Scan, at: int) -> Iterator[tuple[tuple[Opening, Bare], int]]:
     """opening = length "wide" length "high" ["sill" length] "at" length"""
     for width, after, wide in _followed(scan, at, "wide"):
         for height, middle, high in _followed(scan, after, "high"):
@@ -240,41 +216,36 @@ def _opening(scan: Scan, at: int, called: AssemblyCall) -> Said:
             for sill, rest in _sill(scan, middle):
                 place = scan.take(rest, "at")
                 for far, end in scan.every(measure, place) if place is not None else ():
-                    opening = Opening(width, height, far.inches, sill)
-                    yield replace(
-                        called,
-                        openings=(*called.openings, opening),
-                        bare=(*called.bare, *bare),
-                    ), end
+                    yield (Opening(width, height, far.inches, sill), bare), end
 
 
 def _of_opening(scan: Scan, at: int, opening: Opening) -> Iterator[tuple[Opening, int]]:
     """of_opening = header | ("trimmers" | "kings") number, each once: what belongs to the last opening"""
     for header, end in scan.every(_header, at) if opening.header is None else ():
         yield replace(opening, header=header), end
-    for name in ("trimmers", "kings"):
-        after = scan.take(at, name) if getattr(opening, name) is None else None
-        for number, end in scan.every(any_number, after) if after is not None else ():
+    for name, start in scan.find(OPENING_SIDES, at):
+        for number, end in scan.every(any_number, start) if getattr(opening, name) is None else ():
             if number:
                 yield replace(opening, **{name: number}), end
 
 
 def _of_floor(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """of_floor = "opening" length "wide" length "long" "at" length "from" length"""
-    start = scan.take(at, "opening")
-    if start is None:
-        return
-    for width, after, wide in _followed(scan, start, "wide"):
+    """of_floor = opening in a floor"""
+    for _, start in scan.find(OPENINGS, at) if len(called.holes) < MAX_OPENINGS else ():
+        for (hole, bare), end in scan.every(_hole, start):
+            yield replace(called, holes=(*called.holes, hole), bare=(*called.bare, *bare)), end
+
+
+def _hole(scan: Scan, at: int) -> Iterator[tuple[tuple[FloorOpening, Bare], int]]:
+    """hole = length "wide" length "long" "at" length "from" length"""
+    for width, after, wide in _followed(scan, at, "wide"):
         for long, middle, far in _followed(scan, after, "long"):
-            bare = (*_bare(scan, start, wide, "wide", width), *_bare(scan, after, far, "long", long))
+            bare = (*_bare(scan, at, wide, "wide", width), *_bare(scan, after, far, "long", long))
             place = scan.take(middle, "at")
             for near, spot in scan.every(measure, place) if place is not None else ():
                 side = scan.take(spot, "from")
                 for across, end in scan.every(measure, side) if side is not None else ():
-                    hole = FloorOpening(width, long, near.inches, across.inches)
-                    yield replace(
-                        called, holes=(*called.holes, hole), bare=(*called.bare, *bare)
-                    ), end
+                    yield (FloorOpening(width, long, near.inches, across.inches), bare), end
 
 
 def _followed(scan: Scan, at: int, word: str) -> Iterator[tuple[Fraction, int, int]]:

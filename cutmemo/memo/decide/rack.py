@@ -167,7 +167,7 @@ def _wanted(row: Row, settings: Settings) -> Wanted:
         "" if takes == cut.length.inches else NEEDS_SECTION if takes is None else TO_LONG_POINTS
     )
     parts = (
-        str(cut.shade or ""),
+        str(cut.allowance or ""),
         cut.piece,
         cut.ends_shown(),
         measured,
