@@ -98,7 +98,7 @@ class Run:
                 if asked.state == "doubtful":
                     print_readings(asked, session)
             if outcome.frame is not None:
-                print(assembly_as_text(outcome.frame, session.shown))
+                print(assembly_as_text(outcome.frame, session.shown, session.queue.settings))
         return COULD_NOT if outcome.happened == "asked" else DONE
 
 

@@ -64,9 +64,7 @@ def _members(left: Fraction, right: Fraction, thick: Fraction) -> list[Fraction]
     return [left + thick * n for n in range(int((right - left) / thick))]
 
 
-def _solids(
-    spec: FloorSpec, openings: list[FloorOpeningSpec]
-) -> list[tuple[Fraction, Fraction]]:
+def _solids(spec: FloorSpec, openings: list[FloorOpeningSpec]) -> list[tuple[Fraction, Fraction]]:
     """Return where joists must stand: at both ends, and doubled beside each opening."""
     thick = thickness(spec.section)
     found: list[tuple[Fraction, Fraction]] = []
@@ -76,9 +74,18 @@ def _solids(
         if each.across < 0 or each.across + each.length > spec.span:
             raise wrong(RemarkKind.OPENING_OUTSIDE, at=each.at)
     ends = [(Fraction(0), thick), (spec.length - thick, spec.length)]
-    solids = sorted([*found, *(end for end in ends if not {end[0], end[1]} & {0, spec.length} & {
-        edge for pair in found for edge in pair
-    })])
+    solids = sorted(
+        [
+            *found,
+            *(
+                end
+                for end in ends
+                if not {end[0], end[1]}
+                & {0, spec.length}
+                & {edge for pair in found for edge in pair}
+            ),
+        ]
+    )
     if solids[0][0] < 0 or solids[-1][1] > spec.length:
         raise wrong(RemarkKind.OPENING_OUTSIDE, at=openings[0].at)
     for one, two in pairwise(solids):
@@ -96,9 +103,7 @@ def _across(
     spec: FloorSpec, piece: str, left: Fraction, right: Fraction, bottom: Fraction
 ) -> Placed:
     thick = thickness(spec.section)
-    return Placed(
-        piece, left, bottom, right - left, thick, upright=False, section=spec.section
-    )
+    return Placed(piece, left, bottom, right - left, thick, upright=False, section=spec.section)
 
 
 def _around(spec: FloorSpec, opening: FloorOpeningSpec) -> Iterator[Placed]:

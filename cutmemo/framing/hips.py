@@ -69,7 +69,9 @@ def _facts(spec: HipSpec, off: Fraction, tail: Fraction) -> Iterator[Remark]:
         level=off * slope.level,
         at="the end commons" if spec.at_commons else "the ridge",
     )
-    yield remark(RemarkKind.HIP_PLUMB_CUT, angle=slope.plumb, pitch=str(slope.main), equal=slope.equal)
+    yield remark(
+        RemarkKind.HIP_PLUMB_CUT, angle=slope.plumb, pitch=str(slope.main), equal=slope.equal
+    )
     if slope.equal:
         kind = RemarkKind.VALLEY_CHEEKS if spec.valley else RemarkKind.HIP_CHEEKS
         yield remark(kind, backing=slope.backing)
@@ -90,6 +92,8 @@ def _facts(spec: HipSpec, off: Fraction, tail: Fraction) -> Iterator[Remark]:
     yield remark(RemarkKind.HIP_SEAT, seat=spec.seat * slope.level)
     above = height_above_plate(slope.main, spec.commons, spec.seat)
     if above is not None:
-        drop = Fraction(0) if spec.valley else max(slope.drops(thickness(spec.section or USUAL_HIP)))
+        drop = (
+            Fraction(0) if spec.valley else max(slope.drops(thickness(spec.section or USUAL_HIP)))
+        )
         yield remark(RemarkKind.HIP_HEIGHT, commons=above, own=above - drop)
     yield remark(RemarkKind.ALONG_MIDDLE)

@@ -25,6 +25,7 @@ from cutmemo.framing.specs import JackSpec
 def jacks(spec: JackSpec, settings: Settings) -> Assembly:
     """Return the jack rafters. Raises :class:`MeasureError` where none fits."""
     main, end = spec.slope.main, spec.slope.end
+    cuts: tuple[Cut, ...]
     if spec.kind == "cripple":
         cuts = (_cripples(spec),)
     elif spec.slope.equal:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from cutmemo.domain.doubts import Doubt, DoubtKind, doubt
+from cutmemo.domain.length import Length
 from cutmemo.errors import CutmemoError
 
 
@@ -146,6 +148,37 @@ class Remark:
 def remark(kind: RemarkKind, **values: Value) -> Remark:
     """Return a remark of *kind* with its *values*."""
     return Remark(kind, tuple(values.items()))
+
+
+def as_doubt(said: Remark) -> Doubt:
+    """Return *said* as a doubt that a memo can keep; only words, numbers and inches can be kept."""
+    facts = {
+        name: Length(value) if isinstance(value, Fraction) else value
+        for name, value in said.values
+        if isinstance(value, str | int | Fraction)
+    }
+    return doubt(DoubtKind.SET, remark=said.kind.value, **facts)
+
+
+def from_doubt(kept: Doubt) -> Remark:
+    """Return the remark that :func:`as_doubt` kept."""
+    lengths = {name: length.inches for name, length in kept.lengths}
+    numbers = {name: int(number) for name, number in kept.numbers}
+    words = dict(kept.words)
+    kind = RemarkKind(words.pop("remark"))
+    return remark(kind, **words, **numbers, **lengths)
+
+
+def label(title: Remark) -> str:
+    """Return *title* as a short name that a memo keeps: its kind and its values, exact and without units."""
+    return " ".join([title.kind.value, *(_plain(value) for _, value in title.values)])
+
+
+def _plain(value: Value) -> str:
+    if isinstance(value, Fraction):
+        whole, part = divmod(value, 1)
+        return "-".join(str(each) for each in (whole, part) if each) or "0"
+    return str(value)
 
 
 class MeasureError(CutmemoError, ValueError):

@@ -110,9 +110,7 @@ def _heights(spec: RafterSpec, upper: Fraction) -> Iterator[Remark]:
     yield remark(RemarkKind.PLUMB_DEPTH, deep=spec.pitch.along(deep))
 
 
-def _along_the_roof(
-    spec: RafterSpec, marks: list[Fraction], longest: Fraction
-) -> Iterator[Cut]:
+def _along_the_roof(spec: RafterSpec, marks: list[Fraction], longest: Fraction) -> Iterator[Cut]:
     """Yield the ridge and both fascias, joined at rafters where a board does not reach."""
     if spec.length is None:
         return

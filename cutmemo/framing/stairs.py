@@ -95,9 +95,7 @@ def _facts(
     settings: Settings,
 ) -> Iterator[Remark]:
     yield remark(RemarkKind.RISERS, number=number, each=each)
-    yield remark(
-        RemarkKind.TREADS, number=number - 1, run=spec.run, total=spec.run * (number - 1)
-    )
+    yield remark(RemarkKind.TREADS, number=number - 1, run=spec.run, total=spec.run * (number - 1))
     yield remark(RemarkKind.GAUGES)
     yield remark(RemarkKind.STEP_MARKS, marks=tuple(step * n for n in range(1, number)), step=step)
     if spec.thick is not None:

@@ -142,7 +142,9 @@ def _sides(frame: _Frame, opening: OpeningSpec) -> Iterator[_Solid]:
     thick, right = frame.thick, opening.at + opening.width
     trimmer, bottom = opening.height - thick, thick
     for way, edge in ((-1, opening.at), (1, right)):
-        lefts = [edge + thick * n - (thick * opening.side if way < 0 else 0) for n in range(opening.side)]
+        lefts = [
+            edge + thick * n - (thick * opening.side if way < 0 else 0) for n in range(opening.side)
+        ]
         if way > 0:
             lefts.reverse()  # kings stand farthest from the opening
         pieces = [frame.full("king stud", left) for left in lefts[: opening.kings]]
@@ -262,9 +264,7 @@ def _around(frame: _Frame, opening: OpeningSpec) -> Iterator[Placed]:
             yield frame.upright("cripple", edge, thick, under)
 
 
-def _backing(
-    frame: _Frame, standing: list[Placed], solids: list[_Solid]
-) -> Iterator[Placed]:
+def _backing(frame: _Frame, standing: list[Placed], solids: list[_Solid]) -> Iterator[Placed]:
     """Yield the rows of backing: a block in each gap between uprights that is no opening."""
     rooms = [(one.right, two.left) for one, two in pairwise(solids) if _is_opening(one, two)]
     deep = depth(frame.spec.section) or frame.thick
@@ -286,7 +286,9 @@ def _facts(frame: _Frame, layout: tuple[Placed, ...]) -> Iterator[Remark]:
     """Yield where everything stands."""
     spec = frame.spec
 
-    def edges(piece: str, within: tuple[Fraction, Fraction], low: bool = True) -> tuple[Fraction, ...]:
+    def edges(
+        piece: str, within: tuple[Fraction, Fraction], low: bool = True
+    ) -> tuple[Fraction, ...]:
         return tuple(
             sorted(
                 each.left
@@ -298,16 +300,17 @@ def _facts(frame: _Frame, layout: tuple[Placed, ...]) -> Iterator[Remark]:
         )
 
     everywhere = (Fraction(0), spec.length)
-    yield remark(
-        RemarkKind.STUD_LENGTH, stud=frame.stud, plates=TOP_PLATES, spacing=spec.spacing
-    )
+    yield remark(RemarkKind.STUD_LENGTH, stud=frame.stud, plates=TOP_PLATES, spacing=spec.spacing)
     yield remark(RemarkKind.STUD_MARKS, marks=edges("stud", everywhere))
     for which in sorted(spec.corners):
         yield remark(RemarkKind.CORNER_PLACE, end=which)
     for at in sorted(spec.tees):
         yield remark(RemarkKind.TEE_PLACE, at=at)
     for opening in _openings(spec):
-        room = (opening.at - frame.thick * opening.side, opening.at + opening.width + frame.thick * opening.side)
+        room = (
+            opening.at - frame.thick * opening.side,
+            opening.at + opening.width + frame.thick * opening.side,
+        )
         yield remark(
             RemarkKind.OPENING_PLACE,
             left=opening.at,
@@ -328,7 +331,11 @@ def _facts(frame: _Frame, layout: tuple[Placed, ...]) -> Iterator[Remark]:
         wide = depth(spec.section) or solid
         if opening.header.section.dressed() is not None and solid != wide:
             yield remark(
-                RemarkKind.HEADER_THICKNESS, thick=solid, wall=wide, plies=opening.header.plies
+                RemarkKind.HEADER_THICKNESS,
+                at=opening.at,
+                thick=solid,
+                wall=wide,
+                plies=opening.header.plies,
             )
 
 

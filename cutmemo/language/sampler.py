@@ -386,7 +386,11 @@ def _maybe(r: random.Random, share: float, *parts: str) -> list[str]:
 def _pitch(r: random.Random) -> str:
     rise = below_hundred(r.randrange(3, 15))
     return r.choices(
-        [f"{rise} twelve", f"{rise} and a half twelve", f"{below_hundred(r.randrange(10, 60))} degrees"],
+        [
+            f"{rise} twelve",
+            f"{rise} and a half twelve",
+            f"{below_hundred(r.randrange(10, 60))} degrees",
+        ],
         [8, 1, 1],
     )[0]
 
@@ -400,12 +404,18 @@ def _feet(r: random.Random) -> str:
 
 def _roof(r: random.Random, what: str) -> str:
     """Return the measures of rafters."""
-    spacing = f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen point two', 'sixteen inches'])}"
+    spacing = (
+        f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen point two', 'sixteen inches'])}"
+    )
     parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_pitch(r)}"]
     if what not in ("rafters", "gable studs"):
         parts += _maybe(r, 0.2, f"end pitch {_pitch(r)}")
     if what == "rafters" and r.random() < 0.3:
-        parts += [f"length {_feet(r)}", spacing, *_maybe(r, 0.5, "rake twelve inches", "rake a foot")]
+        parts += [
+            f"length {_feet(r)}",
+            spacing,
+            *_maybe(r, 0.5, "rake twelve inches", "rake a foot"),
+        ]
     if what in ("jacks", "valley jacks", "gable studs"):
         parts += [spacing]
     if what in ("jacks", "valley jacks", "cripple jacks"):
@@ -413,7 +423,9 @@ def _roof(r: random.Random, what: str) -> str:
     if what in ("rafters", "hips", "valleys", "jacks"):
         parts += _maybe(r, 0.5, f"overhang {inches(r, 30)}")
         parts += _maybe(r, 0.2, "fascia three quarters", "fascia one and a half")
-        parts += _maybe(r, 0.2, "ridge one and a half", "ridge an inch and a half", "ridge three quarters")
+        parts += _maybe(
+            r, 0.2, "ridge one and a half", "ridge an inch and a half", "ridge three quarters"
+        )
     if what in ("rafters", "hips", "valleys"):
         parts += _maybe(r, 0.2, "plate three and a half", "plate five and a half")
     if what in ("hips", "valleys"):
@@ -446,7 +458,9 @@ def _floor(r: random.Random) -> str:
     """Return the measures of a floor."""
     parts = [f"{_feet(r)} span {feet(r)}", *_maybe(r, 0.8, section(r))]
     if r.random() < 0.3:
-        parts += [f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"]
+        parts += [
+            f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"
+        ]
     parts += _maybe(r, 0.4, "blocking one", "blocking two")
     return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
 
@@ -459,7 +473,10 @@ def _stairs(r: random.Random) -> str:
     parts += _maybe(r, 0.05, "drop one")
     parts += _maybe(r, 0.2, "stringers two", "stringers three", "stringers four")
     if r.random() < 0.2:
-        parts += [f"well {inches(r, 140)}", *_maybe(r, 0.8, "deck eleven", "deck ten and a quarter")]
+        parts += [
+            f"well {inches(r, 140)}",
+            *_maybe(r, 0.8, "deck eleven", "deck ten and a quarter"),
+        ]
     return " ".join([*parts, *_maybe(r, 0.3, section(r))])
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.cut import Section
 from cutmemo.framing import (
     FloorOpeningSpec,
     FloorSpec,
@@ -247,7 +247,7 @@ def _rake_wall(called: AssemblyCall) -> Spec:
     return RakeSpec(length, _pitch(called.pitch), high, **_some(called, spacing="spacing"))
 
 
-def _header(said: HeaderSaid, wall: Section | None) -> HeaderSpec:
+def _header(said: HeaderSaid) -> HeaderSpec:
     """Return a header; a two-by is doubled where its plies were not said, anything else is single."""
     plies = said.plies
     if plies is None:
@@ -261,10 +261,14 @@ def _openings(called: AssemblyCall) -> Iterator[OpeningSpec]:
     for n, opening in enumerate(called.openings):
         after = [each.header for each in called.openings[n:] if each.header is not None]
         before = [each.header for each in called.openings[:n] if each.header is not None]
-        headers = [*after[:1], *([called.header] if called.header is not None else []), *before[-1:]]
+        headers = [
+            *after[:1],
+            *([called.header] if called.header is not None else []),
+            *before[-1:],
+        ]
         if not headers:
             raise _missing(called, "header")
-        yield _opening(opening, _header(headers[0], called.section))
+        yield _opening(opening, _header(headers[0]))
 
 
 def _opening(said: Opening, header: HeaderSpec) -> OpeningSpec:
@@ -315,12 +319,11 @@ def _stairs(called: AssemblyCall) -> Spec:
     rise = called.named("rise")
     if rise is None:
         raise _missing(called, "rise")
-    stringers = dict(called.numbers).get("stringers")
-    return StairSpec(
-        rise,
-        **_some(called, run="run", width="width", thick="thick", well="well", floor="deck"),
-        **({} if stringers is None else {"stringers": stringers}),
+    spec = StairSpec(
+        rise, **_some(called, run="run", width="width", thick="thick", well="well", floor="deck")
     )
+    stringers = dict(called.numbers).get("stringers")
+    return spec if stringers is None else replace(spec, stringers=stringers)
 
 
 _SPECS: dict[Framing, Callable[[AssemblyCall], Spec]] = {

@@ -59,7 +59,9 @@ def _from_the_front(layout: Sequence[Placed]) -> list[str]:
     """Return every piece where it stands, to scale along; one row of signs for each height at which something changes."""
     end = max(each.right for each in layout)
     start = min(each.left for each in layout)
-    heights = sorted({each.bottom for each in layout} | {each.bottom + each.height for each in layout})
+    heights = sorted(
+        {each.bottom for each in layout} | {each.bottom + each.height for each in layout}
+    )
 
     def column(inch: Fraction) -> int:
         return round((inch - start) / (end - start) * (WIDTH - 1))
@@ -104,7 +106,9 @@ def _corner(name: str) -> str:
     lines = ["┌" + "─" * width]
     for k in range(1, tall):
         gap = k * 5 - 3
-        rest = f"  {name}" if k == 2 else "─" * (width - gap - 1) + " ridge" if k == tall - 1 else ""
+        rest = (
+            f"  {name}" if k == 2 else "─" * (width - gap - 1) + " ridge" if k == tall - 1 else ""
+        )
         lines.append("│" + " " * gap + "╲" + rest)
     return "\n".join([*lines, "│"])
 

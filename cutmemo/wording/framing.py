@@ -13,7 +13,7 @@ from cutmemo.framing import Angle, Remark, RemarkKind, Value
 
 K = RemarkKind
 
-_SENTENCES: dict[RemarkKind, str] = {
+SENTENCES: dict[RemarkKind, str] = {
     # --- titles
     K.WALL: "Wall {length} long, {height} high",
     K.FLOOR: "Floor {length} long, {span} across",
@@ -54,10 +54,9 @@ _SENTENCES: dict[RemarkKind, str] = {
     K.OPENING_SIDES: "Its kings at {kings}, trimmers at {trimmers}.",
     K.CRIPPLE_MARKS: "Cripples over its header at {marks}.",
     K.SILL_CRIPPLE_MARKS: "Cripples under its sill at {marks}.",
-    K.HEADER_THICKNESS: "Its header of {plies} is {thick} thick in a wall of {wall}: pack it out.",
+    K.HEADER_THICKNESS: "The header of {plies} at {at} is {thick} thick in a wall of {wall}: pack it out.",
     K.CORNER_PLACE: "Corner at the {end} end: a second stud, with spacers between.",
     K.TEE_PLACE: "Tee at {at}: a backing stud laid flat between two.",
-    K.PLATE_JOINTS: "Top plate joined at {lower}, cap plate at {upper}.",
     K.CAP_LAPS: "The cap plate laps {wide} at corners and over partitions.",
     K.JOIST_LENGTH: "Joists {inside} between the rims, on {spacing} centres.",
     K.JOIST_MARKS: "Near edges from the end: {marks}.",
@@ -132,7 +131,11 @@ def _jacks(remark: Remark, of: Callable[[Value], str]) -> str:
 
 def _ridge_height(remark: Remark, of: Callable[[Value], str]) -> str:
     values = dict(remark.values)
-    top = f", the top of the ridge board {of(values['top'])} over the plate" if "top" in values else ""
+    top = (
+        f", the top of the ridge board {of(values['top'])} over the plate"
+        if "top" in values
+        else ""
+    )
     return f"Total rise {of(values['rise'])}{top}."
 
 
@@ -154,8 +157,16 @@ def _treads(remark: Remark, of: Callable[[Value], str]) -> str:
     return f"{_many(number, 'tread')} of {of(run)} run, {of(total)} in all."
 
 
+def _plate_joints(remark: Remark, of: Callable[[Value], str]) -> str:
+    names = (("lower", "Sole and top plate"), ("upper", "Cap plate"))
+    joined = [(name, remark.value(which)) for which, name in names]
+    return " ".join(f"{name} joined at {of(marks)}." for name, marks in joined if marks)
+
+
 def _blocking(remark: Remark, of: Callable[[Value], str]) -> str:
-    return f"{_many(remark.value('rows'), 'row')} of blocks, evenly over the span, none in an opening."
+    return (
+        f"{_many(remark.value('rows'), 'row')} of blocks, evenly over the span, none in an opening."
+    )
 
 
 _EXAMPLES: dict[str, str] = {
@@ -186,7 +197,9 @@ _MEASURES: dict[str, str] = {
 def _missing(remark: Remark, of: Callable[[Value], str]) -> str:
     kind = str(remark.value("set"))
     names = [_MEASURES[name] for name in str(remark.value("names")).split(", ")]
-    example = f"{_EXAMPLES[kind]} … header 2x10" if names[0].startswith("the header") else _EXAMPLES[kind]
+    example = (
+        f"{_EXAMPLES[kind]} … header 2x10" if names[0].startswith("the header") else _EXAMPLES[kind]
+    )
     return f"Say {' and '.join(names)} too: {example}."
 
 
@@ -197,7 +210,7 @@ def _unused(remark: Remark, of: Callable[[Value], str]) -> str:
     return f"For {kind} nothing uses {what}. {hint}"
 
 
-_SPECIAL: dict[RemarkKind, Callable[[Remark, Callable[[Value], str]], str]] = {
+SPECIAL: dict[RemarkKind, Callable[[Remark, Callable[[Value], str]], str]] = {
     K.RAFTERS: _rafters,
     K.HIPS: _rafters,
     K.JACKS: _jacks,
@@ -206,6 +219,7 @@ _SPECIAL: dict[RemarkKind, Callable[[Remark, Callable[[Value], str]], str]] = {
     K.JACK_SIDES: _jack_sides,
     K.TREADS: _treads,
     K.BLOCKING: _blocking,
+    K.PLATE_JOINTS: _plate_joints,
     K.MISSING: _missing,
     K.UNUSED: _unused,
 }
@@ -224,7 +238,7 @@ class _Figures(Formatter):
             return f"{float(value.degrees):.1f}"
         return super().convert_field(value, conversion)
 
-    def format_field(self, value: Any, format_spec: str) -> str:
+    def format_field(self, value: Any, format_spec: str) -> str:  # noqa: ARG002 - Formatter's
         return self.of(value)
 
     def of(self, value: Value) -> str:
@@ -241,7 +255,7 @@ class _Figures(Formatter):
 def remark_in_words(remark: Remark, settings: Settings | None = None) -> str:
     """Return *remark* as a sentence (a title: as a heading), lengths as *settings* show them."""
     figures = _Figures(settings or Settings())
-    special = _SPECIAL.get(remark.kind)
+    special = SPECIAL.get(remark.kind)
     if special is not None:
         return special(remark, figures.of)
-    return figures.vformat(_SENTENCES[remark.kind], (), dict(remark.values))
+    return figures.vformat(SENTENCES[remark.kind], (), dict(remark.values))

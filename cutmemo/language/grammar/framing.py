@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any, TypeVar
 
 from cutmemo.language.grammar.ends import rise
 from cutmemo.language.grammar.fields import amount_words, any_number, section
@@ -47,6 +48,14 @@ _BEGIN_WITH_LENGTH: tuple[Framing, ...] = ("wall", "rake wall", "floor")
 _UNIT_WORDS = UNITS.words()
 _OVER = ("on", "in", "inch", "over", "/", ":")
 
+T = TypeVar("T", AssemblyCall, Opening)
+
+
+def _with(said: T, name: str, value: Any) -> T:
+    """Return *said* with its field *name* changed."""
+    return replace(said, **{name: value})
+
+
 Said = Iterator[tuple[AssemblyCall, int]]
 
 
@@ -82,11 +91,21 @@ def _measures(scan: Scan, at: int, called: AssemblyCall) -> Said:
 
 
 def _measure(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """measure = name length | name number | of_roof | of_wall | of_floor | section | "," """
+    """measure = named | of_roof | of_wall | of_floor | section | "," """
     if scan.word(at) == ",":
         if scan.word(at - 1) != ",":
             yield called, at + 1
         return
+    yield from _named(scan, at, called)
+    yield from _of_roof(scan, at, called)
+    yield from (_of_floor if called.what == "floor" else _of_wall)(scan, at, called)
+    if called.section is None:
+        for size, end in scan.every(section, at):
+            yield replace(called, section=size), end
+
+
+def _named(scan: Scan, at: int, called: AssemblyCall) -> Said:
+    """named = name length | name number, each once"""
     for name, after in scan.find(LENGTH_MEASURES, at):
         if called.named(name) is None:
             yield from _length(scan, after, called, name)
@@ -94,24 +113,19 @@ def _measure(scan: Scan, at: int, called: AssemblyCall) -> Said:
         for number, end in scan.every(any_number, after):
             if name not in dict(called.numbers):
                 yield replace(called, numbers=(*called.numbers, (name, number))), end
-    yield from _of_roof(scan, at, called)
-    if called.what == "floor":
-        yield from _of_floor(scan, at, called)
-    else:
-        yield from _of_wall(scan, at, called)
-    if called.section is None:
-        for size, end in scan.every(section, at):
-            yield replace(called, section=size), end
 
 
 def _length(scan: Scan, at: int, called: AssemblyCall, name: str) -> Said:
     """A length for the measure *name*, kept as bare where no unit was said."""
     for amount, end in scan.every(measure, at):
-        yield replace(
-            called,
-            inches=(*called.inches, (name, amount.inches)),
-            bare=(*called.bare, *_bare(scan, at, end, name, amount.inches)),
-        ), end
+        yield (
+            replace(
+                called,
+                inches=(*called.inches, (name, amount.inches)),
+                bare=(*called.bare, *_bare(scan, at, end, name, amount.inches)),
+            ),
+            end,
+        )
 
 
 def _bare(
@@ -126,14 +140,15 @@ def _of_roof(scan: Scan, at: int, called: AssemblyCall) -> Said:
     """of_roof = ["end"] "pitch" pitch | "commons" section | "between commons" [section]"""
     for name, start in scan.find(PITCHES, at):
         for said, end in scan.every(pitch, start) if getattr(called, name) is None else ():
-            yield replace(called, **{name: said}), end
+            yield _with(called, name, said), end
     for between, start in scan.find(COMMONS, at):
         if called.commons is not None or called.between_commons:
             continue
-        if between:
-            yield replace(called, between_commons=True), start
-        for size, end in scan.every(section, start):
+        sizes = scan.every(section, start)
+        for size, end in sizes:
             yield replace(called, commons=size, between_commons=between), end
+        if between and not sizes:  # a size right behind it is that of the commons
+            yield replace(called, between_commons=True), start
 
 
 def pitch(scan: Scan, at: int) -> Iterator[tuple[PitchSaid, int]]:
@@ -162,7 +177,7 @@ def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 
 def _of_wall(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """of_wall = header | opening | of_opening | meeting side | ("tee" | "backing") "at" length"""
+    """of_wall = header | opening | of_opening | along"""
     if called.openings:
         *before, last = called.openings
         for more, end in _of_opening(scan, at, last):
@@ -173,17 +188,20 @@ def _of_wall(scan: Scan, at: int, called: AssemblyCall) -> Said:
     for _, start in scan.find(OPENINGS, at) if len(called.openings) < MAX_OPENINGS else ():
         for (opening, bare), end in scan.every(_opening, start):
             yield (
-                replace(
-                    called, openings=(*called.openings, opening), bare=(*called.bare, *bare)
-                ),
+                replace(called, openings=(*called.openings, opening), bare=(*called.bare, *bare)),
                 end,
             )
+    yield from _along(scan, at, called)
+
+
+def _along(scan: Scan, at: int, called: AssemblyCall) -> Said:
+    """along = meeting side | ("tee" | "backing") "at" length"""
     for name, start in scan.find(MEETINGS, at):
         for sides, end in scan.find(MEETING_SIDES, start) if not getattr(called, name) else ():
-            yield replace(called, **{name: sides}), end
+            yield _with(called, name, sides), end
     for stop, start in scan.find(STOPS, at):
         for amount, end in scan.every(measure, start):
-            yield replace(called, **{stop: (*getattr(called, stop), amount.inches)}), end
+            yield _with(called, stop, (*getattr(called, stop), amount.inches)), end
 
 
 def _header(scan: Scan, at: int) -> Iterator[tuple[HeaderSaid, int]]:
@@ -212,7 +230,10 @@ def _opening(scan: Scan, at: int) -> Iterator[tuple[tuple[Opening, Bare], int]]:
     """opening = length "wide" length "high" ["sill" length] "at" length"""
     for width, after, wide in _followed(scan, at, "wide"):
         for height, middle, high in _followed(scan, after, "high"):
-            bare = (*_bare(scan, at, wide, "wide", width), *_bare(scan, after, high, "high", height))
+            bare = (
+                *_bare(scan, at, wide, "wide", width),
+                *_bare(scan, after, high, "high", height),
+            )
             for sill, rest in _sill(scan, middle):
                 place = scan.take(rest, "at")
                 for far, end in scan.every(measure, place) if place is not None else ():
@@ -226,7 +247,7 @@ def _of_opening(scan: Scan, at: int, opening: Opening) -> Iterator[tuple[Opening
     for name, start in scan.find(OPENING_SIDES, at):
         for number, end in scan.every(any_number, start) if getattr(opening, name) is None else ():
             if number:
-                yield replace(opening, **{name: number}), end
+                yield _with(opening, name, number), end
 
 
 def _of_floor(scan: Scan, at: int, called: AssemblyCall) -> Said:

@@ -11,7 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from cutmemo.framing import Assembly
-from cutmemo.present import assembly_as_text
+from cutmemo.present import assembly_as_text, assembly_title
 from cutmemo.tui.controllers.commands import Commands
 from cutmemo.wording import screens as words
 
@@ -46,7 +46,9 @@ class AssemblyPage(ModalScreen[bool | None]):
         super().__init__()
         self._asks = asks
         end = words.SET_ASKS if asks else words.SET_ADDED
-        self._text = "\n\n".join([frame.title.upper(), end, assembly_as_text(frame, memo.shown)])
+        title = assembly_title(frame, memo.state.settings)
+        text = assembly_as_text(frame, memo.shown, memo.state.settings)
+        self._text = "\n\n".join([title.upper(), end, text])
 
     def compose(self) -> ComposeResult:
         """Show the page."""
