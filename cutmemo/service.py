@@ -5,20 +5,34 @@ from __future__ import annotations
 import getpass
 import os
 import platform
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from cutmemo.errors import NotACall, Refused
+from cutmemo.errors import CutmemoError, NotACall, Refused
 from cutmemo.memo.codec import events_of
-from cutmemo.memo.commands import Clear, Command, Context, Hear, Spoil
+from cutmemo.memo.commands import Clear, Command, Context, Hear, Say, Source, Spoil
 from cutmemo.memo.decide.dispatch import decide
 from cutmemo.memo.events import CallRefused, Draft, Event
+from cutmemo.memo.merge import check_import
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
 from cutmemo.memo.store import Drafts, Store
 from cutmemo.wording import explain_error
 
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """What the person who gives a command sees; see :class:`Context`."""
+
+    at_saw: bool = False
+    in_hand: str | None = None
+    shown_question: str | None = None
+
+
+NOWHERE = Place()
+"""No screen: a command line."""
 _PLANS_FIRST = (Clear, Spoil)
 """Commands that lay boards: done once before the memo is locked, so that nobody waits for it."""
 
@@ -92,7 +106,7 @@ class Memo:
         )
         self.projection.follow(written)
 
-    def _note_refused(self, command: Hear, error: Exception, context: Context) -> None:
+    def _note_refused(self, command: Hear, error: CutmemoError, context: Context) -> None:
         """Keep a spoken call that was refused: whoever called it may not have seen that."""
         why = explain_error(error, self.state.settings)
         draft = Draft(CallRefused(command.recognition.text, why))
@@ -108,7 +122,47 @@ class Memo:
 
         Raises :class:`BadImport` naming the first line that cannot be taken.
         """
-        taken = self.store.take([event for _, event in events_of(lines)])
+        brought = events_of(lines)
+        self.follow()
+        check_import(self.projection.log, brought)
+        taken = self.store.take([event for _, event in brought])
         self.follow()
         return taken
 
+
+class Station:
+    """One person's way to a memo from one place: fills in who, where and when."""
+
+    def __init__(
+        self,
+        memo: Memo,
+        name: str | None = None,
+        person: str | None = None,
+        clock: Callable[[], datetime] = now,
+    ) -> None:
+        """Act on *memo* as *person* at the station *name*, by default those of this machine."""
+        self.memo, self.clock = memo, clock
+        self.name, self.person = name or this_station(), person or this_person()
+
+    @property
+    def state(self) -> MemoState:
+        """Return the memo as it stands."""
+        return self.memo.state
+
+    def context(self, source: Source = "key", place: Place = NOWHERE) -> Context:
+        """Return the context of a command that is given now."""
+        return Context(
+            self.name,
+            self.person,
+            self.clock(),
+            source,
+            place.at_saw,
+            place.in_hand,
+            place.shown_question,
+        )
+
+    def execute(self, command: Command, place: Place = NOWHERE) -> Result | None:
+        """Carry out *command* as :meth:`Memo.execute` does."""
+        source: Source = "typed" if isinstance(command, Say) else "key"
+        source = "spoken" if isinstance(command, Hear) else source
+        return self.memo.execute(command, self.context(source, place))

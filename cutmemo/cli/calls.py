@@ -22,8 +22,11 @@ from cutmemo.cli.run import (
     verb,
 )
 from cutmemo.errors import CutmemoError
+from cutmemo.memo.commands import Answer, Clear, Hear, PutBack, Redo, Say, Strike, Undo
+from cutmemo.memo.decide.find import row_of
 from cutmemo.present import as_plain, as_text
-from cutmemo.service import Session
+from cutmemo.service import Station
+from cutmemo.wording import ignored_call, totals
 from cutmemo.wording import verbs as words
 
 if TYPE_CHECKING:
@@ -35,21 +38,21 @@ _log = logging.getLogger(__name__)
 
 @verb("say", argument("words", nargs="+"))
 def _say(run: Run) -> int:
-    return run.act(lambda session: session.call(" ".join(run.arguments.words)))
+    return run.act(lambda _: Say(" ".join(run.arguments.words)))
 
 
 @verb("hear", argument("files", nargs="+", type=Path), model_option)
 def _hear(run: Run) -> int:
     from cutmemo.audio.recording import recording
 
-    with run.session() as session:
+    with run.station() as station:
         sounds = [(str(path), recording(path)) for path in run.arguments.files]
         recogniser = recogniser_of(run.default("model"))
         worst = DONE
         for name, sound in sounds:
             print(words.recording_begins(name), file=sys.stderr)
             _log.info("recording %s", name)
-            worst = max(worst, _take_sound(run, session, recogniser(), sound))
+            worst = max(worst, _take_sound(run, station, recogniser(), sound))
         return worst
 
 
@@ -64,7 +67,7 @@ def recogniser_of(model: str | None) -> Callable[[], Recogniser]:
 
 
 def _take_sound(
-    run: Run, session: Session, recogniser: Recogniser, sound: Iterator[SoundChunk]
+    run: Run, station: Station, recogniser: Recogniser, sound: Iterator[SoundChunk]
 ) -> int:
     """Take every utterance of *sound*."""
     from cutmemo.asr import Recognition
@@ -72,7 +75,7 @@ def _take_sound(
     worst, calls = DONE, 0
     for heard in recogniser.hear(sound):
         if isinstance(heard, Recognition):
-            code = _take_utterance(run, session, heard)
+            code = _take_utterance(run, station, heard)
             if code is not None:
                 calls += 1
                 worst = max(worst, code)
@@ -82,76 +85,79 @@ def _take_sound(
     return worst
 
 
-def _take_utterance(run: Run, session: Session, heard: Recognition) -> int | None:
+def _take_utterance(run: Run, station: Station, heard: Recognition) -> int | None:
     """Take one utterance; ``None`` where it was no speech for the memo."""
+    from cutmemo.asr.decide import rejected_call
+
     try:
-        outcome = session.hear(heard)
+        result = station.execute(Hear(heard))
     except CutmemoError as error:
         report(error, run.arguments.json)
         return COULD_NOT
-    if outcome is None:
-        ignored = session.not_taken(heard)
+    if result is None:
+        ignored = ignored_call(rejected_call(heard, station.state.settings))
         _log.info("ignored: %s", ignored or "no speech")
         if ignored:
             print(ignored, file=sys.stderr)
         return None
     print(words.was_heard(heard.text), file=sys.stderr)
-    return run.tell(outcome, session)
+    return run.tell(result, station)
 
 
 @verb("listen", model_option, argument("--device"))
 def _listen(run: Run) -> int:
     from cutmemo.audio.microphone import microphone
 
-    with run.session() as session:
+    with run.station() as station:
         recogniser = recogniser_of(run.default("model"))()
         stop = threading.Event()
         device = run.arguments.device
         sound = microphone(stop.is_set, int(device) if device and device.isdecimal() else device)
         print(words.LISTENING, file=sys.stderr)
-        return _take_sound(run, session, recogniser, sound)
+        return _take_sound(run, station, recogniser, sound)
 
 
 @verb("list", argument("--all", action="store_true"))
 def _list(run: Run) -> int:
-    with run.session() as session:
-        rows = [*session.queue.of_state("doubtful"), *session.queue.open_rows()]
+    with run.station() as station:
+        state = station.state
+        rows = [*state.of_state("doubtful"), *state.open_rows()]
         if run.arguments.all:
-            rows += [*session.queue.of_state("cut"), *session.queue.of_state("struck")]
+            rows += [*state.of_state("cut"), *state.of_state("struck")]
         if run.arguments.json:
-            print_json([as_plain(row, session.queue.settings) for row in rows])
+            print_json([as_plain(row, state.settings) for row in rows])
         else:
             if rows:
-                print(as_text(rows, session.queue.settings))
-            print(session.totals(), file=sys.stderr)
+                print(as_text(rows, state.settings))
+            print(totals(state), file=sys.stderr)
         return DONE
 
 
 @verb("clear", row_option, argument("--all", action="store_true"))
 def _clear(run: Run) -> int:
-    return run.act(lambda session: session.clear(run.row(session), run.arguments.all))
+    return run.act(lambda state: Clear(run.row(state), run.arguments.all))
 
 
 @verb("answer", argument("reading", type=int, nargs="?", default=1), argument("--row"))
 def _answer(run: Run) -> int:
-    return run.act(lambda session: session.answer(run.arguments.reading, run.row(session)))
+    return run.act(lambda state: Answer(run.arguments.reading, run.row(state)))
 
 
 @verb("strike", row_needed)
 def _strike(run: Run) -> int:
-    return run.act(lambda session: session.strike(session.find(run.arguments.row).id))
+    return run.act(lambda state: Strike(row_of(state, run.arguments.row).id))
 
 
 @verb("back", row_option)
 def _back(run: Run) -> int:
-    return run.act(lambda session: session.put_back(run.row(session)))
+    return run.act(lambda state: PutBack(run.row(state)))
 
 
 @verb("undo")
 def _undo(run: Run) -> int:
-    return run.act(lambda session: session.undo())
+    return run.act(lambda _: Undo())
 
 
 @verb("redo")
 def _redo(run: Run) -> int:
-    return run.act(lambda session: session.redo())
+    return run.act(lambda _: Redo())

@@ -8,9 +8,13 @@ from pathlib import Path
 from cutmemo.cli.run import DONE, Run, argument, print_json, verb
 from cutmemo.domain.settings import SETTINGS
 from cutmemo.errors import BadMemo
+from cutmemo.memo.codec import to_line
+from cutmemo.memo.commands import ChangeSetting, SetOrder
 from cutmemo.memo.locations import memos
 from cutmemo.memo.state import ORDERS
 from cutmemo.present import as_csv, as_plain, as_text
+from cutmemo.present.handoff import days_as_text
+from cutmemo.wording import describe_event, totals
 from cutmemo.wording import verbs as words
 
 _SETTING = (argument("setting", nargs="?", choices=SETTINGS), argument("value", nargs="?"))
@@ -21,9 +25,9 @@ _SETTING = (argument("setting", nargs="?", choices=SETTINGS), argument("value", 
 def _settings(run: Run) -> int:
     name, value = run.arguments.setting, run.arguments.value
     if value is not None:
-        return run.act(lambda session: session.set_manner(name, value))
-    with run.session() as session:
-        plain = session.queue.settings.to_plain()
+        return run.act(lambda _: ChangeSetting(name, value))
+    with run.station() as station:
+        plain = station.state.settings.to_plain()
         shown = {name: plain[name]} if name else plain
         if run.arguments.json:
             print_json(shown)
@@ -35,45 +39,46 @@ def _settings(run: Run) -> int:
 
 @verb("order", argument("order", choices=ORDERS))
 def _order(run: Run) -> int:
-    return run.act(lambda session: session.set_order(run.arguments.order))
+    return run.act(lambda _: SetOrder(run.arguments.order))
 
 
 @verb("sums")
 def _sums(run: Run) -> int:
-    with run.session() as session:
-        sums = session.queue.sums
+    with run.station() as station:
+        sums = station.state.sums
         if run.arguments.json:
             values = {name: getattr(sums, name) for name in sums.__slots__}
             print_json({name: v if isinstance(v, int) else str(v) for name, v in values.items()})
         else:
-            print(session.totals())
+            print(totals(station.state))
         return DONE
 
 
 @verb("day")
 def _day(run: Run) -> int:
-    with run.session() as session:
-        for event in session.queue.events:
+    with run.station() as station:
+        memo = station.memo.projection
+        for event in memo.log:
             if run.arguments.json:
-                print(event.to_line())
+                print(to_line(event))
             else:
-                why, undone = event.payload.get("why"), not session.queue.lives(event)
-                told = session.told(event)
+                why, undone = getattr(event.payload, "why", None), not memo.counts(event)
+                told = describe_event(event, memo)
                 print(words.day_line(event.at, event.who, event.station, told, why, undone))
         if not run.arguments.json:
-            print(session.sums_by_day())
+            print(days_as_text(memo))
         return DONE
 
 
 @verb("sheet", argument("--as", dest="form", choices=("text", "csv", "json"), default="text"))
 def _sheet(run: Run) -> int:
-    with run.session() as session:
-        queue, settings = session.queue, session.queue.settings
+    with run.station() as station:
+        state, settings = station.state, station.state.settings
         rows = [
-            *queue.of_state("doubtful"),
-            *queue.open_rows(),
-            *queue.of_state("cut"),
-            *queue.of_state("struck"),
+            *state.of_state("doubtful"),
+            *state.open_rows(),
+            *state.of_state("cut"),
+            *state.of_state("struck"),
         ]
         if run.arguments.form == "json" or run.arguments.json:
             print_json([as_plain(row, settings) for row in rows])
@@ -86,17 +91,17 @@ def _sheet(run: Run) -> int:
 
 @verb("export")
 def _export(run: Run) -> int:
-    with run.session() as session:
-        for event in session.queue.events:
-            print(event.to_line())
+    with run.station() as station:
+        for event in station.memo.projection.log:
+            print(to_line(event))
         return DONE
 
 
 @verb("import", argument("file"))
 def _import(run: Run) -> int:
     lines = _lines_of(run.arguments.file)
-    with run.session() as session:
-        new = session.take_in(lines)
+    with run.station() as station:
+        new = station.memo.take_in(lines)
         if run.arguments.json:
             print_json({"new": new})
         else:

@@ -13,13 +13,17 @@ from pathlib import Path
 from typing import Any
 
 from cutmemo.cli.config import Config
-from cutmemo.errors import CutmemoError
-from cutmemo.memo import open_journal
+from cutmemo.domain.settings import Settings
+from cutmemo.errors import CutmemoError, Refused
+from cutmemo.memo import open_store
+from cutmemo.memo.commands import Command
+from cutmemo.memo.decide.find import row_of
 from cutmemo.memo.locations import memo_path
-from cutmemo.memo.outcome import Outcome
-from cutmemo.memo.state import Row
+from cutmemo.memo.result import Result
+from cutmemo.memo.state import MemoState, Row
 from cutmemo.present import as_plain, assembly_as_text
-from cutmemo.service import Session
+from cutmemo.service import Memo, Station
+from cutmemo.wording import Told, describe, explain, explain_error, marks, tell
 from cutmemo.wording import verbs as words
 
 DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
@@ -31,7 +35,7 @@ Options = Callable[[argparse.ArgumentParser], object]
 
 
 @dataclass(frozen=True, slots=True)
-class Command:
+class VerbOf:
     """One verb: what runs it, and what its parser takes; its words are :data:`cutmemo.wording.verbs.VERBS`."""
 
     function: Verb
@@ -47,7 +51,7 @@ def no_options(_parser: argparse.ArgumentParser) -> None:
     """Need nothing but the verb."""
 
 
-VERBS: dict[str, Command] = {}
+VERBS: dict[str, VerbOf] = {}
 """Every verb, by its name."""
 
 
@@ -68,38 +72,51 @@ class Run:
         return memo_path(self.default("memo"))
 
     @contextlib.contextmanager
-    def session(self) -> Iterator[Session]:
+    def station(self) -> Iterator[Station]:
         """Open the memo for as long as the verb runs."""
-        with open_journal(self.memo) as journal:
-            session = Session(journal, self.default("station"), self.default("who"))
-            _log.info("memo %s, %s at %s", self.memo, session.who, session.station)
-            yield session
+        with open_store(self.memo) as store:
+            station = Station(Memo(store), self.default("station"), self.default("who"))
+            _log.info("memo %s, %s at %s", self.memo, station.person, station.name)
+            for mark in marks(station.memo.projection):
+                print(mark, file=sys.stderr)
+            yield station
 
-    def act(self, action: Callable[[Session], Outcome]) -> int:
-        """Do one *action* on the memo, and tell what came of it."""
-        with self.session() as session:
-            return self.tell(action(session), session)
+    def act(self, command: Callable[[MemoState], Command]) -> int:
+        """Carry out one *command* on the memo, and tell what came of it."""
+        with self.station() as station:
+            return self.tell(station.execute(command(station.state)), station)
 
-    def row(self, session: Session) -> str | None:
+    def row(self, state: MemoState) -> str | None:
         """Return the id of the row that was named, if one was."""
-        return session.find(self.arguments.row).id if self.arguments.row else None
+        return row_of(state, self.arguments.row).id if self.arguments.row else None
 
-    def tell(self, outcome: Outcome, session: Session) -> int:
-        """Print what happened; a question left open is no success."""
-        _log.info("%s: %s", outcome.happened, outcome.text)
+    def tell(self, result: Result | None, station: Station) -> int:
+        """Print what came of a command; a question left open is no success."""
+        if result is None:
+            return DONE
+        settings = station.state.settings
+        told = tell(result, station.memo.projection)
+        _log.info("%s: %s", told.happened, told.text)
         if self.arguments.json:
-            plain = [as_plain(row, session.queue.settings) for row in outcome.rows]
-            several = {"rows": plain} if outcome.several else {}
-            row = as_plain(outcome.row, session.queue.settings) if outcome.row is not None else None
-            print_json({"happened": outcome.happened, "text": outcome.text, "row": row, **several})
+            plain = [as_plain(row, settings) for row in told.rows]
+            several = {"rows": plain} if result.listed else {}
+            row = as_plain(told.row, settings) if told.row is not None else None
+            print_json({"happened": told.happened, "text": told.text, "row": row, **several})
         else:
-            print(outcome.text)
-            for asked in outcome.rows if outcome.happened == "asked" else ():
+            print(told.text)
+            for asked in told.rows if told.happened == "asked" else ():
                 if asked.state == "doubtful":
-                    print_readings(asked, session)
-            if outcome.frame is not None:
-                print(assembly_as_text(outcome.frame, session.shown, session.queue.settings))
-        return COULD_NOT if outcome.happened == "asked" else DONE
+                    print_readings(asked, station.state)
+            if told.assembly is not None:
+                print(_assembly(told, settings))
+        return COULD_NOT if told.happened == "asked" else DONE
+
+
+def _assembly(told: Told, settings: Settings) -> str:
+    """Return the assembly that was added, with its picture."""
+    if told.assembly is None:
+        return ""
+    return assembly_as_text(told.assembly, lambda cut: describe(cut, settings), settings, told.cautions)
 
 
 def print_json(value: Any) -> None:
@@ -107,13 +124,13 @@ def print_json(value: Any) -> None:
     print(json.dumps(value, ensure_ascii=False))
 
 
-def print_readings(row: Row, session: Session) -> None:
+def print_readings(row: Row, state: MemoState) -> None:
     """Print what a question may mean, and how to answer it."""
-    if row.of_set:
+    if row.assembly_id:
         print(words.HOW_TO_CONFIRM, file=sys.stderr)
         return
     for number, cut in enumerate(row.readings, start=1):
-        print(words.reading(number, session.shown(cut)))
+        print(words.reading(number, describe(cut, state.settings)))
     print(words.how_to_answer(row.number), file=sys.stderr)
 
 
@@ -122,7 +139,7 @@ def verb(name: str, *arguments: Options | str) -> Callable[[Verb], Verb]:
     options = tuple(each for each in arguments if not isinstance(each, str))
 
     def register(function: Verb) -> Verb:
-        VERBS[name] = Command(function, options)
+        VERBS[name] = VerbOf(function, options)
         return function
 
     return register
@@ -146,9 +163,12 @@ model_option = argument("--model", metavar="FOLDER")
 def report(error: CutmemoError, as_json: bool) -> None:
     """Tell what went wrong."""
     cause = error if error.__cause__ is not None else None
-    _log.warning("%s (%s): %s", type(error).__name__, error.code, error, exc_info=cause)
+    said = explain_error(error)
+    _log.warning("%s (%s): %s", type(error).__name__, error.code, said, exc_info=cause)
     if as_json:
         facts = error.facts()
-        print_json({"error": type(error).__name__, "code": error.code, "text": str(error), **facts})
+        if isinstance(error, Refused):
+            facts["reasons"] = [explain(reason) for reason in error.reasons]
+        print_json({"error": type(error).__name__, "code": error.code, "text": said, **facts})
     else:
-        print(error, file=sys.stderr)
+        print(said, file=sys.stderr)

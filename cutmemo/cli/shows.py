@@ -9,7 +9,7 @@ from pathlib import Path
 
 from cutmemo.cli.calls import recogniser_of
 from cutmemo.cli.run import DONE, Run, argument, model_option, verb
-from cutmemo.memo import open_journal
+from cutmemo.memo import open_store
 from cutmemo.wording import verbs as words
 
 
@@ -38,8 +38,8 @@ def _screen(run: Run) -> int:
     from cutmemo.tui import run_screen
 
     light = getattr(run.arguments, "light", False)  # absent where no verb was named
-    with run.session() as session:
-        return run_screen(session, model=run.default("model"), light=light)
+    with run.station() as station:
+        return run_screen(station, model=run.default("model"), light=light)
 
 
 @verb(
@@ -56,7 +56,7 @@ def _browser(run: Run) -> int:
         if run.arguments.site
         else None
     )
-    open_journal(run.memo).close()
+    open_store(run.memo).close()
     serve(str(run.memo), run.arguments.port, phrase, run.default("model"), run.default("log"))
     return DONE
 

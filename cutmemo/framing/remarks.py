@@ -171,7 +171,8 @@ def from_doubt(kept: Doubt) -> Remark:
 
 def label(title: Remark) -> str:
     """Return *title* as a short name that a memo keeps: its kind and its values, exact and without units."""
-    return " ".join([title.kind.value, *(_plain(value) for _, value in title.values)])
+    values = ", ".join(_plain(value) for _, value in title.values)
+    return f"{title.kind.value.capitalize()} {values}"
 
 
 def _plain(value: Value) -> str:

@@ -1,11 +1,13 @@
-"""In which order events are replayed: by cause, so that arrival does not matter."""
+"""What an import may bring, and in which order events are replayed: by cause, not by arrival."""
 
 from __future__ import annotations
 
 import heapq
+import json
 from collections.abc import Iterable, Sequence
 
-from cutmemo.memo.events import Event
+from cutmemo.errors import BadImport
+from cutmemo.memo.events import AssemblyAdded, CutAdded, Event, lots_added, rows_named
 
 
 def _key(event: Event) -> tuple[float, str, int, str]:
@@ -68,3 +70,30 @@ def heads(events: Sequence[Event]) -> tuple[str, ...]:
     built_on = {cause for event in events for cause in event.after}
     built_on |= {before.id for before, _ in _chained(events)}
     return tuple(sorted(event.id for event in events if event.id not in built_on))
+
+
+def check_import(known: Iterable[Event], lines: Sequence[tuple[int, Event]]) -> None:
+    """Refuse ids that are used twice for different things.
+
+    Raises :class:`BadImport` naming the line; *lines* are the events of an import with their
+    numbers.
+    """
+    by_id = {event.id: event for event in known}
+    added = {name: event.id for event in by_id.values() for name in _names_given(event)}
+    for number, event in lines:
+        other = by_id.setdefault(event.id, event)
+        if (other.kind, other.version) != (event.kind, event.version) or not _same(other, event):
+            raise BadImport(number, "its id is that of another entry, which says something else")
+        for name in _names_given(event):
+            if added.setdefault(name, event.id) != event.id:
+                raise BadImport(number, "it adds a row or boards that another entry added")
+
+
+def _same(one: Event, other: Event) -> bool:
+    return one.raw == other.raw or json.loads(one.raw) == json.loads(other.raw)
+
+
+def _names_given(event: Event) -> frozenset[str]:
+    """Return the ids of the rows and lots that *event* puts on the list or the rack."""
+    added = isinstance(event.payload, CutAdded | AssemblyAdded)
+    return (rows_named(event.payload) if added else frozenset()) | lots_added(event.payload)

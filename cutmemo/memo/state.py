@@ -152,9 +152,7 @@ class Rows(Mapping[str, Row]):
 
     def with_row(self, row: Row) -> Rows:
         """Return the rows with *row* in place of the one of its number."""
-        return Rows(
-            self._by_number.set(row.number, row), self._number_of.set(row.id, row.number)
-        )
+        return Rows(self._by_number.set(row.number, row), self._number_of.set(row.id, row.number))
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +197,9 @@ class MemoState:
 
     def to_cut(self) -> list[Row]:
         """Return the rows the saw is offered: held ones left out, skipped ones at the end."""
-        return sorted((row for row in self.open_rows() if not row.held), key=lambda row: row.skipped)
+        return sorted(
+            (row for row in self.open_rows() if not row.held), key=lambda row: row.skipped
+        )
 
     def of_assembly(self, assembly_id: str) -> list[Row]:
         """Return the rows that one event added as an assembly."""
@@ -224,9 +224,7 @@ class MemoState:
         )
 
 
-def apply(
-    state: MemoState, event: Event, undone: bool = False, waits: bool = False
-) -> MemoState:
+def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = False) -> MemoState:
     """Return *state* after *event*.
 
     An *undone* one changes nothing but the numbers it gave out; one that *waits* for the event it
@@ -368,9 +366,7 @@ def _changed(
         new=new.length,
     )
     counted = tuple(replace(each, count=_rest(each.count, row.done)) for each in (new, *readings))
-    ended = replace(
-        row, cut=replace(row.cut, count=row.done), readings=(), doubts=(), state="cut"
-    )
+    ended = replace(row, cut=replace(row.cut, count=row.done), readings=(), doubts=(), state="cut")
     fresh = Row(
         event.id,
         0,
@@ -407,9 +403,7 @@ def _pieces_cleared(state: MemoState, event: Event, payload: e.PiecesCleared) ->
         return None
     state = replace(state, rack=_sawn(state.rack, payload.boards))
     as_cut = row.cut if payload.cut is None else payload.cut
-    cleared = Cleared(
-        event.id, payload.pieces, as_cut, event.station, event.who, event.at
-    )
+    cleared = Cleared(event.id, payload.pieces, as_cut, event.station, event.who, event.at)
     if as_sawn(as_cut) != as_sawn(row.cut):
         # Cut before the correction was known there: as if it had been cut before it was made.
         was = replace(

@@ -78,9 +78,7 @@ class Store(Protocol):
     def events(self, after: int = 0) -> list[Event]:
         """Return all events with a place after *after*."""
 
-    def record(
-        self, after: int, at: str, station: str, who: str, drafts: Drafts
-    ) -> list[Event]:
+    def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
         """Append what *drafts* makes of the events after *after*; nobody else writes in between.
 
         Returns those events and the new ones; the new ones are on disk.
@@ -226,9 +224,7 @@ class SqliteStore:
         with self._telling():
             return self._read(after)
 
-    def record(
-        self, after: int, at: str, station: str, who: str, drafts: Drafts
-    ) -> list[Event]:
+    def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
         """Append what *drafts* makes of the events after *after*; nobody else writes in between."""
         with self._telling(), self._writing():
             seen = self._read(after)

@@ -35,7 +35,9 @@ def cut_from_plain(plain: Plain) -> Cut:
     return Cut(
         Length(Fraction(_text(plain["length"]))),
         plain["count"],
-        Shade(_text(shade[0]), _one_of(shade[1], "over", "under"), bool(shade[2])) if shade else None,
+        Shade(_text(shade[0]), _one_of(shade[1], "over", "under"), bool(shade[2]))
+        if shade
+        else None,
         _section(plain.get("section")),
         _words(plain.get("piece")),
         _words(plain.get("place")),

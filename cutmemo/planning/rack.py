@@ -114,4 +114,3 @@ def section_to_plain(section: Section | None) -> dict[str, Any] | None:
         "material": section.material,
         "treated": section.treated,
     }
-

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.length import Length, format_length
 from cutmemo.domain.settings import Settings
 from cutmemo.framing import Assembly, Placed
 from cutmemo.framing.assembly import Profile
@@ -18,12 +19,21 @@ MAX_STEPS_DRAWN = 7
 MAX_BARS = 12
 
 
-def assembly_as_text(frame: Assembly, shown: Callable[[Cut], str], settings: Settings) -> str:
-    """Return *frame* as lines of text; *shown* writes a cut in the crew's figures."""
+def assembly_as_text(
+    frame: Assembly,
+    shown: Callable[[Cut], str],
+    settings: Settings,
+    cautions: Iterable[str] = (),
+) -> str:
+    """Return *frame* as lines of text; *shown* writes a cut in the crew's figures.
+
+    *cautions* are what to mind about its cuts.
+    """
     cuts = [f"  {shown(cut)}" for cut in frame.cuts]
     facts = [remark_in_words(fact, settings) for fact in frame.facts]
-    cautions = [f"! {remark_in_words(caution, settings)}" for caution in frame.cautions]
-    return "\n".join([picture(frame, settings), "", *cuts, "", *facts, "", *cautions])
+    own = [remark_in_words(caution, settings) for caution in frame.cautions]
+    warnings = [f"! {warning}" for warning in (*cautions, *own)]
+    return "\n".join([picture(frame, settings), "", *cuts, "", *facts, "", *warnings])
 
 
 def assembly_title(frame: Assembly, settings: Settings) -> str:
@@ -47,8 +57,6 @@ def picture(frame: Assembly, settings: Settings) -> str:
 
 
 def _inches(value: Fraction, settings: Settings) -> str:
-    from cutmemo.domain.length import Length, format_length
-
     return str(format_length(Length(value), settings.display, settings.fineness))
 
 

@@ -1,4 +1,4 @@
-"""Draws the memo, turns keys and voice into session calls, and knows nothing else."""
+"""Draws the memo, turns keys and voice into station calls, and knows nothing else."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from cutmemo.errors import NoTerminal
 from cutmemo.wording import screens as words
 
 if TYPE_CHECKING:
-    from cutmemo.service import Session
+    from cutmemo.service import Station
 
 
-def run_screen(session: Session, model: str | None = None, light: bool = False) -> int:
+def run_screen(station: Station, model: str | None = None, light: bool = False) -> int:
     """Show the screen until the person leaves it; return the exit status. Raises :class:`NoTerminal`."""
     _refuse_no_terminal()
     from cutmemo.tui.app import MemoApp  # deferred: Textual costs 0.25 s
 
-    app = MemoApp(session, model=model, light=light)
+    app = MemoApp(station, model=model, light=light)
     with tempfile.TemporaryFile() as log:
         # Native sound libraries write to standard error and would spoil the screen.
         kept = os.dup(2)

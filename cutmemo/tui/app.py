@@ -11,7 +11,7 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from cutmemo.audio.microphone import has_output
-from cutmemo.service import Session
+from cutmemo.service import Station
 from cutmemo.tui.controllers.listening import Ended, Listener, MicrophoneOpen, Utterance, Words
 from cutmemo.tui.controllers.readback import ReadBack
 from cutmemo.tui.controllers.recordings import Recordings
@@ -36,14 +36,14 @@ class MemoApp(App[int]):
     ENABLE_COMMAND_PALETTE = True
     BINDINGS: ClassVar[list[BindingType]] = KEYS
 
-    def __init__(self, session: Session, model: str | None = None, light: bool = False) -> None:
-        """Show the memo of *session*."""
+    def __init__(self, station: Station, model: str | None = None, light: bool = False) -> None:
+        """Show the memo of *station*."""
         super().__init__()
         self.listener = Listener(self.post_message, model)
         self.listening: words.Listening = "off"
         self.read_back = ReadBack(self.listener.muted, self._sounding, self._no_sound)
         self.recordings = Recordings()
-        self.stage = Stage(self, session, self.read_back, self._cue)
+        self.stage = Stage(self, station, self.read_back, self._cue)
         self._light = light
 
     def get_default_screen(self) -> Screen[None]:
@@ -191,11 +191,11 @@ class MemoApp(App[int]):
         """Take what was heard."""
         memo, heard = self.stage.memo, message.heard
         self.stage.memo_screen.show_words("")
-        before = memo.state.seq
+        before = memo.state.position
         outcome = self.stage.do(lambda: memo.hear(heard))
         if outcome is not None and outcome.happened in ("added", "asked", "changed"):
             self.recordings.keep((row.id for row in outcome.rows), heard.pcm)
-        if outcome is None and memo.state.seq == before and memo.ignored(heard):
+        if outcome is None and memo.state.position == before and memo.ignored(heard):
             self.stage.refuse(memo.ignored(heard))
             self.read_back.refusal()
 

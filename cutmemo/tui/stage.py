@@ -7,9 +7,8 @@ from collections.abc import Callable
 from textual.app import App
 
 from cutmemo.errors import CutmemoError
-from cutmemo.memo.outcome import Outcome
 from cutmemo.memo.state import Row
-from cutmemo.service import Session
+from cutmemo.service import Station
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
 from cutmemo.tui.controllers.readback import ReadBack
@@ -18,6 +17,7 @@ from cutmemo.tui.screens.boards import BoardScreen
 from cutmemo.tui.screens.memo import MemoScreen
 from cutmemo.tui.screens.pages import AssemblyPage
 from cutmemo.tui.screens.working import WorkingScreen
+from cutmemo.wording import Told, explain_error
 
 
 class Stage:
@@ -26,13 +26,13 @@ class Stage:
     def __init__(
         self,
         app: App[int],
-        session: Session,
+        station: Station,
         read_back: ReadBack,
         cue: Callable[[Response], None],
     ) -> None:
-        """Show *session* on the screens of *app*; *cue* does what a response asks of the sound."""
+        """Show *station* on the screens of *app*; *cue* does what a response asks of the sound."""
         self._app, self._read_back, self._cue = app, read_back, cue
-        self.memo = Commands(session, self._place)
+        self.memo = Commands(station, self._place)
         self.planner = Planner(self.memo, self._beside, app.call_from_thread)
         self.memo_screen = MemoScreen(self.memo, self.do, self.planner)
 
@@ -81,12 +81,12 @@ class Stage:
 
     # --- what is done -------------------------------------------------------------------------------------
 
-    def do(self, action: Callable[[], Outcome | None]) -> Outcome | None:
+    def do(self, action: Callable[[], Told | None]) -> Told | None:
         """Carry out *action*; show what came of it, or why it could not be done."""
         try:
             outcome = action()
         except CutmemoError as error:
-            self.refuse(str(error))
+            self.refuse(explain_error(error))
             self._read_back.refusal()
             self.draw()
             return None
@@ -94,7 +94,7 @@ class Stage:
             self._show(outcome)
         return outcome
 
-    def _show(self, outcome: Outcome) -> None:
+    def _show(self, outcome: Told) -> None:
         if isinstance(self._app.screen, AssemblyPage):
             self._app.pop_screen()  # the day went on, by voice or on another key
         response = respond(outcome, self.memo.question())
@@ -104,7 +104,7 @@ class Stage:
         if response.following is not None:  # an answer goes to what is shown
             self._read_back.row(response.following)
         if response.page is not None:
-            page = AssemblyPage(response.page, self.memo, response.wrong)
+            page = AssemblyPage(response.page, self.memo, response.wrong, outcome.cautions)
             self._app.push_screen(page, lambda right: self._take_set(outcome.row, right))
         self._cue(response)
 
@@ -120,4 +120,4 @@ class Stage:
             if self.memo.follow():
                 self.draw()
         except CutmemoError as error:
-            self.refuse(str(error))
+            self.refuse(explain_error(error))

@@ -7,13 +7,13 @@ from array import array
 from collections.abc import Callable
 
 import pytest
+from cutmemo.memo.outcome import Outcome
+from desk import Desk
 
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.audio import player
 from cutmemo.errors import BadBoards, NoMicrophone
-from cutmemo.memo.outcome import Outcome
 from cutmemo.planning import SectionPlan
-from cutmemo.service import Session
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
 from cutmemo.tui.controllers.readback import ReadBack
@@ -65,7 +65,7 @@ def read_back(muted: threading.Event, loudspeaker: Loudspeaker, failures: list[s
 
 
 def test_a_call_is_read_back_with_the_microphone_muted(
-    session: Session, read_back: ReadBack, loudspeaker: Loudspeaker, muted: threading.Event
+    session: Desk, read_back: ReadBack, loudspeaker: Loudspeaker, muted: threading.Event
 ) -> None:
     read_back.outcome(session.call("93"))
     assert loudspeaker.played == [player.spelled(["ninety", "three"]).tobytes()]
@@ -74,7 +74,7 @@ def test_a_call_is_read_back_with_the_microphone_muted(
 
 
 def test_a_question_rises_and_gives_every_reading(
-    session: Session, read_back: ReadBack, loudspeaker: Loudspeaker
+    session: Desk, read_back: ReadBack, loudspeaker: Loudspeaker
 ) -> None:
     read_back.outcome(session.call("six two"))
     words = ["sixty", "two", "or", "seventy", "four"]
@@ -82,7 +82,7 @@ def test_a_question_rises_and_gives_every_reading(
 
 
 def test_an_answer_falls_so_that_nobody_takes_it_for_a_call(
-    session: Session, read_back: ReadBack, loudspeaker: Loudspeaker
+    session: Desk, read_back: ReadBack, loudspeaker: Loudspeaker
 ) -> None:
     session.call("six two")
     read_back.outcome(session.answer(2))
@@ -90,7 +90,7 @@ def test_an_answer_falls_so_that_nobody_takes_it_for_a_call(
 
 
 def test_a_long_list_is_not_read_out(
-    session: Session, read_back: ReadBack, loudspeaker: Loudspeaker
+    session: Desk, read_back: ReadBack, loudspeaker: Loudspeaker
 ) -> None:
     read_back.outcome(session.call("36, 48, 60, 72"))
     assert len(loudspeaker.played) == 4
@@ -100,7 +100,7 @@ def test_a_long_list_is_not_read_out(
 
 
 def test_clearing_a_piece_makes_no_sound(
-    session: Session, read_back: ReadBack, loudspeaker: Loudspeaker
+    session: Desk, read_back: ReadBack, loudspeaker: Loudspeaker
 ) -> None:
     session.call("93")
     read_back.outcome(session.clear())
@@ -108,7 +108,7 @@ def test_clearing_a_piece_makes_no_sound(
 
 
 def test_with_read_back_off_only_a_recording_sounds(
-    session: Session, read_back: ReadBack, loudspeaker: Loudspeaker
+    session: Desk, read_back: ReadBack, loudspeaker: Loudspeaker
 ) -> None:
     read_back.on = False
     read_back.outcome(session.call("93"))
@@ -173,40 +173,40 @@ def heard(words: str) -> Recognition:
     return Recognition((Hypothesis(words, 10.0),))
 
 
-def test_a_command_is_told_where_the_person_is(session: Session) -> None:
+def test_a_command_is_told_where_the_person_is(session: Desk) -> None:
     here = [Place()]
     memo = Commands(session, lambda: here[0])
     memo.say("20 2x4")
     memo.say("93 2x4")
-    first, second = session.queue.rows
+    first, second = session.state.rows
     here[0] = Place(by_board=True, in_hand=second)
     memo.hear(heard("cut"))
-    assert session.queue.rows[second].state == "cut"
+    assert session.state.rows[second].state == "cut"
     here[0] = Place(at_saw=True)
     memo.hear(heard("cut"))
-    assert session.queue.rows[first].state == "cut"
+    assert session.state.rows[first].state == "cut"
     here[0] = Place()
     memo.hear(heard("seventy one"))
-    assert len(session.queue.rows) == 3
+    assert len(session.state.rows) == 3
 
 
-def test_an_answer_goes_to_the_row_that_is_shown(session: Session) -> None:
+def test_an_answer_goes_to_the_row_that_is_shown(session: Desk) -> None:
     shown: list[str] = []
     memo = Commands(session, lambda: Place(shown=shown[0] if shown else None))
     memo.say("six two")
     memo.say("eight two")
-    first, second = session.queue.rows
+    first, second = session.state.rows
     shown.append(first)
     memo.answer(1)
-    assert session.queue.rows[first].state == "open"
-    assert session.queue.rows[second].state == "doubtful"
+    assert session.state.rows[first].state == "open"
+    assert session.state.rows[second].state == "doubtful"
 
 
 @pytest.mark.parametrize(
     ("happened", "follows"), [("answered", True), ("struck", True), ("added", False)]
 )
 def test_after_an_answer_the_next_question_is_shown(
-    session: Session, happened: str, follows: bool
+    session: Desk, happened: str, follows: bool
 ) -> None:
     session.call("six two")
     question = session.question()
@@ -240,21 +240,21 @@ def later() -> Later:
 
 
 @pytest.fixture
-def planner(session: Session, later: Later) -> Planner:
+def planner(session: Desk, later: Later) -> Planner:
     return Planner(Commands(session, Place), later, lambda work: work())
 
 
-def test_a_plan_is_handed_over(session: Session, planner: Planner, later: Later) -> None:
+def test_a_plan_is_handed_over(session: Desk, planner: Planner, later: Later) -> None:
     session.call("2 @ 48 2x4")
     plans: list[list[SectionPlan]] = []
-    assert planner.plan(plans.append) == session.queue.seq
+    assert planner.plan(plans.append) == session.state.seq
     assert plans == []
     later.run()
     assert [plan.pieces for plan in plans[0]] == [2]
 
 
 def test_a_plan_of_a_memo_that_moved_on_is_dropped(
-    session: Session, planner: Planner, later: Later
+    session: Desk, planner: Planner, later: Later
 ) -> None:
     session.call("2 @ 48 2x4")
     plans: list[list[SectionPlan]] = []
@@ -264,17 +264,17 @@ def test_a_plan_of_a_memo_that_moved_on_is_dropped(
     assert plans == []
 
 
-def test_one_section_is_planned_alone(session: Session, planner: Planner, later: Later) -> None:
+def test_one_section_is_planned_alone(session: Desk, planner: Planner, later: Later) -> None:
     session.call("2 @ 48 2x4")
     session.call("60 2x6")
     plans: list[list[SectionPlan]] = []
-    planner.plan(plans.append, session.queue.open_rows()[1].cut.section)
+    planner.plan(plans.append, session.state.open_rows()[1].cut.section)
     later.run()
     assert [str(plan.section) for plan in plans[0]] == ["2x6"]
 
 
 def test_boards_are_planned_ahead_once_for_each_change(
-    session: Session, planner: Planner, later: Later
+    session: Desk, planner: Planner, later: Later
 ) -> None:
     session.call("2 @ 48 2x4")
     planner.ahead()
@@ -289,7 +289,7 @@ def test_boards_are_planned_ahead_once_for_each_change(
 
 
 def test_too_many_pieces_are_refused_when_asked_for_and_passed_over_ahead(
-    session: Session, planner: Planner, later: Later
+    session: Desk, planner: Planner, later: Later
 ) -> None:
     session.call("2 2x4 12 footers")
     for _ in range(70):

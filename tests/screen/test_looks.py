@@ -8,8 +8,8 @@ import re
 from pathlib import Path
 
 import pytest
+from desk import Desk
 
-from cutmemo.service import Session
 from cutmemo.tui.app import MemoApp
 
 HERE = Path(__file__).parent / "looks"
@@ -57,7 +57,7 @@ def as_lines(svg: str) -> str:
     ],
 )
 async def test_a_screen_looks_as_it_did(
-    session: Session, size: tuple[int, int], name: str, keys: str
+    session: Desk, size: tuple[int, int], name: str, keys: str
 ) -> None:
     for said in CALLS:
         session.call(said)

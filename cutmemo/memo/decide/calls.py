@@ -71,9 +71,7 @@ def ignored(state: MemoState, recognition: Recognition, context: Context) -> str
     return "" if context.at_saw else rejected_call(recognition, state.settings)
 
 
-def _meant(
-    memo: Projection, call: Call, readings: Sequence[Reading], context: Context
-) -> Decision:
+def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: Context) -> Decision:
     """Return the decision for what the words mean."""
     state = memo.state
     found = [reading for reading in readings if isinstance(reading.intent, Cut)]

@@ -145,16 +145,12 @@ def of_none(question: Doubt) -> Doubt:
     )
 
 
-def _seconds_since(
-    state: MemoState, cut: Cut, row: Row | None, context: Context
-) -> float | None:
+def _seconds_since(state: MemoState, cut: Cut, row: Row | None, context: Context) -> float | None:
     """Return how long ago this station called the very same cut last."""
     if row is not None:
         return None
     same = [
-        each
-        for each in state.rows.values()
-        if each.cut == cut and each.station == context.station
+        each for each in state.rows.values() if each.cut == cut and each.station == context.station
     ]
     if not same:
         return None
@@ -177,9 +173,7 @@ def add_list(state: MemoState, call: Call, listed: CallList, context: Context) -
     return Decision(result, tuple(map(Draft, rows)), tuple(row.row for row in rows))
 
 
-def add_assembly(
-    state: MemoState, call: Call, called: AssemblyCall, context: Context
-) -> Decision:
+def add_assembly(state: MemoState, call: Call, called: AssemblyCall, context: Context) -> Decision:
     """Return the rows of a whole assembly, or none of it. Raises :class:`Refused`."""
     try:
         assembly = calculate(spec_of(called), state.settings)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -10,9 +9,9 @@ from cutmemo.domain.checks import sawn
 from cutmemo.domain.cut import Section
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.settings import Settings
-from cutmemo.errors import BadBoards, NothingToDo
+from cutmemo.errors import BadBoards
 from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, Context
-from cutmemo.memo.events import BoardRest, BoardsAdded, BoardsChanged, BoardSawn, Draft
+from cutmemo.memo.events import BoardRest, BoardsAdded, BoardSawn, BoardsChanged, Draft
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row
 from cutmemo.planning import Lot, SectionPlan, Wanted, plan
@@ -111,9 +110,7 @@ def _check(boards: Boards, least: int = 1) -> None:
             raise BadBoards(doubt(DoubtKind.BAD_PART_OFF_BOARD, **span))
 
 
-def boards_for(
-    state: MemoState, row: Row, pieces: int, context: Context
-) -> tuple[BoardSawn, ...]:
+def boards_for(state: MemoState, row: Row, pieces: int, context: Context) -> tuple[BoardSawn, ...]:
     """Return which boards *pieces* of *row* come off, and what is left of each.
 
     Nothing where the plan has to buy them.

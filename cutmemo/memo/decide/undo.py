@@ -20,9 +20,7 @@ def is_own_act(event: Event, station: str) -> bool:
 
 def undo(memo: Projection, context: Context) -> Decision:
     """Return the last act of this station taken back, a list as a whole."""
-    mine = [
-        each for each in memo.log if is_own_act(each, context.station) and memo.counts(each)
-    ]
+    mine = [each for each in memo.log if is_own_act(each, context.station) and memo.counts(each)]
     if not mine:
         raise NothingToDo(doubt(DoubtKind.NOTHING_TO_UNDO))
     undone = _with_its_list(mine[-1], mine)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from cutmemo.domain.cut import Section
 from cutmemo.errors import CutmemoError
-from cutmemo.memo.decide.rack import ToLay
+from cutmemo.memo.decide.rack import PlanningJob
 from cutmemo.planning import SectionPlan
 from cutmemo.tui.controllers.commands import Commands
 
@@ -34,14 +34,14 @@ class Planner:
     def ahead(self) -> None:
         """Plan as soon as the memo changes: the next cut finds the plan ready."""
         state = self._memo.state
-        if not state.rack.lots or state.seq == self._ahead_of:
+        if not state.rack.lots or state.position == self._ahead_of:
             return
-        self._ahead_of = state.seq
+        self._ahead_of = state.position
         try:
-            snapshot = self._memo.to_lay()
+            snapshot = self._memo.planning_job()
         except CutmemoError:
             return  # too many pieces: they are cut without a plan, and the boards say so when opened
-        self._run(snapshot.laid, "ahead")
+        self._run(snapshot.solve, "ahead")
 
     def plan(self, then: Callable[[Plans], None], section: Section | None = None) -> int:
         """Plan the boards, or those of one *section*; call *then* with the plans unless the memo has moved on.
@@ -49,17 +49,17 @@ class Planner:
         Return the place of the last event that the plans take in. Raises :class:`BadBoards` for
         too many pieces.
         """
-        snapshot = self._memo.to_lay()
+        snapshot = self._memo.planning_job()
         if section is not None:
             snapshot = snapshot.of(section)
         self._run(lambda: self._planned(snapshot, then), "plan" if section is None else "section")
-        return snapshot.seq
+        return snapshot.position
 
-    def _planned(self, snapshot: ToLay, then: Callable[[Plans], None]) -> None:
-        plans = snapshot.laid()
+    def _planned(self, snapshot: PlanningJob, then: Callable[[Plans], None]) -> None:
+        plans = snapshot.solve()
 
         def hand_over() -> None:
-            if snapshot.seq == self._memo.state.seq:
+            if snapshot.position == self._memo.state.position:
                 then(plans)
 
         self._deliver(hand_over)

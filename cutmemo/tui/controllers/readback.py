@@ -9,8 +9,9 @@ from collections.abc import Callable, Iterable
 from cutmemo.audio import player
 from cutmemo.errors import CutmemoError
 from cutmemo.language import digits_of
-from cutmemo.memo.outcome import TOLD_ONE_BY_ONE, Outcome
 from cutmemo.memo.state import Row
+from cutmemo.wording import explain_error
+from cutmemo.wording.results import TOLD_ONE_BY_ONE, Told
 
 Sound = Callable[[], "array[int]"]
 READ_BACK = ("added", "changed", "answered", "asked", "read back")
@@ -31,12 +32,12 @@ class ReadBack:
         self._muted, self._run, self._failed = muted, run, failed
         self._one_at_a_time = threading.Lock()
 
-    def outcome(self, outcome: Outcome) -> None:
+    def outcome(self, outcome: Told) -> None:
         """Read back what came of a call; a set, or a long list that asks, is one question tone."""
         if outcome.happened not in READ_BACK:
             return
         many = len(outcome.rows) > TOLD_ONE_BY_ONE
-        if outcome.frame is not None or (many and outcome.happened == "asked"):
+        if outcome.assembly is not None or (many and outcome.happened == "asked"):
             self._play(lambda: player.question(()))
             return
         for row in () if many else outcome.rows:
@@ -77,6 +78,6 @@ class ReadBack:
                 player.play(sound())
             except CutmemoError as error:
                 self.on = False
-                self._failed(str(error))
+                self._failed(explain_error(error))
             finally:
                 self._muted.clear()

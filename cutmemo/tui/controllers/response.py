@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from cutmemo.framing import Assembly
-from cutmemo.memo.outcome import Outcome
 from cutmemo.memo.state import Row
+from cutmemo.wording import Told
 from cutmemo.wording import screens as words
 
 
@@ -34,7 +34,7 @@ def told(text: str, wrong: bool = False, asks: bool = False) -> str:
     return f"{words.ASKS if asks else words.WRONG if wrong else words.GOOD} {text}"
 
 
-def respond(outcome: Outcome, question: Row | None) -> Response:
+def respond(outcome: Told, question: Row | None) -> Response:
     """Return what to do about *outcome*; *question* is the question that is open after it, if one is."""
     following = question if outcome.happened in ("answered", "struck") else None
     asks = outcome.happened == "asked"
@@ -43,7 +43,7 @@ def respond(outcome: Outcome, question: Row | None) -> Response:
         wrong=asks,
         row=following or outcome.row,
         following=following,
-        page=outcome.frame,
+        page=outcome.assembly,
         play=outcome.happened == "play",
         listen={"listen": True, "pause": False}.get(outcome.happened),
     )

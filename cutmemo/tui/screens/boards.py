@@ -11,12 +11,14 @@ from cutmemo.errors import CutmemoError
 from cutmemo.memo.state import Row
 from cutmemo.planning import Board, Piece, SectionPlan
 from cutmemo.present import boards_as_text, order_as_text, rack_as_text
-from cutmemo.present.boards import board_shown, cautions_of, inches_shown
+from cutmemo.present.boards import board_shown, cautions_of
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner, Plans
 from cutmemo.tui.screens.working import Do, WorkingScreen
 from cutmemo.tui.widgets.large_length import LargeLength
+from cutmemo.wording import explain_error
 from cutmemo.wording import screens as words
+from cutmemo.wording.lengths import inches_shown
 
 
 class BoardScreen(WorkingScreen):
@@ -44,12 +46,12 @@ class BoardScreen(WorkingScreen):
 
     def draw(self) -> None:
         """Plan for the memo as it stands, unless that is under way."""
-        if self._asked_at == self.memo.state.seq:
+        if self._asked_at == self.memo.state.position:
             return
         try:
             self._asked_at = self.planner.plan(self._show)
         except CutmemoError as error:
-            self.query_one("#plan", Static).update(str(error))
+            self.query_one("#plan", Static).update(explain_error(error))
             return
         self.tell(words.LAYING)
 
@@ -57,7 +59,7 @@ class BoardScreen(WorkingScreen):
         if not self.is_attached:
             return
         state = self.memo.state
-        self._plans, self._planned_at = plans, state.seq
+        self._plans, self._planned_at = plans, state.position
         self._show_piece()
         parts = [boards_as_text(plans, state.settings) or words.NOTHING_OPEN]
         order = order_as_text(plans, state.rack, state.settings)
@@ -99,7 +101,7 @@ class BoardScreen(WorkingScreen):
 
     def current(self) -> Row | None:
         """Return the row of the piece to cut next, the first of the first board; ``None`` while the boards are being planned."""
-        if self._planned_at != self.memo.state.seq:
+        if self._planned_at != self.memo.state.position:
             return None
         found = self._next()
         return self.memo.state.rows.get(found[1].row_id) if found is not None else None

@@ -41,13 +41,15 @@ class AssemblyPage(ModalScreen[bool | None]):
         ("escape,enter", "say(None)", words.BACK),
     ]
 
-    def __init__(self, frame: Assembly, memo: Commands, asks: bool) -> None:
-        """Show *frame*; *asks* whether it is right."""
+    def __init__(
+        self, frame: Assembly, memo: Commands, asks: bool, cautions: tuple[str, ...] = ()
+    ) -> None:
+        """Show *frame*; *asks* whether it is right; *cautions* are what to mind about its cuts."""
         super().__init__()
         self._asks = asks
         end = words.SET_ASKS if asks else words.SET_ADDED
         title = assembly_title(frame, memo.state.settings)
-        text = assembly_as_text(frame, memo.shown, memo.state.settings)
+        text = assembly_as_text(frame, memo.shown, memo.state.settings, cautions)
         self._text = "\n\n".join([title.upper(), end, text])
 
     def compose(self) -> ComposeResult:

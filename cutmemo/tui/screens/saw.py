@@ -12,13 +12,14 @@ from cutmemo.domain.checks import sawn
 from cutmemo.domain.length import format_length
 from cutmemo.errors import CutmemoError
 from cutmemo.memo.state import Row, saw_settings
-from cutmemo.present.boards import board_shown, inches_shown
+from cutmemo.present.boards import board_shown
 from cutmemo.tui.controllers.commands import Place
 from cutmemo.tui.controllers.planner import Plans
 from cutmemo.tui.screens.working import WorkingScreen
 from cutmemo.tui.widgets.large_length import LargeLength
 from cutmemo.tui.widgets.piece import picture
 from cutmemo.wording import screens as words
+from cutmemo.wording.lengths import inches_shown
 
 ROOM_FOR_PICTURE = 26
 """Rows of screen from which on square pieces are drawn too."""
@@ -123,7 +124,7 @@ class SawScreen(WorkingScreen):
             parts.append(words.same_length(left, [each.number for each in same]))
         block = [words.STOP_BLOCK] if row.stop_block_due else []
         again = [words.again(row.spoiled)] if row.spoiled else []
-        cautions = [words.caution(warning) for warning in row.warnings]
+        cautions = [words.caution(self.memo.explain(each)) for each in row.cautions]
         return "\n".join([" · ".join(parts), *block, *again, *cautions])
 
     # --- the board in hand -------------------------------------------------------------------------------

@@ -9,16 +9,16 @@ from textual.screen import Screen
 
 from cutmemo.language import Trouble
 from cutmemo.memo.decide.saw import Suspect
-from cutmemo.memo.outcome import Outcome
 from cutmemo.memo.state import Row
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
 from cutmemo.tui.screens.help import HelpScreen
 from cutmemo.tui.screens.pages import Page
 from cutmemo.tui.screens.trouble import TroubleScreen
+from cutmemo.wording import Told
 from cutmemo.wording import screens as words
 
-Do = Callable[[Callable[[], Outcome | None]], Outcome | None]
+Do = Callable[[Callable[[], Told | None]], Told | None]
 """Carries out an action and shows what came of it; ``None`` where it could not be done."""
 
 

@@ -44,7 +44,7 @@ class CallPanel(Horizontal):
             words.pieces(row.cut.count) if row.cut.count != 1 else "",
         )
         head = f"{words.SIGNS.get(row.state, '')} {words.row_head(row.number, row.state)}"
-        cautions = [words.caution(warning) for warning in row.warnings]
+        cautions = [words.caution(self._memo.explain(each)) for each in row.cautions]
         what.update("\n".join([head, words.quoted(row.said), self._memo.shown(row.cut), *cautions]))
         self.set_class(asks, "asked")
         readings.update("\n".join(self._asked(row) if asks else []))
@@ -53,7 +53,7 @@ class CallPanel(Horizontal):
         """Return the readings with their keys, and why they are asked."""
         cuts = enumerate(row.readings, start=1)
         keys = [words.reading(number, self._memo.shown(cut)) for number, cut in cuts]
-        return [*keys, *(words.question(reason) for reason in row.reasons)]
+        return [*keys, *(words.question(self._memo.explain(each)) for each in row.doubts)]
 
     def show_words(self, heard: str) -> None:
         """Show the words heard so far; nothing once the utterance is over."""

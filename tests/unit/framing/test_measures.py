@@ -360,7 +360,7 @@ def test_a_remark_is_kept_as_a_doubt_and_comes_back() -> None:
         RemarkKind.STAIRS, (("risers", 15), ("rise", F(107)))
     )
     assert explain(as_doubt(said)) == remark_in_words(said)
-    assert label(counted) == "stairs 107 15"
+    assert label(counted) == "Stairs 107, 15"
 
 
 def test_angles_are_shown_to_a_tenth() -> None:
