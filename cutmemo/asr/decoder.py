@@ -17,7 +17,7 @@ from cutmemo.audio.chunk import RATE, SoundChunk
 from cutmemo.audio.level import similar_level, snr_db
 from cutmemo.audio.room_tone import RoomTone
 from cutmemo.bundle import bundled
-from cutmemo.errors import NoModel
+from cutmemo.errors import NoDecoder, NoModel
 
 _log = logging.getLogger(__name__)
 
@@ -50,7 +50,10 @@ def model_folder(chosen: str | None = None) -> Path:
 
 
 def load_model(folder: Path) -> Any:
-    """Return the Vosk model in *folder*. Raises :class:`NoModel` for one that is missing or broken."""
+    """Return the Vosk model in *folder*.
+
+    Raises :class:`NoModel` for one that is missing or broken, :class:`NoDecoder` without Vosk.
+    """
     if not folder.is_dir():
         raise NoModel(folder, "there is no such folder")
     missing = [name for name in _NEEDED if not (folder / name).is_file()]
@@ -61,7 +64,7 @@ def load_model(folder: Path) -> Any:
     try:
         import vosk  # deferred: 0.2 s, and typing needs none of it
     except (ImportError, OSError) as error:
-        raise NoModel(folder, f"vosk cannot be loaded ({error})") from error
+        raise NoDecoder(str(error)) from error
     _log.info("model %s", folder)
     vosk.SetLogLevel(-3)  # what matters is raised; warnings would spoil the screen
     try:

@@ -93,7 +93,16 @@ class Settings:
         return f"pairs {pair} · bare {bare} · tape 1/{self.fineness} · kerf {self.kerf}"
 
 
-MOST = {"kerf": Fraction(1), "trim": Fraction(24), "shade": Fraction(1)}
+MOST = {
+    "kerf": Fraction(1),
+    "trim": Fraction(24),
+    "shade": Fraction(1),
+    "longest": Fraction(720),
+    "leftover": Fraction(288),
+    "shortest": Fraction(48),
+    "miter": Fraction(75),
+    "bevel": Fraction(60),
+}
 """Beyond these a size is a slip of the keys."""
 
 

@@ -330,7 +330,7 @@ def _settled(row: Row) -> Row:
 
 def as_sawn(cut: Cut) -> tuple[Any, ...]:
     """Return what of *cut* the saw makes: two cuts with the same are the same piece of wood."""
-    return cut.length, cut.shade, cut.section, cut.ends
+    return cut.length, cut.allowance, cut.section, cut.ends
 
 
 def _changed(

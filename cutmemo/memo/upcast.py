@@ -10,7 +10,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.cut import Cut, End, Section, Shade
+from cutmemo.domain.cut import Allowance, Cut, End, Section
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.memo import events as e
@@ -35,7 +35,7 @@ def cut_from_plain(plain: Plain) -> Cut:
     return Cut(
         Length(Fraction(_text(plain["length"]))),
         plain["count"],
-        Shade(_text(shade[0]), _one_of(shade[1], "over", "under"), bool(shade[2]))
+        Allowance(_text(shade[0]), _one_of(shade[1], "over", "under"), bool(shade[2]))
         if shade
         else None,
         _section(plain.get("section")),

@@ -11,8 +11,8 @@ from cutmemo.domain.cut import Cut, End
 def cut_to_plain(cut: Cut) -> dict[str, Any]:
     """Return *cut* as JSON values, fractions as text, what was not said left out."""
     plain: dict[str, Any] = {"length": str(cut.length.inches), "count": cut.count}
-    if cut.shade is not None:
-        plain["shade"] = [cut.shade.word, cut.shade.side, cut.shade.slight]
+    if cut.allowance is not None:
+        plain["shade"] = [cut.allowance.word, cut.allowance.side, cut.allowance.slight]
     if cut.section is not None:
         size = cut.section
         plain["section"] = {

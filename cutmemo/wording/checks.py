@@ -22,10 +22,18 @@ def _burned_inch(doubt: Doubt, settings: Settings) -> str:
     """Say how far a length is off its set."""
     off = number_of(doubt, "off")
     more = "longer" if off > 0 else "shorter"
-    return (
-        f"Exactly {abs(off)} in. {more} than {doubt.fact('number')} "
-        f"at {length_of(doubt, 'length', settings)}: burned inch?"
-    )
+    return f"Exactly {abs(off)} in. {more} than {_set(doubt, settings)}: burned inch?"
+
+
+def _turned_round(doubt: Doubt, settings: Settings) -> str:
+    """Say of which set a length looks like a slip."""
+    return f"Looks like {_set(doubt, settings)} with figures turned round."
+
+
+def _set(doubt: Doubt, settings: Settings) -> str:
+    """Name a set of equal pieces, or a stud from the mill."""
+    number, length = doubt.fact("number"), length_of(doubt, "length", settings)
+    return f"{number} at {length}" if number else f"a mill-cut stud of {length}"
 
 
 SENTENCES: dict[DoubtKind, Sentence] = {
@@ -47,6 +55,12 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.TOO_MANY: template("{count} of one: more than {most}."),
     DoubtKind.SAID_TWICE: template("The same call came a moment ago."),
     DoubtKind.BURNED_INCH: _burned_inch,
+    DoubtKind.TURNED_ROUND: _turned_round,
+    DoubtKind.RAFTERS_DIFFER: template("Rafters stand in pairs, and another one is {length}."),
+    DoubtKind.ENDS_CROSS: template("The cuts of both ends meet before the piece is over."),
+    DoubtKind.PAST_EVERY_BOARD: template(
+        "Longer than every board of its section on the rack ({longest})."
+    ),
     DoubtKind.SOUNDS_LIKE: template("Sounds like {length}, which is in the memo too."),
     DoubtKind.NO_SUCH_SETTING: template("There is no setting “{name}”. Settings: {settings}."),
     DoubtKind.NO_SUCH_VALUE: template("“{text}” is no value for {name}. Values: {values}."),

@@ -12,8 +12,8 @@ def describe(cut: Cut, settings: Settings) -> str:
     """Return *cut* in one line, lengths as *settings* show them."""
     parts = [f"{cut.count} ×" if cut.count != 1 else ""]
     parts.append(str(format_length(cut.length, settings.display, settings.fineness)))
-    parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
-    if cut.shade is not None and settings.shade is not None:
+    parts += [str(part) for part in (cut.allowance, cut.section, cut.piece) if part]
+    if cut.allowance is not None and settings.shade is not None:
         parts.append(f"(saw {format_length(sawn(cut, settings), settings.display, 64)})")
     parts += [cut.ends_shown(), cut.note or "", f"for {cut.place}" if cut.place else ""]
     return " ".join(part for part in parts if part)

@@ -184,15 +184,15 @@ def test_of_two_meanings_the_one_without_a_question_of_its_own_is_named_first(
         row = session.call(said).row
         assert row is not None
         assert [(cut.count, cut.length.inches) for cut in row.readings] == [(4, 36), (36, 4)]
-        assert explain(row.doubts[-1]).startswith('36 × 4": Under 12"')
         session.undo()
 
 
 def test_a_doubt_of_every_reading_is_told_once(session: Desk) -> None:
-    row = session.call("3x9").row
+    row = session.call("301x302").row
     assert row is not None
     assert len(row.readings) == 2
-    assert [explain(each)[:8] for each in row.doubts] == ["This can", "Under 12"]
+    said = [explain(each) for each in row.doubts]
+    assert sum("Longer than the longest" in each for each in said) == 1
 
 
 def test_anything_is_undone_and_done_again(session: Desk) -> None:

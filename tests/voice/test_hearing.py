@@ -32,7 +32,7 @@ from cutmemo.language import read
 from cutmemo.memo.state import Row
 from cutmemo.tui.controllers.listening import Listener, Utterance
 
-# What the recordings say; spoken by the script models/recipe/make_clips.py, a job of our own.
+# What the recordings say; spoken by ``python -m recipe assets``, a job of our own.
 PORCH = {
     "01-porch.wav": "ninety two and five eighths two by six king stud for wall three",
     "02-porch.wav": "four at fourteen and five eighths two by six header",

@@ -10,7 +10,7 @@ from typing import Any
 from cutmemo.domain.cut import Allowance, Section
 from cutmemo.language.grammar.numbers import below_hundred, whole
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.tokens import Token
+from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
 from cutmemo.language.lexicon.en import (
     ALLOWANCES,
     AMOUNTS,
@@ -221,10 +221,13 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
         yield parts, at
 
 
+_NO_NAMES = frozenset({"at", "times", "foot", "inch", MINUS, PLUS, HYPHEN})
+
+
 def _may_name(token: Token, before: tuple[str, ...]) -> bool:
     """Return whether *token* may stand in a typed place behind the words *before*."""
     if token.kind == "word":
-        return token.text[:1].isalnum() and token.word not in ("at", "times")
+        return token.word not in _NO_NAMES
     if token.kind != "number" or not before:
         return False
     numbered = before[-1].lower() in ROOMS or len(before[-1]) == 1

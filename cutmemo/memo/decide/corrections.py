@@ -77,7 +77,7 @@ def _fields_named(change: Change) -> frozenset[Field]:
     named = {
         Field.LENGTH: change.length,
         Field.COUNT: change.count,
-        Field.ALLOWANCE: change.shade,
+        Field.ALLOWANCE: change.allowance,
         Field.SECTION: change.section,
         Field.PIECE: change.piece,
         Field.PLACE: change.place,

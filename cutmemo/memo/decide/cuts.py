@@ -65,7 +65,7 @@ def _new_row(
         cut=kept[0],
         readings=tuple(kept) if doubts else (),
         doubts=tuple(doubts),
-        cautions=tuple(readings[0].warnings),
+        cautions=(*readings[0].warnings, *check(kept[0], (), state.settings).cautions),
         said=call.said,
         by_voice=call.by_voice,
         hypotheses=call.hypotheses,
@@ -81,9 +81,10 @@ def cuts_of(readings: Iterable[Reading]) -> list[Cut]:
 
 def _is_odd(reading: Reading, state: MemoState) -> bool:
     """Return whether *reading* would ask by itself: of two, 3 in. is named after 36."""
-    return isinstance(reading.intent, Cut) and bool(
-        check(reading.intent, (), state.settings).questions
-    )
+    if not isinstance(reading.intent, Cut):
+        return False
+    found = check(reading.intent, (), state.settings)
+    return bool(found.questions or found.cautions)
 
 
 def questions(
@@ -111,7 +112,8 @@ def questions(
     refusals: list[Doubt] = []
     for cut, reading in zip(cuts, readings, strict=True):
         since = 0.0 if cut in before else _seconds_since(state, cut, row, context)
-        found = check(cut, [*others, *before], state.settings, since)
+        longest = _longest_board(state, cut)
+        found = check(cut, [*others, *before], state.settings, since, longest)
         if found.refusals:
             refusals += found.refusals
             continue
@@ -125,6 +127,12 @@ def questions(
             of_all = all(question in others_asked for others_asked in asked)
             doubts.append(question if of_all else of_reading(question, cut))
     return kept, list(dict.fromkeys(doubts))
+
+
+def _longest_board(state: MemoState, cut: Cut) -> Fraction | None:
+    """Return the longest board of the section of *cut* on the rack; ``None`` where there is none."""
+    lots = (lot.inches for lot in state.rack.lots if lot.section == cut.section)
+    return max(lots, default=None)
 
 
 def of_reading(question: Doubt, cut: Cut) -> Doubt:
@@ -185,7 +193,7 @@ def add_assembly(state: MemoState, call: Call, called: AssemblyCall, context: Co
         raise Refused(call.said, tuple(refusals))
     asked = tuple(as_doubt(each) for each in feet_sized(called))
     rows = tuple(
-        AssemblyRow(context.new_id(), cut, each.questions)
+        AssemblyRow(context.new_id(), cut, (*each.questions, *each.cautions))
         for cut, each in zip(assembly.cuts, found, strict=True)
     )
     payload = AssemblyAdded(

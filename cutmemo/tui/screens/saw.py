@@ -113,9 +113,9 @@ class SawScreen(WorkingScreen):
         """Return how many are left and what the piece is."""
         cut, settings = row.cut, self.memo.state.settings
         parts = [words.left_of(row.left, cut.count)]
-        parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
+        parts += [str(part) for part in (cut.allowance, cut.section, cut.piece) if part]
         parts += [part for part in (cut.note, words.for_place(cut)) if part]
-        if cut.shade is not None and settings.shade is not None:
+        if cut.allowance is not None and settings.shade is not None:
             saw = format_length(sawn(cut, settings), settings.display, 64)
             parts.append(words.sawn_at(str(saw)))
         same = [each for each in rows[1:] if _wood(each) == _wood(row)]
