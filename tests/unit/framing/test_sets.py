@@ -99,7 +99,7 @@ def test_a_correction_does_not_reach_into_a_set(said: str, session: Desk) -> Non
     before = dict(session.state.rows)
     with refused(NothingToDo, "whole set"):
         session.call(said)
-    assert session.state.rows == before
+    assert dict(session.state.rows) == before
 
 
 def test_scratch_that_takes_a_whole_set_back_until_a_piece_is_cut(session: Desk) -> None:
