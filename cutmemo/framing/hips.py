@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import pairwise
 
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.framing.assembly import CAUTION, Assembly, Profile, thickness
+from cutmemo.framing.plates import joints
 from cutmemo.framing.remarks import Remark, RemarkKind, remark, wrong
 from cutmemo.framing.roof import USUAL_RAFTER, height_above_plate, tail_of
 from cutmemo.framing.slope import angle_of
@@ -41,11 +43,31 @@ def hips(spec: HipSpec, settings: Settings) -> Assembly:
         pitch = f"{pitch} and {spec.slope.end}"
     return Assembly(
         remark(RemarkKind.HIPS, count=spec.count, piece=piece, pitch=pitch, run=spec.run),
-        (cut,),
+        (cut, *_ridge(spec, settings.longest)),
         tuple(_facts(spec, off, tail)),
         (CAUTION,),
         profile=Profile(spec.run * spec.slope.main.tangent, spec.run, piece=piece.split()[0]),
     )
+
+
+def _ridge(spec: HipSpec, longest: Fraction) -> Iterator[Cut]:
+    """Yield the ridge board of a building with hips at both ends, where its length is known.
+
+    In line it is as long as the building less the run of both ends; at each end it reaches half its own
+    thickness farther, to the end common, or half that of the commons it is framed between.
+    """
+    if spec.length is None:
+        return
+    line = spec.length - 2 * spec.run * spec.slope.aside
+    if line < 0:
+        raise wrong(RemarkKind.NO_RIDGE, length=spec.length, span=2 * spec.run)
+    if not line:
+        return  # the hips meet in a point
+    farther = thickness(spec.commons or USUAL_RAFTER) if spec.at_commons else spec.ridge
+    end = line + farther
+    found, _ = joints((Fraction(0), end), longest, [])
+    for one, two in pairwise([Fraction(0), *found, end]):
+        yield Cut(Length(two - one), piece="ridge")
 
 
 def _taken_off(spec: HipSpec) -> Fraction:

@@ -53,14 +53,15 @@ def _pieces(stretch: Stretch, cuts: Sequence[Fraction]) -> list[Stretch]:
 
 def cap_stretches(spec: WallSpec) -> list[Stretch]:
     """Return what the cap plate covers: short of a wall that laps over this one, past one that this one laps over."""
-    meets = depth(spec.partition) or Fraction(0)
+    meets = depth(spec.section) or Fraction(0)
     start = meets if "left" in spec.corners else -meets if "left" in spec.butts else Fraction(0)
     end = spec.length
     end += -meets if "right" in spec.corners else meets if "right" in spec.butts else 0
     found = []
+    half = (depth(spec.partition) or Fraction(0)) / 2
     for tee in sorted(spec.tees):
-        found.append((start, tee - meets / 2))
-        start = tee + meets / 2
+        found.append((start, tee - half))
+        start = tee + half
     return [*found, (start, end)]
 
 

@@ -62,6 +62,8 @@ class HipSpec:
     """The section of the commons, where their height above the plate is to be met."""
     at_commons: bool = False
     """Whether it is framed between the end commons, not against the ridge."""
+    length: Fraction | None = None
+    """The building's length, hips at both ends; it gives the ridge board."""
 
 
 JackKind = Literal["hip", "valley", "cripple"]
@@ -149,7 +151,7 @@ class WallSpec:
     tees: tuple[Fraction, ...] = ()
     """Where the middle of a partition meets it."""
     partition: Section = WALL_STUD
-    """What meets it at corners and tees."""
+    """What meets it at tees; a wall like itself meets it at corners."""
     backing: tuple[Fraction, ...] = ()
     """How high the middle of each row of backing between the studs is."""
 

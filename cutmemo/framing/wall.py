@@ -179,7 +179,7 @@ def _wall_end(frame: _Frame, which: WallEnd) -> Iterator[_Solid]:
     spec, thick = frame.spec, frame.thick
     edges = [Fraction(0)]
     if which in spec.corners:
-        edges.append((depth(spec.partition) or thick) + SHOWS - thick)
+        edges.append((depth(spec.section) or thick) + SHOWS - thick)
     for edge in edges:
         left = edge if which == "left" else spec.length - thick - edge
         yield _Solid(left, left + thick, (frame.full("stud", left),))
@@ -345,8 +345,10 @@ def _plate_facts(
     """Yield where plates are joined, and how the cap plate laps."""
     if lower or upper:
         yield remark(RemarkKind.PLATE_JOINTS, lower=lower, upper=upper)
-    if spec.corners or spec.butts or spec.tees:
-        yield remark(RemarkKind.CAP_LAPS, wide=depth(spec.partition) or Fraction(0))
+    if spec.corners or spec.butts:
+        yield remark(RemarkKind.CAP_LAPS, wide=depth(spec.section) or Fraction(0))
+    if spec.tees:
+        yield remark(RemarkKind.CAP_GAPS, wide=depth(spec.partition) or Fraction(0))
 
 
 def _cautions(

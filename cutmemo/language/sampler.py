@@ -446,6 +446,7 @@ def _wall(r: random.Random) -> str:
         parts += _maybe(r, 0.2, f"{en.OPENING_SIDES.draw(r)} {r.choice(['one', 'two'])}")
     parts += _maybe(r, 0.3, f"{en.MEETINGS.draw(r)} {en.MEETING_SIDES.draw(r)}")
     parts += _maybe(r, 0.3, f"{en.STOPS.draw(r)} {inches(r, 140)}")
+    parts += _maybe(r, 0.1, f"{en.PARTITION.draw(r)} {section(r)}")
     return " ".join([*parts, *_maybe(r, 0.3, "spacing sixteen", "spacing twenty four")])
 
 

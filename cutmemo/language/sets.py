@@ -81,6 +81,7 @@ class AssemblyCall:
     end_pitch: PitchSaid | None = None
     section: Section | None = None
     commons: Section | None = None
+    partition: Section | None = None
     between_commons: bool = False
     header: HeaderSaid | None = None
     openings: tuple[Opening, ...] = ()

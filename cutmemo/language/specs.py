@@ -32,7 +32,7 @@ from cutmemo.language.sets import AssemblyCall, Framing, HeaderSaid, Opening, Pi
 _ROOF = ("span", "run", "pitch", "overhang", "fascia", "ridge", "section")
 _USES: dict[Framing, tuple[str, ...]] = {
     "rafters": (*_ROOF, "plate", "length", "spacing", "rake", "count"),
-    "hips": (*_ROOF, "end pitch", "plate", "commons", "between commons", "count"),
+    "hips": (*_ROOF, "end pitch", "plate", "commons", "between commons", "length", "count"),
     "valleys": (*_ROOF, "end pitch", "plate", "commons", "between commons", "count"),
     "jacks": (*_ROOF[:-2], "end pitch", "spacing", "hip", "section", "count"),
     "valley jacks": (
@@ -43,7 +43,7 @@ _USES: dict[Framing, tuple[str, ...]] = {
     "rake wall": ("length", "high", "pitch", "spacing", "section"),
     "wall": (
         *("length", "high", "spacing", "section", "header", "door or window", "corner", "butt"),
-        *("tee", "backing"),
+        *("tee", "partition", "backing"),
     ),
     "floor": ("length", "span", "spacing", "section", "blocking", "opening"),
     "stairs": ("rise", "run", "width", "thick", "section", "stringers", "well", "deck"),
@@ -52,9 +52,6 @@ _USES: dict[Framing, tuple[str, ...]] = {
 _INSTEAD: dict[tuple[Framing, str], str] = {
     ("stairs", "drop"): "thick",
     ("stairs", "count"): "stringers",
-    ("stairs", "length"): "well",
-    ("wall", "count"): "",
-    ("hips", "length"): "span",
     ("floor", "run"): "span",
     ("floor", "width"): "span",
 }
@@ -62,10 +59,14 @@ _NEEDS: dict[tuple[Framing, str], str] = {
     ("rafters", "spacing"): "length",
     ("rafters", "rake"): "length",
     ("stairs", "deck"): "well",
+    ("wall", "partition"): "tee",
 }
 """Measures that are used only beside another."""
-_TWICE: tuple[tuple[str, str], ...] = (("span", "run"), ("length", "count"))
-"""Measures that say the same thing, so that only one of them is used."""
+_TWICE: tuple[tuple[Framing | None, str, str], ...] = (
+    (None, "span", "run"),
+    ("rafters", "length", "count"),
+)
+"""Measures that say the same thing, of one set or of all, so that only one of them is used."""
 _FEET_BELOW: dict[tuple[str, str], int] = {
     ("roof", "span"): 72,
     ("roof", "run"): 36,
@@ -118,6 +119,7 @@ def _said(called: AssemblyCall) -> Iterator[str]:
             ("end pitch", called.end_pitch),
             ("section", called.section),
             ("commons", called.commons),
+            ("partition", called.partition),
             ("between commons", called.between_commons),
             ("header", called.header),
             ("door or window", called.openings),
@@ -147,8 +149,8 @@ def _refuse_unused(called: AssemblyCall) -> None:
         needs = _NEEDS.get((called.what, name))
         if needs is not None and needs not in said:
             raise wrong(RemarkKind.NEEDS_TOO, set=called.what, said=name, needs=needs)
-    for one, two in _TWICE:
-        if one in said and two in said and {one, two} <= set(uses):
+    for what, one, two in _TWICE:
+        if one in said and two in said and what in (None, called.what):
             raise wrong(RemarkKind.SAID_BY, set=called.what, said=two, by=one)
 
 
@@ -212,7 +214,14 @@ def _hips(called: AssemblyCall) -> Spec:
         valley=called.what == "valleys",
         commons=called.commons,
         at_commons=called.between_commons,
-        **_some(called, overhang="overhang", fascia="fascia", ridge="ridge", seat="plate"),
+        **_some(
+            called,
+            overhang="overhang",
+            fascia="fascia",
+            ridge="ridge",
+            seat="plate",
+            length="length",
+        ),
     )
 
 
@@ -287,7 +296,7 @@ def _wall(called: AssemblyCall) -> Spec:
     length, high = called.named("length"), called.named("high")
     if length is None or high is None:
         raise _missing(called, "length" if length is None else "high")
-    return WallSpec(
+    spec = WallSpec(
         length,
         high,
         openings=tuple(_openings(called)),
@@ -297,6 +306,7 @@ def _wall(called: AssemblyCall) -> Spec:
         backing=called.backing,
         **_some(called, spacing="spacing"),
     )
+    return spec if called.partition is None else replace(spec, partition=called.partition)
 
 
 def _floor(called: AssemblyCall) -> Spec:

@@ -57,7 +57,8 @@ SENTENCES: dict[RemarkKind, str] = {
     K.HEADER_THICKNESS: "The header of {plies} at {at} is {thick} thick in a wall of {wall}: pack it out.",
     K.CORNER_PLACE: "Corner at the {end} end: a second stud, with spacers between.",
     K.TEE_PLACE: "Tee at {at}: a backing stud laid flat between two.",
-    K.CAP_LAPS: "The cap plate laps {wide} at corners and over partitions.",
+    K.CAP_LAPS: "The cap plates of the walls lap {wide} over each other at the corners.",
+    K.CAP_GAPS: "The cap plate leaves {wide} at each tee for the partition's to lap in.",
     K.JOIST_LENGTH: "Joists {inside} between the rims, on {spacing} centres.",
     K.JOIST_MARKS: "Near edges from the end: {marks}.",
     K.FLOOR_OPENING: "Opening from {left} to {right} along, {near} to {far} across; joists and headers doubled.",
@@ -88,6 +89,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.FEET_SIZED: "{name} {value}: inches, or feet? If feet, take it back and say the foot marks.",
     # --- why it cannot be
     K.NO_ROOF: "A run of {run} is no roof.",
+    K.NO_RIDGE: "A building {length} long is too short for hips at both ends of a span of {span}.",
     K.NO_JACK: "No jack fits: the spacing of {spacing} reaches past the run of {run}.",
     K.FLAT_OR_STEEP: "A pitch of {pitch} is no roof.",
     K.NO_TAIL: "A fascia of {fascia} leaves no tail of an overhang of {overhang}.",

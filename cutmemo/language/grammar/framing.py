@@ -26,6 +26,7 @@ from cutmemo.language.lexicon.en import (
     NUMBER_MEASURES,
     OPENING_SIDES,
     OPENINGS,
+    PARTITION,
     PITCHES,
     PLIES,
     PLY,
@@ -195,7 +196,10 @@ def _of_wall(scan: Scan, at: int, called: AssemblyCall) -> Said:
 
 
 def _along(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """along = meeting side | ("tee" | "backing") "at" length"""
+    """along = meeting side | ("tee" | "backing") "at" length | "partition" section"""
+    for _, start in scan.find(PARTITION, at) if called.partition is None else ():
+        for size, end in scan.every(section, start):
+            yield replace(called, partition=size), end
     for name, start in scan.find(MEETINGS, at):
         for sides, end in scan.find(MEETING_SIDES, start) if not getattr(called, name) else ():
             yield _with(called, name, sides), end

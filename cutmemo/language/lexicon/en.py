@@ -333,5 +333,6 @@ MEETINGS: Final[Table[Literal["corners", "butts"]]] = Table(
 MEETING_SIDES: Final[Table[tuple[str, ...]]] = Table(
     {("left",): "left", ("right",): "right", ("left", "right"): "both"}, hint="left"
 )
+PARTITION: Final = Table({"partition": "partition"})
 STOPS: Final[Table[Literal["tees", "backing"]]] = Table({"tees": "tee at", "backing": "backing at"})
 """What stands somewhere along a wall, or at a height."""

@@ -75,6 +75,7 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
             ),
         ),
         ("4 hips span 24' pitch 7/12", HipSpec(F(144), EVEN, 4)),
+        ("4 hips span 24' pitch 7/12 length 40'", HipSpec(F(144), EVEN, 4, length=F(480))),
         (
             "hips span 24' pitch 7/12 end pitch 9/12 between commons 2x8",
             HipSpec(
@@ -95,13 +96,14 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
         ("rake wall 12' high 97-1/8 pitch 7/12", RakeSpec(F(144), SEVEN, F(777, 8))),
         ("wall 12' high 97-1/8 spacing 24", WallSpec(F(144), F(777, 8), F(24))),
         (
-            "wall 20' high 97-1/8 corner both butt left tee at 10' backing at 48",
+            "wall 20' high 97-1/8 corner both butt left tee at 10' partition 2x6 backing at 48",
             WallSpec(
                 F(240),
                 F(777, 8),
                 corners=frozenset({"left", "right"}),
                 butts=frozenset({"left"}),
                 tees=(F(120),),
+                partition=Section(F(2), F(6)),
                 backing=(F(48),),
             ),
         ),
@@ -215,6 +217,8 @@ def test_which_opening_a_header_is_for(said: str, first: str, second: str) -> No
         ("rafters span 24' run 10' pitch 7/12", RemarkKind.SAID_BY, "run"),
         ("rafters span 24' pitch 7/12 spacing 16", RemarkKind.NEEDS_TOO, "length"),
         ("stairs rise 107 deck 11", RemarkKind.NEEDS_TOO, "well"),
+        ("wall 12' high 97-1/8 partition 2x6", RemarkKind.NEEDS_TOO, "tee"),
+        ("floor 24' span 14' run 10", RemarkKind.UNUSED, "span"),
         ("22 rafters span 24' pitch 7/12 length 40'", RemarkKind.SAID_BY, "count"),
         ("hips span 24' pitch 7/12 spacing 16", RemarkKind.UNUSED, "overhang"),
         ("wall 12' high 97-1/8 pitch 7/12", RemarkKind.UNUSED, "header"),
@@ -320,7 +324,7 @@ def test_every_remark_has_its_sentence() -> None:
 EVERY_SET = [
     "22 rafters span 24' pitch 12/12 plate 1 overhang 12 fascia 3/4 2x6",
     "rafters span 24' pitch 7/12 length 40' rake 12",
-    "4 hips span 24' pitch 7/12 commons 2x8",
+    "4 hips span 24' pitch 7/12 commons 2x8 length 40'",
     "hip span 24' pitch 7/12 end pitch 9/12 overhang 12",
     "valleys span 24' pitch 30°",
     "2 jacks span 24' pitch 7/12 spacing 16",

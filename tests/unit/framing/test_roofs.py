@@ -165,6 +165,24 @@ def test_a_hip_between_the_end_commons_loses_half_their_45_degree_thickness() ->
     assert to_tape(level) == F(17, 16)
 
 
+def test_the_ridge_of_a_hip_roof() -> None:
+    # NAVEDTRA 14044, figure 2-54 (from memory): the line length is the building's less its span; the
+    # actual length is more by the ridge's thickness, or by the commons' where hips stand between them.
+    def ridge(slope: HipSlope = even(8), **more: object) -> F:
+        found = frame(HipSpec(F(144), slope, length=F(480), **more))  # type: ignore[arg-type]  # fields
+        return sum((c.length.inches for c in found.cuts if c.piece == "ridge"), F(0))
+
+    assert ridge() == 480 - 288 + F(3, 2)
+    assert ridge(ridge=F(3, 4)) == 480 - 288 + F(3, 4)
+    assert ridge(ridge=F(3, 4), at_commons=True) == 480 - 288 + F(3, 2)
+    # The end roof twice as steep runs half as far.
+    assert ridge(HipSlope(pitch(6), pitch(12))) == 480 - 144 + F(3, 2)
+    point = frame(HipSpec(F(144), even(8), length=F(288)))
+    assert [cut.piece for cut in point.cuts] == ["hip rafter"]
+    with pytest.raises(MeasureError):
+        frame(HipSpec(F(144), even(8), length=F(280)))
+
+
 def test_hip_drop_seat_and_height() -> None:
     # josephfusco.org, "Finding the Hip Drop": 8/12 and 1-1/2 stock, about 3/8 in.
     hip = frame(HipSpec(F(144), even(8), commons=TWO_BY_EIGHT))

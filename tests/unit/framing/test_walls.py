@@ -265,6 +265,15 @@ def test_a_corner_leaves_an_inch_to_nail_to_and_the_cap_laps_over_it() -> None:
     assert (cap.left, cap.right) == (0, 144 + F(7, 2))
 
 
+def test_corners_follow_the_walls_own_depth_and_tees_the_partitions() -> None:
+    two_by_six, two_by_four = Section(F(2), F(6)), Section(F(2), F(4))
+    spec = WallSpec(F(240), HEIGHT, section=two_by_six, corners=frozenset({"left"}), tees=(F(100),))
+    found = frame(spec)
+    assert full(found)[1].right - F(11, 2) == 1  # PS 20: 5-1/2
+    flat = next(p for p in found.layout if p.piece == "backing stud")
+    assert (flat.width, flat.section) == (F(7, 2), two_by_four)
+
+
 def test_a_tee_has_wood_on_both_sides_and_the_partitions_cap_laps_in() -> None:
     found = wall(240, tees=(F(100),))
     backing = next(p for p in found.layout if p.piece == "backing stud")
