@@ -168,8 +168,8 @@ def test_a_hip_between_the_end_commons_loses_half_their_45_degree_thickness() ->
 def test_the_ridge_of_a_hip_roof() -> None:
     # NAVEDTRA 14044, figure 2-54 (from memory): the line length is the building's less its span; the
     # actual length is more by the ridge's thickness, or by the commons' where hips stand between them.
-    def ridge(slope: HipSlope = even(8), **more: object) -> F:
-        found = frame(HipSpec(F(144), slope, length=F(480), **more))  # type: ignore[arg-type]  # fields
+    def ridge(slope: HipSlope | None = None, **more: object) -> F:
+        found = frame(HipSpec(F(144), slope or even(8), length=F(480), **more))  # type: ignore[arg-type]  # fields
         return sum((c.length.inches for c in found.cuts if c.piece == "ridge"), F(0))
 
     assert ridge() == 480 - 288 + F(3, 2)
