@@ -28,6 +28,8 @@ def jacks(spec: JackSpec, settings: Settings) -> Assembly:
     cuts: tuple[Cut, ...]
     if spec.kind == "cripple":
         cuts = (_cripples(spec),)
+    elif spec.kind == "valley cripple":
+        cuts = tuple(_valley_cripples(spec))
     elif spec.slope.equal:
         cuts = tuple(_side(spec, main, Fraction(1), spec.run, 2))
     else:
@@ -99,12 +101,33 @@ def _cripples(spec: JackSpec) -> Cut:
     )
 
 
+def _valley_cripples(spec: JackSpec) -> Iterator[Cut]:
+    """Yield the jacks between two valleys that meet, the longest first; each differs from the next by twice the rest.
+
+    Their cheeks run against each other, so that both ends are to the long point.
+    """
+    aside, pitch = spec.slope.aside, spec.slope.main
+    step = 2 * spec.spacing / aside
+    end = replace(pitch.end("long"), cheek="single")
+    for n in range(int(-(-spec.run // step)) - 1, 0, -1):
+        level = step * n - 2 * half_across(spec.hip, aside) + _thick(spec) / aside
+        yield Cut(
+            Length(pitch.along(level)),
+            spec.count,
+            section=spec.section,
+            piece="jack rafter",
+            ends=(end, replace(pitch.end("short"), cheek="single")),
+        )
+
+
 def _facts(spec: JackSpec) -> Iterator[Remark]:
     main, aside = spec.slope.main, spec.slope.aside
-    sides = [(main, aside)] if spec.slope.equal else [(main, aside), (spec.slope.end, 1 / aside)]
+    one_roof = spec.slope.equal or spec.kind in ("cripple", "valley cripple")
+    sides = [(main, aside)] if one_roof else [(main, aside), (spec.slope.end, 1 / aside)]
     for pitch, tangent in sides:
         if spec.kind != "cripple":
-            step = pitch.along(spec.spacing / tangent)
+            each = 2 if spec.kind == "valley cripple" else 1
+            step = pitch.along(each * spec.spacing / tangent)
             yield remark(RemarkKind.JACK_STEP, step=step, spacing=spec.spacing, pitch=str(pitch))
         on_top = float(144 * tangent / pitch.common)
         yield remark(
@@ -115,6 +138,9 @@ def _facts(spec: JackSpec) -> Iterator[Remark]:
         )
     if spec.kind == "cripple":
         yield remark(RemarkKind.CRIPPLE_JACKS_ALIKE, hip=spec.hip)
+        return
+    if spec.kind == "valley cripple":
+        yield remark(RemarkKind.VALLEY_CRIPPLE_POINTS, hip=spec.hip)
         return
     yield remark(RemarkKind.JACK_SIDES, equal=spec.slope.equal)
     kind = RemarkKind.JACK_POINT if spec.kind == "hip" else RemarkKind.VALLEY_JACK_POINT

@@ -61,6 +61,7 @@ class RemarkKind(StrEnum):
     JACK_SIDES = "jack sides"
     JACK_POINT = "jack point"
     VALLEY_JACK_POINT = "valley jack point"
+    VALLEY_CRIPPLE_POINTS = "valley cripple points"
     CRIPPLE_JACKS_ALIKE = "cripple jacks alike"
     COMMON_DIFFERENCE = "common difference"
     STUD_TOPS = "stud tops"

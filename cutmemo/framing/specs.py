@@ -66,16 +66,17 @@ class HipSpec:
     """The building's length, hips at both ends; it gives the ridge board."""
 
 
-JackKind = Literal["hip", "valley", "cripple"]
+JackKind = Literal["hip", "valley", "cripple", "valley cripple"]
 
 
 @dataclass(frozen=True, slots=True)
 class JackSpec:
-    """Jack rafters: from the plate to a hip, from the ridge to a valley, or (cripples) from hip to valley."""
+    """Jack rafters: from the plate to a hip, from the ridge to a valley, or (cripples) between two of these."""
 
     kind: JackKind
     run: Fraction
-    """The run of the commons; of cripples, the distance of hip and valley along the plate."""
+    """The run of the commons; of cripples, the distance of hip and valley along the plate, and of those
+    between two valleys what none of them reaches."""
     slope: HipSlope
     spacing: Fraction
     count: int = 1

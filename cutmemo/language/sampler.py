@@ -416,7 +416,7 @@ def _roof(r: random.Random, what: str) -> str:
             spacing,
             *_maybe(r, 0.5, "rake twelve inches", "rake a foot"),
         ]
-    if what in ("jacks", "valley jacks", "gable studs"):
+    if what in ("jacks", "valley jacks", "valley cripples", "gable studs"):
         parts += [spacing]
     if what in ("jacks", "valley jacks", "cripple jacks"):
         parts += _maybe(r, 0.2, "hip one and a half", "hip an inch and three quarters")

@@ -15,6 +15,7 @@ Framing = Literal[
     "jacks",
     "valley jacks",
     "cripple jacks",
+    "valley cripples",
     "gable studs",
     "rake wall",
     "wall",

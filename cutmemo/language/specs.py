@@ -27,6 +27,7 @@ from cutmemo.framing import (
 )
 from cutmemo.framing.assembly import thickness
 from cutmemo.framing.remarks import remark, wrong
+from cutmemo.framing.specs import JackKind
 from cutmemo.language.sets import AssemblyCall, Framing, HeaderSaid, Opening, PitchSaid
 
 _ROOF = ("span", "run", "pitch", "overhang", "fascia", "ridge", "section")
@@ -39,6 +40,7 @@ _USES: dict[Framing, tuple[str, ...]] = {
         *("span", "run", "pitch", "end pitch", "ridge", "spacing", "hip", "section", "count"),
     ),
     "cripple jacks": ("span", "run", "pitch", "end pitch", "hip", "section", "count"),
+    "valley cripples": ("run", "pitch", "end pitch", "spacing", "hip", "section", "count"),
     "gable studs": ("span", "run", "pitch", "spacing", "section"),
     "rake wall": ("length", "high", "pitch", "spacing", "section"),
     "wall": (
@@ -225,12 +227,19 @@ def _hips(called: AssemblyCall) -> Spec:
     )
 
 
+_JACKS: dict[Framing, JackKind] = {
+    "jacks": "hip",
+    "valley jacks": "valley",
+    "cripple jacks": "cripple",
+    "valley cripples": "valley cripple",
+}
+
+
 def _jacks(called: AssemblyCall) -> Spec:
-    cripple = called.what == "cripple jacks"
-    run, slope = _roof(called, *(() if cripple else ("spacing",)))
-    kind = "cripple" if cripple else "valley" if called.what == "valley jacks" else "hip"
+    kind = _JACKS[called.what]
+    run, slope = _roof(called, *(() if kind == "cripple" else ("spacing",)))
     return JackSpec(
-        kind,  # type: ignore[arg-type]  # one of the three
+        kind,
         run,
         slope,
         called.named("spacing") or Fraction(0),
@@ -343,6 +352,7 @@ _SPECS: dict[Framing, Callable[[AssemblyCall], Spec]] = {
     "jacks": _jacks,
     "valley jacks": _jacks,
     "cripple jacks": _jacks,
+    "valley cripples": _jacks,
     "gable studs": _gable,
     "rake wall": _rake_wall,
     "wall": _wall,

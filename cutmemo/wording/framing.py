@@ -43,6 +43,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.JACK_CHEEK: "Cheek: miter {miter} with a {bevel} bevel; on the top edge {top!n} on 12.",
     K.JACK_POINT: "To the long point of the cheek, shortened for a hip {hip} thick; {less} less along the middle.",
     K.VALLEY_JACK_POINT: "Ridge to the long point of the cheek, shortened for a valley {hip} thick; {less} less along the middle.",
+    K.VALLEY_CRIPPLE_POINTS: "Long point to long point, shortened for two valleys {hip} thick.",
     K.CRIPPLE_JACKS_ALIKE: "Both cheeks run the same way, so each edge is as long as the middle; shortened for a hip and a valley {hip} thick.",
     K.COMMON_DIFFERENCE: "Each stud is {step} longer than the one before, {spacing} apart.",
     K.STUD_TOPS: "Tops cut at {angle} to the slope.",
@@ -125,8 +126,8 @@ def _jacks(remark: Remark, of: Callable[[Value], str]) -> str:
     pieces, kind, count, pitch = (
         remark.value(name) for name in ("pieces", "jack", "count", "pitch")
     )
-    if kind == "cripple":
-        return f"{_many(pieces, 'cripple jack rafter')}, {pitch}"
+    if kind in ("cripple", "valley cripple"):
+        return f"{_many(pieces, f'{kind} jack rafter')}, {pitch}"
     of_what = _many(count, str(kind))
     return f"{_many(pieces, 'jack rafter')} for {of_what}, {pitch}"
 
@@ -177,6 +178,7 @@ _EXAMPLES: dict[str, str] = {
     "valleys": "valleys span 24' pitch 7/12",
     "jacks": "jacks span 24' pitch 7/12 spacing 16",
     "valley jacks": "valley jacks span 24' pitch 7/12 spacing 16",
+    "valley cripples": "valley cripples run 8' pitch 7/12 spacing 16",
     "cripple jacks": "cripple jacks run 4' pitch 7/12",
     "gable studs": "gable studs span 24' pitch 7/12",
     "rake wall": "rake wall 12' high 97-1/8 pitch 4/12",

@@ -143,11 +143,12 @@ def _of_roof(scan: Scan, at: int, called: AssemblyCall) -> Said:
         for said, end in scan.every(pitch, start) if getattr(called, name) is None else ():
             yield _with(called, name, said), end
     for between, start in scan.find(COMMONS, at):
-        if called.commons is not None or called.between_commons:
+        if between and called.between_commons:
             continue
-        sizes = scan.every(section, start)
+        sizes = scan.every(section, start) if called.commons is None else []
+        framed = called.between_commons or between
         for size, end in sizes:
-            yield replace(called, commons=size, between_commons=between), end
+            yield replace(called, commons=size, between_commons=framed), end
         if between and not sizes:  # a size right behind it is that of the commons
             yield replace(called, between_commons=True), start
 

@@ -294,6 +294,7 @@ SETS: Final[Table[Framing]] = Table(
         "jacks": "jacks*2, hip jacks*0.5",
         "valley jacks": "valley jacks*0.5",
         "cripple jacks": "cripple jacks*0.5",
+        "valley cripples": "valley cripples*0.3",
         "gable studs": "gable studs",
         "rake wall": "rake wall*0.5",
         "wall": "wall*5",

@@ -85,6 +85,10 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
                 at_commons=True,
             ),
         ),
+        (
+            "hips span 24' pitch 7/12 commons 2x8 between commons",
+            HipSpec(F(144), EVEN, commons=Section(F(2), F(8)), at_commons=True),
+        ),
         ("valleys span 24' pitch 7/12", HipSpec(F(144), EVEN, valley=True)),
         ("2 jacks run 12' pitch 7/12 spacing 16", JackSpec("hip", F(144), EVEN, F(16), 2)),
         (
@@ -92,6 +96,10 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
             JackSpec("valley", F(144), EVEN, F(16), hip=F(3)),
         ),
         ("3 cripple jacks run 6' pitch 7/12", JackSpec("cripple", F(72), EVEN, F(0), 3)),
+        (
+            "valley cripples run 8' pitch 7/12 spacing 16",
+            JackSpec("valley cripple", F(96), EVEN, F(16)),
+        ),
         ("gable studs span 24' pitch 7/12", RakeSpec(F(288), SEVEN, gable=True)),
         ("rake wall 12' high 97-1/8 pitch 7/12", RakeSpec(F(144), SEVEN, F(777, 8))),
         ("wall 12' high 97-1/8 spacing 24", WallSpec(F(144), F(777, 8), F(24))),
@@ -331,6 +339,7 @@ EVERY_SET = [
     "jacks span 24' pitch 7/12 end pitch 9/12 spacing 16",
     "valley jacks span 24' pitch 7/12 spacing 16",
     "3 cripple jacks run 6' pitch 7/12",
+    "valley cripples run 8' pitch 7/12 spacing 16",
     "gable studs span 24' pitch 7/12",
     "rake wall 12' high 97-1/8 pitch 7/12",
     "wall 40' high 97-1/8 corner left butt right tee at 10' backing at 48 "

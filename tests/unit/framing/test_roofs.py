@@ -355,6 +355,21 @@ def test_cripple_jacks_between_hip_and_valley_are_all_alike() -> None:
     assert float(cripple.length.inches) == pytest.approx(truth, abs=1e-5)
 
 
+def test_valley_cripples_differ_by_twice_the_common_difference() -> None:
+    # NAVEDTRA 14044: the run of the first is twice the spacing, of the second twice that; half the 45°
+    # thickness of a valley off at each end. At 8 in 12 and 16 in. twice 19.23.
+    cuts = frame(JackSpec("valley cripple", F(120), even(8), F(16))).cuts
+    steps = [
+        float(one.length.inches - two.length.inches)
+        for one, two in zip(cuts, cuts[1:], strict=False)
+    ]
+    assert len(cuts) == 3
+    assert steps == pytest.approx([2 * 19.23, 2 * 19.23], abs=0.01)
+    # Coordinates: long points of cheeks that run against each other stand 3/4 past the middle.
+    truth = (32 - 1.5 * math.sqrt(2) + 1.5) / math.cos(math.atan2(8, 12))
+    assert float(cuts[-1].length.inches) == pytest.approx(truth, abs=1e-5)
+
+
 def test_gable_studs_differ_by_the_common_difference() -> None:
     # NAVEDTRA 14044, figure 2-29: 16 in. on centre at 6 in 12 is 8 in.; spikevm.com, gable wall: 24 in.
     # on centre at 5 in 12 is 10 in., 16 in. at 2 in 12 is 2-11/16.
