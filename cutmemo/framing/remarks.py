@@ -109,12 +109,14 @@ class RemarkKind(StrEnum):
 
     # --- questions
     FEET_SIZED = "feet sized"
+    LOW_HEAD = "low head"
 
     # --- why it cannot be
     MISSING = "missing"
     UNUSED = "unused"
     NEEDS_TOO = "needs too"
     SAID_BY = "said by another"
+    PAST_ANY = "past any"
     NO_ROOF = "no roof"
     NO_RIDGE = "no ridge"
     NO_JACK = "no jack"

@@ -61,6 +61,8 @@ _NEEDS: dict[tuple[Framing, str], str] = {
     ("rafters", "spacing"): "length",
     ("rafters", "rake"): "length",
     ("stairs", "deck"): "well",
+    ("stairs", "well"): "deck",
+    ("wall", "header"): "door or window",
     ("wall", "partition"): "tee",
 }
 """Measures that are used only beside another."""
@@ -86,6 +88,10 @@ _FEET_BELOW: dict[tuple[str, str], int] = {
     ("stairs", "width"): 12,
 }
 """Below so many inches a measure said without a unit is as likely feet (common practice)."""
+_MOST = {"ridge": 8, "plate": 12, "fascia": 4, "hip": 8, "thick": 4}
+"""More inches than these is no thickness of a board, and no width of a plate (common practice)."""
+LOW_HEAD = 60
+"""Inches from the floor under which a header is doubtful: it may be the height of the window itself."""
 
 
 def _kind(what: Framing) -> str:
@@ -94,14 +100,20 @@ def _kind(what: Framing) -> str:
     return what if what in ("floor", "stairs") else "roof"
 
 
-def feet_sized(called: AssemblyCall) -> tuple[Remark, ...]:
-    """Return a question for every measure that was said without a unit and would be as likely in feet."""
+def doubtful_measures(called: AssemblyCall) -> tuple[Remark, ...]:
+    """Return a question for every measure that was said without a unit and is as likely in feet, and for low headers."""
     kind = _kind(called.what)
-    return tuple(
+    feet = [
         remark(RemarkKind.FEET_SIZED, name=name, value=value)
         for name, value in dict.fromkeys(called.bare)
         if value < _FEET_BELOW.get((kind, name), 0)
-    )
+    ]
+    low = [
+        remark(RemarkKind.LOW_HEAD, at=opening.at, height=opening.height)
+        for opening in called.openings
+        if _FEET_BELOW["wall", "high"] <= opening.height < LOW_HEAD
+    ]
+    return (*feet, *low)
 
 
 def spec_of(called: AssemblyCall) -> Spec:
@@ -151,6 +163,11 @@ def _refuse_unused(called: AssemblyCall) -> None:
         needs = _NEEDS.get((called.what, name))
         if needs is not None and needs not in said:
             raise wrong(RemarkKind.NEEDS_TOO, set=called.what, said=name, needs=needs)
+    for name, value in called.inches:
+        if value > _MOST.get(name, value):
+            raise wrong(RemarkKind.PAST_ANY, said=name, value=value, most=Fraction(_MOST[name]))
+    if called.header is not None and all(each.header is not None for each in called.openings):
+        raise wrong(RemarkKind.UNUSED, set=called.what, said="header", instead="", uses="its own")
     for what, one, two in _TWICE:
         if one in said and two in said and what in (None, called.what):
             raise wrong(RemarkKind.SAID_BY, set=called.what, said=two, by=one)
@@ -275,18 +292,15 @@ def _header(said: HeaderSaid) -> HeaderSpec:
 
 
 def _openings(called: AssemblyCall) -> Iterator[OpeningSpec]:
-    """Yield the openings; a header holds for those before it that have none, and for all after it."""
+    """Yield the openings: with a header of their own, the wall's, that of the next one, or of the one before."""
     for n, opening in enumerate(called.openings):
-        after = [each.header for each in called.openings[n:] if each.header is not None]
-        before = [each.header for each in called.openings[:n] if each.header is not None]
-        headers = [
-            *after[:1],
-            *([called.header] if called.header is not None else []),
-            *before[-1:],
-        ]
-        if not headers:
+        after = [each.header for each in called.openings[n:]]
+        before = [each.header for each in called.openings[:n]]
+        headers = [opening.header, called.header, *after, *reversed(before)]
+        header = next((each for each in headers if each is not None), None)
+        if header is None:
             raise _missing(called, "header")
-        yield _opening(opening, _header(headers[0]))
+        yield _opening(opening, _header(header))
 
 
 def _opening(said: Opening, header: HeaderSpec) -> OpeningSpec:

@@ -88,6 +88,8 @@ SENTENCES: dict[RemarkKind, str] = {
     K.LOW_HEADROOM: "Headroom of {room} is less than many codes ask for (80): a well of {needed} would give it.",
     # --- questions
     K.FEET_SIZED: "{name} {value}: inches, or feet? If feet, take it back and say the foot marks.",
+    K.LOW_HEAD: "The opening at {at} ends {height} over the floor: is that its header's underside, "
+    "or the height of the window itself? If the window's, take it back and add the sill.",
     # --- why it cannot be
     K.NO_ROOF: "A run of {run} is no roof.",
     K.NO_RIDGE: "A building {length} long is too short for hips at both ends of a span of {span}.",
@@ -105,6 +107,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.NO_ROOM_FOR_JOISTS: "A floor {length} long and {span} across has no room for joists.",
     K.OPENING_OUTSIDE: "The opening at {at} leaves no room for its doubled joists and headers.",
     K.NEEDS_TOO: "“{said}” is used only beside “{needs}”: say that too.",
+    K.PAST_ANY: "{said} of {value} is past any there is ({most}): say it again.",
     K.SAID_BY: "“{by}” says it already: leave “{said}” out.",
     K.ONE_STEP: "A rise of {rise} is one step: no flight.",
     K.TREAD_TOO_THICK: "A tread {thick} thick is no less than the riser of {riser}.",

@@ -15,6 +15,7 @@ from cutmemo.language.grammar.fields import amount_words, any_number, section
 from cutmemo.language.grammar.lengths import figures, fraction, length
 from cutmemo.language.grammar.numbers import below_hundred
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.tokens import HYPHEN
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
     COMMONS,
@@ -158,6 +159,7 @@ def pitch(scan: Scan, at: int) -> Iterator[tuple[PitchSaid, int]]:
     for number, end in scan.every(rise, at):
         yield PitchSaid(Fraction(number)), end
     for value, after in _mixed(scan, at):
+        scan.missed(after, "/12")
         for _, end in scan.find(DEGREES, after):
             yield PitchSaid(value, in_degrees=True), end
         joined = after + 1 if scan.word(after) in _OVER else after
@@ -221,8 +223,13 @@ def _header(scan: Scan, at: int) -> Iterator[tuple[HeaderSaid, int]]:
 
 
 def _plies(scan: Scan, at: int) -> Iterator[tuple[int | None, int]]:
-    """plies = "single" | "double" | "triple" | number "ply" """
+    """plies = "single" | "double" | "triple" | number "ply" | typed 2-2x10 | typed (2)"""
     yield from scan.find(PLIES, at)
+    start = scan.take(at, "(") or at
+    for number, after in scan.every(any_number, start) if not scan.by_voice else ():
+        end = scan.take(after, ")") if start > at else scan.take(after, HYPHEN)
+        if end is not None and number:
+            yield number, end
     for number, after in scan.every(any_number, at):
         for _, end in scan.find(PLY, after) if number else ():
             yield number, end

@@ -15,7 +15,7 @@ from cutmemo.errors import Refused
 from cutmemo.framing import MeasureError, calculate
 from cutmemo.framing.remarks import as_doubt, label
 from cutmemo.language import AssemblyCall, CallList, Reading
-from cutmemo.language.specs import feet_sized, spec_of
+from cutmemo.language.specs import doubtful_measures, spec_of
 from cutmemo.memo.commands import Context
 from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft
 from cutmemo.memo.result import Decision, Result
@@ -191,7 +191,7 @@ def add_assembly(state: MemoState, call: Call, called: AssemblyCall, context: Co
     refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
     if refusals:
         raise Refused(call.said, tuple(refusals))
-    asked = tuple(as_doubt(each) for each in feet_sized(called))
+    asked = tuple(as_doubt(each) for each in doubtful_measures(called))
     rows = tuple(
         AssemblyRow(context.new_id(), cut, (*each.questions, *each.cautions))
         for cut, each in zip(assembly.cuts, found, strict=True)

@@ -30,7 +30,7 @@ from cutmemo.framing import (
 )
 from cutmemo.framing.remarks import Angle, as_doubt, from_doubt, label, remark
 from cutmemo.language import AssemblyCall, read
-from cutmemo.language.specs import feet_sized, spec_of
+from cutmemo.language.specs import doubtful_measures, spec_of
 from cutmemo.wording import explain
 from cutmemo.wording.framing import SENTENCES, SPECIAL, remark_in_words
 
@@ -206,7 +206,8 @@ def test_spoken_and_typed_sets_are_the_same(spoken: str, typed: str) -> None:
         ("header 2x10 {w} {d}", "2x10", "2x10"),
         ("{w} header 2x8 {d}", "2x8", "2x8"),
         ("{w} header 2x8 {d} header 2x10", "2x8", "2x10"),
-        ("header 2x6 {w} {d} header 2x10", "2x10", "2x10"),
+        ("header 2x6 {w} {d} header 2x10", "2x6", "2x10"),
+        ("{w} {d} header 2-2x10", "2x10", "2x10"),
     ],
 )
 def test_which_opening_a_header_is_for(said: str, first: str, second: str) -> None:
@@ -225,6 +226,16 @@ def test_which_opening_a_header_is_for(said: str, first: str, second: str) -> No
         ("rafters span 24' run 10' pitch 7/12", RemarkKind.SAID_BY, "run"),
         ("rafters span 24' pitch 7/12 spacing 16", RemarkKind.NEEDS_TOO, "length"),
         ("stairs rise 107 deck 11", RemarkKind.NEEDS_TOO, "well"),
+        ("stairs rise 107 well 120", RemarkKind.NEEDS_TOO, "deck"),
+        ("wall 12' high 97-1/8 header 2x10", RemarkKind.NEEDS_TOO, "door or window"),
+        (
+            "wall 12' high 97-1/8 header 2x6 door 38 wide 82 high at 20 header 2x10",
+            RemarkKind.UNUSED,
+            "header",
+        ),
+        ("rafters span 24' pitch 7/12 plate 8'", RemarkKind.PAST_ANY, "plate"),
+        ("rafters span 24' pitch 7/12 ridge 3'", RemarkKind.PAST_ANY, "ridge"),
+        ("stairs rise 107 thick 8", RemarkKind.PAST_ANY, "thick"),
         ("wall 12' high 97-1/8 partition 2x6", RemarkKind.NEEDS_TOO, "tee"),
         ("floor 24' span 14' run 10", RemarkKind.UNUSED, "span"),
         ("22 rafters span 24' pitch 7/12 length 40'", RemarkKind.SAID_BY, "count"),
@@ -282,24 +293,32 @@ def test_a_header_whose_depth_is_not_known_asks_for_it() -> None:
 def test_measures_of_a_few_bare_inches_ask_whether_feet_are_meant(
     said: str, names: list[str]
 ) -> None:
-    asked = feet_sized(called(said))
+    asked = doubtful_measures(called(said))
     assert [each.value("name") for each in asked] == names
     assert all("feet" in explain(as_doubt(each)) for each in asked)
 
 
+def test_a_header_low_over_the_floor_asks_whether_it_is_the_windows_own_height() -> None:
+    for height, asks in ((48, 1), (60, 0)):
+        said = f"wall 12' high 97-1/8 window 36 wide {height} high sill 36 at 40 header 2x10"
+        kinds = [each.kind for each in doubtful_measures(called(said))]
+        assert kinds == [RemarkKind.LOW_HEAD] * asks
+
+
+@pytest.mark.parametrize(
+    "said, plies", [("2-2x10", 2), ("(3) 2x10", 3), ("single 2x10", 1), ("triple 2x10", 3)]
+)
+def test_plies_are_written_as_plans_write_them(said: str, plies: int) -> None:
+    found = spec(f"wall 12' high 97-1/8 door 38 wide 82 high at 40 header {said}")
+    assert isinstance(found, WallSpec)
+    assert found.openings[0].header == HeaderSpec(Section(F(2), F(10)), plies, plies_said=True)
+
+
 # Plans write feet and inches with a hyphen behind the foot mark (common practice).
 @pytest.mark.parametrize(
-    "said, run",
-    [
-        ("24'-1/2\"", F(577, 4)),
-        ("24'-0\"", F(144)),
-        ("24' - 6\"", None),
-        ("24'-6 1/2\"", F(589, 4)),
-    ],
+    "said, run", [("24'-1/2\"", F(577, 4)), ("24'-0\"", F(288, 2)), ("24'-6 1/2\"", F(589, 4))]
 )
-def test_measures_are_written_as_plans_write_them(said: str, run: F | None) -> None:
-    if run is None:
-        return
+def test_measures_are_written_as_plans_write_them(said: str, run: F) -> None:
     found = spec(f"rafters span {said} pitch 7/12")
     assert isinstance(found, RafterSpec)
     assert found.run == run
