@@ -160,6 +160,48 @@ def test_the_whole_length_is_drawn_in_block_signs(
             assert any(stands_in(way, lines) for way in ways), (size, row.said)
 
 
+def test_no_flood_of_sentences_takes_the_place_of_the_length(
+    views: dict[str, list[View]],
+) -> None:
+    flood = tuple(
+        f"! Sentence {n} of what to mind about this piece before it is cut." for n in range(40)
+    )
+    for _, meant, view in views["inches"][::9]:
+        ways = [drawings(meant)[k] for k in range(len(drawings(meant)) - 1)]
+        for size in SIZES:
+            width, height = sheet_size(size)
+            for flooded in (replace(view, alerts=flood), replace(view, facts=" ".join(flood))):
+                parts = lay_out(flooded, width, height)
+                lines = [line for part in parts for line in part.lines]
+                assert len(lines) <= height
+                assert any(stands_in(way, lines) for way in ways), (size, meant)
+
+
+GIVE_WAY = ["piece", "then 2", "then 1", "waiting", "board", "told"]
+"""What gives way to the length, the first first."""
+
+
+def test_the_drawing_gives_way_first_and_the_length_last(views: dict[str, list[View]]) -> None:
+    gone: set[str] = set()
+    for _, meant, view in views["inches"][::3]:
+        every = drawings(meant)
+        for size in SIZES:
+            width, height = sheet_size(size)
+            parts = lay_out(view, width, height)
+            names = [part.name for part in parts if part.name in GIVE_WAY]
+            all_names = ["piece", *(f"then {n}" for n in range(1, 1 + len(view.following)))]
+            all_names += [name for name in ("waiting", "board", "told") if getattr(view, name)]
+            here = [name for name in GIVE_WAY if name in all_names]
+            kept = [name for name in here if name in names]
+            assert kept == here[len(here) - len(kept) :], (size, meant)
+            gone |= set(here) - set(kept)
+            rest = sum(len(part.lines) for part in parts if part.name not in ("now", "", *GIVE_WAY))
+            goal = every.largest(width, min(int(height * 0.45), height - rest))
+            drawn = next(part.lines for part in parts if part.name == "now")
+            assert len(drawn) >= len(every[goal]), (size, meant)
+    assert gone == set(GIVE_WAY)
+
+
 def words_of(lines: list[str]) -> str:
     return " ".join(" ".join(lines).split())
 
