@@ -48,8 +48,8 @@ BOARD_KEYS = (("c", "cut the next piece"), ("u", "undo"), ("p", "back"), ("", EY
 
 
 def choice(number: int) -> str:
-    """Return what the key of a reading does."""
-    return f"Reading {number}"
+    """Return what the key of a choice does."""
+    return f"Answer {number}"
 
 
 # --- the memo -------------------------------------------------------------------------------------------
@@ -148,7 +148,9 @@ def listening_failed(error: object) -> str:
 
 # --- the saw --------------------------------------------------------------------------------------------
 
-NOTHING_TO_CUT = "Nothing open to cut."
+MAX_NAMED = 4
+"""So many rows that wait are named."""
+NOTHING_TO_CUT = "Nothing is open to cut."
 STOP_BLOCK = "CHECK THE STOP BLOCK"
 _AT_SAW: dict[Listening, str] = {
     "off": "",
@@ -195,14 +197,21 @@ def again(reasons: Sequence[str]) -> str:
     return f"AGAIN: {', '.join(reasons)}"
 
 
-def waiting(asked: int, held: int, saw_settings: int) -> str:
-    """Return what is open and not offered, and how many settings of the saw are to come (0: not told)."""
+def waiting(asking: Sequence[int], held: Sequence[int], saw_settings: int) -> str:
+    """Return which rows are open and not offered, and how many settings of the saw are to come (0: not told)."""
     parts = [
-        f"? {asked} to answer before they are cut" if asked else "",
-        f"‖ {held} on hold" if held else "",
+        f"? to answer first: {_rows(asking)}" if asking else "",
+        f"‖ on hold: {_rows(held)}" if held else "",
         f"{saw_settings} saw settings to go" if saw_settings else "",
     ]
     return " · ".join(part for part in parts if part)
+
+
+def _rows(numbers: Sequence[int]) -> str:
+    """Return some rows by their numbers, the first of many by name."""
+    named = ", ".join(str(number) for number in numbers[:MAX_NAMED])
+    more = f" and {len(numbers) - MAX_NAMED} more" if len(numbers) > MAX_NAMED else ""
+    return f"row{'' if len(numbers) == 1 else 's'} {named}{more}"
 
 
 def from_board(board: str, on_rack: bool, trim: str) -> str:
@@ -245,8 +254,8 @@ NOTHING_OPEN = "Nothing is open."
 EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4 16 footers."
 TO_BUY, ON_THE_RACK = "TO BUY", "ON THE RACK"
 PLANNING = "Planning the boards…"
-LAID = "Best for what is called so far."
-NOT_LAID = "Nothing to cut here yet: the boards are being laid, or nothing is open."
+PLANNED = "Best for what is called so far."
+NOT_PLANNED = "Nothing to cut here yet: the boards are being planned, or nothing is open."
 ONE_BY_ONE = "By board the pieces are cut one by one: c."
 
 

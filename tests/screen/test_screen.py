@@ -347,7 +347,7 @@ async def test_nothing_is_cut_while_the_boards_are_laid(session: Desk) -> None:
         session.call("50 2x4")  # the plan on the screen is of before
         app.stage.working.action_clear()
         assert session.state.sums.open_pieces == 2
-        assert "being laid" in text(app, "boardstold")
+        assert "being planned" in text(app, "boardstold")
 
 
 async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Desk) -> None:
@@ -427,7 +427,7 @@ async def test_skip_and_hold_by_one_key_each(session: Desk) -> None:
         await pilot.press("w")
         await pilot.pause()
         assert [row.number for row in session.state.to_cut()] == [3, 1]
-        assert "1 on hold" in at_saw(app, "waiting")
+        assert "on hold: row 2" in at_saw(app, "waiting")
         await pilot.press("s")
         await pilot.pause()
         table = app.query_one(DataTable)

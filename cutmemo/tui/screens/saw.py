@@ -129,8 +129,8 @@ class SawScreen(WorkingScreen):
         """Return what is open and not offered here, and how many saw settings are to come."""
         state, settings = self.memo.state, saw_settings(rows)
         return words.waiting(
-            len(state.of_state("doubtful")),
-            len(state.open_rows()) - len(rows),
+            [row.number for row in state.of_state("doubtful")],
+            [row.number for row in state.open_rows() if row.held],
             settings if state.order == "saw" and settings > 1 else 0,
         )
 
