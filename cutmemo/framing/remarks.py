@@ -128,6 +128,7 @@ class RemarkKind(StrEnum):
     NO_ROOM_FOR_TEE = "no room for tee"
     HEADER_DEPTH_UNKNOWN = "header depth unknown"
     HEADER_TOO_DEEP = "header too deep"
+    NO_OPENING = "no opening"
     SILL_TOO_HIGH = "sill too high"
     NO_ROOM_FOR_JOISTS = "no room for joists"
     OPENING_OUTSIDE = "opening outside"

@@ -193,6 +193,8 @@ def _refuse(frame: _Frame, solids: list[_Solid]) -> None:
             opening.at + opening.width + frame.thick * opening.side > spec.length
         ):
             raise wrong(RemarkKind.NO_ROOM_FOR_KING, at=opening.at)
+        if opening.height <= frame.thick or opening.width <= 0:
+            raise wrong(RemarkKind.NO_OPENING, width=opening.width, height=opening.height)
         if frame.above(opening) < 0:
             raise wrong(
                 RemarkKind.HEADER_TOO_DEEP,

@@ -395,6 +395,7 @@ def _pitch(r: random.Random) -> str:
     )[0]
 
 
+_THIN = ("three quarters", "an inch", "one and a half")
 _ROUND_FEET = (8, 10, 12, 14, 16, 20, 24, 28, 30, 32, 36, 40)
 
 
@@ -421,8 +422,8 @@ def _roof(r: random.Random, what: str) -> str:
     if what in ("jacks", "valley jacks", "cripple jacks"):
         parts += _maybe(r, 0.2, "hip one and a half", "hip an inch and three quarters")
     if what in ("rafters", "hips", "valleys", "jacks"):
-        parts += _maybe(r, 0.5, f"overhang {inches(r, 30)}")
-        parts += _maybe(r, 0.2, "fascia three quarters", "fascia one and a half")
+        tails = [f"overhang {inches(r, 30)}", f"overhang a foot fascia {r.choice(_THIN)}"]
+        parts += _maybe(r, 0.6, *tails)
         parts += _maybe(
             r, 0.2, "ridge one and a half", "ridge an inch and a half", "ridge three quarters"
         )

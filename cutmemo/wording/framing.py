@@ -103,6 +103,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.NO_ROOM_FOR_TEE: "There is no room for the studs of a tee at {at}.",
     K.HEADER_DEPTH_UNKNOWN: "How deep is the {section} header? Say it: … header {section} deep 9-1/2.",
     K.HEADER_TOO_DEEP: "A {section} header over {height} does not fit under the top plates.",
+    K.NO_OPENING: "{width} wide and {height} high is no opening.",
     K.SILL_TOO_HIGH: "A sill {sill} up does not fit under {height}.",
     K.NO_ROOM_FOR_JOISTS: "A floor {length} long and {span} across has no room for joists.",
     K.OPENING_OUTSIDE: "The opening at {at} leaves no room for its doubled joists and headers.",

@@ -359,6 +359,10 @@ def test_the_picture_and_the_list_are_the_same_pieces(
             ),
             RemarkKind.SILL_TOO_HIGH,
         ),
+        (
+            WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), THICK, F(40), TWO_BY_EIGHT),)),
+            RemarkKind.NO_OPENING,
+        ),
         (WallSpec(F(144), HEIGHT, tees=(F(1),)), RemarkKind.NO_ROOM_FOR_TEE),
         (
             WallSpec(
