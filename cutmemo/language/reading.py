@@ -10,12 +10,12 @@ from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.boards import boards
 from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
-from cutmemo.language.grammar.cuts import Parsed, cut, finished
+from cutmemo.language.grammar.cuts import Parsed, allowance_inside, cut, finished
 from cutmemo.language.grammar.framing import framing
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
-from cutmemo.language.lexicon.en import VAGUE
+from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, VAGUE
 
 MAX_CHARACTERS = 8_000
 """A longer line is no list that somebody types or reads out."""
@@ -71,8 +71,38 @@ def good_readings(scan: Scan) -> tuple[Reading, ...]:
 
 
 def _everything(scan: Scan) -> list[Parsed]:
-    """everything = command | correction | boards | framing | cut, of all tokens"""
-    return list(dict.fromkeys(_readings(scan)))
+    """everything = command | correction | boards | framing | cut, of all tokens; else of those that mean something"""
+    found = list(dict.fromkeys(_readings(scan)))
+    if found or not scan.tokens:
+        return found
+    meant = _without_fillers(scan.tokens)
+    if not meant or meant == scan.tokens:
+        return []
+    return list(dict.fromkeys(_readings(Scan(meant, scan.settings, scan.by_voice))))
+
+
+def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Return *tokens* without what a call may begin with and without what may stand anywhere in it."""
+    probe = Scan(tokens, Settings(), by_voice=False)
+    start, begun = 0, True
+    while begun:
+        leads = [end for _, end in (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))]
+        begun = bool(leads)
+        start = max(leads, default=start)
+        if begun and probe.word(start) == ",":
+            start += 1
+    kept: list[Token] = []
+    at = start
+    while at < len(tokens):
+        fillers = [end for _, end in probe.find(FILLERS, at)]
+        if fillers:
+            at = max(fillers)
+            continue
+        kept.append(tokens[at])
+        at += 1
+    while kept and kept[-1].word == ",":
+        kept.pop()
+    return tuple(kept)
 
 
 def _readings(scan: Scan) -> Iterator[Parsed]:
@@ -89,6 +119,7 @@ def _readings(scan: Scan) -> Iterator[Parsed]:
         if end == all_of_it:
             yield Parsed(Reading(called))
     yield from cut(scan)
+    yield from allowance_inside(scan)
     yield from changed_underway(scan)
 
 

@@ -167,8 +167,14 @@ def reckoned(r: random.Random) -> str:
     pick = r.random()
     if pick < 0.35:
         return f"{base} {en.PLUS_MINUS.draw(r)} {small}"
-    if pick < 0.45:
+    if pick < 0.43:
         return f"{base} {en.PLUS_MINUS.draw(r)} {inches(r, 12)}"
+    if pick < 0.47:
+        return f"{base} {en.PLUS_MINUS.draw(r)} a kerf"
+    if pick < 0.52:
+        return f"{r.choice(['half of', 'twice'])} {base}"
+    if pick < 0.56:
+        return f"{r.choice(['half an', 'a quarter of an'])} inch {en.OFF_A_LENGTH.draw(r)} {base}"
     if pick < 0.9:
         return f"{small} {en.OFF_A_LENGTH.draw(r)} {base}"
     if pick < 0.95:
@@ -191,6 +197,9 @@ def allowance(r: random.Random) -> str:
     return f"{slight} {r.choice(['strong', 'shy'])}"
 
 
+_LINES = ("leave the line", "take the line", "split the line")
+
+
 def length(r: random.Random) -> str:
     """Return one length."""
     kind: Callable[[random.Random], str] = r.choices(
@@ -198,6 +207,11 @@ def length(r: random.Random) -> str:
     )[0]
     said = kind(r)
     pick = r.random()
+    if pick > 0.97:
+        leads = (en.LEADING_EXACT, en.LEADING_ALLOWANCES, en.LEADING_SLIGHT)
+        return f"{r.choice([table.draw(r) for table in leads])} {said}"
+    if pick > 0.96 and " and a " in said:
+        return said.replace(" and a ", f" and a {en.LEADING_ALLOWANCES.draw(r)} ", 1)
     if pick < 0.055:
         said += f" {allowance(r)}"
     elif pick < 0.06:
@@ -209,14 +223,15 @@ def length(r: random.Random) -> str:
     return said
 
 
-_LINES = ("leave the line", "take the line", "split the line")
-
-
 def section(r: random.Random) -> str:
     """Return a board size."""
     pick = r.random()
-    if pick < 0.12:
+    if pick < 0.1:
         return en.MATERIALS.draw(r)
+    if pick < 0.12:
+        thick = r.choice(["one and three quarter", "one and a half", "three and a half"])
+        deep = r.choice(["nine and a half", "eleven and seven eighths", "fourteen"])
+        return f"{thick} by {deep} {en.MATERIALS.draw(r, 'LVL', 'PSL', 'LSL', 'glulam')}"
     thickness, width = r.choices(_SIZES, _SIZE_WEIGHTS)[0]
     size = f"{thickness} by {NAMES_BELOW_20[width]}"
     if pick < 0.22:
@@ -237,30 +252,40 @@ _SIZES = [
 _SIZE_WEIGHTS = [8, 6, 4, 4, 4, 1, *[1] * 6, 3, 1, 1, 1, 0.5, 0.2]
 
 
+_KEPT_IN_WORDS = [note for note in dict.fromkeys(en.NOTES.meanings.values()) if note not in _LINES]
+
+
 def end_words(r: random.Random) -> str:
     """Return how an end is cut."""
-    pick = r.random()
-    pitch = f"{below_hundred(r.randrange(1, 19))} twelve"
-    if pick < 0.3:
-        return f"{en.PITCHED.draw(r)} {r.choice(['', '', 'cut '])}{pitch}"
-    if pick < 0.45:
-        return f"{pitch} {en.PITCHED.draw(r)}{r.choice(['', '', ' cut'])}"
-    if pick < 0.5:
-        angle = r.choice(["forty five", "thirty", "sixty", "twenty two and a half", "fifteen"])
-        return f"{angle} {en.REACHES.draw(r)}"
-    if pick < 0.7:
-        degrees = below_hundred(r.choice([15, 22, 30, 45, 60, *range(1, 70)]))
-        half = " and a half" if r.random() < 0.2 else ""
-        return f"{degrees}{half} {en.DEGREES.draw(r)} {en.ANGLED.draw(r)}"
-    if pick < 0.8:
-        return f"{en.POINT_SIDES.draw(r)} to {en.POINT_SIDES.draw(r)}"
-    if pick < 0.88:
-        return en.POINTS.draw(r)
-    if pick < 0.92:
-        return f"square {r.choice(['', en.REACHES.draw(r)])}"
-    if pick < 0.96:
-        return f"{en.PITCHED.draw(r)} cut"
-    return en.NOTES.draw(r, "birdsmouth", "parallel", "opposing")
+    return r.choices(list(_END_WORDS), list(_END_WORDS.values()))[0](r).strip()
+
+
+def _pitch(r: random.Random) -> str:
+    return f"{below_hundred(r.randrange(1, 19))} twelve"
+
+
+def _degrees(r: random.Random) -> str:
+    usual = below_hundred(r.choice([15, 22, 30, 45, 60, *range(1, 70)]))
+    return usual + (" and a half" if r.random() < 0.2 else "")
+
+
+_END_WORDS: dict[Callable[[random.Random], str], float] = {
+    lambda r: f"{en.PITCHED.draw(r)} {r.choice(['', '', 'cut '])}{_pitch(r)}": 30,
+    lambda r: f"{_pitch(r)} {en.PITCHED.draw(r)}{r.choice(['', '', ' cut'])}": 15,
+    lambda r: f"{en.EITHER_PITCHED.draw(r)} {r.choice(['', 'cut '])}{_pitch(r)}": 1,
+    lambda r: f"{en.PITCHED.draw(r)} cut": 4,
+    lambda r: f"{_degrees(r)} {en.REACHES.draw(r)}": 5,
+    lambda r: f"{_degrees(r)} {en.DEGREES.draw(r)} {en.ANGLED.draw(r)}": 20,
+    lambda r: f"{_degrees(r)} {en.DEGREES.draw(r)} {en.REACHES.draw(r)}": 3,
+    lambda r: f"{en.END_LEADS.draw(r)} {r.choice(['forty five', 'thirty'])} {en.POINTS.draw(r)}": 2,
+    lambda r: f"with forty fives {en.POINT_SIDES.draw(r)} to {en.POINT_SIDES.draw(r)}": 1,
+    lambda r: f"{en.POINT_SIDES.draw(r)} to {en.POINT_SIDES.draw(r)}": 7,
+    en.POINTS.draw: 7,
+    lambda r: f"square {r.choice(['', en.REACHES.draw(r)])}": 4,
+    lambda r: f"{r.choice(['two', 'three'])} ply": 0.5,
+    lambda r: en.NOTES.draw(r, *_KEPT_IN_WORDS): 3,
+}
+"""The ways to say an end, or what is kept in words, and how often each is said."""
 
 
 def place(r: random.Random) -> str:
@@ -273,7 +298,16 @@ def place(r: random.Random) -> str:
     if r.random() < 0.2:
         spot = f"{en.LETTERS.draw(r)} {NAMES_BELOW_20[r.randrange(1, 13)]}"
         spot += f" {en.SIDES.draw(r)}" if r.random() < 0.3 else ""
-    return f"for {spot}"
+    pick = r.random()
+    if pick < 0.7:
+        return f"for {spot}"
+    return (
+        f"for the {spot}"
+        if pick < 0.8
+        else f"{en.PLACE_LEADS.draw(r)} {spot}"
+        if pick < 0.9
+        else spot
+    )
 
 
 def count_before(r: random.Random) -> str:
@@ -547,7 +581,13 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
         rest: 0 if whole_calls else RESTS,
         any_order: 0 if whole_calls else ANY_ORDER,
     }
-    return " ".join(r.choices(list(kinds), list(kinds.values()))[0](r).split())
+    kind = r.choices(list(kinds), list(kinds.values()))[0]
+    said = kind(r)
+    if kind in (call, length) and r.random() < 0.05:
+        said = f"{en.LEAD_INS.draw(r)} {said}"
+    if kind in (call, length) and r.random() < 0.02:
+        said = f"{said} {en.FILLERS.draw(r)}"
+    return " ".join(said.split())
 
 
 def vocabulary(sample: int = 60_000) -> list[str]:

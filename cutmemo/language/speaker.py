@@ -8,7 +8,7 @@ from fractions import Fraction
 from cutmemo.domain.confusable import ALIKE_BY_EAR
 from cutmemo.domain.cut import SQUARE, Cut, End, Section
 from cutmemo.domain.length import to_tape
-from cutmemo.language.lexicon.en import MATERIALS
+from cutmemo.language.lexicon.en import MATERIALS, NOTES
 from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, below_hundred, fraction, number
 
 
@@ -36,7 +36,7 @@ def speak(cut: Cut) -> str:
     ]
     parts.append(cut.allowance.word if cut.allowance else "")
     parts += [section(cut.section) if cut.section else "", cut.piece or "", ends(cut.ends)]
-    parts += [cut.note or "", f"for {place(cut.place)}" if cut.place else ""]
+    parts += [note(cut.note) if cut.note else "", f"for {place(cut.place)}" if cut.place else ""]
     return " ".join(part for part in parts if part)
 
 
@@ -49,10 +49,22 @@ def place(written: str) -> str:
     )
 
 
+def note(written: str) -> str:
+    """Return notes in words."""
+    return " ".join(
+        NOTES.name(each) if each in NOTES.meanings.values() else each
+        for each in written.split(", ")
+    )
+
+
 def section(size: Section) -> str:
     """Return a board size in words."""
+    treated = "treated " if size.treated else ""
     if size.thickness is None or size.width is None:
-        return ("treated " if size.treated else "") + MATERIALS.name(size.material)
+        return treated + MATERIALS.name(size.material)
+    if size.material:
+        sides = f"{_angle(size.thickness)} by {_angle(size.width)}"
+        return f"{treated}{sides} {MATERIALS.name(size.material)}"
     thickness = "five quarter" if size.thickness == Fraction(5, 4) else number(int(size.thickness))
     return ("treated " if size.treated else "") + f"{thickness} by {number(int(size.width))}"
 

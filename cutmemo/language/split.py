@@ -83,7 +83,7 @@ def _in_a_number(before: Token, mark: Token, after: Token) -> bool:
     """Return whether *mark* stands between figures without a space: 2,400 mm and 14,5 are one number each."""
     close = before.span[1] == mark.span[0] and mark.span[1] == after.span[0]
     figures = ("number", "decimal")
-    return mark.kind == "mark" and close and before.kind in figures and after.kind in figures
+    return mark.text == "," and close and before.kind in figures and after.kind in figures
 
 
 def _goes_on(token: Token) -> bool:

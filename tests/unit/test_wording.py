@@ -41,6 +41,23 @@ FACTS: dict[str, Fact] = {
     "name": "pairs",
     "values": "ask, feet",
     "settings": "pairs, bare",
+    "words": "and a half",
+    "to_add": 1,
+    "new": Length(F(93)),
+    "title": "22 common rafters",
+    "rows": "1, 2",
+    "row": 3,
+    "choice": 4,
+    "of": 2,
+    "done": 2,
+    "state": "cut",
+    "person": "ben",
+    "station": "saw",
+    "pieces": 4000,
+    "most_feet": 60,
+    "least": 1,
+    "begin": F(40),
+    "end": F(52),
 }
 
 

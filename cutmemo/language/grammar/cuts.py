@@ -7,11 +7,13 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
+from cutmemo.domain.cut import Allowance
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.ends import EndSaid, both_ends, end_said, room_for
+from cutmemo.language.grammar.ends import EndSaid, both_ends, end_said, room_for, usual_angle
 from cutmemo.language.grammar.fields import (
     allowance,
+    any_number,
     count_after,
     count_before,
     count_of_board,
@@ -26,8 +28,19 @@ from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.intent import Amount, Change, Reading
-from cutmemo.language.lexicon.en import PLURAL_PIECES, PLURALS, TENS
+from cutmemo.language.lexicon.en import (
+    LEADING_ALLOWANCES,
+    LEADING_EXACT,
+    LEADING_SLIGHT,
+    PLURAL_PIECES,
+    PLURALS,
+    TENS,
+)
 
+MANY_PIECES = 24
+"""More pieces than this are seldom called at once, but lengths begin here (common practice)."""
+STOCK_FEET = range(6, 25)
+"""Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
 MIN_LENGTH_BEFORE_BOARD = 12
 """From here on a number right before a board may as well be a length: "thirty six stud forty"."""
 
@@ -100,16 +113,28 @@ def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
         yield from _length_or_count(scan, at, sofar)
     else:
         yield from _after_length(scan, at, sofar)
+    yield from _named_field(scan, at, sofar)
+    if len(sofar.ends) < 3:
+        for end, after in scan.every(end_said, at):
+            if room_for(sofar.ends, end):
+                yield replace(sofar, ends=(*sofar.ends, end)), after
+
+
+def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """section | piece | note: what may be named anywhere"""
     for name, rule in _FIELDS.items():
         if getattr(sofar.change, name) is None:
             for found, after in scan.every(rule, at):
                 last = scan.word(after - 1)
                 plural = last if name == "piece" and last in PLURAL_PIECES else sofar.plural
-                yield replace(sofar.with_field(name, found), plural=plural), after
-    if len(sofar.ends) < 3:
-        for end, after in scan.every(end_said, at):
-            if room_for(sofar.ends, end):
-                yield replace(sofar, ends=(*sofar.ends, end)), after
+                named = replace(sofar.with_field(name, found), plural=plural)
+                yield named, after
+                if name == "section" and sofar.amount is None:
+                    yield from _length_of_stock(scan, after, named)
+    if sofar.change.note is not None:
+        for more, after in scan.every(note, at):
+            if more not in sofar.change.note:
+                yield sofar.with_field("note", f"{sofar.change.note}, {more}"), after
 
 
 _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
@@ -118,6 +143,16 @@ _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
     "note": note,
 }
 """What may be named anywhere in a call, each once."""
+
+
+def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """length_of_stock = ["at" | "x"] feet, where only a number is said: lumber is called so; or "at" | "x" alone"""
+    start = scan.take(at, "at", "times")
+    if start is not None:
+        yield sofar, start
+    for number, end in scan.every(any_number, at if start is None else start):
+        if number in STOCK_FEET:
+            yield replace(sofar, amount=Amount(Fraction(12 * number))), end
 
 
 def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
@@ -132,6 +167,7 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     """length | count_before | count_of_board | counted_plural | "at" after a count"""
     for amount, after in scan.every(length, at):
         yield replace(sofar, amount=amount), after
+    yield from _led_length(scan, at, sofar)
     if sofar.change.count is None:
         for (count, amount), after in scan.every(counted_plural, at):
             yield replace(sofar.with_field("count", count), amount=amount), after
@@ -148,9 +184,40 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
         yield replace(sofar, doubts=settled), at + 1
 
 
+def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """led_length = ( "exactly" | "strong" | "just under" … ) length"""
+    leads = [
+        (Allowance(scan.word(at), side), end) for side, end in scan.find(LEADING_ALLOWANCES, at)
+    ]
+    leads += [
+        (Allowance(f"a hair {side}", side, slight=True), end)
+        for side, end in scan.find(LEADING_SLIGHT, at)
+    ]
+    for lead, start in leads if sofar.change.allowance is None else []:
+        for amount, end in scan.every(length, start):
+            yield replace(sofar.with_field("allowance", lead), amount=amount), end
+    for _, start in scan.find(LEADING_EXACT, at):
+        for amount, end in scan.every(length, start):
+            yield replace(sofar, amount=amount, exact=True), end
+
+
+def allowance_inside(scan: Scan) -> Iterator[Parsed]:
+    """allowance_inside = a cut with "strong" and its like before the fraction: "thirty six and a strong quarter" """
+    for at in range(1, len(scan.tokens) - 1):
+        found = LEADING_ALLOWANCES.get(scan.word(at))
+        if found is None or scan.word(at - 1) not in ("a", "an", "and"):
+            continue
+        rest = Scan(scan.tokens[:at] + scan.tokens[at + 1 :], scan.settings, scan.by_voice)
+        for partial in all_fields(rest, 0, Partial()):
+            if partial.amount is not None and partial.change.allowance is None:
+                said = partial.with_field("allowance", Allowance(scan.word(at), found))
+                yield finished(said, cut=True)
+
+
 def _names_several(scan: Scan, at: int) -> bool:
-    """Return whether a piece in the plural stands at *at*."""
-    return any(scan.word(end - 1) in PLURAL_PIECES for _, end in scan.every(piece, at))
+    """Return whether a piece or a board in the plural stands at *at*."""
+    pieces = any(scan.word(end - 1) in PLURAL_PIECES for _, end in scan.every(piece, at))
+    return pieces or any(scan.word(end - 1) in PLURALS for _, end in scan.every(section, at))
 
 
 def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -162,6 +229,9 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     if change.place is None:
         for found_place, after in scan.every(place, at):
             yield sofar.with_field("place", found_place), after
+    if scan.word(at) == "at" and not sofar.ends and _many(sofar.amount):
+        for end, after in scan.every(usual_angle, at + 1):  # 36 @ 45: pieces, or degrees
+            yield replace(sofar, ends=(EndSaid(end),)), after
     if sofar.exact or change.allowance is not None:
         return
     for found, after in scan.every(allowance, at):
@@ -169,6 +239,11 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     even = exact(scan, at)
     if even is not None:
         yield replace(sofar, exact=True), even
+
+
+def _many(amount: Amount | None) -> bool:
+    """Return whether *amount* is no likely number of pieces: then "at 45" may be an angle."""
+    return amount is not None and amount.inches >= MANY_PIECES
 
 
 def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from cutmemo.domain.cut import SQUARE, End, Point
+from cutmemo.domain.cut import SQUARE, End, EndKind, Point
 from cutmemo.language.grammar.lengths import figures, fraction
 from cutmemo.language.grammar.numbers import below_hundred
 from cutmemo.language.grammar.scan import Scan
@@ -14,10 +14,15 @@ from cutmemo.language.lexicon.en import (
     ANGLED,
     CHEEKS,
     DEGREES,
+    EITHER_PITCHED,
+    END_LEADS,
     PITCHED,
+    PLURALS,
+    POINT_PAIRS,
     POINT_SIDES,
     POINTS,
     REACHES,
+    TENS,
 )
 
 MAX_ANGLE = 75
@@ -67,15 +72,30 @@ def room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
 
 def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     """end_said = ["both ends"] end [point] ["both ends" | "one end"] [point] | "long to short" | point"""
-    for first, middle in scan.find(POINT_SIDES, at):
-        to = scan.take(middle, "to")
-        for second, end in scan.find(POINT_SIDES, to) if to is not None else ():
-            yield EndSaid(None, points=(first, second)), end
+    yield from _both_points(scan, at)
+    lead = scan.find(END_LEADS, at)
+    for angle, after in scan.every(_several_angles, lead[0][1] if lead else at):
+        yield from _with_point(scan, End("angled", miter=angle), "both", after)
+    for _, begin in lead:
+        for found, after in scan.every(_end, begin):
+            yield from _with_point(scan, found, "", after)
+        for found, after in scan.every(usual_angle, begin) if scan.word(at) == "with" else ():
+            yield from _with_point(scan, found, "", after)
     for reach, start in [("", at), *scan.find(REACHES, at)]:
         for found, after in scan.every(_end, start):
             yield from _with_point(scan, found, reach, after)
         if scan.find(POINTS, start):
             yield from _with_point(scan, None, reach, start)
+
+
+def _both_points(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """both_points = ("long" | "short") ["point"] "to" ("long" | "short") ["point"] | typed LL"""
+    for pair, end in scan.find(POINT_PAIRS, at):
+        yield EndSaid(None, points=pair), end
+    for first, middle in scan.find(POINT_SIDES, at):
+        to = scan.take(middle, "to")
+        for second, end in scan.find(POINT_SIDES, to) if to is not None else ():
+            yield EndSaid(None, points=(first, second)), end
 
 
 def _with_point(scan: Scan, end: End | None, reach: str, at: int) -> Iterator[tuple[EndSaid, int]]:
@@ -104,9 +124,19 @@ def _end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
         yield found, after
         for cheek, end in scan.find(CHEEKS, after):
             yield replace(found, cheek=cheek), scan.take(end, "cut") or end
+    yield from _angled_end(scan, at)
+
+
+def _angled_end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
+    """angled_end = angle ["degrees"] before a reach | angle "degrees" | angled [ ["and"] angled ]"""
     for angle, after in scan.every(_angle, at):
-        if scan.find(REACHES, after) and 0 < angle <= MAX_ANGLE:
+        if not 0 < angle <= MAX_ANGLE:
+            continue
+        if scan.find(REACHES, after):
             yield End("angled", miter=angle), after
+        for _, degrees in scan.find(DEGREES, after):
+            if not scan.find(ANGLED, degrees):
+                yield End("angled", miter=angle), degrees
     for found, after in _angled(scan, at):
         yield found, after
         joined = scan.take(after, "and")
@@ -118,17 +148,48 @@ def _end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
                 yield both, end
 
 
+def _several_angles(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """several_angles = "forty fives" | typed 45s: both ends"""
+    word = scan.word(at)
+    if word in _USUAL_TYPED:
+        yield _USUAL_TYPED[word], at + 1
+    if word in TENS and PLURALS.get(scan.word(at + 1)) == 5 and TENS[word] == 40:
+        yield Fraction(45), at + 2
+    if PLURALS.get(word) in (15, 30, 60):
+        yield Fraction(PLURALS[word]), at + 1
+
+
+def usual_angle(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
+    """usual_angle = 15 | 22-1/2 | 30 | 45 | 60, where something announces it"""
+    for angle, after in scan.every(_angle, at):
+        if angle in USUAL_ANGLES:
+            yield End("angled", miter=angle), after
+
+
+USUAL_ANGLES = (Fraction(15), Fraction(45, 2), Fraction(30), Fraction(45), Fraction(60))
+"""Degrees that need no name (common practice)."""
+_USUAL_TYPED = {f"{angle}s": angle for angle in USUAL_ANGLES if angle.denominator == 1}
+
+
 def _pitched(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
     """pitched = ("plumb" | "seat" | "hip") ["cut"] rise | rise ("plumb" …) ["cut"] | "plumb cut" """
-    for kind, name in scan.find(PITCHED, at):
+    for kind, name in _pitched_names(scan, at):
         cut = scan.take(name, "cut")
         for number, end in scan.every(rise, name if cut is None else cut):
             yield End(kind, number), end
         if cut is not None:
             yield End(kind), cut
     for number, after in scan.every(rise, at):
-        for kind, name in scan.find(PITCHED, after):
+        for kind, name in _pitched_names(scan, after):
             yield End(kind, number), scan.take(name, "cut") or name
+
+
+def _pitched_names(scan: Scan, at: int) -> Iterator[tuple[EndKind, int]]:
+    """ "plumb" | "seat" | "level" | "hip" | "heel", which is either of the first two"""
+    yield from scan.find(PITCHED, at)
+    for _, after in scan.find(EITHER_PITCHED, at):
+        yield "plumb", after
+        yield "seat", after
 
 
 def rise(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -137,7 +198,7 @@ def rise(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     if token is not None and token.kind == "fraction" and token.under == 12 and token.over:
         yield token.over, at + 1
     for number, after in scan.every(below_hundred, at):
-        joined = after + 1 if scan.word(after) in ("on", "in", "inch", "over") else after
+        joined = after + 1 if scan.word(after) in ("on", "in", "inch", "over", ":") else after
         for run, end in scan.every(below_hundred, joined):
             if run.value == 12 and 0 < number.value <= 24:
                 yield number.value, end

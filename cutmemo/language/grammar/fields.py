@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from cutmemo.domain.cut import Allowance, Section
+from cutmemo.language.grammar.lengths import fraction
 from cutmemo.language.grammar.numbers import below_hundred, whole
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
@@ -22,12 +24,16 @@ from cutmemo.language.lexicon.en import (
     MATERIALS,
     NOMINAL,
     NOTES,
+    ONES,
     PIECES,
+    PLACE_LEADS,
+    PLURALS,
     PLUS_MINUS,
     ROOMS,
     SIDES,
     SLIGHT,
     SLIGHT_SIDES,
+    TENS,
     TREATED,
     UNCLEAR_PIECES,
 )
@@ -49,6 +55,7 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """count_before = ["need"] amount mark | "need" amount | "both" ["at"]"""
     needed = scan.take(at, "need", "make")
     start = at if needed is None else needed
+    yield from scan.every(_in_brackets, start)
     for amount, after in scan.every(amount_words, start):
         for _, end in scan.find(COUNT_MARKS, after):
             yield amount, end
@@ -61,8 +68,20 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 def count_of_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """count_of_board = amount, right before a section or a piece: "six studs", "4 2x6" """
     for amount, after in scan.every(amount_words, at):
-        if any(scan.every(rule, after) for rule in _BOARD):
-            yield amount, after
+        board = after + 1 if scan.word(after) == HYPHEN else after
+        token = scan.token(board)
+        if token is None or token.kind == "fraction":
+            continue  # 1-3/4x11-7/8
+        if any(scan.every(rule, board) for rule in _BOARD):
+            yield amount, board
+
+
+def _in_brackets(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """in_brackets = "(" number ")" """
+    token = scan.token(at + 1)
+    bracketed = scan.word(at) == "(" and scan.word(at + 2) == ")"
+    if bracketed and token is not None and token.kind == "number":
+        yield int(token.value), at + 3
 
 
 def amount_words(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -80,6 +99,7 @@ def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         for _, end in scan.find(COUNT_ENDS, after):
             yield amount, end
     yield from scan.find(AMOUNTS, at)
+    yield from scan.every(_in_brackets, at)
     if scan.word(at) == "both":
         yield 2, at + 1
 
@@ -114,6 +134,10 @@ def exact(scan: Scan, at: int) -> int | None:
 def note(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """note = "leave the line" | "birdsmouth" | "parallel" …"""
     yield from scan.find(NOTES, at)
+    for plies, after in scan.every(any_number, at):
+        end = scan.take(after, "ply", fits="ply")
+        if end is not None:
+            yield f"{plies} ply", end
 
 
 # --- of what -------------------------------------------------------------------------------------
@@ -131,17 +155,43 @@ def section(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
 
 
 def _size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """size = thick "by" wide | "five quarter by" wide | typed 2x6 | "LVL" | "rim board" """
+    """size = thick "by" wide | "five quarter by" wide | typed 2x6 | [ mixed "by" mixed ] "LVL" | "rim board" …"""
     token = scan.token(at)
     if token is not None and token.kind == "section" and token.over in NOMINAL:
         yield Section(token.value, Fraction(token.over)), at + 1
     for material, after in scan.find(MATERIALS, at):
         yield Section(material=material), after
     for thickness, middle in _thick(scan, at):
-        by = scan.take(middle, "by") if scan.by_voice else scan.take(middle, "by", "times")
+        by = _by(scan, middle)
         for width, end in scan.every(any_number, by) if by is not None else ():
             if width in NOMINAL:
                 yield Section(thickness, Fraction(width)), end
+        width_of_several = PLURALS.get(scan.word(by), 0) if by is not None else 0
+        if by is not None and width_of_several in NOMINAL:
+            yield Section(thickness, Fraction(width_of_several)), by + 1
+    for thick, middle in scan.every(_mixed, at):
+        by = _by(scan, middle)
+        for wide, after in scan.every(_mixed, by) if by is not None else ():
+            for material, end in scan.find(MATERIALS, after):
+                yield Section(thick, wide, material), end
+
+
+def _by(scan: Scan, at: int) -> int | None:
+    """ "by", typed "x" as well"""
+    return scan.take(at, "by") if scan.by_voice else scan.take(at, "by", "times")
+
+
+def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """mixed = whole [ ["and"] fraction ] | fraction: one side of an engineered board, in inches"""
+    before = scan.token(at - 1) if at else None
+    if before is None or before.kind != "number":
+        for part, end in scan.every(fraction, at):
+            yield part.inches, end
+    for number, after in scan.every(below_hundred, at):
+        yield Fraction(number.value), after
+        joined = scan.take(after, "and")
+        for part, end in scan.every(fraction, after if joined is None else joined):
+            yield number.value + part.inches, end
 
 
 def _thick(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
@@ -168,10 +218,15 @@ _BOARD: tuple[Callable[[Scan, int], Iterator[tuple[Any, int]]], ...] = (section,
 
 
 def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """place = "for" { side | room [number] | letter [number] }; typed, any words but no length behind them"""
+    """place = "for" { side | room [number] | letter [number] }; typed, any words but no length behind them
+
+    Without "for", only what names a wall, a window or a room by itself: "north wall", W3, king L.
+    """
     start = scan.take(at, "for", fits="for a place")
     if start is None:
+        yield from _unannounced_place(scan, at)
         return
+    start = scan.take(start, "the") or start
     named = _spoken_place if scan.by_voice else _typed_place
     found = False
     for parts, end in named(scan, start):
@@ -182,6 +237,28 @@ def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 _Name = tuple[tuple[str, ...], int]
+_MARK = re.compile(r"[a-z]\d{1,2}")
+
+
+def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """unannounced_place = ["the" | "on the" | "in the"] a place that a room or a mark is part of"""
+    if any(end > at + 1 for _, end in scan.find(PIECES, at)):
+        return  # gable stud, deck board
+    start = scan.find(PLACE_LEADS, at)
+    begin = start[0][1] if start else at
+    token = scan.token(begin)
+    if token is None:
+        return
+    if not scan.by_voice and _MARK.fullmatch(token.word):
+        mark, end = token.text.upper(), begin + 1
+        yield mark, end
+        for more, after in _spoken_place(scan, end):
+            yield " ".join((mark, *more)), after
+    elif not scan.by_voice and token.text in ("L", "R") and not start:
+        yield token.text, begin + 1
+    for parts, end in _spoken_place(scan, begin):
+        if any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts):
+            yield " ".join(parts), end
 
 
 def _spoken_place(scan: Scan, at: int) -> Iterator[_Name]:
@@ -214,6 +291,14 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
     parts: tuple[str, ...] = ()
     token = scan.token(at)
     while token is not None and _may_name(token, parts):
+        numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]
+        if numbered:
+            number, end = max(numbered, key=lambda each: each[1])
+            if number > MAX_PLACE_NUMBER:
+                break
+            parts, at = (*parts, str(number)), end
+            token = scan.token(at)
+            continue
         text = token.text.upper() if len(token.text) == 1 else token.text
         parts, at = (*parts, text), at + 1
         token = scan.token(at)
@@ -226,9 +311,8 @@ _NO_NAMES = frozenset({"at", "times", "foot", "inch", MINUS, PLUS, HYPHEN})
 
 def _may_name(token: Token, before: tuple[str, ...]) -> bool:
     """Return whether *token* may stand in a typed place behind the words *before*."""
-    if token.kind == "word":
-        return token.word not in _NO_NAMES
-    if token.kind != "number" or not before:
-        return False
-    numbered = before[-1].lower() in ROOMS or len(before[-1]) == 1
-    return numbered and token.value <= MAX_PLACE_NUMBER
+    is_number = token.kind == "number" or token.word in ONES or token.word in TENS
+    if not is_number:
+        return token.kind == "word" and token.word not in _NO_NAMES
+    last = before[-1].lower() if before else ""
+    return last in ROOMS or (len(last) == 1 and last.isalpha())

@@ -118,7 +118,10 @@ def swallowed(scan: Scan, number: int, at: int) -> Found:
         if under not in TAPE_DENOMINATORS or under == 2 or number < 2 or (number, under) == (3, 4):
             continue
         before, last = scan.word(at - 2), scan.word(at - 1)
-        if (last == "sixty" and scan.word(at) == "fourth") or (before, last) == ("and", "one"):
+        if (last == "sixty" and scan.word(at).startswith("fourth")) or (before, last) == (
+            "and",
+            "one",
+        ):
             continue  # one sixty fourth; a hundred and one quarter
         whole_parts = number < under and math.gcd(number, under) == 1
         if not (plural and whole_parts):
@@ -337,6 +340,8 @@ def feet(scan: Scan, at: int) -> Found:
     ]
     if scan.word(at) == "a":
         heads.append((1, at + 1))
+    if scan.token(at) is not None and scan.tokens[at].text.lower() == "foot":  # foot and a half
+        heads.append((1, at))
     for number, after in heads:
         end = unit(scan, after, "foot")
         if end is not None:
@@ -420,6 +425,17 @@ def metric(scan: Scan, at: int) -> Found:
             end = unit(scan, after, name)
             if end is not None:
                 yield Amount(to_inches(value, name)), end
+                if name == "metre":
+                    yield from _centimetres_after_metres(scan, value, end)
+
+
+def _centimetres_after_metres(scan: Scan, metres: Fraction, at: int) -> Found:
+    """["and"] 10 … 99: two metres forty"""
+    for start in (at, scan.take(at, "and")):
+        for number, end in scan.every(below_hundred, start) if start is not None else ():
+            if number.value > 9:
+                whole_metres = to_inches(metres, "metre")
+                yield Amount(whole_metres + to_inches(Fraction(number.value), "centimetre")), end
 
 
 def plain(scan: Scan, at: int) -> Found:
@@ -429,9 +445,17 @@ def plain(scan: Scan, at: int) -> Found:
     yield from scan.every(metric, at)
 
 
+def _share(scan: Scan, at: int) -> Found:
+    """share = ( "half of" | "half" | "twice" ) plain"""
+    for factor, words in ((_HALF, ("half", "of")), (Fraction(2), ("twice",))):
+        start = scan.phrase(at, words)
+        for amount, end in scan.every(plain, start) if start is not None else ():
+            yield amount.carrying(Amount(Fraction(0)), amount.inches * factor), end
+
+
 def length(scan: Scan, at: int) -> Found:
     """length = plain [ burning ] { sign plain } | plain "and" fraction | small "under" plain | "between" …"""
-    for amount, after in scan.every(plain, at):
+    for amount, after in (*scan.every(plain, at), *scan.every(_share, at)):
         yield from _with_sums(scan, amount, after, MAX_SUMS)
         yield from _burning(scan, amount, after)
         if scan.word(after - 1) in _FRACTION_ENDS:
@@ -452,7 +476,7 @@ def _with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
     signs = scan.find(PLUS_MINUS, at)
     signs += [(sign, at + 1) for sign, word in _SIGNS if scan.word(at) == word]
     for sign, joined in signs:
-        for operand, end in scan.every(plain, joined):
+        for operand, end in (*scan.every(plain, joined), *scan.every(_kerf, joined)):
             summed = amount.carrying(operand, amount.inches + sign * operand.inches)
             yield from _with_sums(scan, summed, end, left - 1)
     if scan.word(at) == MINUS:
@@ -460,6 +484,14 @@ def _with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
 
 
 _SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
+
+
+def _kerf(scan: Scan, at: int) -> Found:
+    """["a" | "one" | "the"] "kerf", as the crew set it"""
+    start = scan.take(at, "a", "one", "the")
+    end = scan.take(at if start is None else start, "kerf")
+    if end is not None:
+        yield Amount(scan.settings.kerf), end
 
 
 def _joined_by_dash(scan: Scan, amount: Amount, at: int) -> Found:

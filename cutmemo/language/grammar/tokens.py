@@ -38,6 +38,7 @@ _SAME_SIGN = {
     **dict.fromkeys("\u2018\u2019\u201b\u2032\u02b9\uff07`´", "'"),
     **dict.fromkeys("\u201c\u201d\u201f\u2033\u02ba\uff02", '"'),
     **dict.fromkeys("\u00d7\u2715\u2a2f*", "x"),
+    "\n": ";",
     **dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f\t", " "),
 }
 """Signs that phones, office programs and copies of a plan put in the place of those on a keyboard."""
@@ -77,6 +78,7 @@ _TYPED = re.compile(
     |(?P<decimal>\d*\.\d+)
     |(?P<number>\d+(?=x\d)|\d+(?![^\W\d_]*\d))
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
+    |(?P<grade>\#\d(?!\d))
     |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w))
     |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
     |(?P<sign>''|\S)
@@ -84,7 +86,7 @@ _TYPED = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 _SECTION = re.compile(r"((?:\d+/)?\d+)x(\d+)")
-_GLUED = re.compile(r"(\d+)(ft|in|mm|cm|m|deg|x)")
+_GLUED = re.compile(r"(\d+)(ft|in|mm|cm|m|deg|x|ea|pcs|pc|ply)")
 
 
 def spoken(said: str) -> tuple[Token, ...]:
