@@ -51,9 +51,7 @@ class AssemblyPage(ModalScreen[bool | None]):
         self._asks = asks
         settings = memo.state.settings
         title = assembly_title(frame, settings).upper()
-        self._head = title if asks else f"{title}
-
-{words.SET_ADDED}"
+        self._head = title if asks else f"{title}\n\n{words.SET_ADDED}"
         self._text = assembly_as_text(frame, memo.shown, settings, cautions)
 
     def compose(self) -> ComposeResult:
