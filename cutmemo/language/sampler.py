@@ -417,7 +417,7 @@ def _maybe(r: random.Random, share: float, *parts: str) -> list[str]:
     return [r.choice(parts)] if r.random() < share else []
 
 
-def _pitch(r: random.Random) -> str:
+def _roof_pitch(r: random.Random) -> str:
     rise = below_hundred(r.randrange(3, 15))
     return r.choices(
         [
@@ -442,9 +442,9 @@ def _roof(r: random.Random, what: str) -> str:
     spacing = (
         f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen point two', 'sixteen inches'])}"
     )
-    parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_pitch(r)}"]
+    parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_roof_pitch(r)}"]
     if what not in ("rafters", "gable studs"):
-        parts += _maybe(r, 0.2, f"end pitch {_pitch(r)}")
+        parts += _maybe(r, 0.2, f"end pitch {_roof_pitch(r)}")
     if what == "rafters" and r.random() < 0.3:
         parts += [
             f"length {_feet(r)}",
@@ -487,7 +487,7 @@ def _wall(r: random.Random) -> str:
 
 def _rake_wall(r: random.Random) -> str:
     """Return the measures of a rake wall."""
-    return f"{feet(r)} high {inches(r, 120)} pitch {_pitch(r)} spacing sixteen"
+    return f"{feet(r)} high {inches(r, 120)} pitch {_roof_pitch(r)} spacing sixteen"
 
 
 def _floor(r: random.Random) -> str:
