@@ -75,7 +75,6 @@ SENTENCES: dict[RemarkKind, str] = {
     K.ARITHMETIC_ONLY: "Arithmetic only: plans, local code and the inspector govern. Cut one, try it, then cut the rest.",
     K.SHORT_BEARING: "A seat of {seat} bears less than 1-1/2 in.: ask the plan or the inspector.",
     K.DEEP_NOTCH: "The notch of {notch} is more than a quarter of {depth}, and many codes allow no more at a bearing: ask first.",
-    K.PLIES_ASSUMED: "Two plies of header are counted where none were said: size and plies are the plan's to give.",
     K.DOOR_PLATE: "The bottom plate is cut out at doors later.",
     K.PACK_GAP: "The gap of {gap} at {at} takes no stud: pack it solid.",
     K.PACK_HEADER: "The {gap} over the header at {at} takes no cripples: pack it, or take a deeper header.",
@@ -170,6 +169,12 @@ def _plate_joints(remark: Remark, of: Callable[[Value], str]) -> str:
     return " ".join(f"{name} joined at {of(marks)}." for name, marks in joined if marks)
 
 
+def _plies_assumed(remark: Remark, of: Callable[[Value], str]) -> str:
+    plies = remark.value("plies")
+    counted = f"{plies} {'ply' if plies == 1 else 'plies'}"
+    return f"A header is counted with {counted} where none were said: size and plies are the plan's to give."
+
+
 def _blocking(remark: Remark, of: Callable[[Value], str]) -> str:
     return (
         f"{_many(remark.value('rows'), 'row')} of blocks, evenly over the span, none in an opening."
@@ -227,6 +232,7 @@ SPECIAL: dict[RemarkKind, Callable[[Remark, Callable[[Value], str]], str]] = {
     K.JACK_SIDES: _jack_sides,
     K.TREADS: _treads,
     K.BLOCKING: _blocking,
+    K.PLIES_ASSUMED: _plies_assumed,
     K.PLATE_JOINTS: _plate_joints,
     K.MISSING: _missing,
     K.UNUSED: _unused,
