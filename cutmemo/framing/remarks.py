@@ -32,6 +32,7 @@ class RemarkKind(StrEnum):
     RAKE = "rake"
     WALL = "wall"
     FLOOR = "floor"
+    DECK = "deck"
     STAIRS = "stairs"
 
     # --- facts
@@ -82,6 +83,7 @@ class RemarkKind(StrEnum):
     JOIST_MARKS = "joist marks"
     FLOOR_OPENING = "floor opening"
     BLOCKING = "blocking"
+    DECK_BOARDS = "deck boards"
     RISERS = "risers"
     TREADS = "treads"
     GAUGES = "gauges"
@@ -100,6 +102,7 @@ class RemarkKind(StrEnum):
     PACK_GAP = "pack gap"
     PACK_HEADER = "pack header"
     NO_ROOM_FOR_JOINTS = "no room for joints"
+    DECK_PLAN = "deck plan"
     HIGH_RISERS = "high risers"
     SHORT_TREADS = "short treads"
     THIN_THROAT = "thin throat"

@@ -405,7 +405,13 @@ def framing(r: random.Random) -> str:
     """Return a set of cuts called by what it is for."""
     said = en.SETS.draw(r)
     what = en.SETS.meanings[tuple(said.split())]
-    some = {"wall": _wall, "rake wall": _rake_wall, "floor": _floor, "stairs": _stairs}.get(what)
+    some = {
+        "wall": _wall,
+        "rake wall": _rake_wall,
+        "floor": _floor,
+        "deck": _deck,
+        "stairs": _stairs,
+    }.get(what)
     if some is not None:
         return f"{said} {some(r)}"
     lead = f"{below_hundred(r.randrange(2, 40))} {said}" if r.random() < 0.5 else said
@@ -498,6 +504,14 @@ def _floor(r: random.Random) -> str:
             f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"
         ]
     parts += _maybe(r, 0.4, "blocking one", "blocking two")
+    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+
+
+def _deck(r: random.Random) -> str:
+    """Return the measures of a deck."""
+    parts = [f"{_feet(r)} span {_feet(r)}", *_maybe(r, 0.8, section(r))]
+    parts += _maybe(r, 0.4, "board five and a half", "board three and a half")
+    parts += _maybe(r, 0.3, "gap an eighth", "gap a quarter", "gap three sixteenths")
     return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
 
 

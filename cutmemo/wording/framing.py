@@ -17,6 +17,7 @@ SENTENCES: dict[RemarkKind, str] = {
     # --- titles
     K.WALL: "Wall {length} long, {height} high",
     K.FLOOR: "Floor {length} long, {span} across",
+    K.DECK: "Deck {length} long, {span} out",
     K.RAKE: "{set} {length} long, {pitch}",
     K.STAIRS: "Stairs, rise {rise}, {risers} risers",
     # --- facts: roofs
@@ -63,6 +64,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.JOIST_LENGTH: "Joists {inside} between the rims, on {spacing} centres.",
     K.JOIST_MARKS: "Near edges from the end: {marks}.",
     K.FLOOR_OPENING: "Opening from {left} to {right} along, {near} to {far} across; joists and headers doubled.",
+    K.DECK_BOARDS: "{number} deck boards of {board} with gaps of {gap}; the last is {last} wide.",
     # --- facts: stairs
     K.RISERS: "{number} risers of {each} ({each!d} in.).",
     K.GAUGES: "Stair gauges on the framing square at these two figures; the first and the last riser follow the floors.",
@@ -79,6 +81,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.PACK_GAP: "The gap of {gap} at {at} takes no stud: pack it solid.",
     K.PACK_HEADER: "The {gap} over the header at {at} takes no cripples: pack it, or take a deeper header.",
     K.NO_ROOM_FOR_JOINTS: "The joints of the top plates are less than 24 in. apart: splice them as the code says.",
+    K.DECK_PLAN: "How the ledger is fastened, beams, posts and footings are the plan's.",
     K.HIGH_RISERS: "Risers of {riser} are higher than many codes allow (7-3/4).",
     K.SHORT_TREADS: "Treads of {run} are less than many codes ask for (10).",
     K.THIN_THROAT: "A throat of {left} is less than {least}, which is usual at least: take a deeper stringer, or ask the plan.",
@@ -193,6 +196,7 @@ _EXAMPLES: dict[str, str] = {
     "rake wall": "rake wall 12' high 97-1/8 pitch 4/12",
     "wall": "wall 12' high 97-1/8",
     "floor": "floor 24' span 14' 2x10",
+    "deck": "deck 16' span 12' 2x8",
     "stairs": "stairs rise 107",
 }
 _MEASURES: dict[str, str] = {

@@ -14,6 +14,7 @@ from cutmemo.domain.length import to_tape
 from cutmemo.domain.settings import Settings
 from cutmemo.framing import (
     Assembly,
+    DeckSpec,
     FloorOpeningSpec,
     FloorSpec,
     MeasureError,
@@ -94,6 +95,26 @@ def test_blocks_fill_the_gaps_between_joists() -> None:
 def test_a_floor_that_cannot_be_is_an_error(spec: FloorSpec) -> None:
     with pytest.raises(MeasureError):
         frame(spec)
+
+
+@given(st.integers(24, 400), st.sampled_from([F(7, 2), F(11, 2)]), st.sampled_from([F(0), F(1, 8)]))
+def test_deck_boards_cover_the_deck_and_no_more(span: int, board: F, gap: F) -> None:
+    found = frame(DeckSpec(F(192), F(span), board=board, gap=gap))
+    number = sum(c.count for c in found.cuts if c.piece == "deck board")
+    last = next(f for f in found.facts if f.kind is RemarkKind.DECK_BOARDS).value("last")
+    assert isinstance(last, F)
+    assert 0 <= span - ((number - 1) * (board + gap) + last) <= gap
+    assert 0 < last <= board
+
+
+def test_a_deck_hangs_on_a_ledger() -> None:
+    # Common practice: 12 ft at 5-1/2 and 1/8 is 144 over 5-5/8, 25.6: 26 boards.
+    found = {cut.piece: cut for cut in frame(DeckSpec(F(192), F(144))).cuts}
+    assert (found["ledger"].count, found["rim"].count) == (1, 1)
+    assert (found["joist"].count, found["joist"].length.inches) == (13, 141)
+    assert (found["deck board"].count, found["deck board"].length.inches) == (26, 192)
+    with pytest.raises(MeasureError):
+        frame(DeckSpec(F(192), F(4)))
 
 
 def test_the_courses_stairs() -> None:

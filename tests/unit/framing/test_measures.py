@@ -10,6 +10,7 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.framing import (
+    DeckSpec,
     FloorOpeningSpec,
     FloorSpec,
     HeaderSpec,
@@ -147,6 +148,10 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
                 blocking=1,
                 openings=(FloorOpeningSpec(F(60), F(24), F(40), F(120)),),
             ),
+        ),
+        (
+            "deck 16' span 12' 2x8 board 3-1/2 gap 1/4 spacing 12 blocking 1",
+            DeckSpec(F(192), F(144), F(12), Section(F(2), F(8)), 1, F(7, 2), F(1, 4)),
         ),
         (
             "stairs rise 107 run 10-1/2 width 36 thick 1 stringers 4 well 120 deck 11 2x12",
@@ -364,6 +369,7 @@ EVERY_SET = [
     "wall 40' high 97-1/8 corner left butt right tee at 10' backing at 48 "
     "window 36 wide 82 high sill 36 at 20' header 2x10 door 38 wide 84 high at 300 header 2x10",
     "floor 24' span 14' 2x10 blocking 1 opening 40 wide 120 long at 60 from 24",
+    "deck 16' span 12' 2x8 blocking 1",
     "stairs rise 160 run 9-1/2 width 30 thick 1 well 90 deck 11 2x10",
 ]
 

@@ -12,6 +12,7 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.framing import (
     Assembly,
+    DeckSpec,
     FloorSpec,
     HeaderSpec,
     HipSlope,
@@ -44,6 +45,7 @@ EVERY_SPEC = [
     RakeSpec(F(144), SEVEN, F(96)),
     WallSpec(F(480), F(97)),
     FloorSpec(F(480), F(168), blocking=2),
+    DeckSpec(F(480), F(168)),
     StairSpec(F(107)),
     StairSpec(F(20)),
 ]
