@@ -74,6 +74,20 @@ def test_an_opening_is_framed_with_doubled_joists_and_headers() -> None:
     )
 
 
+def test_an_opening_at_the_rim_needs_no_header_there() -> None:
+    hole = FloorOpeningSpec(F(60), THICK, F(40), F(60))
+    floor = frame(FloorSpec(F(288), F(168), blocking=1, openings=(hole,)))
+    assert sum(p.piece == "header" for p in floor.layout) == 2
+    tails = [p for p in floor.layout if p.piece == "joist" and p.height < 165]
+    assert {(p.bottom, p.height) for p in tails} == {(F(129, 2), F(102))}
+    told = {f.kind: f for f in floor.facts}
+    assert told[RemarkKind.FLOOR_OPENING].value("far") == F(123, 2)
+    assert told[RemarkKind.BLOCKING].value("rows") == 1
+    assert told[RemarkKind.JOIST_LENGTH].value("inside") == 165
+    marks = told[RemarkKind.JOIST_MARKS].value("marks")
+    assert marks == tuple(sorted({p.left for p in floor.layout if p.height == 165}))
+
+
 def test_blocks_fill_the_gaps_between_joists() -> None:
     floor = frame(FloorSpec(F(288), F(168), blocking=2))
     blocks = [p for p in floor.layout if p.piece == "block"]
@@ -90,6 +104,23 @@ def test_blocks_fill_the_gaps_between_joists() -> None:
         FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(1), F(24), F(40), F(40)),)),
         FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(40), F(2), F(40), F(40)),)),
         FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(40), F(24), F(40), F(140)),)),
+        FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(110), F(24), F(40), F(40)),)),
+        FloorSpec(
+            F(240),
+            F(144),
+            openings=(
+                FloorOpeningSpec(F(40), F(24), F(40), F(40)),
+                FloorOpeningSpec(F(85), F(24), F(40), F(40)),
+            ),
+        ),
+        FloorSpec(
+            F(240),
+            F(144),
+            openings=(
+                FloorOpeningSpec(F(40), F(24), F(100), F(40)),
+                FloorOpeningSpec(F(60), F(24), F(40), F(40)),
+            ),
+        ),
     ],
 )
 def test_a_floor_that_cannot_be_is_an_error(spec: FloorSpec) -> None:

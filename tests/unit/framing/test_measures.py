@@ -31,6 +31,7 @@ from cutmemo.framing import (
 )
 from cutmemo.framing.remarks import Angle, as_doubt, from_doubt, label, remark
 from cutmemo.language import AssemblyCall, read
+from cutmemo.language.sets import Framing
 from cutmemo.language.specs import doubtful_measures, spec_of
 from cutmemo.wording import explain
 from cutmemo.wording.framing import SENTENCES, SPECIAL, remark_in_words
@@ -301,6 +302,43 @@ def test_measures_of_a_few_bare_inches_ask_whether_feet_are_meant(
     asked = doubtful_measures(called(said))
     assert [each.value("name") for each in asked] == names
     assert all("feet" in explain(as_doubt(each)) for each in asked)
+
+
+@pytest.mark.parametrize(
+    "what, name, limit",
+    [
+        ("rafters", "span", 72),
+        ("hips", "run", 36),
+        ("jacks", "overhang", 4),
+        ("rafters", "length", 72),
+        ("wall", "length", 36),
+        ("rake wall", "high", 24),
+        ("wall", "wide", 12),
+        ("floor", "length", 72),
+        ("deck", "span", 48),
+        ("floor", "wide", 12),
+        ("floor", "long", 12),
+        ("stairs", "rise", 20),
+        ("stairs", "well", 20),
+        ("stairs", "width", 12),
+    ],
+)
+def test_where_feet_are_as_likely(what: Framing, name: str, limit: int) -> None:
+    # Common practice: our estimate of what nobody measures in so few inches.
+    for value, asks in ((F(limit), 0), (F(limit) - F(1, 16), 1)):
+        assert len(doubtful_measures(AssemblyCall(what, bare=((name, value),)))) == asks
+
+
+@pytest.mark.parametrize(
+    "name, most", [("ridge", 8), ("plate", 12), ("fascia", 4), ("overhang", None)]
+)
+def test_what_is_past_any_board_or_plate(name: str, most: int | None) -> None:
+    said = f"rafters span 24' pitch 7/12 {'overhang 12 ' if name == 'fascia' else ''}{name} "
+    assert spec(f"{said} {most or 60}")
+    if most is not None:
+        with pytest.raises(MeasureError) as caught:
+            spec(f"{said} {most}-1/16")
+        assert caught.value.problem.kind is RemarkKind.PAST_ANY
 
 
 def test_a_header_low_over_the_floor_asks_whether_it_is_the_windows_own_height() -> None:
