@@ -49,10 +49,9 @@ class AssemblyPage(ModalScreen[bool | None]):
         """Show *frame*; *asks* whether it is right; *cautions* are what to mind about its cuts."""
         super().__init__()
         self._asks = asks
-        settings = memo.state.settings
-        title = assembly_title(frame, settings).upper()
+        title = assembly_title(frame, memo.state.settings).upper()
         self._head = title if asks else f"{title}\n\n{words.SET_ADDED}"
-        self._text = assembly_as_text(frame, memo.shown, settings, cautions)
+        self._text = assembly_as_text(frame, memo.shown, memo.state.settings, cautions)
 
     def compose(self) -> ComposeResult:
         """Show the page."""
