@@ -174,6 +174,11 @@ def no_verb(program: str, word: str, close: str | None) -> str:
     return f"“{word}” is no verb: {meant}"
 
 
+def hidden_in_argument(argument: str, sign: str) -> str:
+    """Return what is said about an *argument* with a *sign* that cannot be seen."""
+    return f"“{argument}” holds a sign that cannot be seen ({sign})"
+
+
 def broke(error: BaseException, log: str | None) -> str:
     """Return what is said where the program itself is at fault, with the *log* that holds the details."""
     where = (
