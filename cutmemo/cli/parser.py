@@ -18,6 +18,10 @@ _LIST_OF_VERBS = "VERB"
 _COMMON: dict[str, Any] = {"json": False, "memo": None, "log": None}
 """What every verb takes, with its default."""
 
+MAX_DIGITS = 300
+"""Digits in a row: more is no number that anything measures, and no float holds it."""
+_TOO_LONG = re.compile(rf"\d{{{MAX_DIGITS + 1}}}")
+
 
 class _Parser(argparse.ArgumentParser):
     """Ends with 2 and one sentence on misuse."""
@@ -49,6 +53,8 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
         sign = hidden_sign(word)
         if sign is not None:
             parser.error(words.hidden_in_argument(word, code_point(sign)))
+        if _TOO_LONG.search(word):
+            parser.error(words.number_too_long(MAX_DIGITS))
     return arguments
 
 

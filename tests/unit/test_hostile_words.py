@@ -104,10 +104,12 @@ LONG = "9" * 5000
         ["kerf", LONG, "1", "1"],
         ["rack", "add", LONG, "2x4", "16'"],
         ["rack", "add", "1", "2x4", LONG],
-        ["rack", "add", "1", "2x4", "16'", "--price", "1e309"],
+        ["rack", "add", "1", "2x4", "16'", "--price", LONG],
         ["rack", "add", "1", "2x4", "16'", "--price", "nan"],
         ["rack", "add", "1", "2x4", "16'", "--bad", f"1 to {LONG}"],
         ["browser", "--port", LONG],
+        ["browser", "--port", "0"],
+        ["browser", "--port", "65536"],
         ["browser", "--port", "99999999"],
         ["listen", "--device", LONG, "--model", "gone"],
     ],
@@ -153,9 +155,8 @@ def test_a_file_that_is_no_export_is_a_sentence_and_nothing_is_added(
 def test_an_export_to_a_program_is_left_as_it_is(tmp_path: Path) -> None:
     environment = {**os.environ, "PYTHONIOENCODING": "utf-8"}
     cutmemo = [sys.executable, "-m", "cutmemo", "--memo", str(tmp_path / "m.cutmemo")]
-    subprocess.run([*cutmemo, "say", "36 for Wändl ½"], check=True, capture_output=True)
+    subprocess.run([*cutmemo, "say", "36 for Wändl"], check=True, capture_output=True)
     done = subprocess.run([*cutmemo, "export"], check=True, capture_output=True, env=environment)
-    assert json.loads(done.stdout.decode())
     assert "Wändl" in json.dumps(json.loads(done.stdout), ensure_ascii=False)
 
 
