@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import os
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from cutmemo import cli
 from cutmemo.domain.signs import hidden_sign
+from cutmemo.present.cells import csv_cell
 
 HIDDEN = ["\x1b[2J", "\x07", "\x00", "\x9b", "\u202e", "\u2066", "\u200b", "\udcff"]
 
@@ -68,20 +72,65 @@ def test_a_name_from_the_environment_with_a_hidden_sign_is_refused(
     assert not list(tmp_path.iterdir())
 
 
+def other_memo(capsys: pytest.CaptureFixture[str], tmp_path: Path, place: str, said: str) -> None:
+    """Make the memo "deck" of what somebody else wrote, who took no care."""
+    run(capsys, "say", "36 for porch")
+    event = json.loads(run(capsys, "export")[1])
+    del event["hash"]
+    event["payload"]["cut"]["place"], event["payload"]["said"], event["who"] = place, said, place
+    (tmp_path / "porch.jsonl").write_text(json.dumps(event), "utf-8")
+    assert run(capsys, "--memo", "deck", "import", str(tmp_path / "porch.jsonl"))[0] == 0
+
+
+@pytest.mark.parametrize("verb", ["list", "day", "sheet", "handoff"])
 def test_what_a_memo_holds_is_shown_with_its_hidden_signs_written_out(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, verb: str
+) -> None:
+    other_memo(capsys, tmp_path, "porch\x1b[2J\u202e", "36")
+    _, out, err = run(capsys, "--memo", "deck", verb)
+    assert "porch<U+001B>[2J<U+202E>" in out
+    assert hidden_sign(out + err) is None
+
+
+@pytest.mark.parametrize("verb", ["list", "sheet"])
+def test_json_means_the_same_with_its_hidden_signs_escaped(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, verb: str
+) -> None:
+    other_memo(capsys, tmp_path, "porch\x1b[2J\u202e", "36")
+    _, out, _ = run(capsys, "--memo", "deck", verb, "--json")
+    assert hidden_sign(out) is None
+    assert any("porch\x1b[2J\u202e" in each for each in strings(json.loads(out)))
+
+
+def strings(value: object) -> Iterator[str]:
+    """Yield every text in a JSON value."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for each in value.values() if isinstance(value, dict) else value:
+            yield from strings(each)
+
+
+@pytest.mark.parametrize("begin", ["=", "+", "-", "@", "\t", "\r"])
+def test_a_cell_that_a_spreadsheet_would_run_is_shown_by_it(begin: str) -> None:
+    cell = csv_cell(f"{begin}1+1")
+    assert cell.startswith("'")
+    assert hidden_sign(cell) is None
+
+
+@pytest.mark.parametrize("text", ["", "W3 north", "4 @ 14-5/8", '14-5/8"', "½ ″", "'tis"])
+def test_any_other_cell_is_left_as_it_is(text: str) -> None:
+    assert csv_cell(text) == text
+
+
+def test_no_cell_of_a_sheet_begins_with_a_formula(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    run(capsys, "say", "36 for porch")
-    lines = tmp_path / "porch.jsonl"
-    lines.write_text(run(capsys, "export")[1].replace("porch", "p\\u001b[2J\\u202e"), "utf-8")
-    assert run(capsys, "--memo", "deck", "import", str(lines))[0] in (0, 1)
-    for verb in ("list", "day", "sheet", "handoff"):
-        _, out, err = run(capsys, "--memo", "deck", verb)
-        assert hidden_sign(out + err) is None
-    for verb in ("list", "sheet", "handoff"):
-        _, out, _ = run(capsys, "--memo", "deck", verb, "--json")
-        assert hidden_sign(out) is None
-        json.loads(out)
+    other_memo(capsys, tmp_path, "=2+2", "=1+1")
+    _, out, _ = run(capsys, "--memo", "deck", "sheet", "--as", "csv")
+    head, row = csv.reader(io.StringIO(out))
+    cells = dict(zip(head, row, strict=True))
+    assert (cells["said"], cells["place"]) == ("'=1+1", "'=2+2")
 
 
 LONG = "9" * 5000
