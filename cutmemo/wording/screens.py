@@ -10,6 +10,7 @@ from cutmemo.domain.angles import saw_degrees
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.length import ROUNDED
 from cutmemo.domain.settings import Settings
+from cutmemo.wording.results import ORDERS
 
 Listening = Literal["off", "opening", "on"]
 
@@ -44,6 +45,8 @@ SAW_KEYS = (
     ("s", "back"),
     ("", EYES),
 )
+GIVEN_UP = "lwku"
+"""Keys that go from a bar of one row, the first first."""
 BOARD_KEYS = (("c", "cut the next piece"), ("u", "undo"), ("p", "back"), ("", EYES))
 
 
@@ -64,11 +67,6 @@ NO_RECORDING = (
 )
 NO_OUTPUT = "Nothing here can play sound."
 NO_READ_BACK = "Nothing here can play sound. Read-back stays off."
-_ORDERS = {
-    "called": "as called",
-    "longest": "longest first",
-    "saw": "by saw setting",
-}
 _LISTENING: dict[Listening, str] = {
     "off": "○ NOT LISTENING",
     "opening": "◌ OPENING",
@@ -91,7 +89,7 @@ def settings_line(settings: Settings, order: str) -> str:
             f"92-5: {bare[settings.bare]}",
             f"tape 1/{settings.fineness}",
             f"kerf {settings.kerf}",
-            _ORDERS[order],
+            ORDERS[order],
         ]
     )
 
@@ -159,12 +157,21 @@ _AT_SAW: dict[Listening, str] = {
 }
 
 
-def saw_keys(listening: Listening, short: bool = False) -> tuple[tuple[str, str], ...]:
-    """Return the keys at the saw, behind whether the microphone is open; the *short* bar has the first of them."""
-    if short:
-        return tuple(pair for pair in SAW_KEYS if pair[0] in "cutks" and pair[0])
+def saw_keys(listening: Listening, width: int | None = None) -> tuple[tuple[str, str], ...]:
+    """Return the keys at the saw, behind whether the microphone is open; for one row of *width* cells where it is given.
+
+    What the row has no room for goes from the bar, not from the keyboard.
+    """
     mark = _AT_SAW[listening]
-    return (("", mark), *SAW_KEYS) if mark else SAW_KEYS
+    if width is None:
+        return (("", mark), *SAW_KEYS) if mark else SAW_KEYS
+    keys = [pair for pair in SAW_KEYS if pair[0]]
+    signs = [("", mark[0])] if mark else []
+    for given_up in GIVEN_UP:
+        if sum(len(key) + len(label) + 3 for key, label in [*signs, *keys]) - 2 <= width:
+            break
+        keys = [pair for pair in keys if pair[0] != given_up]
+    return (*signs, *keys)
 
 
 def then(cut: str) -> str:

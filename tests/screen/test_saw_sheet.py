@@ -141,7 +141,7 @@ def of(parts: list[Part], name: str) -> list[str]:
 def sheet_size(size: tuple[int, int]) -> tuple[int, int]:
     """Return what the bar of keys and the margin leave of a screen: two rows of keys at worst."""
     width, height = size
-    keys = 1 if (height < 16 and width < 60) or width >= 88 else 2
+    keys = 1 if height < 16 or width >= 88 else 2
     return (width - 4 if width >= 44 else width), height - keys
 
 

@@ -281,7 +281,14 @@ async def test_help_and_the_two_themes(session: Desk) -> None:
 def test_words_stand_at_7_to_1_or_more(theme: object) -> None:
     # WCAG 2.2, success criterion 1.4.6: 7:1.
     grounds = [theme.background, theme.surface, theme.panel]  # type: ignore[attr-defined]
-    inks = [theme.foreground, theme.primary, theme.warning, theme.error, theme.success]  # type: ignore[attr-defined]
+    inks = [
+        theme.foreground,
+        theme.primary,
+        theme.warning,
+        theme.error,
+        theme.success,
+        theme.secondary,
+    ]  # type: ignore[attr-defined]
     assert min(contrast(ink, ground) for ink in inks for ground in grounds) >= 7
 
 
