@@ -421,6 +421,21 @@ def test_a_rake_walls_studs_reach_its_plates(rise: int, length: int) -> None:
     )
 
 
+def test_gable_and_rake_studs_are_told_from_the_near_end() -> None:
+    for spec in (
+        RakeSpec(F(288), pitch(6), gable=True),
+        RakeSpec(F(144), pitch(4), F(96), spacing=F(24)),
+    ):
+        found = frame(spec)
+        marks = fact(found, RemarkKind.STUD_MARKS, "marks")
+        studs = [each.left for each in found.layout if each.upright]
+        assert marks == tuple(sorted(studs))
+        step = fact(found, RemarkKind.COMMON_DIFFERENCE, "step")
+        assert step == spec.spacing * spec.pitch.tangent
+        bevel = {cut.ends[1].bevel for cut in found.cuts if cut.piece in ("stud", "gable stud")}
+        assert bevel == {spec.pitch.plumb.degrees}
+
+
 def test_half_and_degree_pitches() -> None:
     half = frame(RafterSpec(F(144), pitch(F(13, 2)))).cuts[0]
     truth = (144 - 0.75) * math.hypot(12, 6.5) / 12
