@@ -194,6 +194,8 @@ def _plain(value: Value) -> str:
 class MeasureError(CutmemoError, ValueError):
     """A measure of a set is missing, is used for nothing, or cannot be."""
 
+    code = "bad-measure"
+
     def __init__(self, problem: Remark) -> None:
         """Record the *problem*: what is wrong, with which measures and values."""
         self.problem = problem
