@@ -421,6 +421,72 @@ def test_a_rake_walls_studs_reach_its_plates(rise: int, length: int) -> None:
     )
 
 
+def about(value: Value) -> float:
+    assert isinstance(value, F)
+    return float(value)
+
+
+def test_what_is_told_of_commons() -> None:
+    roof = frame(RafterSpec(F(144), pitch(7), overhang=F(12), length=F(480), spacing=F(24)))
+    slope = math.hypot(12, 7) / 12
+    lengths = RemarkKind.SLOPE_LENGTHS
+    assert about(fact(roof, lengths, "upper")) == pytest.approx(143.25 * slope, abs=1e-5)
+    assert about(fact(roof, lengths, "tail")) == pytest.approx(12 * slope, abs=1e-5)
+    assert about(fact(roof, RemarkKind.BIRDSMOUTH, "heel")) == pytest.approx(3.5 * 7 / 12)
+    assert fact(roof, RemarkKind.RIDGE_HEIGHT, "rise") == 84
+    marks = fact(roof, RemarkKind.RAFTER_MARKS, "marks")
+    assert isinstance(marks, tuple)
+    assert (marks[0], marks[1], marks[-1]) == (0, F(93, 4), F(957, 2))
+    assert (roof.title.value("count"), roof.title.value("run")) == (42, 144)
+    assert roof.profile is not None
+    assert (roof.profile.rise, roof.profile.run) == (84, 144)
+
+
+def test_what_is_told_of_hips() -> None:
+    hip = frame(HipSpec(F(144), even(7), overhang=F(12)))
+    per = math.sqrt(2 + (7 / 12) ** 2)
+    for name, level in (("theory", 144), ("upper", 143.25), ("tail", 12)):
+        value = about(fact(hip, RemarkKind.HIP_LENGTHS, name))
+        assert value == pytest.approx(level * per, abs=1e-5)
+    backing = fact(hip, RemarkKind.HIP_CHEEKS, "backing")
+    # NAVEDTRA 14044's angles: atan(sin(22.415°)) for 7 in 12.
+    assert float(backing.degrees) == pytest.approx(  # type: ignore[union-attr]  # an angle
+        math.degrees(math.atan(math.sin(math.radians(22.415)))), abs=0.01
+    )
+    unequal = frame(HipSpec(F(144), HipSlope(pitch(6), pitch(12)), overhang=F(12)))
+    cheeks = [fact(unequal, RemarkKind.HIP_CHEEKS_UNEQUAL, name) for name in ("main", "end")]
+    assert [float(each.degrees) for each in cheeks] == pytest.approx(  # type: ignore[union-attr]
+        [math.degrees(math.atan2(2, 1)), math.degrees(math.atan2(1, 2))], abs=0.01
+    )
+    # Half as far on the roof that is twice as steep, so that both fascias are as low.
+    assert fact(unequal, RemarkKind.OTHER_SIDE, "overhang") == 6
+    main, end = (about(fact(unequal, RemarkKind.HIP_DROPS, name)) for name in ("main", "end"))
+    assert (main, end) == pytest.approx(
+        (0.75 * 0.25 / math.hypot(0.5, 1), 0.75 / math.hypot(0.5, 1)), abs=1e-6
+    )
+    assert hip.profile is not None
+    assert (hip.profile.rise, hip.profile.piece) == (84, "hip")
+
+
+def test_what_is_told_of_jacks() -> None:
+    slope = math.hypot(12, 8) / 12
+    jacks = frame(JackSpec("hip", F(144), even(8), F(16), count=2, hip=F(3)))
+    assert about(fact(jacks, RemarkKind.JACK_STEP, "step")) == pytest.approx(16 * slope, abs=1e-5)
+    assert fact(jacks, RemarkKind.JACK_POINT, "hip") == 3
+    less = about(fact(jacks, RemarkKind.JACK_POINT, "less"))
+    assert less == pytest.approx(0.75 * slope, abs=1e-5)
+    bevel = fact(jacks, RemarkKind.JACK_CHEEK, "bevel")
+    assert float(bevel.degrees) == 45  # type: ignore[union-attr]  # an angle
+    assert jacks.title.value("pieces") == 8 * 2 * 2
+    thick = frame(JackSpec("hip", F(144), even(8), F(16), section=Section(F(4), F(6))))
+    thin = frame(JackSpec("hip", F(144), even(8), F(16)))
+    longer = thick.cuts[0].length.inches - thin.cuts[0].length.inches
+    assert float(longer) == pytest.approx(slope, abs=1e-5)  # half of 3-1/2 less half of 1-1/2
+    tails = frame(JackSpec("hip", F(144), even(8), F(16), overhang=F(12), fascia=F(3, 4)))
+    longer = tails.cuts[0].length.inches - thin.cuts[0].length.inches
+    assert float(longer) == pytest.approx(11.25 * slope, abs=1e-5)
+
+
 def test_gable_and_rake_studs_are_told_from_the_near_end() -> None:
     for spec in (
         RakeSpec(F(288), pitch(6), gable=True),
