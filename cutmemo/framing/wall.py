@@ -94,7 +94,7 @@ def wall(spec: WallSpec, settings: Settings) -> Assembly:
     gaps = [
         (one.right, two.left)
         for one, two in pairwise(solids)
-        if 0 < two.left - one.right < frame.thick and not _is_opening(one, two)
+        if 0 < two.left - one.right < frame.thick
     ]
     return Assembly(
         remark(RemarkKind.WALL, length=spec.length, height=spec.height),
@@ -193,7 +193,7 @@ def _refuse(frame: _Frame, solids: list[_Solid]) -> None:
             opening.at + opening.width + frame.thick * opening.side > spec.length
         ):
             raise wrong(RemarkKind.NO_ROOM_FOR_KING, at=opening.at)
-        if opening.height <= frame.thick or opening.width <= 0:
+        if min(opening.height, opening.width) <= frame.thick:
             raise wrong(RemarkKind.NO_OPENING, width=opening.width, height=opening.height)
         if frame.above(opening) < 0:
             raise wrong(

@@ -290,6 +290,13 @@ def test_plies_that_were_not_said_are_told() -> None:
         found = wall(144, openings=(OpeningSpec(F(38), F(80), F(40), header),))
         cautions = [c for c in found.cautions if c.kind is RemarkKind.PLIES_ASSUMED]
         assert [c.value("plies") for c in cautions] == told
+    lvl = HeaderSpec(Section(F(7, 4), F(95, 8), "LVL"), plies=1)
+    two = (
+        OpeningSpec(F(38), F(80), F(20), TWO_BY_EIGHT),
+        OpeningSpec(F(38), F(80), F(90), lvl),
+    )
+    cautions = [c for c in wall(240, openings=two).cautions if c.kind is RemarkKind.PLIES_ASSUMED]
+    assert [c.value("plies") for c in cautions] == [1, 2]
 
 
 def test_a_header_of_unknown_depth_is_asked_for() -> None:
@@ -407,6 +414,10 @@ def test_the_picture_and_the_list_are_the_same_pieces(
         ),
         (
             WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), THICK, F(40), TWO_BY_EIGHT),)),
+            RemarkKind.NO_OPENING,
+        ),
+        (
+            WallSpec(F(144), HEIGHT, openings=(OpeningSpec(THICK, F(82), F(40), TWO_BY_EIGHT),)),
             RemarkKind.NO_OPENING,
         ),
         (WallSpec(F(144), HEIGHT, tees=(F(1),)), RemarkKind.NO_ROOM_FOR_TEE),
