@@ -368,6 +368,10 @@ def test_valley_cripples_differ_by_twice_the_common_difference() -> None:
         for one, two in zip(cuts, cuts[1:], strict=False)
     ]
     assert len(cuts) == 3
+    told = fact(
+        frame(JackSpec("valley cripple", F(120), even(8), F(16))), RemarkKind.JACK_STEP, "step"
+    )
+    assert about(told) == pytest.approx(2 * 19.2296, abs=1e-3)
     assert steps == pytest.approx([2 * 19.23, 2 * 19.23], abs=0.01)
     # Coordinates: long points of cheeks that run against each other stand 3/4 past the middle.
     truth = (32 - 1.5 * math.sqrt(2) + 1.5) / math.cos(math.atan2(8, 12))
@@ -458,6 +462,21 @@ def test_what_is_told_of_hips() -> None:
     )
     assert hip.profile is not None
     assert (hip.profile.rise, hip.profile.piece) == (84, "hip")
+
+
+def test_the_cut_of_a_hip_is_its_rise_or_the_saws_angle() -> None:
+    (whole,) = frame(HipSpec(F(144), even(7))).cuts
+    assert (whole.ends[0].kind, whole.ends[0].rise, whole.ends[0].miter) == ("hip", 7, None)
+    assert (whole.ends[0].point, whole.ends[0].cheek) == ("long", "double")
+    assert (whole.ends[1].point, whole.ends[1].cheek) == ("short", None)
+    for slope, rise, level in (
+        (even(F(13, 2)), 6.5, math.hypot(12, 12)),
+        (HipSlope(pitch(6), pitch(12)), 6, math.hypot(12, 6)),
+    ):
+        (cut,) = frame(HipSpec(F(144), slope)).cuts
+        assert cut.ends[0].rise is None
+        truth = math.degrees(math.atan2(rise, level))
+        assert float(cut.ends[0].miter or 0) == pytest.approx(truth, abs=0.006)
 
 
 def test_what_is_told_of_jacks() -> None:
