@@ -242,6 +242,7 @@ def test_height_above_the_plate_and_of_the_ridge() -> None:
 @pytest.mark.parametrize("rise, deep", [(7, 1.764), (6, 1.565), (12, 2.475)])
 def test_a_birdsmouth_of_three_and_a_half(rise: int, deep: float) -> None:
     assert float(seat_depth(pitch(rise), F(7, 2))) == pytest.approx(deep, abs=0.001)
+    assert seat_depth(pitch(rise), F(0)) == 0
 
 
 def test_a_deep_notch_and_a_short_seat_are_warned_of_and_never_ruled_on() -> None:
