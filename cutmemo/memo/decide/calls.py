@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from cutmemo.asr import Interpretation, Recognition, interpret, split_recognition
 from cutmemo.asr.decide import n_best, rejected_call
@@ -10,12 +10,12 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import AssemblyCall, BoardsCall, Change, Command, Reading, read, split_calls
-from cutmemo.language.intent import Verb
-from cutmemo.memo.commands import AddBoards, Boards, Context
-from cutmemo.memo.decide import answers, corrections, cuts, find, rack, saw, undo
+from cutmemo.memo.commands import AddBoards, Boards, Context, Order
+from cutmemo.memo.decide import answers, corrections, cuts, rack
 from cutmemo.memo.decide.cuts import Call
+from cutmemo.memo.decide.orders import obey
 from cutmemo.memo.projection import Projection
-from cutmemo.memo.result import Decision, Result
+from cutmemo.memo.result import Decision
 from cutmemo.memo.state import MemoState
 
 
@@ -107,7 +107,7 @@ def _single(
                 raise Refused(call.said, reading.doubts)
             return _boards(call, reading.intent, context)
         case Command():
-            return _order(memo, reading.intent, context)
+            return obey(memo, _order(reading.intent), context)
     raise NotACall((call.said,), 0, frozenset())
 
 
@@ -118,60 +118,6 @@ def _boards(call: Call, intent: BoardsCall, context: Context) -> Decision:
     return rack.add_boards(AddBoards((boards,)), context)
 
 
-def _order(memo: Projection, command: Command, context: Context) -> Decision:
-    """Return the decision for a spoken or typed order."""
-    return _ORDERS[command.verb](memo, command, context)
-
-
-_Order = Callable[[Projection, Command, Context], Decision]
-
-
-def _strike(memo: Projection, command: Command, context: Context) -> Decision:
-    if command.length is not None:
-        return saw.strike(memo.state, find.of_length(memo.state, command.length).id)
-    return answers.take_back(memo, find.last_called(memo.state, context).id, context)
-
-
-def _read_back(memo: Projection, command: Command, context: Context) -> Decision:
-    state = memo.state
-    row = find.at_saw(state, None, context) if context.at_saw else find.last_called(state, context)
-    return Decision(Result("read back"), (), (row.id,))
-
-
-def _hold(memo: Projection, command: Command, context: Context) -> Decision:
-    return saw.hold(memo.state, None, context) if context.at_saw else Decision(Result("pause"))
-
-
-def _play(memo: Projection, command: Command, context: Context) -> Decision:
-    return Decision(Result("play"), (), (find.last_called(memo.state, context).id,))
-
-
-_ORDERS: dict[Verb, _Order] = {
-    "strike": _strike,
-    "undo": lambda memo, command, context: undo.undo(memo, context),
-    "redo": lambda memo, command, context: undo.redo(memo, context),
-    "read back": _read_back,
-    "same": lambda memo, command, context: corrections.again(memo.state, context),
-    "more": lambda memo, command, context: corrections.more(memo.state, command.number, context),
-    "put back": lambda memo, command, context: saw.put_back(memo.state, None),
-    "clear": lambda memo, command, context: saw.clear(memo.state, None, False, context),
-    "clear all": lambda memo, command, context: saw.clear(memo.state, None, True, context),
-    "answer": lambda memo, command, context: answers.answer(
-        memo.state, command.number, None, context
-    ),
-    "yes": lambda memo, command, context: answers.answer(memo.state, 1, None, context),
-    "no": lambda memo, command, context: answers.take_back(memo, None, context),
-    "listen": lambda memo, command, context: Decision(Result("listen")),
-    "pause": lambda memo, command, context: Decision(Result("pause")),
-    "total": lambda memo, command, context: Decision(Result("told", topic="totals")),
-    "acknowledge": lambda memo, command, context: Decision(Result("told", topic="understood")),
-    "how many": lambda memo, command, context: Decision(Result("told", topic="how many")),
-    "what next": lambda memo, command, context: saw.what_next(memo.state),
-    "hold": _hold,
-    "release": lambda memo, command, context: saw.release(memo.state, None),
-    "skip": lambda memo, command, context: saw.skip(memo.state, None, context),
-    "trouble": lambda memo, command, context: saw.spoil(
-        memo, command.reason or "bad stock", None, None, context
-    ),
-    "play": _play,
-}
+def _order(said: Command) -> Order:
+    """Return a spoken or typed order as a command."""
+    return Order(said.verb, None, said.number, said.length, said.reason)
