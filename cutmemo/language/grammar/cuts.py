@@ -129,6 +129,8 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                 plural = last if name == "piece" and last in PLURAL_PIECES else sofar.plural
                 named = replace(sofar.with_field(name, found), plural=plural)
                 yield named, after
+                if name == "piece" and sofar.amount is None and scan.word(after) == "at":
+                    yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
     if sofar.change.note is not None:
@@ -187,7 +189,8 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """led_length = ( "exactly" | "strong" | "just under" … ) length"""
     leads = [
-        (Allowance(scan.word(at), side), end) for side, end in scan.find(LEADING_ALLOWANCES, at)
+        (Allowance(scan.word(end - 1), side), end)
+        for side, end in scan.find(LEADING_ALLOWANCES, at)
     ]
     leads += [
         (Allowance(f"a hair {side}", side, slight=True), end)

@@ -207,9 +207,9 @@ def rise(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 def _angled(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
     """angled = angle "degrees" ("miter" | "bevel") | ("miter" | "bevel") [ angle ["degrees"] ]"""
     for angle, after in scan.every(_angle, at):
-        for _, degrees in scan.find(DEGREES, after):
-            for kind, end in scan.find(ANGLED, degrees):
-                yield _at_angle(kind, angle), end
+        degrees_said = scan.find(DEGREES, after)
+        for kind, end in scan.find(ANGLED, degrees_said[0][1] if degrees_said else after):
+            yield _at_angle(kind, angle), end
     for kind, name in scan.find(ANGLED, at):
         for angle, after in scan.every(_angle, name):
             degrees_said = scan.find(DEGREES, after)

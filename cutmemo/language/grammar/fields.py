@@ -19,6 +19,7 @@ from cutmemo.language.lexicon.en import (
     COUNT_ENDS,
     COUNT_LEADS,
     COUNT_MARKS,
+    EITHER_PIECES,
     EXACT,
     LETTERS,
     MATERIALS,
@@ -35,7 +36,6 @@ from cutmemo.language.lexicon.en import (
     SLIGHT_SIDES,
     TENS,
     TREATED,
-    UNCLEAR_PIECES,
 )
 
 MAX_PLACE_NUMBER = 24
@@ -112,6 +112,8 @@ def allowance(scan: Scan, at: int) -> Iterator[tuple[Allowance, int]]:
     for side, after in scan.find(ALLOWANCES, at):
         yield Allowance(scan.word(at), side), after
     signs = [(sign, after) for sign, after in scan.find(PLUS_MINUS, at) if scan.word(at) != "less"]
+    joined = scan.take(at, "and")
+    signs += [(1, joined)] if joined is not None else []
     for sign, start in [(0, at), *signs]:
         slight = scan.find(SLIGHT, start + 1) if scan.word(start) == "a" else []
         for _, after in slight:
@@ -199,15 +201,22 @@ def _thick(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
     for value, after in scan.every(any_number, at):
         if value in NOMINAL:
             yield Fraction(value), after
+    token = scan.token(at)
+    if token is not None and token.kind == "fraction" and (token.over, token.under) in _QUARTERS:
+        yield Fraction(token.over, token.under), at + 1
     if scan.word(at) == "five" and scan.word(at + 1) in ("quarter", "quarters"):
         yield Fraction(5, 4), at + 2
+
+
+_QUARTERS = ((5, 4), (6, 4))
+"""Boards that are called by quarters of an inch."""
 
 
 def piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """piece = "stud" | "king stud" | "trimmer" …"""
     yield from scan.find(PIECES, at)
-    for word in UNCLEAR_PIECES.get(scan.word(at), ()):
-        scan.missed(at + 1, word)
+    for names, after in scan.find(EITHER_PIECES, at):
+        yield from ((name, after) for name in names)
 
 
 _BOARD: tuple[Callable[[Scan, int], Iterator[tuple[Any, int]]], ...] = (section, piece)
@@ -237,6 +246,8 @@ def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 _Name = tuple[tuple[str, ...], int]
+_HANDS = frozenset("left right north south east west".split())
+"""Sides that name a place by themselves."""
 _MARK = re.compile(r"[a-z]\d{1,2}")
 
 
@@ -257,7 +268,8 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     elif not scan.by_voice and token.text in ("L", "R") and not start:
         yield token.text, begin + 1
     for parts, end in _spoken_place(scan, begin):
-        if any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts):
+        named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
+        if named or (not start and len(parts) == 1 and parts[0] in _HANDS):
             yield " ".join(parts), end
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
 
@@ -26,6 +27,7 @@ from cutmemo.language.lexicon.en import (
     NOUGHT,
     OFF_A_LENGTH,
     ONES,
+    PIECES,
     PLUS_MINUS,
     TAPE_DENOMINATORS,
     TENS,
@@ -385,7 +387,7 @@ def _inches_after_feet(scan: Scan, value: int, at: int) -> Found:
 
 def _whole_inches_after_feet(scan: Scan, base: Fraction, at: int) -> Found:
     """0 … 23 tail, twelve and over with a warning"""
-    numbers = [(0, at + 1)] if scan.word(at) == "oh" else []
+    numbers = [(0, at + 1)] if scan.word(at) in ("oh", "nothing") else []
     numbers += [(number.value, after) for number, after in scan.every(below_hundred, at)]
     for number, after in numbers:
         if number > 23:
@@ -477,6 +479,8 @@ def _with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
     signs += [(sign, at + 1) for sign, word in _SIGNS if scan.word(at) == word]
     for sign, joined in signs:
         for operand, end in (*scan.every(plain, joined), *scan.every(_kerf, joined)):
+            if operand.inches.denominator == 1 and scan.find(PIECES, end):
+                operand = replace(operand, doubts=(*operand.doubts, _of_pieces(operand)))
             summed = amount.carrying(operand, amount.inches + sign * operand.inches)
             yield from _with_sums(scan, summed, end, left - 1)
     if scan.word(at) == MINUS:
@@ -484,6 +488,12 @@ def _with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
 
 
 _SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
+
+
+def _of_pieces(operand: Amount) -> Doubt:
+    """Return the doubt about "12' less 2 plates": two inches, or two of them."""
+    count = operand.inches
+    return doubt(DoubtKind.COUNT_OR_LENGTH, Field.LENGTH, count=count)
 
 
 def _kerf(scan: Scan, at: int) -> Found:
