@@ -478,16 +478,28 @@ def _with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
     signs = scan.find(PLUS_MINUS, at)
     signs += [(sign, at + 1) for sign, word in _SIGNS if scan.word(at) == word]
     for sign, joined in signs:
-        for operand, end in (*scan.every(plain, joined), *scan.every(_kerf, joined)):
+        for operand, end in scan.every(_operand, joined):
             if operand.inches.denominator == 1 and scan.find(PIECES, end):
                 operand = replace(operand, doubts=(*operand.doubts, _of_pieces(operand)))
             summed = amount.carrying(operand, amount.inches + sign * operand.inches)
+            if summed.inches <= 0:
+                nothing = doubt(DoubtKind.NO_LENGTH, Field.LENGTH)
+                summed = replace(summed, refusals=(*summed.refusals, nothing))
             yield from _with_sums(scan, summed, end, left - 1)
     if scan.word(at) == MINUS:
         yield from _joined_by_dash(scan, amount, at)
 
 
 _SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
+
+
+def _operand(scan: Scan, at: int) -> Found:
+    """operand = fraction | plain | "kerf"; what may be a fraction is no mixed number"""
+    small = scan.every(fraction_of_inch, at)
+    yield from small
+    ends = {end for _, end in small}
+    yield from ((amount, end) for amount, end in scan.every(plain, at) if end not in ends)
+    yield from scan.every(_kerf, at)
 
 
 def _of_pieces(operand: Amount) -> Doubt:
