@@ -153,7 +153,7 @@ def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     if start is not None:
         yield sofar, start
     for number, end in scan.every(any_number, at if start is None else start):
-        if number in STOCK_FEET:
+        if number in STOCK_FEET and scan.settings.figures == "inches":
             yield replace(sofar, amount=Amount(Fraction(12 * number))), end
 
 

@@ -230,15 +230,32 @@ def inches(scan: Scan, at: int) -> Found:
             continue
         open_hundred = number.style == "hundred" and number.value % 100 == 0
         for rest, end in tail(scan, after, bare=not open_hundred):
-            yield rest.carrying(Amount(Fraction(0)), number.value + rest.inches), end
+            if end == after:
+                yield from ((amount, end) for amount in _without_unit(scan, Fraction(number.value)))
+            else:
+                yield rest.carrying(Amount(Fraction(0)), number.value + rest.inches), end
         yield from swallowed(scan, number.value, after)
     yield from dashed(scan, at)
     yield from _improper(scan, at)
     yield from _one_inch(scan, at)
     for value, after in scan.every(figures, at):
         for end in after_inch(scan, after):
-            yield Amount(value), end
-    yield from two_numbers(scan, at)
+            amounts = [Amount(value)] if end > after else _without_unit(scan, value)
+            yield from ((amount, end) for amount in amounts)
+    if scan.settings.figures == "mm":
+        for number, after in scan.every(four_figures, at):
+            yield Amount(to_inches(Fraction(number.value), "millimetre")), after
+    else:
+        yield from two_numbers(scan, at)
+
+
+def _without_unit(scan: Scan, number: Fraction) -> list[Amount]:
+    """Return what *number* without a unit is: inches or millimetres, or either where lengths are shown metric."""
+    settings = scan.settings
+    readings = [Amount(number)] if settings.figures == "inches" else []
+    if settings.figures == "mm" or settings.display == "mm":
+        readings.append(Amount(to_inches(number, "millimetre")))
+    return readings
 
 
 def _is_feet_run(scan: Scan, value: int) -> bool:
