@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from desk import Desk
 
 from cutmemo.errors import CutmemoError
-from cutmemo.memo import open_journal
-from cutmemo.service import Session
+from cutmemo.memo import open_store
 from cutmemo.wording import explain_error
 
 
@@ -53,20 +53,20 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def open_session(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Session]]:
+def open_session(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Desk]]:
     """Open sessions on one memo; each is closed at the end."""
-    opened: list[Session] = []
+    opened: list[Desk] = []
 
-    def open_(station: str = "ladder", who: str = "ann", name: str = "porch") -> Session:
-        session = Session(open_journal(tmp_path / f"{name}.cutmemo"), station, who, clock)
+    def open_(station: str = "ladder", who: str = "ann", name: str = "porch") -> Desk:
+        session = Desk(open_store(tmp_path / f"{name}.cutmemo"), station, who, clock)
         opened.append(session)
         return session
 
     yield open_
     for session in opened:
-        session.journal.close()
+        session.store.close()
 
 
 @pytest.fixture
-def session(open_session: Callable[..., Session]) -> Session:
+def session(open_session: Callable[..., Desk]) -> Desk:
     return open_session()

@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutmemo.errors import BadBoards
+from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, ChangeSetting
+from cutmemo.memo.decide.rack import planning_job
 from cutmemo.memo.locations import memo_path
 from cutmemo.present import (
     boards_as_csv,
@@ -20,7 +22,7 @@ from cutmemo.present import (
     rack_as_text,
 )
 from cutmemo.present.racks import bad_of, count_of, inches_of, price_of, section_of
-from cutmemo.service import Session
+from cutmemo.service import Station
 
 if TYPE_CHECKING:
     from cutmemo.planning import SectionPlan
@@ -56,21 +58,23 @@ def _rack_options(parser: argparse.ArgumentParser) -> None:
 @verb("rack", _rack_options, "the boards at hand: show, add, change, take off, load from CSV")
 def _rack(run: Run) -> int:
     a = run.arguments
-    with run.session() as session:
+    with run.station() as station:
         if a.action == "add":
-            session.add_boards(
+            boards = Boards(
                 section_of(a.section),
                 inches_of(a.length),
                 count_of(a.count),
                 price_of(a.price),
-                bad_of(a.bad),
+                tuple(bad_of(a.bad)),
             )
+            station.execute(AddBoards((boards,)))
         elif a.action == "change":
             count = None if a.count is None else count_of(a.count)
             length = None if a.length is None else inches_of(a.length)
-            session.change_boards(a.number, count, length, None if a.bad is None else bad_of(a.bad))
+            bad = None if a.bad is None else tuple(bad_of(a.bad))
+            station.execute(ChangeBoards(a.number, count, length, bad))
         elif a.action == "off":
-            session.change_boards(a.number, count=0)
+            station.execute(ChangeBoards(a.number, count=0))
         elif a.action == "load":
             try:
                 text = a.file.read_text("utf-8-sig")
@@ -78,8 +82,8 @@ def _rack(run: Run) -> int:
                 raise BadBoards(
                     f"{a.file} cannot be read: {getattr(error, 'strerror', None) or 'it is no text'}."
                 ) from error
-            session.load_boards(boards_from_csv(text))
-        rack, settings = session.queue.rack, session.queue.settings
+            station.execute(AddBoards(tuple(Boards(*line) for line in boards_from_csv(text))))
+        rack, settings = station.state.rack, station.state.settings
         if a.json:
             print_json(rack_as_plain(rack))
         elif rack.lots:
@@ -92,12 +96,12 @@ def _rack(run: Run) -> int:
         return DONE
 
 
-def _planned(session: Session) -> list[SectionPlan]:
+def _planned(station: Station) -> list[SectionPlan]:
     """Return the plan, and say so where it takes a while."""
-    pieces = session.queue.sums.open_pieces
+    pieces = station.state.sums.open_pieces
     if pieces > MANY_PIECES and sys.stderr.isatty():
         print(f"Laying {pieces} pieces onto boards …", file=sys.stderr)
-    return session.plans()
+    return planning_job(station.state).solve()
 
 
 def _boards_options(parser: argparse.ArgumentParser) -> None:
@@ -112,8 +116,8 @@ def _boards_options(parser: argparse.ArgumentParser) -> None:
 
 @verb("boards", _boards_options, "which board to cut each piece from, with its marks")
 def _boards(run: Run) -> int:
-    with run.session() as session:
-        plans, settings = _planned(session), session.queue.settings
+    with run.station() as station:
+        plans, settings = _planned(station), station.state.settings
         if run.arguments.json:
             print_json(boards_as_plain(plans, settings))
         elif run.arguments.form == "csv":
@@ -132,13 +136,13 @@ def _boards(run: Run) -> int:
 
 @verb("yard", no_options, "what the yard has to bring for what is open")
 def _yard(run: Run) -> int:
-    with run.session() as session:
-        plans = _planned(session)
+    with run.station() as station:
+        plans = _planned(station)
         if run.arguments.json:
-            print_json(boards_as_plain(plans, session.queue.settings))
+            print_json(boards_as_plain(plans, station.state.settings))
         else:
             print(
-                order_as_text(plans, session.queue.rack, session.queue.settings)
+                order_as_text(plans, station.state.rack, station.state.settings)
                 or "Nothing is short."
             )
         return DONE
@@ -157,5 +161,5 @@ def _kerf(run: Run) -> int:
         raise BadBoards(
             f"{whole} less {one} and {two} leaves {kerf}: a kerf is more than nothing and at most 1 in. Measure again."
         )
-    with run.session() as session:
-        return run.tell(session.set_manner("kerf", str(kerf)), session)
+    with run.station() as station:
+        return run.tell(station.execute(ChangeSetting("kerf", str(kerf))), station)

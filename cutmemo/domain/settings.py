@@ -50,7 +50,7 @@ class Settings:
         """Return the settings that :meth:`to_plain` wrote; settings it does not know are refused."""
         settings = cls()
         for name, value in plain.items():
-            settings = settings._parsed(name, "off" if value is None else str(value))
+            settings = settings.with_stored(name, value)
         return settings
 
     def with_setting(self, name: str, text: str) -> Settings:
@@ -59,6 +59,10 @@ class Settings:
         if name in MOST and (getattr(changed, name) or 0) > MOST[name]:
             raise BadSetting(doubt(DoubtKind.PAST_ANY_SIZE, name=name, text=text, most=MOST[name]))
         return changed
+
+    def with_stored(self, name: str, value: str | int | None) -> Settings:
+        """Return these settings with one as a memo holds it. Raises :class:`BadSetting`."""
+        return self._parsed(name, "off" if value is None else str(value))
 
     def _parsed(self, name: str, text: str) -> Settings:
         """Return these settings with one setting changed, however large: what an older memo holds must open."""

@@ -10,9 +10,9 @@ from fractions import Fraction
 from typing import Any
 
 from cutmemo.domain.cut import Section
-from cutmemo.domain.length import Length, format_length
 from cutmemo.domain.settings import Settings
 from cutmemo.planning import Board, Piece, Rack, SectionPlan, Wanted
+from cutmemo.wording.lengths import board_length, inches_shown
 
 WIDTH = 64
 """Columns that the longest board of a section takes."""
@@ -36,20 +36,9 @@ CAUTION = (
 )
 
 
-def inches_shown(inches: Fraction, settings: Settings) -> str:
-    """Return a length as this crew reads it."""
-    return str(format_length(Length(inches), settings.display, settings.fineness))
-
-
 def section_shown(section: Section | None) -> str:
     """Return the section, or that none was said."""
     return str(section) if section is not None else NO_SECTION
-
-
-def board_length(inches: Fraction, settings: Settings) -> str:
-    """Return a board's length as the yard says it: whole feet in feet, anything else as this crew reads it."""
-    whole = settings.display != "mm" and inches % 12 == 0
-    return f"{inches / 12} ft" if whole else inches_shown(inches, settings)
 
 
 def board_shown(board: Board, settings: Settings) -> str:

@@ -9,8 +9,9 @@ from typing import Any
 
 from cutmemo.domain.length import format_length
 from cutmemo.domain.settings import Settings
-from cutmemo.memo.events import cut_to_plain
 from cutmemo.memo.state import Row
+from cutmemo.present.plain import cut_to_plain
+from cutmemo.wording import explain
 
 MARKS = {"open": "[ ]", "doubtful": "[?]", "cut": "[x]", "struck": "[-]"}
 HELD = "[‖]"
@@ -69,9 +70,10 @@ def as_text(rows: Iterable[Row], settings: Settings) -> str:
                 f"            {number}: {many}{format_length(reading.length, settings.display, 64)}"
             )
         lines += [
-            f"            ? {reason}" for reason in (row.reasons if row.state == "doubtful" else ())
+            f"            ? {explain(each, settings)}"
+            for each in (row.doubts if row.state == "doubtful" else ())
         ]
-        lines += [f"            ! {warning}" for warning in row.warnings]
+        lines += [f"            ! {explain(each, settings)}" for each in row.cautions]
         lines += (
             [f"            ! cut again: {', '.join(row.spoiled)}"]
             if row.spoiled and row.left
@@ -100,17 +102,27 @@ def as_plain(row: Row, settings: Settings) -> dict[str, Any]:
         "shown": str(format_length(row.cut.length, settings.display, settings.fineness)),
         "said": row.said,
         "by_voice": row.by_voice,
-        "heard": [list(each) for each in row.heard],
+        "heard": [list(each) for each in row.hypotheses],
         "readings": [cut_to_plain(cut) for cut in row.readings],
-        "reasons": list(row.reasons),
-        "warnings": list(row.warnings),
+        "reasons": [explain(each, settings) for each in row.doubts],
+        "warnings": [explain(each, settings) for each in row.cautions],
         "manner": row.settings,
         "station": row.station,
         "who": row.who,
         "at": row.at,
-        "set": row.of_set,
+        "set": row.assembly,
         "held": row.held,
         "spoiled": list(row.spoiled),
         "cut_by": row.cut_by,
         "cut_at": row.cut_at,
+        "cleared": [
+            {
+                "pieces": each.pieces,
+                "cut": cut_to_plain(each.cut),
+                "station": each.station,
+                "who": each.who,
+                "at": each.at,
+            }
+            for each in row.cleared
+        ],
     }

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.errors import BadBoards, CutmemoError
 from cutmemo.language import read
+from cutmemo.wording import explain_error
 
 Span = tuple[Fraction, Fraction]
-Line = tuple[Section | None, Fraction, int, Fraction | None, Sequence[Span]]
+Line = tuple[Section | None, Fraction, int, Fraction | None, tuple[Span, ...]]
 NEEDED = ("section", "length", "count")
 KNOWN = (*NEEDED, "price", "bad")
 MAX_LINES = 2_000
@@ -72,6 +72,10 @@ def bad_of(text: str) -> tuple[Span, ...]:
     return tuple(spans)
 
 
+def _why(error: Exception) -> str:
+    return explain_error(error) if isinstance(error, BadBoards) else str(error)
+
+
 def boards_from_csv(text: str) -> list[Line]:
     """Return the boards of a CSV with the columns section, length, count and, where wanted, price and bad.
 
@@ -106,6 +110,6 @@ def boards_from_csv(text: str) -> list[Line]:
             )
     except (BadBoards, csv.Error) as error:
         raise BadBoards(
-            f"Line {rows.line_num} cannot be read: {error} Nothing was put on the rack."
+            f"Line {rows.line_num} cannot be read: {_why(error)} Nothing was put on the rack."
         ) from error
     return out

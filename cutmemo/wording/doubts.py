@@ -6,16 +6,26 @@ from typing import Final
 
 from cutmemo.domain.doubts import Doubt, DoubtKind
 from cutmemo.domain.settings import Settings
-from cutmemo.wording import calls, checks
-from cutmemo.wording.sentence import Sentence, template
+from cutmemo.wording import calls, checks, memo
+from cutmemo.wording.sentence import Sentence, length_of, number_of, template
 
 SENTENCES: Final[dict[DoubtKind, Sentence]] = {
     DoubtKind.AS_WRITTEN: template("{text}"),
     **calls.SENTENCES,
     **checks.SENTENCES,
+    **memo.SENTENCES,
 }
 
 
 def explain(doubt: Doubt, settings: Settings | None = None) -> str:
-    """Return the sentence that says *doubt*, with lengths as *settings* show them."""
-    return SENTENCES[doubt.kind](doubt, settings or Settings())
+    """Return the sentence that says *doubt*, with lengths as *settings* show them.
+
+    What is doubtful about one of several readings names it.
+    """
+    settings = settings or Settings()
+    sentence = SENTENCES[doubt.kind](doubt, settings)
+    if "of" not in dict(doubt.lengths):
+        return sentence
+    count = number_of(doubt, "of_count")
+    many = f"{count} × " if count != 1 else ""
+    return f"{many}{length_of(doubt, 'of', settings)}: {sentence}"

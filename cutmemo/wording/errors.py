@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import (
+    BadBoards,
+    BadConfig,
     BadImport,
+    BadLog,
     BadMemo,
     BadSetting,
     BadSound,
     CutmemoError,
     NoModel,
     NotACall,
+    NothingToDo,
     Refused,
     UnknownCut,
 )
@@ -29,7 +33,7 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return f"“{error.said}”: " + " ".join(
                 explain(reason, settings) for reason in error.reasons
             )
-        case BadSetting():
+        case BadSetting() | NothingToDo() | BadBoards():
             return explain(error.reason, settings)
         case UnknownCut():
             return f"No row “{error.name}” in this memo. “cutmemo list” shows the rows."
@@ -37,6 +41,10 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return f"The memo {error.path} cannot be used: {error.why}."
         case BadImport():
             return f"Line {error.line} cannot be read ({error.why}). Nothing was imported."
+        case BadConfig():
+            return f"The defaults in {error.path} cannot be used: {error.why}."
+        case BadLog():
+            return f"The log {error.path} cannot be written: {error.why}."
         case BadSound():
             return (
                 f"{error.path} cannot be heard: {error.why}. A WAV file with 16-bit samples works."

@@ -8,8 +8,8 @@ import re
 from pathlib import Path
 
 import pytest
+from desk import Desk
 
-from cutmemo.service import Session
 from cutmemo.tui.app import MemoApp
 
 HERE = Path(__file__).parent / "looks"
@@ -57,15 +57,14 @@ def as_lines(svg: str) -> str:
     ],
 )
 async def test_a_screen_looks_as_it_did(
-    session: Session, size: tuple[int, int], name: str, keys: str
+    session: Desk, size: tuple[int, int], name: str, keys: str
 ) -> None:
     for said in CALLS:
         session.call(said)
     app = MemoApp(session)
     async with app.run_test(size=size) as pilot:
         await app.workers.wait_for_complete()
-        app.reading_back = False
-        app._draw_head()
+        app.set_read_back(False)
         await pilot.press(*keys)
         for _ in range(3):
             await app.workers.wait_for_complete()

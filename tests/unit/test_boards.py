@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from desk import Desk, refused
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
@@ -22,7 +23,7 @@ from cutmemo.domain.cut import SQUARE, Cut, End, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards, BadImport, BadSetting, NothingToDo
-from cutmemo.memo import open_journal
+from cutmemo.memo import open_store
 from cutmemo.planning import Lot, SectionPlan, Wanted, plan
 from cutmemo.planning.bound import boards_bound, cost_bound
 from cutmemo.planning.checker import faults
@@ -39,7 +40,6 @@ from cutmemo.present import (
     boards_from_csv,
     order_as_text,
 )
-from cutmemo.service import Session
 
 Refuses = Callable[[type[Exception], str], AbstractContextManager[Any]]
 
@@ -311,7 +311,7 @@ def test_pieces_of_one_saw_setting_stand_together_on_a_board() -> None:
     assert [piece.row for piece in made.boards[0].pieces] == [2, 4, 1, 3]
 
 
-def test_the_ends_stand_beside_the_piece(session: Session) -> None:
+def test_the_ends_stand_beside_the_piece(session: Desk) -> None:
     session.call("61-5/16 2x6 common rafter plumb cut 7/12 long point for gable 2")
     text = boards_as_text(session.plans(), Settings())
     assert "plumb 7/12 long point" in text
@@ -319,10 +319,10 @@ def test_the_ends_stand_beside_the_piece(session: Session) -> None:
     assert "marks to" not in text
 
 
-def test_marks_to_the_long_point_are_said(session: Session) -> None:
+def test_marks_to_the_long_point_are_said(session: Desk) -> None:
     session.call("60 2x4 plumb cut 7/12 short point")
     session.call("50 plumb cut 7/12 short point")
-    for row in session.queue.of_state("doubtful"):
+    for row in session.state.of_state("doubtful"):
         session.answer(1, row.id)
     text = boards_as_text(session.plans(), Settings())
     # 60 + 3-1/2 × 7/12 = 62-1/24, shown to the sixteenth and marked as rounded.
@@ -380,29 +380,29 @@ def test_every_plan_adds_up(
 
 
 @pytest.fixture
-def session(tmp_path: Path) -> Iterator[Session]:
-    with open_journal(tmp_path / "boards.cutmemo") as journal:
-        yield Session(journal, "bench", "pat")
+def session(tmp_path: Path) -> Iterator[Desk]:
+    with open_store(tmp_path / "boards.cutmemo") as journal:
+        yield Desk(journal, "bench", "pat")
 
 
-def rack(session: Session) -> list[tuple[int, int, F, bool]]:
-    return [(lot.number, lot.count, lot.inches, lot.leftover) for lot in session.queue.rack.lots]
+def rack(session: Desk) -> list[tuple[int, int, F, bool]]:
+    return [(lot.number, lot.count, lot.inches, lot.leftover) for lot in session.state.rack.lots]
 
 
-def test_boards_are_called_by_voice_or_typed(session: Session) -> None:
+def test_boards_are_called_by_voice_or_typed(session: Desk) -> None:
     assert session.call("ten two by four sixteen footers").happened == "racked"
     session.call("3 2x6 12 footers")
-    assert [(str(lot.section), lot.count, lot.inches) for lot in session.queue.rack.lots] == [
+    assert [(str(lot.section), lot.count, lot.inches) for lot in session.state.rack.lots] == [
         ("2x4", 10, 192),
         ("2x6", 3, 144),
     ]
     assert session.undo().text == 'Undone: boards added 3 × 2x6 144".'
-    assert len(session.queue.rack.lots) == 1
+    assert len(session.state.rack.lots) == 1
     session.redo()
-    assert len(session.queue.rack.lots) == 2
+    assert len(session.state.rack.lots) == 2
 
 
-def test_clearing_takes_the_piece_off_its_board_and_keeps_the_end(session: Session) -> None:
+def test_clearing_takes_the_piece_off_its_board_and_keeps_the_end(session: Desk) -> None:
     session.add_boards(STUD, F(96), 2)
     session.call("40 2x4")
     session.clear()
@@ -416,31 +416,31 @@ def test_clearing_takes_the_piece_off_its_board_and_keeps_the_end(session: Sessi
     assert rack(session) == [(1, 1, F(96), False)]
 
 
-def test_all_pieces_of_a_row_at_once_come_off_as_many_boards_as_planned(session: Session) -> None:
+def test_all_pieces_of_a_row_at_once_come_off_as_many_boards_as_planned(session: Desk) -> None:
     session.add_boards(STUD, F(96), 3)
     session.call("5 @ 40 2x4")
     session.clear(all_left=True)
     # Two boards give two each and leave 15-3/4, one gives one and leaves 55-7/8.
-    assert sorted(lot.inches for lot in session.queue.rack.lots) == [F(63, 4), F(63, 4), F(447, 8)]
+    assert sorted(lot.inches for lot in session.state.rack.lots) == [F(63, 4), F(63, 4), F(447, 8)]
     session.undo()
     assert rack(session) == [(1, 3, F(96), False)]
 
 
-def test_an_end_too_short_to_hold_leaves_the_rack(session: Session) -> None:
+def test_an_end_too_short_to_hold_leaves_the_rack(session: Desk) -> None:
     session.add_boards(STUD, F(48), 1)
     session.call("40 2x4")
     session.clear()
     assert rack(session) == []
 
 
-def test_a_number_never_means_two_lots(session: Session) -> None:
+def test_a_number_never_means_two_lots(session: Desk) -> None:
     session.add_boards(STUD, F(96))
     session.undo()
     session.add_boards(STUD, F(120))
     assert rack(session) == [(2, 1, F(120), False)]
 
 
-def test_a_plan_follows_the_queue(session: Session) -> None:
+def test_a_plan_follows_the_queue(session: Desk) -> None:
     session.call("40 2x4")
     assert only(session.plans()).pieces == 1
     session.call("50 2x4")
@@ -449,7 +449,7 @@ def test_a_plan_follows_the_queue(session: Session) -> None:
     assert only(session.plans()).pieces == 1
 
 
-def test_boards_turn_out_otherwise(session: Session) -> None:
+def test_boards_turn_out_otherwise(session: Desk) -> None:
     session.add_boards(STUD, F(96), 4)
     session.change_boards("1", count=3, inches=F(193, 2), bad=((F(40), F(52)),))
     lot = session.lot("1")
@@ -470,21 +470,21 @@ def test_boards_turn_out_otherwise(session: Session) -> None:
     ],
 )
 def test_boards_no_rack_holds_are_refused(
-    session: Session, inches: F, count: int, bad: tuple[tuple[F, F], ...], intent: str
+    session: Desk, inches: F, count: int, bad: tuple[tuple[F, F], ...], intent: str
 ) -> None:
-    with pytest.raises(BadBoards, match=intent):
+    with refused(BadBoards, intent):
         session.add_boards(STUD, inches, count, bad=bad)
-    assert session.queue.events == []
+    assert session.log == []
 
 
-def test_a_rack_from_csv_is_taken_whole_or_not_at_all(session: Session) -> None:
+def test_a_rack_from_csv_is_taken_whole_or_not_at_all(session: Desk) -> None:
     session.load_boards(
         boards_from_csv(
             "Section,Length,Count,price,bad\n2x4,16',10,8.75,\n2x6,92-5/8,3,,40 to 52\n"
         )
     )
     assert [
-        (str(lot.section), lot.inches, lot.count, lot.price) for lot in session.queue.rack.lots
+        (str(lot.section), lot.inches, lot.count, lot.price) for lot in session.state.rack.lots
     ] == [
         ("2x4", F(192), 10, F(35, 4)),
         ("2x6", F(741, 8), 3, None),
@@ -506,26 +506,26 @@ def test_a_rack_from_csv_is_taken_whole_or_not_at_all(session: Session) -> None:
     ],
 )
 def test_a_bad_line_of_a_csv_is_named(text: str, intent: str) -> None:
-    with pytest.raises(BadBoards, match=intent):
+    with refused(BadBoards, intent):
         boards_from_csv(text)
 
 
 @pytest.mark.parametrize(
     ("name", "value"), [("kerf", "1-1/4"), ("kerf", "-1/8"), ("trim", "30"), ("kerf", "wide")]
 )
-def test_a_kerf_wider_than_any_saws_is_refused(session: Session, name: str, value: str) -> None:
+def test_a_kerf_wider_than_any_saws_is_refused(session: Desk, name: str, value: str) -> None:
     with pytest.raises(BadSetting):
-        session.set_manner(name, value)
-    assert session.queue.events == []
+        session.set_setting(name, value)
+    assert session.log == []
 
 
-def test_too_many_pieces_are_refused(session: Session) -> None:
+def test_too_many_pieces_are_refused(session: Desk) -> None:
     session.call("49 @ 20 2x4")
     for k in range(70):
         session.call(f"49 @ {20 + k}-1/2 2x4")
-    for row in session.queue.of_state("doubtful"):
+    for row in session.state.of_state("doubtful"):
         session.answer(1, row.id)
-    with pytest.raises(BadBoards, match="too many"):
+    with refused(BadBoards, "too many"):
         session.plans()
     session.add_boards(STUD, F(96), 3)
     assert session.clear().happened == "cleared"
@@ -536,7 +536,7 @@ def test_too_many_pieces_are_refused(session: Session) -> None:
 
 
 @pytest.fixture
-def planned(session: Session) -> Session:
+def planned(session: Desk) -> Desk:
     session.add_boards(STUD, F(144), 1)
     for call in ("2 @ 48 2x4 stud", "47-3/4 2x4 for wall 2", "14-5/8 2x6 header"):
         outcome = session.call(call)
@@ -545,7 +545,7 @@ def planned(session: Session) -> Session:
     return session
 
 
-def test_boards_are_read_at_the_saw(planned: Session) -> None:
+def test_boards_are_read_at_the_saw(planned: Desk) -> None:
     text = boards_as_text(planned.plans(), Settings())
     assert "2x4 · 3 pieces on 1 board · proven best" in text
     assert 'row 1: 48"  from 48-1/8" cut at 96-1/8"  stud' in text
@@ -555,49 +555,49 @@ def test_boards_are_read_at_the_saw(planned: Session) -> None:
     assert len(picture.strip()) == 64
 
 
-def test_what_the_boards_are_worth_is_said_where_their_price_is_known(session: Session) -> None:
+def test_what_the_boards_are_worth_is_said_where_their_price_is_known(session: Desk) -> None:
     session.add_boards(STUD, F(96), 2, price=F(35, 4))
     session.call("3 @ 40 2x4")
     assert "rack boards worth 17.50" in boards_as_text(session.plans(), Settings())
 
 
-def test_the_yard_hears_what_is_short(planned: Session) -> None:
+def test_the_yard_hears_what_is_short(planned: Desk) -> None:
     # 2x6x8: 2 × 6 × 8 / 12 = 8 board feet (American Softwood Lumber Standard PS 20: nominal sizes).
-    assert order_as_text(planned.plans(), planned.queue.rack, Settings()).splitlines() == [
+    assert order_as_text(planned.plans(), planned.state.rack, Settings()).splitlines() == [
         "2x6: 8 lineal ft · 8.0 board ft · proven best",
         "     1 × 8 ft",
         "  waits for it: row 3 (1)",
     ]
 
 
-def test_the_yards_boards_cost_what_such_boards_cost_last(session: Session) -> None:
+def test_the_yards_boards_cost_what_such_boards_cost_last(session: Desk) -> None:
     session.add_boards(STUD, F(96), 1, price=F(5))
     session.change_boards("1", count=0)
     session.add_boards(STUD, F(96), 1, price=F(6))
     session.change_boards("2", count=0)
     session.call("2 @ 90 2x4")
     # Two 8 ft boards take no more than one of 16 ft, but are two: prices do not choose, so the length is made to.
-    session.set_manner("longest", "120")
+    session.set_setting("longest", "120")
     assert "2 × 8 ft  12.00 at 6.00 each" in order_as_text(
-        session.plans(), session.queue.rack, Settings()
+        session.plans(), session.state.rack, Settings()
     )
 
 
-def test_the_yard_is_not_asked_for_boards_nobody_named(planned: Session) -> None:
+def test_the_yard_is_not_asked_for_boards_nobody_named(planned: Desk) -> None:
     planned.call("101-1/2")
     assert "nobody said of what board: row 4 (1)" in order_as_text(
-        planned.plans(), planned.queue.rack, Settings()
+        planned.plans(), planned.state.rack, Settings()
     )
 
 
-def test_csv_has_a_line_a_piece(planned: Session) -> None:
+def test_csv_has_a_line_a_piece(planned: Desk) -> None:
     rows = list(csv.DictReader(io.StringIO(boards_as_csv(planned.plans(), Settings()))))
     assert [row["cut at"] for row in rows] == ['48"', '96-1/8"', '144"', '14-5/8"']
 
 
-def test_the_page_to_print_is_whole_and_safe(planned: Session) -> None:
+def test_the_page_to_print_is_whole_and_safe(planned: Desk) -> None:
     planned.call("20 2x4 for <b>wall")
-    for row in planned.queue.of_state("doubtful"):
+    for row in planned.state.of_state("doubtful"):
         planned.answer(1, row.id)
     page = boards_as_html(planned.plans(), Settings(), "Porch & <deck>")
     assert (
@@ -610,7 +610,7 @@ def test_the_page_to_print_is_whole_and_safe(planned: Session) -> None:
     assert "local code" in page
 
 
-def test_plain_values_are_exact(planned: Session) -> None:
+def test_plain_values_are_exact(planned: Desk) -> None:
     plain = json.loads(json.dumps(boards_as_plain(planned.plans(), Settings())))
     assert plain[0]["boards"][0]["pieces"][1] == {
         "row": 1,
@@ -624,15 +624,15 @@ def test_plain_values_are_exact(planned: Session) -> None:
 # --- what may go wrong -----------------------------------------------------------------------------------
 
 
-def test_boards_go_from_memo_to_memo(session: Session, tmp_path: Path) -> None:
+def test_boards_go_from_memo_to_memo(session: Desk, tmp_path: Path) -> None:
     session.add_boards(STUD, F(96), 2, price=F(9, 2), bad=((F(90), F(96)),))
     session.call("40 2x4")
     session.clear()
-    lines = [event.to_line() for event in session.queue.events]
-    with open_journal(tmp_path / "other.cutmemo") as journal:
+    lines = [event.to_line() for event in session.log]
+    with open_store(tmp_path / "other.cutmemo") as journal:
         journal.take_lines(lines)
-        other = Session(journal, "yard", "lee")
-        assert other.queue.rack == session.queue.rack
+        other = Desk(journal, "yard", "lee")
+        assert other.state.rack == session.state.rack
 
 
 @pytest.mark.parametrize(
@@ -647,12 +647,12 @@ def test_boards_go_from_memo_to_memo(session: Session, tmp_path: Path) -> None:
     ],
 )
 def test_boards_that_cannot_be_read_are_not_imported(
-    session: Session, tmp_path: Path, wrong: dict[str, object], refuses: Refuses
+    session: Desk, tmp_path: Path, wrong: dict[str, object], refuses: Refuses
 ) -> None:
     session.add_boards(STUD, F(96), 2)
-    plain = json.loads(session.queue.events[0].to_line())
+    plain = json.loads(session.log[0].to_line())
     plain["payload"] |= wrong
-    with open_journal(tmp_path / "other.cutmemo") as journal:
+    with open_store(tmp_path / "other.cutmemo") as journal:
         with refuses(BadImport, "Line 1"):
             journal.take_lines([json.dumps(plain)])
         assert journal.events() == []
@@ -667,30 +667,30 @@ def test_without_highs_the_fill_stands_with_its_bound(monkeypatch: pytest.Monkey
     assert made.cost_bound == len(TRIPLES) <= made.cost
 
 
-def test_two_sound_stretches_of_one_board_are_one_board(session: Session) -> None:
+def test_two_sound_stretches_of_one_board_are_one_board(session: Desk) -> None:
     session.add_boards(STUD, F(120), 1, bad=((F(50), F(60)),))
     session.call("2 @ 34 2x4")
-    for row in session.queue.of_state("doubtful"):
+    for row in session.state.of_state("doubtful"):
         session.answer(1, row.id)
-    session.set_manner("longest", "40")  # the yard has nothing to offer
+    session.set_setting("longest", "40")  # the yard has nothing to offer
     session.clear(all_left=True)
     # 50 and 60 in. are sound; 34 and a kerf off each leave 15-7/8 and 25-7/8, and no more wood than there was.
-    assert sorted(lot.inches for lot in session.queue.rack.lots) == [F(127, 8), F(207, 8)]
+    assert sorted(lot.inches for lot in session.state.rack.lots) == [F(127, 8), F(207, 8)]
 
 
-def test_a_shade_stands_beside_the_piece_and_is_sawn_as_the_crew_set_it(session: Session) -> None:
+def test_a_shade_stands_beside_the_piece_and_is_sawn_as_the_crew_set_it(session: Desk) -> None:
     session.call("36 strong 2x4")
     assert "strong" in boards_as_text(session.plans(), Settings())
-    session.set_manner("shade", "1/32")
+    session.set_setting("shade", "1/32")
     assert only(session.plans()).boards[0].pieces[0].inches == F(36) + F(1, 32)
 
 
-def test_boards_that_another_station_sawed_are_not_undone_from_under_it(session: Session) -> None:
+def test_boards_that_another_station_sawed_are_not_undone_from_under_it(session: Desk) -> None:
     session.add_boards(STUD, F(96), 1)
-    other = Session(session.journal, "saw", "lee")
+    other = Desk(session.store, "saw", "lee")
     other.call("40 2x4")
     other.clear()
-    with pytest.raises(NothingToDo, match="went on with those boards"):
+    with refused(NothingToDo, "went on with those boards"):
         session.undo()
     assert rack(other) == [(2, 1, F(447, 8), True)]
 
@@ -709,14 +709,12 @@ def test_layouts_on_many_threads_leave_standard_output_open(
     assert capfd.readouterr().out == "still here\n"
 
 
-def test_no_negative_boards_are_imported(
-    session: Session, tmp_path: Path, refuses: Refuses
-) -> None:
+def test_no_negative_boards_are_imported(session: Desk, tmp_path: Path, refuses: Refuses) -> None:
     session.add_boards(STUD, F(96), 2)
-    plain = json.loads(session.queue.events[0].to_line())
+    plain = json.loads(session.log[0].to_line())
     plain["payload"]["count"] = -1
     with (
-        open_journal(tmp_path / "other.cutmemo") as journal,
+        open_store(tmp_path / "other.cutmemo") as journal,
         refuses(BadImport, "Line 1"),
     ):
         journal.take_lines([json.dumps(plain)])

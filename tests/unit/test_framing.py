@@ -9,6 +9,7 @@ from fractions import Fraction as F
 from typing import Any
 
 import pytest
+from desk import Desk, refused
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -22,7 +23,6 @@ from cutmemo.framing.assembly import root
 from cutmemo.framing.roof import Slope, seat_depth
 from cutmemo.framing.stairs import risers_for
 from cutmemo.language import AssemblyCall, read
-from cutmemo.service import Session
 
 Refuses = Callable[[type[Exception], str], AbstractContextManager[Any]]
 
@@ -173,11 +173,11 @@ def test_a_window_is_framed_all_round() -> None:
     ],
 )
 def test_what_is_missing_or_cannot_be_is_refused(
-    said: str, why: str, session: Session, refuses: Refuses
+    said: str, why: str, session: Desk, refuses: Refuses
 ) -> None:
     with refuses(Refused, why):
         session.call(said)
-    assert not session.queue.rows
+    assert not session.state.rows
 
 
 def test_the_courses_stairs() -> None:
@@ -193,21 +193,21 @@ def test_no_riser_is_higher_than_the_usual_most(rise: F) -> None:
     assert rise / risers_for(rise) <= F(31, 4)  # IRC R311.7.5 as quoted by trade pages
 
 
-def test_a_set_is_one_call_undone_as_one(session: Session) -> None:
+def test_a_set_is_one_call_undone_as_one(session: Desk) -> None:
     session.call("36")
     outcome = session.call("wall 12' high 97-1/8")
-    assert outcome.frame is not None
-    assert [row.number for row in session.queue.open_rows()] == [1, 2, 3]
-    assert {row.of_set for row in session.queue.open_rows()[1:]} == {outcome.frame.title}
+    assert outcome.assembly is not None
+    assert [row.number for row in session.state.open_rows()] == [1, 2, 3]
+    assert {row.assembly for row in session.state.open_rows()[1:]} == {outcome.assembly.title}
     session.undo()
-    assert [row.number for row in session.queue.open_rows()] == [1]
+    assert [row.number for row in session.state.open_rows()] == [1]
     assert session.call("40").row.number == 4  # type: ignore[union-attr]  # numbers are never used twice
     session.undo()
     session.redo()
-    assert [row.number for row in session.queue.open_rows()] == [1, 4]
+    assert [row.number for row in session.state.open_rows()] == [1, 4]
 
 
-def test_a_set_is_laid_onto_boards_like_any_other_cut(session: Session) -> None:
+def test_a_set_is_laid_onto_boards_like_any_other_cut(session: Desk) -> None:
     session.call("wall 12' high 97-1/8")
     (plan,) = session.plans()
     assert sum(len(board.pieces) for board in plan.boards) == 3 + 10
@@ -219,7 +219,7 @@ def test_another_stations_work_on_a_set_keeps_it(open_session: object) -> None:
     saw.follow()
     saw.clear()
     ladder.follow()
-    with pytest.raises(NothingToDo, match="went on"):
+    with refused(NothingToDo, "went on"):
         ladder.undo()
 
 
@@ -227,15 +227,15 @@ def test_another_stations_work_on_a_set_keeps_it(open_session: object) -> None:
     "answer, states", [("yes", ["open"] * 2), ("the first", ["open"] * 2), ("no", [])]
 )
 def test_a_set_heard_by_voice_counts_only_after_one_yes(
-    session: Session, answer: str, states: list[str]
+    session: Desk, answer: str, states: list[str]
 ) -> None:
     said = Recognition((Hypothesis("wall twelve foot high ninety seven and an eighth", 100.0),))
     assert session.hear(said).happened == "asked"  # type: ignore[union-attr]
-    assert not session.queue.to_cut()
+    assert not session.state.to_cut()
     session.hear(Recognition((Hypothesis(answer, 100.0),)))
-    assert [row.state for row in session.queue.rows.values()] == states
+    assert [row.state for row in session.state.rows.values()] == states
     (session.undo if states else session.redo)()
-    assert [row.state for row in session.queue.rows.values()] == ["doubtful"] * 2
+    assert [row.state for row in session.state.rows.values()] == ["doubtful"] * 2
 
 
 @given(
@@ -273,29 +273,29 @@ def test_no_stud_stands_in_an_opening_and_none_is_far_from_the_next(
 
 
 @pytest.mark.parametrize("said", ["no make that 96", "make it 3", "same again", "one more"])
-def test_a_correction_does_not_reach_into_a_set(said: str, session: Session) -> None:
+def test_a_correction_does_not_reach_into_a_set(said: str, session: Desk) -> None:
     session.call("wall 12' high 97-1/8")
-    before = dict(session.queue.rows)
-    with pytest.raises(NothingToDo, match="whole set"):
+    before = dict(session.state.rows)
+    with refused(NothingToDo, "whole set"):
         session.call(said)
-    assert session.queue.rows == before
+    assert session.state.rows == before
 
 
-def test_scratch_that_takes_a_whole_set_back_until_a_piece_is_cut(session: Session) -> None:
+def test_scratch_that_takes_a_whole_set_back_until_a_piece_is_cut(session: Desk) -> None:
     session.call("wall 12' high 97-1/8")
     session.call("scratch that")
-    assert not session.queue.rows
+    assert not session.state.rows
     session.redo()
     session.clear()
-    with pytest.raises(NothingToDo, match="cut already"):
+    with refused(NothingToDo, "cut already"):
         session.call("scratch that")
-    assert len(session.queue.rows) == 2
+    assert len(session.state.rows) == 2
 
 
 @pytest.mark.parametrize(
     "said", ["rafters span 24' pitch 7/12 overhang 12-1/3", "wall 12' high 97-1/3"]
 )
-def test_a_measure_no_tape_has_is_no_measure(said: str, session: Session) -> None:
+def test_a_measure_no_tape_has_is_no_measure(said: str, session: Desk) -> None:
     with pytest.raises((NotACall, Refused)):
         session.call(said)
-    assert not session.queue.rows
+    assert not session.state.rows

@@ -15,6 +15,7 @@ from cutmemo.audio.chunk import SoundChunk
 from cutmemo.audio.microphone import microphone
 from cutmemo.errors import CutmemoError
 from cutmemo.wording import explain_error
+from cutmemo.wording import screens as words
 
 PAUSE_SECONDS = 0.3
 """Nobody who has waited for the end of the read-back begins sooner."""
@@ -62,7 +63,7 @@ class Listener:
         self._thread: threading.Thread | None = None
         self._loaded: tuple[Any, tuple[str, ...] | None] | None = None
         self._seconds = 0.0
-        self._deaf_times: deque[tuple[float, float]] = deque(maxlen=MAX_MUTED_INTERVALS)
+        self._muted_intervals: deque[tuple[float, float]] = deque(maxlen=MAX_MUTED_INTERVALS)
         self.muted = threading.Event()
         """Set while the program itself speaks."""
 
@@ -77,7 +78,7 @@ class Listener:
             return
         self._stop = threading.Event()
         self._thread = threading.Thread(
-            target=self.run, args=(self._stop,), name="ears", daemon=True
+            target=self.run, args=(self._stop,), name="listener", daemon=True
         )
         self._thread.start()
 
@@ -104,13 +105,13 @@ class Listener:
         except CutmemoError as error:
             reason = explain_error(error)
         except Exception as error:  # the end of a worker: whatever it was is shown
-            reason = f"Listening failed: {error}. Typing goes on."
+            reason = words.listening_failed(error)
         self._post(Ended(reason))
 
     def _marked(self, heard: Recognition, stopped: bool) -> Recognition:
         """Return *heard*, marked where it touches a time at which nobody listened: words of it may be gone."""
         begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
-        unheard = any(start < ended and begun < end for start, end in self._deaf_times) or (
+        unheard = any(start < ended and begun < end for start, end in self._muted_intervals) or (
             stopped and ended > self._seconds
         )
         return replace(heard, partly_muted=heard.partly_muted or unheard)
@@ -118,7 +119,7 @@ class Listener:
     def _sound(self, stop: threading.Event) -> Iterator[SoundChunk]:
         """Yield what the microphone hears; silence, and a note of when, while the program speaks."""
         first, self._seconds = True, 0.0
-        self._deaf_times.clear()
+        self._muted_intervals.clear()
         for chunk in microphone(stop.is_set):
             if first:
                 self._post(MicrophoneOpen())
@@ -129,9 +130,9 @@ class Listener:
                 yield chunk
                 continue
             begun = (
-                self._deaf_times.pop()[0]
-                if self._deaf_times and self._deaf_times[-1][1] == before
+                self._muted_intervals.pop()[0]
+                if self._muted_intervals and self._muted_intervals[-1][1] == before
                 else before
             )
-            self._deaf_times.append((begun, self._seconds))
+            self._muted_intervals.append((begun, self._seconds))
             yield SoundChunk(bytes(len(chunk.pcm)))

