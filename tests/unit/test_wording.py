@@ -26,6 +26,7 @@ FACTS: dict[str, Fact] = {
     "off": 1,
     "word": "few",
     "said": "studs",
+    "remark": "arithmetic only",
     "longest": Length(F(288)),
     "shortest": Length(F(12)),
     "length": Length(F(379, 8)),

@@ -11,7 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from cutmemo.framing import Assembly
-from cutmemo.present import assembly_as_text
+from cutmemo.present import assembly_as_text, assembly_title
 from cutmemo.tui.controllers.commands import Commands
 from cutmemo.tui.widgets.key_bar import Choices, labels
 from cutmemo.wording import screens as words
@@ -49,8 +49,11 @@ class AssemblyPage(ModalScreen[bool | None]):
         """Show *frame*; *asks* whether it is right; *cautions* are what to mind about its cuts."""
         super().__init__()
         self._asks = asks
-        self._head = frame.title.upper() if asks else f"{frame.title.upper()}\n\n{words.SET_ADDED}"
-        self._text = assembly_as_text(frame, memo.shown, cautions)
+        title = assembly_title(frame, memo.state.settings).upper()
+        self._head = title if asks else f"{title}
+
+{words.SET_ADDED}"
+        self._text = assembly_as_text(frame, memo.shown, memo.state.settings, cautions)
 
     def compose(self) -> ComposeResult:
         """Show the page."""
