@@ -164,18 +164,12 @@ class NoModel(CutmemoError, OSError):
 class NoDecoder(CutmemoError, OSError):
     """The package vosk cannot be loaded here; typing goes on."""
 
+    code = "no-decoder"
+
     def __init__(self, why: str) -> None:
         """Record what was wrong with it."""
         self.why = why
         super().__init__(why)
-
-    def __str__(self) -> str:
-        """Return what listening needs, where it can be had, and that typing goes on."""
-        return (
-            "Listening needs the Python package vosk 0.3.45 (pip install vosk==0.3.45; there are "
-            "builds for Linux on x86-64 and ARM, and for Windows on x86-64). "
-            f"It cannot be loaded here: {self.why}. Typing goes on."
-        )
 
 
 class NoMicrophone(CutmemoError, OSError):

@@ -12,11 +12,11 @@ from cutmemo import __version__, log
 from cutmemo.cli import boards, calls, machine, memo, saw, shows  # noqa: F401 - they register their verbs
 from cutmemo.cli.config import read_config
 from cutmemo.cli.parser import build_parser, parse
-from cutmemo.cli.run import COULD_NOT, DONE, INTERRUPTED, VERBS, Run, print_json, report
+from cutmemo.cli.run import COULD_NOT, DONE, INTERRUPTED, VERBS, Run, VerbOf, print_json, report
 from cutmemo.errors import CutmemoError
 from cutmemo.wording import verbs as words
 
-__all__ = ["VERBS", "Run", "build_parser", "main"]
+__all__ = ["VERBS", "Run", "VerbOf", "build_parser", "main"]
 
 _log = logging.getLogger(__name__)
 

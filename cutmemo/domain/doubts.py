@@ -111,6 +111,10 @@ class DoubtKind(StrEnum):
     SOUNDS_LIKE = "sounds like"
     """``length`` is on the list, and sounds the same."""
 
+    # --- sets ----------------------------------------------------------------------------------
+    SET = "set"
+    """A remark of a set: its kind as ``remark``, and its own values."""
+
     # --- what was heard ------------------------------------------------------------------------
     PARTLY_MUTED = "partly muted"
     """Some of it may have been said while nobody listened."""

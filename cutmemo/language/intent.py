@@ -9,6 +9,7 @@ from typing import Literal
 from cutmemo.domain.cut import SQUARE, Allowance, Cut, End, Section
 from cutmemo.domain.doubts import Doubt, Field
 from cutmemo.domain.length import Length
+from cutmemo.language.sets import AssemblyCall
 
 Verb = Literal[
     "strike",
@@ -41,8 +42,6 @@ Trouble = Literal["short", "long", "wrong angle", "bad stock"]
 """Why a piece has to be cut again."""
 TRIMMED: Trouble = "long"
 """A piece that is too long is trimmed: it is no scrap."""
-Framing = Literal["rafters", "hips", "valleys", "jacks", "wall", "stairs"]
-"""What a whole set of cuts is called for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,36 +106,6 @@ class BoardsCall:
     length: Length
     count: int = 1
     section: Section | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Opening:
-    """A rough opening in a wall, in inches: how wide, from the floor how high, how far from the end."""
-
-    width: Fraction
-    height: Fraction
-    at: Fraction
-    sill: Fraction | None = None
-    """How high the sill is; ``None`` for a door."""
-
-
-@dataclass(frozen=True, slots=True)
-class AssemblyCall:
-    """A set of cuts called by what it is for ("rafters span twenty four foot pitch seven twelve"); inches."""
-
-    what: Framing
-    count: int = 1
-    inches: tuple[tuple[str, Fraction], ...] = ()
-    """What was named, by its name: ``span``, ``overhang``, ``high`` …"""
-    rise: int | None = None
-    """Inches in 12 of run."""
-    section: Section | None = None
-    header: Section | None = None
-    openings: tuple[Opening, ...] = ()
-
-    def named(self, name: str) -> Fraction | None:
-        """Return what was said of *name*, or ``None``."""
-        return dict(self.inches).get(name)
 
 
 Intent = Cut | Change | Command | BoardsCall | AssemblyCall

@@ -403,37 +403,116 @@ def boards(r: random.Random) -> str:
 
 def framing(r: random.Random) -> str:
     """Return a set of cuts called by what it is for."""
-    what = en.SETS.draw(r)
-    if en.SETS.get(what) == "wall":
-        return f"{what} {_wall(r)}"
-    if en.SETS.get(what) == "stairs":
-        said = f"{what} rise {inches(r, 140)}"
-        said += f" run {inches(r, 12)}" if r.random() < 0.5 else ""
-        return said + (f" width {inches(r, 48)}" if r.random() < 0.4 else "")
-    lead = f"{below_hundred(r.randrange(2, 40))} {what}" if r.random() < 0.5 else what
-    parts = [
-        f"{r.choice(['span', 'span', 'run'])} {below_hundred(r.randrange(6, 40))} foot",
-        f"pitch {below_hundred(r.randrange(3, 15))} twelve",
-    ]
-    parts += [f"overhang {inches(r, 30)}"] if r.random() < 0.5 else []
-    ridges = ["one and a half", "an inch and a half", "three quarters"]
-    parts += [f"ridge {r.choice(ridges)}"] if r.random() < 0.3 else []
-    plates = ["three and a half", "five and a half"]
-    parts += [f"plate {r.choice(plates)}"] if r.random() < 0.3 else []
-    spacings = ["sixteen", "twenty four", "nineteen point two"]
-    parts += [f"spacing {r.choice(spacings)}"] if what == "jacks" else []
-    return " ".join([lead, *parts, *([section(r)] if r.random() < 0.5 else [])])
+    said = en.SETS.draw(r)
+    what = en.SETS.meanings[tuple(said.split())]
+    some = {"wall": _wall, "rake wall": _rake_wall, "floor": _floor, "stairs": _stairs}.get(what)
+    if some is not None:
+        return f"{said} {some(r)}"
+    lead = f"{below_hundred(r.randrange(2, 40))} {said}" if r.random() < 0.5 else said
+    return f"{lead} {_roof(r, what)}"
+
+
+def _maybe(r: random.Random, share: float, *parts: str) -> list[str]:
+    """Return one of *parts*, or nothing."""
+    return [r.choice(parts)] if r.random() < share else []
+
+
+def _pitch(r: random.Random) -> str:
+    rise = below_hundred(r.randrange(3, 15))
+    return r.choices(
+        [
+            f"{rise} twelve",
+            f"{rise} and a half twelve",
+            f"{below_hundred(r.randrange(10, 60))} degrees",
+        ],
+        [8, 1, 1],
+    )[0]
+
+
+_ROUND_FEET = (8, 10, 12, 14, 16, 20, 24, 28, 30, 32, 36, 40)
+
+
+def _feet(r: random.Random) -> str:
+    return f"{below_hundred(r.choice(_ROUND_FEET))} foot"
+
+
+def _roof(r: random.Random, what: str) -> str:
+    """Return the measures of rafters."""
+    spacing = (
+        f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen point two', 'sixteen inches'])}"
+    )
+    parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_pitch(r)}"]
+    if what not in ("rafters", "gable studs"):
+        parts += _maybe(r, 0.2, f"end pitch {_pitch(r)}")
+    if what == "rafters" and r.random() < 0.3:
+        parts += [
+            f"length {_feet(r)}",
+            spacing,
+            *_maybe(r, 0.5, "rake twelve inches", "rake a foot"),
+        ]
+    if what in ("jacks", "valley jacks", "valley cripples", "gable studs"):
+        parts += [spacing]
+    if what in ("jacks", "valley jacks", "cripple jacks"):
+        parts += _maybe(r, 0.2, "hip one and a half", "hip an inch and three quarters")
+    if what in ("rafters", "hips", "valleys", "jacks"):
+        parts += _maybe(r, 0.5, f"overhang {inches(r, 30)}")
+        parts += _maybe(r, 0.2, "fascia three quarters", "fascia one and a half")
+        parts += _maybe(
+            r, 0.2, "ridge one and a half", "ridge an inch and a half", "ridge three quarters"
+        )
+    if what in ("rafters", "hips", "valleys"):
+        parts += _maybe(r, 0.2, "plate three and a half", "plate five and a half")
+    if what in ("hips", "valleys"):
+        parts += _maybe(r, 0.2, "between commons", f"{en.COMMONS.draw(r)} {section(r)}")
+    return " ".join([*parts, *_maybe(r, 0.5, section(r))])
 
 
 def _wall(r: random.Random) -> str:
     """Return the measures of a wall."""
     high = r.choice(["ninety seven and an eighth", "eight foot", "nine foot one and an eighth"])
-    said = f"{feet(r)} high {high}"
-    if r.random() < 0.5:
-        said += f" {en.OPENINGS.draw(r)} {inches(r, 60)} wide {inches(r, 90)} high"
-        said += f" sill {inches(r, 40)}" if r.random() < 0.4 else ""
-        said += f" at {inches(r, 140)} header {section(r)}"
-    return said + (f" spacing {r.choice(['sixteen', 'twenty four'])}" if r.random() < 0.3 else "")
+    parts = [f"{feet(r)} high {high}"]
+    for _ in range(r.choice([0, 0, 1, 1, 2])):
+        parts += [f"{en.OPENINGS.draw(r)} {inches(r, 60)} wide {inches(r, 90)} high"]
+        parts += _maybe(r, 0.4, f"sill {inches(r, 40)}")
+        plies = r.choice(["", "", f"{en.PLIES.draw(r)} ", "two ply ", "three ply "])
+        parts += [f"at {inches(r, 140)} {en.HEADER.draw(r)} {plies}{section(r)}"]
+        parts += _maybe(r, 0.2, "deep nine and a half", "deep eleven and seven eighths")
+        parts += _maybe(r, 0.2, f"{en.OPENING_SIDES.draw(r)} {r.choice(['one', 'two'])}")
+    parts += _maybe(r, 0.3, f"{en.MEETINGS.draw(r)} {en.MEETING_SIDES.draw(r)}")
+    parts += _maybe(r, 0.3, f"{en.STOPS.draw(r)} {inches(r, 140)}")
+    parts += _maybe(r, 0.1, f"{en.PARTITION.draw(r)} {section(r)}")
+    return " ".join([*parts, *_maybe(r, 0.3, "spacing sixteen", "spacing twenty four")])
+
+
+def _rake_wall(r: random.Random) -> str:
+    """Return the measures of a rake wall."""
+    return f"{feet(r)} high {inches(r, 120)} pitch {_pitch(r)} spacing sixteen"
+
+
+def _floor(r: random.Random) -> str:
+    """Return the measures of a floor."""
+    parts = [f"{_feet(r)} span {feet(r)}", *_maybe(r, 0.8, section(r))]
+    if r.random() < 0.3:
+        parts += [
+            f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"
+        ]
+    parts += _maybe(r, 0.4, "blocking one", "blocking two")
+    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+
+
+def _stairs(r: random.Random) -> str:
+    """Return the measures of stairs."""
+    parts = [f"rise {inches(r, 140)}", *_maybe(r, 0.5, f"run {inches(r, 12)}")]
+    parts += _maybe(r, 0.4, f"width {inches(r, 48)}")
+    parts += _maybe(r, 0.3, "thick one", "thick one and a half", "thick one and an eighth")
+    parts += _maybe(r, 0.05, "drop one")
+    parts += _maybe(r, 0.2, "stringers two", "stringers three", "stringers four")
+    if r.random() < 0.2:
+        parts += [
+            f"well {inches(r, 140)}",
+            *_maybe(r, 0.8, "deck eleven", "deck ten and a quarter"),
+        ]
+    return " ".join([*parts, *_maybe(r, 0.3, section(r))])
 
 
 def split_calls(r: random.Random) -> str:

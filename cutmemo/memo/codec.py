@@ -62,7 +62,9 @@ def decode(kind: str, version: int, raw: str) -> Payload | Unreadable:
         if version == FIRST_FORMAT:
             return from_first_format(kind, json.loads(raw))
         return _decoder(known).decode(raw)
-    except (msgspec.MsgspecError, ValueError, KeyError, TypeError, AttributeError) as error:
+    except KeyError as error:
+        return Unreadable(newer=False, why=f"{str(error.args[0])[:100]} is missing")
+    except (msgspec.MsgspecError, ValueError, TypeError, AttributeError) as error:
         return Unreadable(newer=False, why=str(error)[:200])
     except (ArithmeticError, RecursionError) as error:
         return Unreadable(newer=False, why=type(error).__name__)

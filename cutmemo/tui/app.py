@@ -18,6 +18,7 @@ from cutmemo.tui.controllers.recordings import Recordings
 from cutmemo.tui.controllers.response import Response, told
 from cutmemo.tui.keys import KEYS
 from cutmemo.tui.screens.boards import BoardScreen
+from cutmemo.tui.screens.confirm import ConfirmScreen
 from cutmemo.tui.screens.saw import SawScreen
 from cutmemo.tui.screens.working import WorkingScreen
 from cutmemo.tui.stage import Stage
@@ -89,6 +90,14 @@ class MemoApp(App[int]):
             self.stage.memo_screen.leave_typing()
         else:
             self.pop_screen()
+
+    def action_leave_program(self) -> None:
+        """Leave, once that was asked."""
+        self.push_screen(ConfirmScreen(*words.QUIT_ASKS), self._leave_program)
+
+    def _leave_program(self, yes: bool | None) -> None:
+        if yes:
+            self.exit()
 
     def action_saw(self) -> None:
         """Open the saw view, or leave it."""

@@ -9,14 +9,18 @@ from textual.binding import Binding, BindingType
 
 from cutmemo.wording import screens as words
 
+MAX_CHOICES = 9
+"""Readings of a question that have a key."""
+
 KEYS: list[BindingType] = [
     Binding("t", "type", words.TYPE, priority=True),
     Binding("l", "listen", words.LISTEN),
     Binding("c", "screen.clear", words.CUT_ONE),
     Binding("C", "screen.clear_all", words.CUT_ALL, show=False),
-    Binding("1", "screen.answer(1)", words.choice(1), show=False),
-    Binding("2", "screen.answer(2)", words.choice(2), show=False),
-    Binding("3", "screen.answer(3)", words.choice(3), show=False),
+    *(
+        Binding(str(n), f"screen.answer({n})", words.choice(n), show=False)
+        for n in range(1, MAX_CHOICES + 1)
+    ),
     Binding("u", "screen.undo", words.UNDO),
     Binding("r", "screen.redo", words.REDO, show=False),
     Binding("x", "screen.strike", words.STRIKE),
@@ -30,8 +34,10 @@ KEYS: list[BindingType] = [
     Binding("k", "screen.skip", words.SKIP, show=False),
     Binding("w", "screen.hold", words.HOLD, show=False),
     Binding("a", "play", words.AS_HEARD, show=False),
-    Binding("e", "screen.handoff", words.HANDOFF, show=False),
+    Binding("e", "screen.handoff", words.HANDOFF),
     Binding("h", "screen.help", words.HELP),
-    Binding("q", "quit", words.QUIT),
+    Binding("q", "leave_program", words.QUIT),
     Binding("escape", "leave", words.BACK, show=False),
 ]
+BAR = [(key.key, key.description) for key in KEYS if isinstance(key, Binding) and key.show]
+"""The keys that the bar of the memo names."""

@@ -6,11 +6,14 @@ from typing import Final
 
 from cutmemo.domain.doubts import Doubt, DoubtKind
 from cutmemo.domain.settings import Settings
+from cutmemo.framing.remarks import from_doubt
 from cutmemo.wording import calls, checks, memo
+from cutmemo.wording.framing import remark_in_words
 from cutmemo.wording.sentence import Sentence, length_of, number_of, template
 
 SENTENCES: Final[dict[DoubtKind, Sentence]] = {
     DoubtKind.AS_WRITTEN: template("{text}"),
+    DoubtKind.SET: lambda kept, settings: remark_in_words(from_doubt(kept), settings),
     **calls.SENTENCES,
     **checks.SENTENCES,
     **memo.SENTENCES,

@@ -12,6 +12,7 @@ from cutmemo.errors import (
     BadSetting,
     BadSound,
     CutmemoError,
+    NoDecoder,
     NoModel,
     NotACall,
     NothingToDo,
@@ -30,31 +31,32 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
         case NotACall():
             return _not_a_call(error)
         case Refused():
-            return f"“{error.said}”: " + " ".join(
-                explain(reason, settings) for reason in error.reasons
-            )
+            reasons = " ".join(explain(reason, settings) for reason in error.reasons)
+            return f"“{error.said}”: {reasons}"
         case BadSetting() | NothingToDo() | BadBoards():
             return explain(error.reason, settings)
-        case UnknownCut():
-            return f"No row “{error.name}” in this memo. “cutmemo list” shows the rows."
-        case BadMemo():
-            return f"The memo {error.path} cannot be used: {error.why}."
-        case BadImport():
-            return f"Line {error.line} cannot be read ({error.why}). Nothing was imported."
-        case BadConfig():
-            return f"The defaults in {error.path} cannot be used: {error.why}."
-        case BadLog():
-            return f"The log {error.path} cannot be written: {error.why}."
-        case BadSound():
-            return (
-                f"{error.path} cannot be heard: {error.why}. A WAV file with 16-bit samples works."
-            )
-        case NoModel():
-            return (
-                f"The speech model {error.path} cannot be used: {error.why}. "
-                "Name another with --model DIR or CUTMEMO_MODEL; typing works without one."
-            )
-    return str(error)
+    template = _TEMPLATES.get(type(error))
+    return str(error) if template is None else template.format(**vars(error))
+
+
+_TEMPLATES: dict[type[CutmemoError], str] = {
+    UnknownCut: "No row “{name}” in this memo. “cutmemo list” shows the rows.",
+    BadMemo: "The memo {path} cannot be used: {why}.",
+    BadImport: "Line {line} cannot be read ({why}). Nothing was imported.",
+    BadConfig: "The defaults in {path} cannot be used: {why}.",
+    BadLog: "The log {path} cannot be written: {why}.",
+    BadSound: "{path} cannot be heard: {why}. A WAV file with 16-bit samples works.",
+    NoModel: (
+        "The speech model {path} cannot be used: {why}. "
+        "Name another with --model DIR or CUTMEMO_MODEL; typing works without one."
+    ),
+    NoDecoder: (
+        "Listening needs the Python package vosk 0.3.45 (pip install vosk==0.3.45; there are "
+        "builds for Linux on x86-64 and ARM, and for Windows on x86-64). "
+        "It cannot be loaded here: {why}. Typing goes on."
+    ),
+}
+"""What each error says; its attributes are the facts."""
 
 
 def _not_a_call(error: NotACall) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.settings import Settings
 from cutmemo.framing import Assembly
 from cutmemo.memo import events as e
 from cutmemo.memo.projection import Projection
@@ -15,6 +16,7 @@ from cutmemo.memo.state import MemoState, Row, saw_settings
 from cutmemo.planning.rack import Lot
 from cutmemo.wording.cuts import describe
 from cutmemo.wording.doubts import explain
+from cutmemo.wording.framing import remark_in_words
 from cutmemo.wording.lengths import board_length
 from cutmemo.wording.memo import EACH_OF_SEVERAL
 
@@ -92,7 +94,7 @@ def _added(result: Result, memo: Projection) -> str:
         return _list(result.rows, result.marked, memo)
     (row, *_) = result.rows
     if row.assembly_id and result.assembly is not None:
-        return _assembly(result, row)
+        return _assembly(result.assembly, result, memo.state.settings)
     following = "Next: " if result.topic == "what next" else ""
     if following:
         return f"Next: row {row.number}, {_shown(row.cut, memo)}."
@@ -110,14 +112,15 @@ def _list(rows: Sequence[Row], marked: bool, memo: Projection) -> str:
     return " ".join([*(f"{_shown(row.cut, memo)}?" for row in rows), EACH_OF_SEVERAL])
 
 
-def _assembly(result: Result, first: Row) -> str:
-    cuts = result.assembly.cuts if result.assembly is not None else ()
-    pieces, rows = sum(cut.count for cut in cuts), len(result.rows)
+def _assembly(assembly: Assembly, result: Result, settings: Settings) -> str:
+    title = remark_in_words(assembly.title, settings)
+    pieces, rows = sum(cut.count for cut in assembly.cuts), len(result.rows)
     listed = f"{_many(pieces, 'piece')} in {_many(rows, 'row')}"
+    first = result.rows[0]
     if first.state == "doubtful":
-        doubts = " ".join(explain(each) for each in first.doubts)
-        return f"{first.assembly}: {listed}? {doubts}"
-    return f"{first.assembly}: {listed}."
+        doubts = " ".join(explain(each, settings) for each in first.doubts)
+        return f"{title}: {listed}? {doubts}"
+    return f"{title}: {listed}."
 
 
 def _many(count: int, name: str, names: str = "") -> str:

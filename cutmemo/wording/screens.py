@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import Literal
 
+from cutmemo.domain.angles import saw_degrees
 from cutmemo.domain.cut import Cut, End
+from cutmemo.domain.length import ROUNDED
 
 Listening = Literal["off", "opening", "on"]
 
@@ -22,8 +25,25 @@ SAW, BOARDS, HANDOFF, HELP, QUIT, BACK = "Saw", "Boards", "Hand-off", "Help", "Q
 SAY_AGAIN, VOICE, DARK_OR_LIGHT, SKIP, HOLD = "Say again", "Voice", "Dark/light", "Skip", "Hold"
 AS_HEARD, TROUBLE, OTHER_PIECE = "As heard", "Trouble", "The other piece"
 ALL_RIGHT, NOT_RIGHT = "All right", "Not right"
-SAW_KEYS = " c cut  u undo  t trouble  k skip  w hold  l listen  s back  Eyes on the blade."
-BOARD_KEYS = " [c] cut the next piece  [u] undo  [p] back   Eyes on the blade."
+EYES = "Eyes on the blade."
+NAMES_OF_KEYS = {
+    "space": "Space",
+    "enter": "Enter",
+    "escape": "Esc",
+    "tab": "Tab",
+}
+"""How a key is called on a bar, where that is not the letter on it."""
+SAW_KEYS = (
+    ("c", "cut"),
+    ("u", "undo"),
+    ("t", "trouble"),
+    ("k", "skip"),
+    ("w", "hold"),
+    ("l", "listen"),
+    ("s", "back"),
+    ("", EYES),
+)
+BOARD_KEYS = (("c", "cut the next piece"), ("u", "undo"), ("p", "back"), ("", EYES))
 
 
 def choice(number: int) -> str:
@@ -85,11 +105,6 @@ def question(text: str) -> str:
     return f"? {text}"
 
 
-def reading(number: int, cut: str) -> str:
-    """Return one of the cuts that a row may be, behind its key."""
-    return f"[{number}] {cut}"
-
-
 def partial(words: str) -> str:
     """Return the words heard so far."""
     return f"… {words}" if words else ""
@@ -126,14 +141,17 @@ NOTHING_TO_CUT = "Nothing open to cut."
 STOP_BLOCK = "CHECK THE STOP BLOCK"
 _AT_SAW: dict[Listening, str] = {
     "off": "",
-    "opening": "◌ opening  ",
-    "on": "● LISTENING for orders  ",
+    "opening": "◌ opening",
+    "on": "● LISTENING for orders",
 }
 
 
-def saw_keys(listening: Listening) -> str:
-    """Return the keys at the saw, behind whether the microphone is open."""
-    return _AT_SAW[listening] + SAW_KEYS.lstrip() if _AT_SAW[listening] else SAW_KEYS
+def saw_keys(listening: Listening, short: bool = False) -> tuple[tuple[str, str], ...]:
+    """Return the keys at the saw, behind whether the microphone is open; the *short* bar has the first of them."""
+    if short:
+        return tuple(pair for pair in SAW_KEYS if pair[0] in "cutks" and pair[0])
+    mark = _AT_SAW[listening]
+    return (("", mark), *SAW_KEYS) if mark else SAW_KEYS
 
 
 def then(cut: str) -> str:
@@ -176,32 +194,55 @@ def waiting(asked: int, held: int, saw_settings: int) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def from_board(board: str, on_rack: bool, mark: str) -> str:
-    """Return which board a piece comes off, and where on it."""
-    return f"{'from' if on_rack else 'not on the rack:'} {board} · cut at {mark}"
+def from_board(board: str, on_rack: bool, trim: str) -> str:
+    """Return which board a piece comes off, and what is trimmed off its end before (empty: nothing).
+
+    No mark is named: what is cut next is measured from the end of the board as it is now.
+    """
+    first = f" · trim {trim} off the end first" if trim else ""
+    return f"{'from' if on_rack else 'not on the rack:'} {board}{first}"
+
+
+def degrees(angle: Fraction, exact: bool) -> str:
+    """Return an angle in degrees and quarters, marked where it was rounded to them."""
+    whole, part = divmod(angle, 1)
+    return f"{'' if exact else ROUNDED}{whole}{f'-{part}' if part else ''}°"
 
 
 def end_label(end: End) -> str:
-    """Return one end of a piece for its picture."""
-    return "square" if end.kind == "square" else short_points(str(end))
+    """Return one end of a piece, a pitch with its degrees for the saw."""
+    if end.kind == "square":
+        return SQUARE_END
+    at_saw = saw_degrees(end)
+    return " ".join([short_points(str(end)), *([degrees(*at_saw)] if at_saw else [])])
 
 
-LEFT_END, RIGHT_END = "left", "right"
+def both_ends(cut: Cut) -> str:
+    """Return the ends of a piece that are not square; empty where both are."""
+    first, second = cut.ends
+    if first == second:
+        return f"{BOTH_ENDS} {end_label(first)}" if cut.angled() else ""
+    names = ((LEFT_END, first), (RIGHT_END, second))
+    return " · ".join(f"{name} {end_label(end)}" for name, end in names if end.kind != "square")
+
+
+SQUARE_END, LEFT_END, RIGHT_END, BOTH_ENDS = "square", "left", "right", "both ends"
 
 # --- boards ---------------------------------------------------------------------------------------------
 
 NOTHING_OPEN = "Nothing is open."
 EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4 16 footers."
 TO_BUY, ON_THE_RACK = "TO BUY", "ON THE RACK"
-LAYING = "… laying the boards"
+PLANNING = "Planning the boards…"
 LAID = "Best for what is called so far."
 NOT_LAID = "Nothing to cut here yet: the boards are being laid, or nothing is open."
 ONE_BY_ONE = "By board the pieces are cut one by one: c."
 
 
 def next_piece(board: str, mark: str, row: int, label: str) -> str:
-    """Return which board the next piece comes off, where, and what it is."""
-    return f"from {board} · cut at {mark} · row {row} {label}"
+    """Return which board the next piece comes off, at which mark (empty: the length is measured), and what it is."""
+    at = f" · cut at {mark}" if mark else ""
+    return f"from {board}{at} · row {row} {label}"
 
 
 # --- trouble --------------------------------------------------------------------------------------------
@@ -212,7 +253,7 @@ TROUBLES = {
     "wrong angle": "wrong angle: scrap, cut it again",
     "bad stock": "bad stock: the board is gone, cut it again",
 }
-NO_TROUBLE = "[Esc] no trouble"
+NO_TROUBLE = "no trouble"
 
 
 def trouble_with(was_cut: bool, row: int, cut: str) -> str:
@@ -221,8 +262,8 @@ def trouble_with(was_cut: bool, row: int, cut: str) -> str:
 
 
 def not_that_one(was_cut: bool, row: int, cut: str) -> str:
-    """Return the key that turns to the other piece."""
-    return f"[Tab] not that one, but {_piece(was_cut, row, cut)}"
+    """Return what the key does that turns to the other piece."""
+    return f"not that one, but {_piece(was_cut, row, cut)}"
 
 
 def _piece(was_cut: bool, row: int, cut: str) -> str:
@@ -230,10 +271,36 @@ def _piece(was_cut: bool, row: int, cut: str) -> str:
     return f"{which}: row {row}, {cut}"
 
 
+# --- asking once ------------------------------------------------------------------------------------------
+
+DO_IT = "Do it"
+
+
+def confirm_keys(yes: str) -> tuple[tuple[str, str], ...]:
+    """Return the two keys of a question that is asked before something is done."""
+    return (("enter", yes), ("escape", "no, leave it"))
+
+
+def strike_asks(row: int, cut: str) -> tuple[str, str]:
+    """Return the question before a row is struck, and what yes does."""
+    return f"Strike row {row}: {cut}?", "strike it"
+
+
+def clear_all_asks(row: int, cut: str, left: int) -> tuple[str, str]:
+    """Return the question before all pieces of a row are cleared, and what yes does."""
+    return f"All {left} left of row {row} cut: {cut}?", f"yes, all {left} are cut"
+
+
+QUIT_ASKS = ("Leave cutmemo? Everything is kept.", "leave")
+
+
 # --- pages ----------------------------------------------------------------------------------------------
 
-SET_ASKS = "[1] all of it is right   [x] it is not: take it back"
-SET_ADDED = "All of it is on the list. Esc goes on, [x] takes it back."
+SET_ADDED = "All of it is on the list."
+SET_ASK_KEYS = (("1", "all of it is right"), ("x", "it is not: take it back"), ("escape", "later"))
+SET_KEYS = (("escape", "go on"), ("x", "take it back"))
+PAGE_KEYS = (("escape", "leave this page"),)
+TYPING_KEYS = (("enter", "take the call"), ("escape", "leave the line"))
 NO_TERMINAL = (
     "The screen needs a terminal. Without one: cutmemo say, list, clear … (cutmemo --help)."
 )
@@ -241,16 +308,35 @@ DUMB_TERMINAL = (
     "This terminal cannot show a screen (TERM=dumb). "
     "In it: cutmemo say, list, clear … (cutmemo --help)."
 )
+HELP_KEYS_TITLE = "KEYS"
+HELP_KEYS = (
+    ("t", "type a call"),
+    ("l", "listen, or stop"),
+    ("c", "one piece is cut"),
+    ("C", "all of the row *"),
+    ("1 2 3", "answer with a choice"),
+    ("u", "undo"),
+    ("r", "redo"),
+    ("x", "strike the row *"),
+    ("b", "put back"),
+    ("k", "skip: cut it last"),
+    ("w", "hold, or off hold"),
+    ("o", "next order"),
+    ("s", "the saw view"),
+    ("p", "the boards"),
+    ("e", "the hand-off"),
+    ("a", "hear the call again"),
+    ("y", "say the last again"),
+    ("v", "read-back on or off"),
+    ("d", "dark or light"),
+    ("h", "this help"),
+    ("q", "leave *"),
+    ("Esc", "back"),
+)
+HELP_KEYS_NOTE = """\
+* asks once: Enter does it, Esc leaves it.
+Esc leaves the line before 1 2 3 answer. Keys on a bar can be tapped."""
 HELP_PAGE = """\
-KEYS
-  t  type a call            l  listen, or stop         h  this help
-  c  one piece is cut       C  all of the row          s  the saw view
-  1 2 3  take a reading     x  strike the row          b  put back
-  u  undo                   r  redo                    o  next order
-  y  say the last again     v  read-back on or off     d  dark or light
-  k  skip: cut it last      w  hold, or off hold       a  hear the call again
-  p  the boards             e  the hand-off            q  leave, Esc  back
-
 HOW TO SAY IT
   one oh one and a half            101-1/2
   four at fourteen and five eighths, two by six header
@@ -272,6 +358,4 @@ AT THE SAW (s)
   A piece too short to hold is clamped, or cut off a longer one. Never freehand.
   Eyes and ears protected. No talking to the memo in the middle of a cut.
   Measure twice. Arithmetic only: plans, local code, the inspector, a licensed
-  designer and the saw's manual govern.
-
-Esc leaves this page."""
+  designer and the saw's manual govern."""

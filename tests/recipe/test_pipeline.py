@@ -59,6 +59,21 @@ def test_a_stage_that_failed_runs_again(tmp_path: Path, stages: list[Stage]) -> 
     assert run_stages(stages, tmp_path, Recorder()) == ["graph", "vocabulary", "train"]
 
 
+def test_a_stage_that_failed_the_second_time_runs_again(
+    tmp_path: Path, stages: list[Stage]
+) -> None:
+    run_stages(stages, tmp_path, Recorder())
+    stages[0].outputs[0].unlink()
+
+    def fails(arguments: Sequence[str]) -> None:
+        Path(arguments[-1]).write_text("half of it")
+        raise RuntimeError
+
+    with pytest.raises(RuntimeError):
+        run_stages(stages, tmp_path, fails)
+    assert run_stages(stages, tmp_path, Recorder()) == ["graph"]
+
+
 def test_without_a_command_all_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
     assert main([]) == 0
     told = capsys.readouterr().out

@@ -5,6 +5,7 @@ These need PyTorch (pip install -e '.[test,recipe]') and are left out without it
 
 from __future__ import annotations
 
+import csv
 import json
 import subprocess
 import sys
@@ -14,7 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from recipe.export.nnet3 import from_bytes
-from recipe.speech.shards import Spoken, write
+from recipe.speech.shards import Spoken, pack, write
 
 torch = pytest.importorskip(
     "torch", reason="training is not tested: PyTorch is missing (pip install -e '.[test,recipe]')"
@@ -100,6 +101,42 @@ def test_training_goes_on_from_the_net_of_a_model(
     recipe("train", str(ten_clips), "--out", str(after), *vocabulary, *how)
     change = torch.load(after)["out.weight"] - before["out.weight"]
     assert 0 < change.abs().max() < 0.01
+
+
+def test_a_pack_holds_the_clips_of_its_shards(tmp_path: Path) -> None:
+    """Read back by the training's own reader: the same texts, and sound that is nearly the same."""
+    soundfile = pytest.importorskip("soundfile", reason="packs are not tested: no soundfile")
+    t = np.arange(16000) / 16000
+    for k in (1, 2):
+        tones = [np.sin(2 * np.pi * 400 * n * t) * 8000 for n in (k, k + 2)]
+        clips = [Spoken(x.astype(np.int16), f"{WORDS[k]} {n}", "a") for n, x in enumerate(tones)]
+        write(tmp_path / f"shard{k}.npz", clips)
+    shards = [tmp_path / "shard1.npz", tmp_path / "shard2.npz"]
+    pack(tmp_path / "packed", "tones", shards)
+    with (tmp_path / "packed" / "tones.tsv").open() as lines:
+        rows = list(csv.DictReader(lines, delimiter="\t"))
+    assert [row["text"] for row in rows] == ["one 0", "one 1", "two 0", "two 1"]
+    for row, hertz in zip(rows, (400, 1200, 800, 1600), strict=True):
+        sound, rate = soundfile.read(tmp_path / "packed" / row["file"], dtype="int16")
+        start = int(row["start"])
+        clip = sound[start : start + int(row["samples"])]
+        assert rate == 16000
+        assert abs(int(np.argmax(np.abs(np.fft.rfft(clip)))) - hertz) <= 1
+
+
+def test_shards_of_one_name_are_not_packed(tmp_path: Path) -> None:
+    """Else the words of the second would be of the sound of the first."""
+    pytest.importorskip("soundfile", reason="packs are not tested: no soundfile")
+    for folder, seconds in (("a", 1), ("b", 2)):
+        (tmp_path / folder).mkdir()
+        clip = Spoken(np.ones(16000 * seconds, np.int16), folder, "v")
+        write(tmp_path / folder / "same.npz", [clip])
+    shards = [tmp_path / folder / "same.npz" for folder in "ab"]
+    with pytest.raises(ValueError, match="same name"):
+        pack(tmp_path / "packed", "tones", shards)
+    pack(tmp_path / "packed", "tones", shards[:1])
+    with pytest.raises(ValueError, match="not the sound"):
+        pack(tmp_path / "packed", "tones", shards[1:])
 
 
 def test_the_denominator_is_the_sum_over_all_that_could_have_been_said() -> None:

@@ -7,18 +7,19 @@ from array import array
 from collections.abc import Callable
 
 import pytest
-from cutmemo.memo.outcome import Outcome
 from desk import Desk
 
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.audio import player
 from cutmemo.errors import BadBoards, NoMicrophone
+from cutmemo.memo.result import Result
 from cutmemo.planning import SectionPlan
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
 from cutmemo.tui.controllers.readback import ReadBack
 from cutmemo.tui.controllers.recordings import MAX_RECORDINGS, Recordings
 from cutmemo.tui.controllers.response import respond
+from cutmemo.wording import Told
 
 
 class Loudspeaker:
@@ -210,7 +211,7 @@ def test_after_an_answer_the_next_question_is_shown(
 ) -> None:
     session.call("six two")
     question = session.question()
-    outcome = Outcome(happened, "Row 1 is 36.", None)  # type: ignore[arg-type]
+    outcome = Told(Result(happened), "Row 1 is 36.")  # type: ignore[arg-type]
     response = respond(outcome, question)
     assert (response.following is question) is follows
     assert response.row is (question if follows else None)
@@ -247,7 +248,7 @@ def planner(session: Desk, later: Later) -> Planner:
 def test_a_plan_is_handed_over(session: Desk, planner: Planner, later: Later) -> None:
     session.call("2 @ 48 2x4")
     plans: list[list[SectionPlan]] = []
-    assert planner.plan(plans.append) == session.state.seq
+    assert planner.plan(plans.append) == session.state.position
     assert plans == []
     later.run()
     assert [plan.pieces for plan in plans[0]] == [2]

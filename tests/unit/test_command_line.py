@@ -186,7 +186,7 @@ def test_ctrl_c_ends_with_130(
     def interrupted(_run: cli.Run) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setitem(cli.VERBS, "list", cli.Command(interrupted))
+    monkeypatch.setitem(cli.VERBS, "list", cli.VerbOf(interrupted))
     assert run(capsys, "list")[0] == 130
 
 

@@ -184,7 +184,7 @@ def test_a_fault_of_the_program_is_a_sentence_and_its_traceback_stands_in_the_lo
     def broken(_run: cli.Run) -> int:
         raise ZeroDivisionError("kerf")
 
-    monkeypatch.setitem(cli.VERBS, "list", cli.Command(broken))
+    monkeypatch.setitem(cli.VERBS, "list", cli.VerbOf(broken))
     path = tmp_path / "site.log"
     code, out, err = run(capsys, "list", *(["--log", str(path)] if logged else []))
     assert (code, out) == (1, "")

@@ -187,7 +187,7 @@ def test_what_the_saw_did_is_the_same_after_reading_the_memo_again(
     session.skip()
     again = Projection(session.store.events())
     assert again.state == session.state
-    assert [row.number for row in again.to_cut()] == offered(session)
+    assert [row.number for row in again.state.to_cut()] == offered(session)
 
 
 @pytest.mark.parametrize("nearest, told", [(98.5, "one oh two"), (90.0, "")])

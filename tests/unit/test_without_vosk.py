@@ -10,6 +10,7 @@ import pytest
 from cutmemo.asr import load_model
 from cutmemo.cli import main
 from cutmemo.errors import NoDecoder
+from cutmemo.wording import explain_error
 
 MODEL = Path(__file__).parents[2] / "models" / "en"
 CLIP = Path(__file__).parents[2] / "assets" / "demo" / "03-porch.wav"
@@ -24,7 +25,7 @@ def _no_vosk(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_listening_says_what_is_missing_and_that_typing_goes_on() -> None:
     with pytest.raises(NoDecoder) as caught:
         load_model(MODEL)
-    told = str(caught.value)
+    told = explain_error(caught.value)
     assert "needs the Python package vosk 0.3.45" in told
     assert "pip install vosk==0.3.45" in told
     assert told.endswith("Typing goes on.")

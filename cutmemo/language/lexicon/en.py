@@ -10,8 +10,9 @@ from typing import Final, Literal
 
 from cutmemo.domain.cut import Point, Side
 from cutmemo.domain.units import Unit
-from cutmemo.language.intent import Command, Framing
+from cutmemo.language.intent import Command
 from cutmemo.language.lexicon.table import Table
+from cutmemo.language.sets import Framing
 
 # --- numbers and parts of an inch ----------------------------------------------------------------
 
@@ -414,12 +415,52 @@ FILLERS: Final = Table({"filler": "please*2, um*2, uh*2, er*0, uhm*0, thanks*0.3
 
 SETS: Final[Table[Framing]] = Table(
     {
-        "rafters": "rafters*5, rafter*0",
-        "hips": "hips*2, hip*0",
-        "jacks": "jacks*2",
-        "valleys": "valleys*0.5, valley*0",
+        "rafters": "rafters*5, rafter*0, common rafters*0.5",
+        "hips": "hips*2, hip*0, hip rafters*0.5",
+        "valleys": "valleys*0.5, valley*0, valley rafters*0.5",
+        "jacks": "jacks*2, hip jacks*0.5",
+        "valley jacks": "valley jacks*0.5",
+        "cripple jacks": "cripple jacks*0.5",
+        "valley cripples": "valley cripples*0.3",
+        "gable studs": "gable studs",
+        "rake wall": "rake wall*0.5",
         "wall": "wall*5",
+        "floor": "floor*2",
         "stairs": "stairs*3, stair*0",
     }
 )
+LENGTH_MEASURES: Final = Table(
+    {
+        name: name
+        for name in "span run overhang fascia ridge plate spacing length rake hip high rise width thick drop "
+        "well deck".split()
+    },
+    hint="a measure",
+)
+"""Measures of sets that are lengths, each once in a call."""
+NUMBER_MEASURES: Final = Table({"stringers": "stringers", "blocking": "blocking"})
+"""Measures of sets that are counted, each once in a call."""
+PITCHES: Final[Table[Literal["pitch", "end_pitch"]]] = Table(
+    {"pitch": "pitch*4", "end_pitch": "end pitch"}
+)
+COMMONS: Final = Table({False: "commons", True: "between commons"})
+"""What the commons of a hip roof are, and whether the hip is framed between them."""
 OPENINGS: Final = Table({"opening": "door, window, opening"})
+SIZES: Final = Table({each: each for each in "wide high long sill at from deep".split()})
+"""What stands before or behind the measures of an opening or a header."""
+HEADER: Final = Table({"header": "header"})
+OPENING_SIDES: Final[Table[Literal["trimmers", "kings"]]] = Table(
+    {"trimmers": "trimmers", "kings": "kings"}
+)
+PLIES: Final = Table({1: "single", 2: "double*3", 3: "triple"})
+PLY: Final = Table({1: "ply, plies*0"})
+MEETINGS: Final[Table[Literal["corners", "butts"]]] = Table(
+    {"corners": "corner, corners*0.2", "butts": "butt*0.5, butts*0"}
+)
+"""How a wall meets another at its ends."""
+MEETING_SIDES: Final[Table[tuple[str, ...]]] = Table(
+    {("left",): "left", ("right",): "right", ("left", "right"): "both"}, hint="left"
+)
+PARTITION: Final = Table({"partition": "partition"})
+STOPS: Final[Table[Literal["tees", "backing"]]] = Table({"tees": "tee at", "backing": "backing at"})
+"""What stands somewhere along a wall, or at a height."""

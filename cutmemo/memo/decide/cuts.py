@@ -12,8 +12,10 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length, to_tape
 from cutmemo.errors import Refused
-from cutmemo.framing import calculate
+from cutmemo.framing import MeasureError, calculate
+from cutmemo.framing.remarks import as_doubt, label
 from cutmemo.language import AssemblyCall, CallList, Reading
+from cutmemo.language.specs import doubtful_measures, spec_of
 from cutmemo.memo.commands import Context
 from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft
 from cutmemo.memo.result import Decision, Result
@@ -181,19 +183,23 @@ def add_list(state: MemoState, call: Call, listed: CallList, context: Context) -
 
 def add_assembly(state: MemoState, call: Call, called: AssemblyCall, context: Context) -> Decision:
     """Return the rows of a whole assembly, or none of it. Raises :class:`Refused`."""
-    assembly = calculate(called, state.settings)
+    try:
+        assembly = calculate(spec_of(called), state.settings)
+    except MeasureError as error:
+        raise Refused(call.said, (as_doubt(error.problem),)) from error
     found = [check(_on_tape(cut, state), (), state.settings) for cut in assembly.cuts]
     refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
     if refusals:
         raise Refused(call.said, tuple(refusals))
+    asked = tuple(as_doubt(each) for each in doubtful_measures(called))
     rows = tuple(
         AssemblyRow(context.new_id(), cut, (*each.questions, *each.cautions))
         for cut, each in zip(assembly.cuts, found, strict=True)
     )
     payload = AssemblyAdded(
         rows=rows,
-        title=assembly.title,
-        doubts=(ASSEMBLY_BY_VOICE,) if call.by_voice else (),
+        title=label(assembly.title),
+        doubts=(*asked, *((ASSEMBLY_BY_VOICE,) if call.by_voice else ())),
         said=call.said,
         by_voice=call.by_voice,
         hypotheses=call.hypotheses,

@@ -15,6 +15,7 @@ from cutmemo.present.boards import board_shown, cautions_of
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner, Plans
 from cutmemo.tui.screens.working import Do, WorkingScreen
+from cutmemo.tui.widgets.key_bar import KeyBar, labels
 from cutmemo.tui.widgets.large_length import LargeLength
 from cutmemo.wording import explain_error
 from cutmemo.wording import screens as words
@@ -38,7 +39,7 @@ class BoardScreen(WorkingScreen):
         with VerticalScroll(id="boards"):
             yield Static(id="plan", markup=False)
         yield Static(id="boardstold", markup=False)
-        yield Static(words.BOARD_KEYS, id="boardkeys", markup=False)
+        yield KeyBar(labels(words.BOARD_KEYS))
 
     def on_mount(self) -> None:
         """Begin to plan."""
@@ -53,7 +54,7 @@ class BoardScreen(WorkingScreen):
         except CutmemoError as error:
             self.query_one("#plan", Static).update(explain_error(error))
             return
-        self.tell(words.LAYING)
+        self.tell(words.PLANNING)
 
     def _show(self, plans: Plans) -> None:
         if not self.is_attached:
@@ -70,7 +71,7 @@ class BoardScreen(WorkingScreen):
         self.tell(words.LAID)
 
     def _show_piece(self) -> None:
-        """Show the next piece large, its board and its mark."""
+        """Show the next piece large, its board, and its mark unless that counts pieces before it."""
         now, facts = self.query_one(LargeLength), self.query_one("#piecefacts", Static)
         found = self._next()
         if found is None:
@@ -78,9 +79,8 @@ class BoardScreen(WorkingScreen):
             facts.update("")
             return
         (board, piece), settings = found, self.memo.state.settings
-        line = words.next_piece(
-            board_shown(board, settings), inches_shown(piece.end, settings), piece.row, piece.label
-        )
+        mark = inches_shown(piece.end, settings) if piece is board.pieces[0] else ""
+        line = words.next_piece(board_shown(board, settings), mark, piece.row, piece.label)
         cautions = [words.caution(caution) for caution in cautions_of(board, settings)]
         facts.update("\n".join([line, *cautions]))
         now.show(format_length(Length(piece.inches), settings.display, settings.fineness))

@@ -5,14 +5,16 @@ from __future__ import annotations
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from cutmemo.memo.state import Row
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
+from cutmemo.tui.keys import BAR
 from cutmemo.tui.screens.working import Do, WorkingScreen
 from cutmemo.tui.widgets.call_panel import CallPanel
 from cutmemo.tui.widgets.entry import Entry
+from cutmemo.tui.widgets.key_bar import KeyBar, labels
 from cutmemo.tui.widgets.queue_table import QueueTable
 from cutmemo.wording import screens as words
 
@@ -36,7 +38,7 @@ class MemoScreen(WorkingScreen):
         yield Static(id="told", markup=False)
         yield Entry(id="entry", placeholder=words.ENTRY_HINT)
         yield Static(id="sums", markup=False)
-        yield Footer(compact=True, show_command_palette=False)
+        yield KeyBar(labels(BAR), id="keys")
 
     def on_mount(self) -> None:
         """Fill the screen."""
@@ -109,6 +111,11 @@ class MemoScreen(WorkingScreen):
     def leave_typing(self) -> None:
         """Leave the entry line."""
         self.query_one(QueueTable).focus()
+
+    def on_descendant_focus(self) -> None:
+        """Name the keys that work where the cursor is."""
+        typing = isinstance(self.focused, Entry)
+        self.query_one("#keys", KeyBar).show(labels(words.TYPING_KEYS if typing else BAR))
 
     @on(Entry.Submitted, "#entry")
     def _entered(self, event: Entry.Submitted) -> None:

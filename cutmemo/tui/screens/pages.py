@@ -11,8 +11,9 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from cutmemo.framing import Assembly
-from cutmemo.present import assembly_as_text
+from cutmemo.present import assembly_as_text, assembly_title
 from cutmemo.tui.controllers.commands import Commands
+from cutmemo.tui.widgets.key_bar import Choices, labels
 from cutmemo.wording import screens as words
 
 
@@ -30,6 +31,7 @@ class Page(ModalScreen[None]):
         """Show the page."""
         with VerticalScroll(id="help"):
             yield Static(self._text, id="page", markup=False)
+            yield Choices(labels(words.PAGE_KEYS))
 
 
 class AssemblyPage(ModalScreen[bool | None]):
@@ -47,14 +49,17 @@ class AssemblyPage(ModalScreen[bool | None]):
         """Show *frame*; *asks* whether it is right; *cautions* are what to mind about its cuts."""
         super().__init__()
         self._asks = asks
-        end = words.SET_ASKS if asks else words.SET_ADDED
-        self._text = "\n\n".join(
-            [frame.title.upper(), end, assembly_as_text(frame, memo.shown, cautions)]
-        )
+        title = assembly_title(frame, memo.state.settings).upper()
+        self._head = title if asks else f"{title}
+
+{words.SET_ADDED}"
+        self._text = assembly_as_text(frame, memo.shown, memo.state.settings, cautions)
 
     def compose(self) -> ComposeResult:
         """Show the page."""
         with VerticalScroll(id="help"):
+            yield Static(self._head, id="title", markup=False)
+            yield Choices(labels(words.SET_ASK_KEYS if self._asks else words.SET_KEYS))
             yield Static(self._text, id="page", markup=False)
 
     def action_say(self, right: bool | None) -> None:

@@ -6,12 +6,14 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from cutmemo.language import Trouble
 from cutmemo.memo.decide.saw import Suspect
 from cutmemo.tui.controllers.commands import Commands
+from cutmemo.tui.widgets.key_bar import Choices, labels
 from cutmemo.wording import screens as words
 
 REASONS: tuple[Trouble, ...] = ("short", "long", "wrong angle", "bad stock")
@@ -32,8 +34,10 @@ class TroubleScreen(ModalScreen[tuple[Trouble, Suspect] | None]):
         self._memo, self._suspects = memo, suspects
 
     def compose(self) -> ComposeResult:
-        """Show the question."""
-        yield Static(id="trouble", markup=False)
+        """Show the question and its keys."""
+        with Vertical(classes="asks"):
+            yield Static(id="question", markup=False)
+            yield Choices([])
 
     def on_mount(self) -> None:
         """Draw it."""
@@ -41,11 +45,10 @@ class TroubleScreen(ModalScreen[tuple[Trouble, Suspect] | None]):
 
     def _draw(self) -> None:
         one, *others = self._suspects
-        keys = [f"  [{n}] {words.TROUBLES[reason]}" for n, reason in enumerate(REASONS, start=1)]
-        turns = [f"  {words.not_that_one(*self._facts(other))}" for other in others]
-        head = words.trouble_with(*self._facts(one))
-        lines = [head, "", *keys, "", *turns, f"  {words.NO_TROUBLE}"]
-        self.query_one("#trouble", Static).update("\n".join(lines))
+        self.query_one("#question", Static).update(words.trouble_with(*self._facts(one)))
+        keys = [(str(n), words.TROUBLES[reason]) for n, reason in enumerate(REASONS, start=1)]
+        keys += [("tab", words.not_that_one(*self._facts(other))) for other in others]
+        self.query_one(Choices).show(labels([*keys, ("escape", words.NO_TROUBLE)]))
 
     def _facts(self, suspect: Suspect) -> tuple[bool, int, str]:
         return suspect.was_cut, suspect.row.number, self._memo.shown(suspect.row.cut)

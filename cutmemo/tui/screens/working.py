@@ -12,6 +12,7 @@ from cutmemo.memo.decide.saw import Suspect
 from cutmemo.memo.state import Row
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
+from cutmemo.tui.screens.confirm import ConfirmScreen
 from cutmemo.tui.screens.help import HelpScreen
 from cutmemo.tui.screens.pages import Page
 from cutmemo.tui.screens.trouble import TroubleScreen
@@ -61,9 +62,22 @@ class WorkingScreen(Screen[None]):
         self._do(lambda: self.memo.clear(row_id))
 
     def action_clear_all(self) -> None:
-        """All pieces of the row are cut."""
-        row_id = self._row_id()
-        self._do(lambda: self.memo.clear(row_id, all_left=True))
+        """All pieces of the row are cut, once that was asked."""
+        row = self.current()
+        if row is None or row.left < 2:
+            self.action_clear()
+            return
+        question = words.clear_all_asks(row.number, self.memo.shown(row.cut), row.left)
+        self._ask(question, lambda: self.memo.clear(row.id, all_left=True))
+
+    def _ask(self, question: tuple[str, str], action: Callable[[], Told]) -> None:
+        """Do *action* if the answer to *question* is yes."""
+
+        def answered(yes: bool | None) -> None:
+            if yes:
+                self._do(action)
+
+        self.app.push_screen(ConfirmScreen(*question), answered)
 
     def action_undo(self) -> None:
         """Take back the last thing done here."""
@@ -74,12 +88,13 @@ class WorkingScreen(Screen[None]):
         self._do(self.memo.redo)
 
     def action_strike(self) -> None:
-        """Take the row off the list."""
+        """Take the row off the list, once that was asked."""
         row = self.current()
         if row is None:
             self.tell(words.NO_ROW, wrong=True)
         else:
-            self._do(lambda: self.memo.strike(row.id))
+            question = words.strike_asks(row.number, self.memo.shown(row.cut))
+            self._ask(question, lambda: self.memo.strike(row.id))
 
     def action_put_back(self) -> None:
         """Put back what was cut or struck last."""

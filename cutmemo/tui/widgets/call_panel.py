@@ -9,6 +9,7 @@ from textual.widgets import Static
 from cutmemo.domain.length import format_length
 from cutmemo.memo.state import Row
 from cutmemo.tui.controllers.commands import Commands
+from cutmemo.tui.widgets.key_bar import Choices, KeyLabel
 from cutmemo.tui.widgets.large_length import LargeLength
 from cutmemo.wording import screens as words
 
@@ -26,17 +27,19 @@ class CallPanel(Horizontal):
         yield LargeLength("numerals")
         with Vertical(id="said"):
             yield Static(id="what", markup=False)
-            yield Static(id="readings", markup=False)
+            yield Choices([], id="readings")
+            yield Static(id="reasons", markup=False)
             yield Static(id="words", markup=False)
 
     def show(self, row: Row | None) -> None:
         """Show *row*, or that nothing was called yet."""
         numerals, what = self.query_one(LargeLength), self.query_one("#what", Static)
-        readings = self.query_one("#readings", Static)
+        readings, reasons = self.query_one(Choices), self.query_one("#reasons", Static)
         if row is None:
             numerals.show(None)
             what.update(words.NO_CALL)
-            readings.update("")
+            readings.show([])
+            reasons.update("")
             return
         settings, asks = self._memo.state.settings, row.state == "doubtful"
         numerals.show(
@@ -47,13 +50,10 @@ class CallPanel(Horizontal):
         cautions = [words.caution(self._memo.explain(each)) for each in row.cautions]
         what.update("\n".join([head, words.quoted(row.said), self._memo.shown(row.cut), *cautions]))
         self.set_class(asks, "asked")
-        readings.update("\n".join(self._asked(row) if asks else []))
-
-    def _asked(self, row: Row) -> list[str]:
-        """Return the readings with their keys, and why they are asked."""
-        cuts = enumerate(row.readings, start=1)
-        keys = [words.reading(number, self._memo.shown(cut)) for number, cut in cuts]
-        return [*keys, *(words.question(self._memo.explain(each)) for each in row.doubts)]
+        cuts = enumerate(row.readings if asks else (), start=1)
+        readings.show([KeyLabel(str(number), self._memo.shown(cut)) for number, cut in cuts])
+        why = [words.question(self._memo.explain(each)) for each in row.doubts if asks]
+        reasons.update("\n".join(why))
 
     def show_words(self, heard: str) -> None:
         """Show the words heard so far; nothing once the utterance is over."""

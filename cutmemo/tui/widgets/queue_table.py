@@ -74,7 +74,9 @@ class QueueTable(DataTable[Text]):
 
 def _cells(row: Row, settings: Settings) -> tuple[str, ...]:
     cut = row.cut
-    board = " ".join(str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part)
+    board = " ".join(
+        str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part
+    )
     length = str(format_length(cut.length, settings.display, settings.fineness))
     sign = words.HELD if row.held else words.AGAIN if row.spoiled else words.SIGNS[row.state]
     again = words.cut_again(row.spoiled[-1]) if row.spoiled else ""

@@ -24,7 +24,8 @@ import numpy as np
 from cutmemo.asr.confusions import TEENS_AND_TENS, with_swallowed_and
 from cutmemo.domain.cut import Cut
 from cutmemo.errors import CutmemoError
-from cutmemo.language import read, sampler
+from cutmemo.language import read
+from cutmemo.language.lexicon.en import ONES, TENS
 from recipe.evaluation.mixing import Noises, Sound, at_snr, babble, level, padded, write
 from recipe.speech.kokoro import Kokoro, phonemes
 from recipe.speech.script import VALIDATION
@@ -191,8 +192,8 @@ def prompt(file: Path) -> Sound:
 def words_of_person(prompts: Path) -> dict[str, Sound]:
     """Return the single words this person says that calls are made of."""
     digits = prompts / "digits"
-    files = {word: digits / f"{n}.wav" for n, word in enumerate(sampler.ONES)}
-    files |= {word: digits / f"{10 * n}.wav" for n, word in enumerate(sampler.TENS) if n > 1}
+    files = {word: digits / f"{n}.wav" for word, n in ONES.items()}
+    files |= {word: digits / f"{n}.wav" for word, n in TENS.items()}
     files |= {"eighth": digits / "h-8.wav", "sixteenth": digits / "h-16.wav"}
     files |= {"and": prompts / "vm-and.wav"}
     files |= {word: digits / f"{word}.wav" for word in ("hundred", "oh", "at", "minus")}

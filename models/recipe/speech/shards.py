@@ -81,10 +81,13 @@ def pack(folder: Path, name: str, shards: Sequence[Path]) -> None:
     """Write *shards* as one pack: NAME.tsv and one Opus file a shard, where it is not there yet.
 
     A file is named after its shard: a number would move when a shard is added, and the words
-    with it.
+    with it. Raises :class:`ValueError` where two shards have one name, or where the file that is
+    there is of another length than the shard: the words would be of other sound.
     """
     import soundfile
 
+    if len({shard.stem for shard in shards}) < len(shards):
+        raise ValueError("two of the shards have the same name")
     folder.mkdir(parents=True, exist_ok=True)
     rows = ["file\tstart\tsamples\tspeaker\ttext\tlabel"]
     for shard in sorted(shards):
@@ -98,6 +101,8 @@ def pack(folder: Path, name: str, shards: Sequence[Path]) -> None:
         if not ogg.exists():
             opus = {"format": "OGG", "subtype": "OPUS", "compression_level": COMPRESSION}
             soundfile.write(ogg, np.concatenate(parts), RATE, **opus)
+        if soundfile.info(ogg).frames != at:
+            raise ValueError(f"{ogg} is not the sound of {shard}")
     (folder / f"{name}.tsv").write_text("\n".join(rows) + "\n", "utf-8")
 
 

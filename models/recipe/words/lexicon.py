@@ -30,6 +30,8 @@ eighty EY D IY
 eighty EY T IY
 fascia F EY SH AH
 fascia F EY SH IY AH
+fascias F EY SH AH Z
+fascias F EY SH IY AH Z
 fifths F IH TH S
 footer F UH T ER
 footers F UH T ER Z
