@@ -116,7 +116,9 @@ def _assembly(told: Told, settings: Settings) -> str:
     """Return the assembly that was added, with its picture."""
     if told.assembly is None:
         return ""
-    return assembly_as_text(told.assembly, lambda cut: describe(cut, settings), settings, told.cautions)
+    return assembly_as_text(
+        told.assembly, lambda cut: describe(cut, settings), settings, told.cautions
+    )
 
 
 def print_json(value: Any) -> None:

@@ -260,7 +260,7 @@ def end_words(r: random.Random) -> str:
     return r.choices(list(_END_WORDS), list(_END_WORDS.values()))[0](r).strip()
 
 
-def _pitch(r: random.Random) -> str:
+def _rise(r: random.Random) -> str:
     return f"{below_hundred(r.randrange(1, 19))} twelve"
 
 
@@ -270,9 +270,9 @@ def _degrees(r: random.Random) -> str:
 
 
 _END_WORDS: dict[Callable[[random.Random], str], float] = {
-    lambda r: f"{en.PITCHED.draw(r)} {r.choice(['', '', 'cut '])}{_pitch(r)}": 30,
-    lambda r: f"{_pitch(r)} {en.PITCHED.draw(r)}{r.choice(['', '', ' cut'])}": 15,
-    lambda r: f"{en.EITHER_PITCHED.draw(r)} {r.choice(['', 'cut '])}{_pitch(r)}": 1,
+    lambda r: f"{en.PITCHED.draw(r)} {r.choice(['', '', 'cut '])}{_rise(r)}": 30,
+    lambda r: f"{_rise(r)} {en.PITCHED.draw(r)}{r.choice(['', '', ' cut'])}": 15,
+    lambda r: f"{en.EITHER_PITCHED.draw(r)} {r.choice(['', 'cut '])}{_rise(r)}": 1,
     lambda r: f"{en.PITCHED.draw(r)} cut": 4,
     lambda r: f"{_degrees(r)} {en.REACHES.draw(r)}": 5,
     lambda r: f"{_degrees(r)} {en.DEGREES.draw(r)} {en.ANGLED.draw(r)}": 20,

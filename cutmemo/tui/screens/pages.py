@@ -50,9 +50,7 @@ class AssemblyPage(ModalScreen[bool | None]):
         super().__init__()
         self._asks = asks
         title = assembly_title(frame, memo.state.settings).upper()
-        self._head = title if asks else f"{title}
-
-{words.SET_ADDED}"
+        self._head = title if asks else f"{title}\n\n{words.SET_ADDED}"
         self._text = assembly_as_text(frame, memo.shown, memo.state.settings, cautions)
 
     def compose(self) -> ComposeResult:
