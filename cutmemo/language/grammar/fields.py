@@ -16,6 +16,7 @@ from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
 from cutmemo.language.lexicon.en import (
     ALLOWANCES,
     AMOUNTS,
+    ANGLED,
     COUNT_ENDS,
     COUNT_LEADS,
     COUNT_MARKS,
@@ -27,9 +28,11 @@ from cutmemo.language.lexicon.en import (
     NOTES,
     ONES,
     PIECES,
+    PITCHED,
     PLACE_LEADS,
     PLURALS,
     PLUS_MINUS,
+    POINTS,
     ROOMS,
     SIDES,
     SLIGHT,
@@ -37,6 +40,7 @@ from cutmemo.language.lexicon.en import (
     TENS,
     TREATED,
 )
+from cutmemo.language.lexicon.table import Table
 
 MAX_PLACE_NUMBER = 24
 """No house has more walls, windows or doors of one kind; a number past it is a length."""
@@ -303,6 +307,8 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
     parts: tuple[str, ...] = ()
     token = scan.token(at)
     while token is not None and _may_name(token, parts):
+        if parts and any(scan.find(table, at) for table in _BEHIND_A_PLACE):
+            break
         numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]
         if numbered:
             number, end = max(numbered, key=lambda each: each[1])
@@ -318,6 +324,18 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
         yield parts, at
 
 
+_BEHIND_A_PLACE: tuple[Table[Any], ...] = (
+    PIECES,
+    NOTES,
+    POINTS,
+    COUNT_LEADS,
+    MATERIALS,
+    TREATED,
+    EXACT,
+    ANGLED,
+    PITCHED,
+)
+"""What ends the words of a typed place."""
 _NO_NAMES = frozenset({"at", "times", "foot", "inch", MINUS, PLUS, HYPHEN})
 
 

@@ -401,7 +401,7 @@ LEAD_INS: Final = Table(
         "lead in": "give me*3, i need*3, cut me*2, i need a*0, i need to cut*0, gimme*0, get me, "
         "let's do, let's cut*0, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
         "next one is*0.5, next one*0, next is*0, next up*0.3, next*0, then*0.5, and then*0.3, okay, "
-        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, add*0.3, can i get*0.2, cut*0, "
+        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, cut*0, "
         "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0, hey*0.2, make me*0.2, "
         "give us*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2"
