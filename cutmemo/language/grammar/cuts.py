@@ -41,6 +41,8 @@ MANY_PIECES = 24
 """More pieces than this are seldom called at once, but lengths begin here (common practice)."""
 STOCK_FEET = range(6, 25)
 """Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
+MIN_LENGTH_BEFORE_SIZE = 25
+"""The same before a size that is typed: up to two dozen of it are called so every day (common practice)."""
 MIN_LENGTH_BEFORE_BOARD = 12
 """From here on a number right before a board may as well be a length: "thirty six stud forty"."""
 
@@ -177,7 +179,7 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
             yield sofar.with_field("count", number), after
         for number, after in scan.every(count_of_board, at):
             counted = sofar.with_field("count", number)
-            if number >= MIN_LENGTH_BEFORE_BOARD and not _names_several(scan, after):
+            if _may_be_a_length(scan, number, after):
                 asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
                 counted = replace(counted, doubts=(*counted.doubts, asked))
             yield counted, after
@@ -217,10 +219,17 @@ def allowance_inside(scan: Scan) -> Iterator[Parsed]:
                 yield finished(said, cut=True)
 
 
-def _names_several(scan: Scan, at: int) -> bool:
-    """Return whether a piece or a board in the plural stands at *at*."""
-    pieces = any(scan.word(end - 1) in PLURAL_PIECES for _, end in scan.every(piece, at))
-    return pieces or any(scan.word(end - 1) in PLURALS for _, end in scan.every(section, at))
+def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
+    """Return whether *number*, right before the board at *at*, may be a length by itself; a plural says that it counts."""
+    sections = scan.every(section, at)
+    if any(scan.word(end - 1) in PLURALS for _, end in sections):
+        return False
+    named = [at, *(end for _, end in sections)]
+    ends = [end for spot in named for _, end in scan.every(piece, spot)]
+    if any(scan.word(end - 1) in PLURAL_PIECES for end in ends):
+        return False
+    typed_size = bool(sections) and not scan.by_voice
+    return number >= (MIN_LENGTH_BEFORE_SIZE if typed_size else MIN_LENGTH_BEFORE_BOARD)
 
 
 def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

@@ -312,7 +312,7 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
         numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]
         if numbered:
             number, end = max(numbered, key=lambda each: each[1])
-            if number > MAX_PLACE_NUMBER:
+            if number > MAX_PLACE_NUMBER or scan.find(COUNT_ENDS, end):
                 break
             parts, at = (*parts, str(number)), end
             token = scan.token(at)

@@ -111,7 +111,7 @@ def _counts(word: str) -> bool:
     return word in ONES or word in TENS
 
 
-def swallowed(scan: Scan, number: int, at: int) -> Found:
+def swallowed(scan: Scan, number: int, begin: int, at: int) -> Found:
     """A denominator right behind *number*, where an "and a" may have been swallowed: "fifty six quarter" is 56-1/4.
 
     A fraction in lowest terms and in the plural is one; so is "three quarter", which everybody says.
@@ -126,7 +126,8 @@ def swallowed(scan: Scan, number: int, at: int) -> Found:
         ):
             continue  # one sixty fourth; a hundred and one quarter
         whole_parts = number < under and math.gcd(number, under) == 1
-        if not (plural and whole_parts):
+        joined = any(token.word == "and" for token in scan.tokens[begin:at])
+        if not plural or not (whole_parts or joined):
             asked = (doubt(DoubtKind.AND_SWALLOWED, Field.LENGTH),)
             yield Amount(number + Fraction(1, under), asked), end
 
@@ -234,7 +235,7 @@ def inches(scan: Scan, at: int) -> Found:
                 yield from ((amount, end) for amount in _without_unit(scan, Fraction(number.value)))
             else:
                 yield rest.carrying(Amount(Fraction(0)), number.value + rest.inches), end
-        yield from swallowed(scan, number.value, after)
+        yield from swallowed(scan, number.value, at, after)
     yield from dashed(scan, at)
     yield from _improper(scan, at)
     yield from _one_inch(scan, at)
@@ -427,7 +428,7 @@ def _whole_inches_after_feet(scan: Scan, base: Fraction, at: int) -> Found:
 
 def _swallowed_rest(scan: Scan, number: int, at: int) -> Found:
     """The same as :func:`swallowed`, less the *number*."""
-    for amount, end in swallowed(scan, number, at):
+    for amount, end in swallowed(scan, number, at, at):
         yield amount.carrying(Amount(Fraction(0)), amount.inches - number), end
 
 
