@@ -190,6 +190,17 @@ class NoTerminal(CutmemoError, OSError):
     code = "no-terminal"
 
 
+class HiddenSign(CutmemoError, ValueError):
+    """A name, a place or an argument holds a sign that cannot be seen; nothing was done."""
+
+    code = "hidden-sign"
+
+    def __init__(self, where: str, sign: str) -> None:
+        """Record *where* it stands, and the *sign* as Unicode's tables name it."""
+        self.where, self.sign = where, sign
+        super().__init__(where, sign)
+
+
 class BadConfig(CutmemoError, ValueError):
     """This machine's file of defaults cannot be used; nothing was done."""
 

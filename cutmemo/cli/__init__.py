@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import os
 import platform
 import sys
 from collections.abc import Sequence
@@ -11,6 +12,7 @@ from pathlib import Path
 from cutmemo import __version__, log
 from cutmemo.cli import boards, calls, machine, memo, saw, shows  # noqa: F401 - they register their verbs
 from cutmemo.cli.config import read_config
+from cutmemo.cli.output import visible_output
 from cutmemo.cli.parser import build_parser, parse
 from cutmemo.cli.run import COULD_NOT, DONE, INTERRUPTED, VERBS, Run, VerbOf, print_json, report
 from cutmemo.errors import CutmemoError
@@ -23,7 +25,12 @@ _log = logging.getLogger(__name__)
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command line; return 0 done, 1 could not or a question is open, 2 misused, 130 interrupted."""
-    argv = sys.argv[1:] if argv is None else argv
+    with visible_output():
+        return _main(sys.argv[1:] if argv is None else argv)
+
+
+def _main(argv: Sequence[str]) -> int:
+    """Run one command line, and tell what went wrong."""
     try:
         arguments = parse(argv)
     except SystemExit as end:
@@ -31,16 +38,19 @@ def main(argv: Sequence[str] | None = None) -> int:
     verb = arguments.verb or "screen"
     try:
         run = Run(arguments, None if verb == "config" else read_config())
+        run.check_names()
         _start_log(run, argv)
-        return VERBS[verb].function(run)
+        code = VERBS[verb].function(run)
+        sys.stdout.flush()
+        return code
     except CutmemoError as error:
         report(error, arguments.json)
         return COULD_NOT
     except KeyboardInterrupt:
         print(words.STOPPED, file=sys.stderr)
         return INTERRUPTED
-    except BrokenPipeError:
-        sys.stderr.close()
+    except BrokenPipeError:  # whoever read along has gone; what waits to be written goes nowhere
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except Exception as error:  # the program's own fault: nothing may end in a traceback on site
         _log.exception("%s broke", verb)

@@ -37,12 +37,8 @@ class Config:
 
     values: Mapping[str, str] = field(default_factory=dict)
 
-    def default(self, name: str, option: str | None = None) -> str | None:
-        """Return what holds for *name*: the *option*, else the environment, else the file, else ``None``."""
-        return self.with_source(name, option)[0]
-
     def with_source(self, name: str, option: str | None = None) -> tuple[str | None, str]:
-        """Return what holds for *name*, and where it comes from."""
+        """Return what holds for *name*, and where it comes from: the *option*, else the environment, else the file."""
         variable = VARIABLES[name]
         if option is not None:
             return option, "option"

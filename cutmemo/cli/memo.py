@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from cutmemo.cli.output import as_it_is
 from cutmemo.cli.run import DONE, Run, argument, print_json, verb
 from cutmemo.domain.settings import SETTINGS
 from cutmemo.errors import BadMemo
@@ -91,7 +92,7 @@ def _sheet(run: Run) -> int:
 
 @verb("export")
 def _export(run: Run) -> int:
-    with run.station() as station:
+    with run.station() as station, as_it_is():
         for event in station.memo.projection.log:
             print(to_line(event))
         return DONE

@@ -11,11 +11,16 @@ from typing import Any, NoReturn
 
 from cutmemo import __version__
 from cutmemo.cli.run import MISUSED, VERBS
+from cutmemo.domain.signs import code_point, hidden_sign, visible_json
 from cutmemo.wording import verbs as words
 
 _LIST_OF_VERBS = "VERB"
 _COMMON: dict[str, Any] = {"json": False, "memo": None, "log": None}
 """What every verb takes, with its default."""
+
+MAX_DIGITS = 300
+"""Digits in a row: more is no number that anything measures, and no float holds it."""
+_TOO_LONG = re.compile(rf"\d{{{MAX_DIGITS + 1}}}")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -35,14 +40,22 @@ class _Parser(argparse.ArgumentParser):
         text = words.misused(self.prog, message)
         if _Parser.as_json:
             told = {"error": "Misused", "code": "misused", "text": text}
-            print(json.dumps(told, ensure_ascii=False))
+            print(visible_json(json.dumps(told, ensure_ascii=False)))
         self.exit(MISUSED, f"{text}\n")
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
     """Return the arguments in *argv*. Raises :class:`SystemExit` on misuse, and after help or version."""
     _Parser.as_json = "--json" in argv
-    return build_parser().parse_args(argv)
+    parser = build_parser()
+    arguments = parser.parse_args(argv)
+    for word in argv:
+        sign = hidden_sign(word)
+        if sign is not None:
+            parser.error(words.hidden_in_argument(word, code_point(sign)))
+        if _TOO_LONG.search(word):
+            parser.error(words.number_too_long(MAX_DIGITS))
+    return arguments
 
 
 def build_parser(repeat_common: bool = True) -> argparse.ArgumentParser:

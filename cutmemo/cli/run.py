@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from cutmemo.cli.config import Config
+from cutmemo.cli.config import VARIABLES, Config
 from cutmemo.domain.settings import Settings
-from cutmemo.errors import CutmemoError, Refused
+from cutmemo.domain.signs import code_point, hidden_sign, visible_json
+from cutmemo.errors import CutmemoError, HiddenSign, Refused
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Command
 from cutmemo.memo.decide.find import row_of
@@ -64,7 +65,15 @@ class Run:
 
     def default(self, name: str) -> str | None:
         """Return what holds for *name*: its option, else the environment, else this machine's defaults."""
-        return self.config.default(name, getattr(self.arguments, name, None))
+        return self.config.with_source(name, getattr(self.arguments, name, None))[0]
+
+    def check_names(self) -> None:
+        """Raise :class:`HiddenSign` where what holds has a sign that cannot be seen: names are shown to everybody."""
+        for name in VARIABLES:
+            value, source = self.config.with_source(name, getattr(self.arguments, name, None))
+            sign = hidden_sign(value, name=True) if value is not None else None
+            if sign is not None:
+                raise HiddenSign(name if source == "option" else source, code_point(sign))
 
     @property
     def memo(self) -> Path:
@@ -123,7 +132,7 @@ def _assembly(told: Told, settings: Settings) -> str:
 
 def print_json(value: Any) -> None:
     """Print *value* as one line of JSON."""
-    print(json.dumps(value, ensure_ascii=False))
+    print(visible_json(json.dumps(value, ensure_ascii=False)))
 
 
 def print_readings(row: Row, state: MemoState) -> None:

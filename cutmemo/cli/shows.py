@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import getpass
 import os
 import sys
@@ -42,10 +43,17 @@ def _screen(run: Run) -> int:
         return run_screen(station, model=run.default("model"), light=light)
 
 
+def _port(text: str) -> int:
+    """Return a port that can be opened. Raises :class:`argparse.ArgumentTypeError`."""
+    if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= 65_535):
+        raise argparse.ArgumentTypeError(words.no_port(text))
+    return int(text)
+
+
 @verb(
     "browser",
     model_option,
-    argument("--port", type=int, default=8750),
+    argument("--port", type=_port, default=8750),
     argument("--site", action="store_true"),
 )
 def _browser(run: Run) -> int:

@@ -5,6 +5,7 @@ from cutmemo.framing.calculate import calculate
 from cutmemo.framing.remarks import Angle, MeasureError, Remark, RemarkKind, Value
 from cutmemo.framing.slope import HipSlope, Pitch
 from cutmemo.framing.specs import (
+    DeckSpec,
     FloorOpeningSpec,
     FloorSpec,
     HeaderSpec,
@@ -21,6 +22,7 @@ from cutmemo.framing.specs import (
 __all__ = [
     "Angle",
     "Assembly",
+    "DeckSpec",
     "FloorOpeningSpec",
     "FloorSpec",
     "HeaderSpec",

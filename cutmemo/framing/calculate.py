@@ -6,12 +6,14 @@ from typing import assert_never
 
 from cutmemo.domain.settings import Settings
 from cutmemo.framing.assembly import Assembly
+from cutmemo.framing.deck import deck
 from cutmemo.framing.floor import floor
 from cutmemo.framing.hips import hips
 from cutmemo.framing.jacks import jacks
 from cutmemo.framing.rake import rake
 from cutmemo.framing.roof import rafters
 from cutmemo.framing.specs import (
+    DeckSpec,
     FloorSpec,
     HipSpec,
     JackSpec,
@@ -40,6 +42,8 @@ def calculate(spec: Spec, settings: Settings) -> Assembly:
             return wall(spec, settings)
         case FloorSpec():
             return floor(spec, settings)
+        case DeckSpec():
+            return deck(spec, settings)
         case StairSpec():
             return stairs(spec, settings)
         case _:

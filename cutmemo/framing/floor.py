@@ -14,7 +14,7 @@ from itertools import pairwise
 from cutmemo.domain.settings import Settings
 from cutmemo.framing.assembly import CAUTION, Assembly, Placed, cuts_of, thickness
 from cutmemo.framing.centres import between
-from cutmemo.framing.plates import joints
+from cutmemo.framing.plates import Stretch, joints
 from cutmemo.framing.remarks import Remark, RemarkKind, remark, wrong
 from cutmemo.framing.specs import FloorOpeningSpec, FloorSpec
 
@@ -64,35 +64,30 @@ def _members(left: Fraction, right: Fraction, thick: Fraction) -> list[Fraction]
     return [left + thick * n for n in range(int((right - left) / thick))]
 
 
-def _solids(spec: FloorSpec, openings: list[FloorOpeningSpec]) -> list[tuple[Fraction, Fraction]]:
-    """Return where joists must stand: at both ends, and doubled beside each opening."""
+def _solids(spec: FloorSpec, openings: list[FloorOpeningSpec]) -> list[Stretch]:
+    """Return where joists must stand: at both ends, and doubled beside each opening.
+
+    A doubled joist at an end stands in for the end joist. Raises :class:`MeasureError` where an opening has no room.
+    """
     thick = thickness(spec.section)
-    found: list[tuple[Fraction, Fraction]] = []
+    found: list[Stretch] = []
+    reached = Fraction(0)
     for each in openings:
-        right = each.at + each.width
-        found += [(each.at - DOUBLED * thick, each.at), (right, right + DOUBLED * thick)]
-        if each.across < 0 or each.across + each.length > spec.span:
+        near, far = each.at - DOUBLED * thick, each.at + each.width + DOUBLED * thick
+        deep = each.across + each.length
+        if near < reached or far > spec.length or not 0 <= each.across < deep <= spec.span:
             raise wrong(RemarkKind.OPENING_OUTSIDE, at=each.at)
-    ends = [(Fraction(0), thick), (spec.length - thick, spec.length)]
-    solids = sorted(
-        [
-            *found,
-            *(
-                end
-                for end in ends
-                if not {end[0], end[1]}
-                & {0, spec.length}
-                & {edge for pair in found for edge in pair}
-            ),
-        ]
-    )
-    if solids[0][0] < 0 or solids[-1][1] > spec.length:
-        raise wrong(RemarkKind.OPENING_OUTSIDE, at=openings[0].at)
-    for one, two in pairwise(solids):
+        found += [(near, each.at), (each.at + each.width, far)]
+        reached = far
+    if not found or found[0][0] > 0:
+        found.insert(0, (Fraction(0), thick))
+    if found[-1][1] < spec.length:
+        found.append((spec.length - thick, spec.length))
+    for one, two in pairwise(found):
         if two[0] < one[1]:
-            near = min(openings, key=lambda each: abs(each.at - one[1]))
-            raise wrong(RemarkKind.OPENING_OUTSIDE, at=near.at)
-    return solids
+            near_end = openings[0] if one[0] == 0 else openings[-1]
+            raise wrong(RemarkKind.OPENING_OUTSIDE, at=near_end.at)
+    return found
 
 
 def _joist(spec: FloorSpec, left: Fraction, bottom: Fraction, length: Fraction) -> Placed:

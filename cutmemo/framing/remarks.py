@@ -32,6 +32,7 @@ class RemarkKind(StrEnum):
     RAKE = "rake"
     WALL = "wall"
     FLOOR = "floor"
+    DECK = "deck"
     STAIRS = "stairs"
 
     # --- facts
@@ -82,6 +83,7 @@ class RemarkKind(StrEnum):
     JOIST_MARKS = "joist marks"
     FLOOR_OPENING = "floor opening"
     BLOCKING = "blocking"
+    DECK_BOARDS = "deck boards"
     RISERS = "risers"
     TREADS = "treads"
     GAUGES = "gauges"
@@ -100,6 +102,7 @@ class RemarkKind(StrEnum):
     PACK_GAP = "pack gap"
     PACK_HEADER = "pack header"
     NO_ROOM_FOR_JOINTS = "no room for joints"
+    DECK_PLAN = "deck plan"
     HIGH_RISERS = "high risers"
     SHORT_TREADS = "short treads"
     THIN_THROAT = "thin throat"
@@ -128,6 +131,7 @@ class RemarkKind(StrEnum):
     NO_ROOM_FOR_TEE = "no room for tee"
     HEADER_DEPTH_UNKNOWN = "header depth unknown"
     HEADER_TOO_DEEP = "header too deep"
+    NO_OPENING = "no opening"
     SILL_TOO_HIGH = "sill too high"
     NO_ROOM_FOR_JOISTS = "no room for joists"
     OPENING_OUTSIDE = "opening outside"
@@ -189,6 +193,8 @@ def _plain(value: Value) -> str:
 
 class MeasureError(CutmemoError, ValueError):
     """A measure of a set is missing, is used for nothing, or cannot be."""
+
+    code = "bad-measure"
 
     def __init__(self, problem: Remark) -> None:
         """Record the *problem*: what is wrong, with which measures and values."""

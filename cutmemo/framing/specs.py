@@ -185,6 +185,23 @@ class FloorSpec:
 
 
 @dataclass(frozen=True, slots=True)
+class DeckSpec:
+    """A deck's joists between a ledger and a rim, and its boards; beams and posts are the plan's."""
+
+    length: Fraction
+    """Along the ledger."""
+    span: Fraction
+    """Out from the wall, ledger and rim included."""
+    spacing: Fraction = USUAL_SPACING
+    section: Section = JOIST
+    blocking: int = 0
+    board: Fraction = Fraction(11, 2)
+    """How wide a deck board is."""
+    gap: Fraction = Fraction(1, 8)
+    """Between boards (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
 class StairSpec:
     """A straight flight."""
 
@@ -203,4 +220,4 @@ class StairSpec:
     """Thickness of the upper floor, finish and all, over the head."""
 
 
-Spec = RafterSpec | HipSpec | JackSpec | RakeSpec | WallSpec | FloorSpec | StairSpec
+Spec = RafterSpec | HipSpec | JackSpec | RakeSpec | WallSpec | FloorSpec | DeckSpec | StairSpec

@@ -193,6 +193,8 @@ def _refuse(frame: _Frame, solids: list[_Solid]) -> None:
             opening.at + opening.width + frame.thick * opening.side > spec.length
         ):
             raise wrong(RemarkKind.NO_ROOM_FOR_KING, at=opening.at)
+        if opening.height <= frame.thick or opening.width <= 0:
+            raise wrong(RemarkKind.NO_OPENING, width=opening.width, height=opening.height)
         if frame.above(opening) < 0:
             raise wrong(
                 RemarkKind.HEADER_TOO_DEEP,
@@ -363,7 +365,8 @@ def _cautions(
             yield remark(RemarkKind.PACK_HEADER, gap=frame.above(opening), at=opening.at)
     if not apart:
         yield remark(RemarkKind.NO_ROOM_FOR_JOINTS)
-    if any(not opening.header.plies_said for opening in spec.openings):
-        yield remark(RemarkKind.PLIES_ASSUMED)
+    assumed = {each.header.plies for each in spec.openings if not each.header.plies_said}
+    for plies in sorted(assumed):
+        yield remark(RemarkKind.PLIES_ASSUMED, plies=plies)
     if any(opening.sill is None for opening in spec.openings):
         yield remark(RemarkKind.DOOR_PLATE)

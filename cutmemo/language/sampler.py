@@ -405,7 +405,13 @@ def framing(r: random.Random) -> str:
     """Return a set of cuts called by what it is for."""
     said = en.SETS.draw(r)
     what = en.SETS.meanings[tuple(said.split())]
-    some = {"wall": _wall, "rake wall": _rake_wall, "floor": _floor, "stairs": _stairs}.get(what)
+    some = {
+        "wall": _wall,
+        "rake wall": _rake_wall,
+        "floor": _floor,
+        "deck": _deck,
+        "stairs": _stairs,
+    }.get(what)
     if some is not None:
         return f"{said} {some(r)}"
     lead = f"{below_hundred(r.randrange(2, 40))} {said}" if r.random() < 0.5 else said
@@ -417,7 +423,7 @@ def _maybe(r: random.Random, share: float, *parts: str) -> list[str]:
     return [r.choice(parts)] if r.random() < share else []
 
 
-def _pitch(r: random.Random) -> str:
+def _roof_pitch(r: random.Random) -> str:
     rise = below_hundred(r.randrange(3, 15))
     return r.choices(
         [
@@ -429,6 +435,7 @@ def _pitch(r: random.Random) -> str:
     )[0]
 
 
+_THIN = ("three quarters", "an inch", "one and a half")
 _ROUND_FEET = (8, 10, 12, 14, 16, 20, 24, 28, 30, 32, 36, 40)
 
 
@@ -441,9 +448,9 @@ def _roof(r: random.Random, what: str) -> str:
     spacing = (
         f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen point two', 'sixteen inches'])}"
     )
-    parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_pitch(r)}"]
+    parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_roof_pitch(r)}"]
     if what not in ("rafters", "gable studs"):
-        parts += _maybe(r, 0.2, f"end pitch {_pitch(r)}")
+        parts += _maybe(r, 0.2, f"end pitch {_roof_pitch(r)}")
     if what == "rafters" and r.random() < 0.3:
         parts += [
             f"length {_feet(r)}",
@@ -455,8 +462,8 @@ def _roof(r: random.Random, what: str) -> str:
     if what in ("jacks", "valley jacks", "cripple jacks"):
         parts += _maybe(r, 0.2, "hip one and a half", "hip an inch and three quarters")
     if what in ("rafters", "hips", "valleys", "jacks"):
-        parts += _maybe(r, 0.5, f"overhang {inches(r, 30)}")
-        parts += _maybe(r, 0.2, "fascia three quarters", "fascia one and a half")
+        tails = [f"overhang {inches(r, 30)}", f"overhang a foot fascia {r.choice(_THIN)}"]
+        parts += _maybe(r, 0.6, *tails)
         parts += _maybe(
             r, 0.2, "ridge one and a half", "ridge an inch and a half", "ridge three quarters"
         )
@@ -486,7 +493,7 @@ def _wall(r: random.Random) -> str:
 
 def _rake_wall(r: random.Random) -> str:
     """Return the measures of a rake wall."""
-    return f"{feet(r)} high {inches(r, 120)} pitch {_pitch(r)} spacing sixteen"
+    return f"{feet(r)} high {inches(r, 120)} pitch {_roof_pitch(r)} spacing sixteen"
 
 
 def _floor(r: random.Random) -> str:
@@ -497,6 +504,14 @@ def _floor(r: random.Random) -> str:
             f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"
         ]
     parts += _maybe(r, 0.4, "blocking one", "blocking two")
+    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+
+
+def _deck(r: random.Random) -> str:
+    """Return the measures of a deck."""
+    parts = [f"{_feet(r)} span {_feet(r)}", *_maybe(r, 0.8, section(r))]
+    parts += _maybe(r, 0.4, "board five and a half", "board three and a half")
+    parts += _maybe(r, 0.3, "gap an eighth", "gap a quarter", "gap three sixteenths")
     return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
 
 

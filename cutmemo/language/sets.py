@@ -20,6 +20,7 @@ Framing = Literal[
     "rake wall",
     "wall",
     "floor",
+    "deck",
     "stairs",
 ]
 """What a whole set of cuts is called for."""

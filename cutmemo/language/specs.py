@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from cutmemo.framing import (
+    DeckSpec,
     FloorOpeningSpec,
     FloorSpec,
     HeaderSpec,
@@ -48,6 +49,7 @@ _USES: dict[Framing, tuple[str, ...]] = {
         *("tee", "partition", "backing"),
     ),
     "floor": ("length", "span", "spacing", "section", "blocking", "opening"),
+    "deck": ("length", "span", "spacing", "section", "blocking", "board", "gap"),
     "stairs": ("rise", "run", "width", "thick", "section", "stringers", "well", "deck"),
 }
 """The measures that each set uses."""
@@ -88,7 +90,7 @@ _FEET_BELOW: dict[tuple[str, str], int] = {
     ("stairs", "width"): 12,
 }
 """Below so many inches a measure said without a unit is as likely feet (common practice)."""
-_MOST = {"ridge": 8, "plate": 12, "fascia": 4, "hip": 8, "thick": 4}
+_MOST = {"ridge": 8, "plate": 12, "fascia": 4, "hip": 8, "thick": 4, "board": 12, "gap": 1}
 """More inches than these is no thickness of a board, and no width of a plate (common practice)."""
 LOW_HEAD = 60
 """Inches from the floor under which a header is doubtful: it may be the height of the window itself."""
@@ -97,7 +99,9 @@ LOW_HEAD = 60
 def _kind(what: Framing) -> str:
     if what in ("wall", "rake wall"):
         return "wall"
-    return what if what in ("floor", "stairs") else "roof"
+    if what in ("floor", "deck"):
+        return "floor"
+    return what if what == "stairs" else "roof"
 
 
 def doubtful_measures(called: AssemblyCall) -> tuple[Remark, ...]:
@@ -348,6 +352,18 @@ def _floor(called: AssemblyCall) -> Spec:
     )
 
 
+def _deck(called: AssemblyCall) -> Spec:
+    length, span = called.named("length"), called.named("span")
+    if length is None or span is None:
+        raise _missing(called, "length" if length is None else "span")
+    return DeckSpec(
+        length,
+        span,
+        blocking=dict(called.numbers).get("blocking", 0),
+        **_some(called, spacing="spacing", board="board", gap="gap"),
+    )
+
+
 def _stairs(called: AssemblyCall) -> Spec:
     rise = called.named("rise")
     if rise is None:
@@ -371,5 +387,6 @@ _SPECS: dict[Framing, Callable[[AssemblyCall], Spec]] = {
     "rake wall": _rake_wall,
     "wall": _wall,
     "floor": _floor,
+    "deck": _deck,
     "stairs": _stairs,
 }

@@ -78,15 +78,13 @@ def _from_the_front(layout: Sequence[Placed]) -> list[str]:
     for low, high in zip(heights, heights[1:], strict=False):
         row = [" "] * WIDTH
         middle = (low + high) / 2
-        for each in layout:
-            if not each.bottom <= middle < each.bottom + each.height:
-                continue
+        cut_through = [p for p in layout if p.bottom <= middle < p.bottom + p.height]
+        for each in sorted(cut_through, key=lambda piece: piece.upright):  # uprights stay seen
             if each.upright:
                 row[column(each.left + each.width / 2)] = _SIGNS.get(each.piece, "│")
-            else:
-                sign = _SIGNS.get(each.piece, "═")
-                for spot in range(column(each.left), column(each.right) + 1):
-                    row[spot] = sign
+                continue
+            for spot in range(column(each.left), column(each.right) + 1):
+                row[spot] = _SIGNS.get(each.piece, "═")
         line = "".join(row).rstrip()
         if not rows or rows[-1] != line:
             rows.append(line)

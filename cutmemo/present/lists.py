@@ -10,6 +10,7 @@ from typing import Any
 from cutmemo.domain.length import format_length
 from cutmemo.domain.settings import Settings
 from cutmemo.memo.state import Row
+from cutmemo.present.cells import csv_cell
 from cutmemo.present.plain import cut_to_plain
 from cutmemo.wording import explain
 
@@ -87,7 +88,7 @@ def as_csv(rows: Iterable[Row], settings: Settings) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    writer.writerows(fields_of(row, settings) for row in rows)
+    writer.writerows([csv_cell(each) for each in fields_of(row, settings)] for row in rows)
     return out.getvalue().rstrip("\n")
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import os
 import sys
-import tempfile
 from typing import TYPE_CHECKING
 
+from cutmemo import log
 from cutmemo.errors import NoTerminal
 from cutmemo.wording import screens as words
 
@@ -20,16 +20,8 @@ def run_screen(station: Station, model: str | None = None, light: bool = False) 
     from cutmemo.tui.app import MemoApp  # deferred: Textual costs 0.25 s
 
     app = MemoApp(station, model=model, light=light)
-    with tempfile.TemporaryFile() as log:
-        # Native sound libraries write to standard error and would spoil the screen.
-        kept = os.dup(2)
-        os.dup2(log.fileno(), 2)
-        sys.__stderr__ = os.fdopen(kept, "w", closefd=False)  # type: ignore[misc]  # Textual draws through it
-        try:
-            app.run()
-        finally:
-            os.dup2(kept, 2)
-            os.close(kept)
+    with log.native_stderr():
+        app.run()
     return app.return_code or 0
 
 

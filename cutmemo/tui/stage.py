@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 
 from textual.app import App
@@ -18,6 +19,8 @@ from cutmemo.tui.screens.memo import MemoScreen
 from cutmemo.tui.screens.pages import AssemblyPage
 from cutmemo.tui.screens.working import WorkingScreen
 from cutmemo.wording import Told, explain_error
+
+_log = logging.getLogger(__name__)
 
 
 class Stage:
@@ -86,6 +89,7 @@ class Stage:
         try:
             outcome = action()
         except CutmemoError as error:
+            _log.warning("refused (%s): %s", error.code, explain_error(error))
             self.refuse(explain_error(error))
             self._read_back.refusal()
             self.draw()
@@ -95,6 +99,7 @@ class Stage:
         return outcome
 
     def _show(self, outcome: Told) -> None:
+        _log.info("%s: %s", outcome.happened, outcome.text)
         if isinstance(self._app.screen, AssemblyPage):
             self._app.pop_screen()  # the day went on, by voice or on another key
         response = respond(outcome, self.memo.question())

@@ -12,6 +12,7 @@ from cutmemo.errors import (
     BadSetting,
     BadSound,
     CutmemoError,
+    HiddenSign,
     NoDecoder,
     NoModel,
     NotACall,
@@ -55,6 +56,7 @@ _TEMPLATES: dict[type[CutmemoError], str] = {
         "builds for Linux on x86-64 and ARM, and for Windows on x86-64). "
         "It cannot be loaded here: {why}. Typing goes on."
     ),
+    HiddenSign: "“{where}” holds a sign that cannot be seen ({sign}). Leave it out.",
 }
 """What each error says; its attributes are the facts."""
 

@@ -17,6 +17,7 @@ SENTENCES: dict[RemarkKind, str] = {
     # --- titles
     K.WALL: "Wall {length} long, {height} high",
     K.FLOOR: "Floor {length} long, {span} across",
+    K.DECK: "Deck {length} long, {span} out",
     K.RAKE: "{set} {length} long, {pitch}",
     K.STAIRS: "Stairs, rise {rise}, {risers} risers",
     # --- facts: roofs
@@ -63,6 +64,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.JOIST_LENGTH: "Joists {inside} between the rims, on {spacing} centres.",
     K.JOIST_MARKS: "Near edges from the end: {marks}.",
     K.FLOOR_OPENING: "Opening from {left} to {right} along, {near} to {far} across; joists and headers doubled.",
+    K.DECK_BOARDS: "{number} deck boards of {board} with gaps of {gap}; the last is {last} wide.",
     # --- facts: stairs
     K.RISERS: "{number} risers of {each} ({each!d} in.).",
     K.GAUGES: "Stair gauges on the framing square at these two figures; the first and the last riser follow the floors.",
@@ -75,11 +77,11 @@ SENTENCES: dict[RemarkKind, str] = {
     K.ARITHMETIC_ONLY: "Arithmetic only: plans, local code and the inspector govern. Cut one, try it, then cut the rest.",
     K.SHORT_BEARING: "A seat of {seat} bears less than 1-1/2 in.: ask the plan or the inspector.",
     K.DEEP_NOTCH: "The notch of {notch} is more than a quarter of {depth}, and many codes allow no more at a bearing: ask first.",
-    K.PLIES_ASSUMED: "Two plies of header are counted where none were said: size and plies are the plan's to give.",
     K.DOOR_PLATE: "The bottom plate is cut out at doors later.",
     K.PACK_GAP: "The gap of {gap} at {at} takes no stud: pack it solid.",
     K.PACK_HEADER: "The {gap} over the header at {at} takes no cripples: pack it, or take a deeper header.",
     K.NO_ROOM_FOR_JOINTS: "The joints of the top plates are less than 24 in. apart: splice them as the code says.",
+    K.DECK_PLAN: "How the ledger is fastened, beams, posts and footings are the plan's.",
     K.HIGH_RISERS: "Risers of {riser} are higher than many codes allow (7-3/4).",
     K.SHORT_TREADS: "Treads of {run} are less than many codes ask for (10).",
     K.THIN_THROAT: "A throat of {left} is less than {least}, which is usual at least: take a deeper stringer, or ask the plan.",
@@ -103,6 +105,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.NO_ROOM_FOR_TEE: "There is no room for the studs of a tee at {at}.",
     K.HEADER_DEPTH_UNKNOWN: "How deep is the {section} header? Say it: … header {section} deep 9-1/2.",
     K.HEADER_TOO_DEEP: "A {section} header over {height} does not fit under the top plates.",
+    K.NO_OPENING: "{width} wide and {height} high is no opening.",
     K.SILL_TOO_HIGH: "A sill {sill} up does not fit under {height}.",
     K.NO_ROOM_FOR_JOISTS: "A floor {length} long and {span} across has no room for joists.",
     K.OPENING_OUTSIDE: "The opening at {at} leaves no room for its doubled joists and headers.",
@@ -169,6 +172,12 @@ def _plate_joints(remark: Remark, of: Callable[[Value], str]) -> str:
     return " ".join(f"{name} joined at {of(marks)}." for name, marks in joined if marks)
 
 
+def _plies_assumed(remark: Remark, of: Callable[[Value], str]) -> str:
+    plies = remark.value("plies")
+    counted = f"{plies} {'ply' if plies == 1 else 'plies'}"
+    return f"A header is counted with {counted} where none were said: size and plies are the plan's to give."
+
+
 def _blocking(remark: Remark, of: Callable[[Value], str]) -> str:
     return (
         f"{_many(remark.value('rows'), 'row')} of blocks, evenly over the span, none in an opening."
@@ -187,6 +196,7 @@ _EXAMPLES: dict[str, str] = {
     "rake wall": "rake wall 12' high 97-1/8 pitch 4/12",
     "wall": "wall 12' high 97-1/8",
     "floor": "floor 24' span 14' 2x10",
+    "deck": "deck 16' span 12' 2x8",
     "stairs": "stairs rise 107",
 }
 _MEASURES: dict[str, str] = {
@@ -226,6 +236,7 @@ SPECIAL: dict[RemarkKind, Callable[[Remark, Callable[[Value], str]], str]] = {
     K.JACK_SIDES: _jack_sides,
     K.TREADS: _treads,
     K.BLOCKING: _blocking,
+    K.PLIES_ASSUMED: _plies_assumed,
     K.PLATE_JOINTS: _plate_joints,
     K.MISSING: _missing,
     K.UNUSED: _unused,

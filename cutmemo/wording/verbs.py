@@ -174,6 +174,21 @@ def no_verb(program: str, word: str, close: str | None) -> str:
     return f"“{word}” is no verb: {meant}"
 
 
+def hidden_in_argument(argument: str, sign: str) -> str:
+    """Return what is said about an *argument* with a *sign* that cannot be seen."""
+    return f"“{argument}” holds a sign that cannot be seen ({sign})"
+
+
+def number_too_long(digits: int) -> str:
+    """Return what is said about a number of more than so many *digits*."""
+    return f"a number there has more than {digits} digits"
+
+
+def no_port(text: str) -> str:
+    """Return what is said about *text* where a port is wanted."""
+    return f"“{text}” is no port: a number from 1 to 65535"
+
+
 def broke(error: BaseException, log: str | None) -> str:
     """Return what is said where the program itself is at fault, with the *log* that holds the details."""
     where = (

@@ -12,6 +12,8 @@ from recipe.graph import build
 from recipe.graph.ngram import END, START, BackoffNgram
 from recipe.graph.openfst import intervals
 from recipe.graph.transducer import forward_id, loop_id, phone_id
+from recipe.words import corpus
+from recipe.words.lexicon import pronunciations
 from recipe.words.units import UNITS, positioned
 
 MODEL = Path(__file__).parents[2] / "models" / "en"
@@ -33,6 +35,13 @@ def test_the_graph_that_ships_is_what_the_grammar_samples() -> None:
         if (MODEL / path).read_bytes() != content
     ]
     assert differing == []
+
+
+def test_every_word_of_the_grammar_has_a_pronunciation() -> None:
+    """A new word that CMUdict lacks is added to recipe.words.lexicon."""
+    words = corpus.vocabulary()
+    assert len(words) > 250
+    assert sorted(set(words) - set(pronunciations(words))) == []
 
 
 def test_building_a_graph_leaves_what_else_lies_in_the_folder(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ import logging
 import os
 import subprocess
 import sys
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,6 +15,7 @@ import pytest
 
 from cutmemo import cli, log
 from cutmemo.cli.config import VARIABLES
+from cutmemo.tui.controllers import listening
 
 
 @pytest.fixture(autouse=True)
@@ -213,6 +215,27 @@ def test_what_a_native_library_writes_goes_to_the_log_while_a_screen_is_up(tmp_p
         )
         assert done.stderr.splitlines() == ["drawn", "after", "back"]
     assert (tmp_path / "site.log").read_text() == "ALSA lib: no card\n"
+
+
+def test_a_listener_that_breaks_leaves_its_traceback_in_the_log(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(_folder: Path) -> object:
+        raise ZeroDivisionError("no such sound")
+
+    monkeypatch.setattr(listening, "load_model", broken)
+    posted: list[object] = []
+    log.start(tmp_path / "site.log")
+    try:
+        listening.Listener(posted.append, None).run(threading.Event())
+    finally:
+        log.stop()
+    (ended,) = posted
+    assert isinstance(ended, listening.Ended)
+    assert "no such sound" in ended.reason
+    text = (tmp_path / "site.log").read_text("utf-8")
+    assert "Traceback" in text
+    assert "ZeroDivisionError: no such sound" in text
 
 
 # --- completion and the manual page --------------------------------------------------------------------

@@ -46,7 +46,7 @@ from cutmemo.language.sets import (
 
 MAX_OPENINGS = 24
 """So many openings one wall or floor has at most."""
-_BEGIN_WITH_LENGTH: tuple[Framing, ...] = ("wall", "rake wall", "floor")
+_BEGIN_WITH_LENGTH: tuple[Framing, ...] = ("wall", "rake wall", "floor", "deck")
 _UNIT_WORDS = UNITS.words()
 _OVER = ("on", "in", "inch", "over", "/", ":")
 

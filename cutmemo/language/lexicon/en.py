@@ -426,6 +426,7 @@ SETS: Final[Table[Framing]] = Table(
         "rake wall": "rake wall*0.5",
         "wall": "wall*5",
         "floor": "floor*2",
+        "deck": "deck",
         "stairs": "stairs*3, stair*0",
     }
 )
@@ -433,7 +434,7 @@ LENGTH_MEASURES: Final = Table(
     {
         name: name
         for name in "span run overhang fascia ridge plate spacing length rake hip high rise width thick drop "
-        "well deck".split()
+        "well deck board gap".split()
     },
     hint="a measure",
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections import deque
 from collections.abc import Callable, Iterator
@@ -16,6 +17,8 @@ from cutmemo.audio.microphone import microphone
 from cutmemo.errors import CutmemoError
 from cutmemo.wording import explain_error
 from cutmemo.wording import screens as words
+
+_log = logging.getLogger(__name__)
 
 PAUSE_SECONDS = 0.3
 """Nobody who has waited for the end of the read-back begins sooner."""
@@ -104,7 +107,9 @@ class Listener:
                 )
         except CutmemoError as error:
             reason = explain_error(error)
+            _log.warning("listening ended: %s", reason, exc_info=error.__cause__ is not None)
         except Exception as error:  # the end of a worker: whatever it was is shown
+            _log.exception("listening failed")
             reason = words.listening_failed(error)
         self._post(Ended(reason))
 

@@ -22,6 +22,9 @@ and AH N D
 and AE N D
 and AH N
 at AE T
+baluster B AE L AH S T ER
+balusters B AE L AH S T ER Z
+bevels B EH V AH L Z
 birdsmouth B ER D Z M AW TH
 eighteens EY T IY N Z
 eighths EY TH S
@@ -42,18 +45,34 @@ forty F AO R T IY
 four F AO
 four F AO R
 fourths F AO R TH S
+furring F ER IH NG
+glulam G L UW L AE M
+glulams G L UW L AE M Z
+gusset G AH S AH T
+gussets G AH S AH T S
 half HH AE F
 half HH AA F
 halfs HH AE F S
 halves HH AE V Z
+jambs JH AE M Z
+kerf K ER F
 lookouts L UH K AW T S
+miters M AY T ER Z
+nailer N EY L ER
 nailers N EY L ER Z
+newel N UW AH L
+newel N Y UW AH L
+newels N UW AH L Z
 nineteens N AY N T IY N Z
 ninety N AY N D IY
 ninety N AY N T IY
 of AH V
 of AH
 or AO R
+purlin P ER L AH N
+purlin P ER L IH N
+purlins P ER L AH N Z
+purlins P ER L IH N Z
 quarter K W AO R D ER
 quarter K W AO R T ER
 quarter K W AO T ER
@@ -63,9 +82,9 @@ quarters K W AO T ER Z
 risers R AY Z ER Z
 seventy S EH V AH N D IY
 seventy S EH V AH N T IY
+sixteenth S IH K S T IY N TH
 sixteenths S IH K S T IY N TH S
 sixteenths S IH K S T IY N S
-sixteenth S IH K S T IY N TH
 skosh S K OW SH
 the DH AH
 the DH IY
@@ -74,8 +93,8 @@ thirty TH ER D IY
 thirty TH ER T IY
 to T UW
 to T AH
-twelves T W EH L V Z
 twelfths T W EH L F TH S
+twelves T W EH L V Z
 twenty T W EH N T IY
 twenty T W EH N IY
 """

@@ -14,6 +14,7 @@ from cutmemo.domain.length import to_tape
 from cutmemo.domain.settings import Settings
 from cutmemo.framing import (
     Assembly,
+    DeckSpec,
     FloorOpeningSpec,
     FloorSpec,
     MeasureError,
@@ -73,6 +74,20 @@ def test_an_opening_is_framed_with_doubled_joists_and_headers() -> None:
     )
 
 
+def test_an_opening_at_the_rim_needs_no_header_there() -> None:
+    hole = FloorOpeningSpec(F(60), THICK, F(40), F(60))
+    floor = frame(FloorSpec(F(288), F(168), blocking=1, openings=(hole,)))
+    assert sum(p.piece == "header" for p in floor.layout) == 2
+    tails = [p for p in floor.layout if p.piece == "joist" and p.height < 165]
+    assert {(p.bottom, p.height) for p in tails} == {(F(129, 2), F(102))}
+    told = {f.kind: f for f in floor.facts}
+    assert told[RemarkKind.FLOOR_OPENING].value("far") == F(123, 2)
+    assert told[RemarkKind.BLOCKING].value("rows") == 1
+    assert told[RemarkKind.JOIST_LENGTH].value("inside") == 165
+    marks = told[RemarkKind.JOIST_MARKS].value("marks")
+    assert marks == tuple(sorted({p.left for p in floor.layout if p.height == 165}))
+
+
 def test_blocks_fill_the_gaps_between_joists() -> None:
     floor = frame(FloorSpec(F(288), F(168), blocking=2))
     blocks = [p for p in floor.layout if p.piece == "block"]
@@ -89,11 +104,48 @@ def test_blocks_fill_the_gaps_between_joists() -> None:
         FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(1), F(24), F(40), F(40)),)),
         FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(40), F(2), F(40), F(40)),)),
         FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(40), F(24), F(40), F(140)),)),
+        FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(110), F(24), F(40), F(40)),)),
+        FloorSpec(
+            F(240),
+            F(144),
+            openings=(
+                FloorOpeningSpec(F(40), F(24), F(40), F(40)),
+                FloorOpeningSpec(F(85), F(24), F(40), F(40)),
+            ),
+        ),
+        FloorSpec(
+            F(240),
+            F(144),
+            openings=(
+                FloorOpeningSpec(F(40), F(24), F(100), F(40)),
+                FloorOpeningSpec(F(60), F(24), F(40), F(40)),
+            ),
+        ),
     ],
 )
 def test_a_floor_that_cannot_be_is_an_error(spec: FloorSpec) -> None:
     with pytest.raises(MeasureError):
         frame(spec)
+
+
+@given(st.integers(24, 400), st.sampled_from([F(7, 2), F(11, 2)]), st.sampled_from([F(0), F(1, 8)]))
+def test_deck_boards_cover_the_deck_and_no_more(span: int, board: F, gap: F) -> None:
+    found = frame(DeckSpec(F(192), F(span), board=board, gap=gap))
+    number = sum(c.count for c in found.cuts if c.piece == "deck board")
+    last = next(f for f in found.facts if f.kind is RemarkKind.DECK_BOARDS).value("last")
+    assert isinstance(last, F)
+    assert 0 <= span - ((number - 1) * (board + gap) + last) <= gap
+    assert 0 < last <= board
+
+
+def test_a_deck_hangs_on_a_ledger() -> None:
+    # Common practice: 12 ft at 5-1/2 and 1/8 is 144 over 5-5/8, 25.6: 26 boards.
+    found = {cut.piece: cut for cut in frame(DeckSpec(F(192), F(144))).cuts}
+    assert (found["ledger"].count, found["rim"].count) == (1, 1)
+    assert (found["joist"].count, found["joist"].length.inches) == (13, 141)
+    assert (found["deck board"].count, found["deck board"].length.inches) == (26, 192)
+    with pytest.raises(MeasureError):
+        frame(DeckSpec(F(192), F(4)))
 
 
 def test_the_courses_stairs() -> None:

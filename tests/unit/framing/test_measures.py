@@ -10,6 +10,7 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.framing import (
+    DeckSpec,
     FloorOpeningSpec,
     FloorSpec,
     HeaderSpec,
@@ -30,6 +31,7 @@ from cutmemo.framing import (
 )
 from cutmemo.framing.remarks import Angle, as_doubt, from_doubt, label, remark
 from cutmemo.language import AssemblyCall, read
+from cutmemo.language.sets import Framing
 from cutmemo.language.specs import doubtful_measures, spec_of
 from cutmemo.wording import explain
 from cutmemo.wording.framing import SENTENCES, SPECIAL, remark_in_words
@@ -147,6 +149,10 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
                 blocking=1,
                 openings=(FloorOpeningSpec(F(60), F(24), F(40), F(120)),),
             ),
+        ),
+        (
+            "deck 16' span 12' 2x8 board 3-1/2 gap 1/4 spacing 12 blocking 1",
+            DeckSpec(F(192), F(144), F(12), Section(F(2), F(8)), 1, F(7, 2), F(1, 4)),
         ),
         (
             "stairs rise 107 run 10-1/2 width 36 thick 1 stringers 4 well 120 deck 11 2x12",
@@ -298,6 +304,43 @@ def test_measures_of_a_few_bare_inches_ask_whether_feet_are_meant(
     assert all("feet" in explain(as_doubt(each)) for each in asked)
 
 
+@pytest.mark.parametrize(
+    "what, name, limit",
+    [
+        ("rafters", "span", 72),
+        ("hips", "run", 36),
+        ("jacks", "overhang", 4),
+        ("rafters", "length", 72),
+        ("wall", "length", 36),
+        ("rake wall", "high", 24),
+        ("wall", "wide", 12),
+        ("floor", "length", 72),
+        ("deck", "span", 48),
+        ("floor", "wide", 12),
+        ("floor", "long", 12),
+        ("stairs", "rise", 20),
+        ("stairs", "well", 20),
+        ("stairs", "width", 12),
+    ],
+)
+def test_where_feet_are_as_likely(what: Framing, name: str, limit: int) -> None:
+    # Common practice: our estimate of what nobody measures in so few inches.
+    for value, asks in ((F(limit), 0), (F(limit) - F(1, 16), 1)):
+        assert len(doubtful_measures(AssemblyCall(what, bare=((name, value),)))) == asks
+
+
+@pytest.mark.parametrize(
+    "name, most", [("ridge", 8), ("plate", 12), ("fascia", 4), ("overhang", None)]
+)
+def test_what_is_past_any_board_or_plate(name: str, most: int | None) -> None:
+    said = f"rafters span 24' pitch 7/12 {'overhang 12 ' if name == 'fascia' else ''}{name} "
+    assert spec(f"{said} {most or 60}")
+    if most is not None:
+        with pytest.raises(MeasureError) as caught:
+            spec(f"{said} {most}-1/16")
+        assert caught.value.problem.kind is RemarkKind.PAST_ANY
+
+
 def test_a_header_low_over_the_floor_asks_whether_it_is_the_windows_own_height() -> None:
     for height, asks in ((48, 1), (60, 0)):
         said = f"wall 12' high 97-1/8 window 36 wide {height} high sill 36 at 40 header 2x10"
@@ -364,6 +407,7 @@ EVERY_SET = [
     "wall 40' high 97-1/8 corner left butt right tee at 10' backing at 48 "
     "window 36 wide 82 high sill 36 at 20' header 2x10 door 38 wide 84 high at 300 header 2x10",
     "floor 24' span 14' 2x10 blocking 1 opening 40 wide 120 long at 60 from 24",
+    "deck 16' span 12' 2x8 blocking 1",
     "stairs rise 160 run 9-1/2 width 30 thick 1 well 90 deck 11 2x10",
 ]
 

@@ -165,6 +165,17 @@ def test_a_hip_between_the_end_commons_loses_half_their_45_degree_thickness() ->
     assert to_tape(level) == F(17, 16)
 
 
+def test_a_hip_between_commons_of_unequal_roofs_ends_at_the_first_face_it_meets() -> None:
+    """By coordinates: the end common's face across, the main common's face along, whichever comes first."""
+    for main, end in ((6, 12), (12, 6)):
+        slope = HipSlope(pitch(main), pitch(end))
+        (cut,) = frame(HipSpec(F(144), slope, at_commons=True)).cuts
+        aside = main / end
+        across = min(144 - 0.75, (144 * aside - 0.75) / aside)
+        truth = math.hypot(across, across * aside, across * main / 12)
+        assert float(cut.length.inches) == pytest.approx(truth, abs=1e-5)
+
+
 def test_the_ridge_of_a_hip_roof() -> None:
     # NAVEDTRA 14044, figure 2-54 (from memory): the line length is the building's less its span; the
     # actual length is more by the ridge's thickness, or by the commons' where hips stand between them.

@@ -246,6 +246,17 @@ def test_each_opening_has_its_own_header() -> None:
     assert over == {F(53, 8), F(37, 8)}
 
 
+def test_plies_that_were_not_said_are_told() -> None:
+    for header, told in (
+        (TWO_BY_EIGHT, [2]),
+        (HeaderSpec(Section(F(7, 4), F(95, 8), "LVL"), plies=1), [1]),
+        (HeaderSpec(Section(F(2), F(8)), plies=3, plies_said=True), []),
+    ):
+        found = wall(144, openings=(OpeningSpec(F(38), F(80), F(40), header),))
+        cautions = [c for c in found.cautions if c.kind is RemarkKind.PLIES_ASSUMED]
+        assert [c.value("plies") for c in cautions] == told
+
+
 def test_a_header_of_unknown_depth_is_asked_for() -> None:
     opening = OpeningSpec(F(38), F(82), F(40), HeaderSpec(Section(material="LVL")))
     with pytest.raises(MeasureError) as caught:
@@ -358,6 +369,10 @@ def test_the_picture_and_the_list_are_the_same_pieces(
                 F(144), HEIGHT, openings=(OpeningSpec(F(38), F(82), F(40), TWO_BY_EIGHT, F(2)),)
             ),
             RemarkKind.SILL_TOO_HIGH,
+        ),
+        (
+            WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), THICK, F(40), TWO_BY_EIGHT),)),
+            RemarkKind.NO_OPENING,
         ),
         (WallSpec(F(144), HEIGHT, tees=(F(1),)), RemarkKind.NO_ROOM_FOR_TEE),
         (
