@@ -14,6 +14,7 @@ from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
 from cutmemo.language.grammar.cuts import Parsed, allowance_inside, cut, finished
 from cutmemo.language.grammar.framing import framing
+from cutmemo.language.grammar.rows import on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
@@ -138,6 +139,7 @@ def _readings(scan: Scan) -> Iterator[Parsed]:
     for called, end in scan.every(framing, 0):
         if end == all_of_it:
             yield Parsed(Reading(called))
+    yield from on_row(scan)
     yield from cut(scan)
     yield from allowance_inside(scan)
     yield from changed_underway(scan)

@@ -355,8 +355,13 @@ def correction(r: random.Random) -> str:
     pick = r.random()
     if pick < 0.6:
         return f"{en.CHANGE_LEADS.draw(r)} {length(r)}"
-    if pick < 0.7:
+    if pick < 0.66:
         return f"make it {below_hundred(r.randrange(1, 20))}"
+    if pick < 0.68:
+        return f"{en.ROW_ORDERS.draw(r)} row {below_hundred(r.randrange(1, 40))}"
+    if pick < 0.71:
+        row = below_hundred(r.randrange(1, 40))
+        return f"{en.ROW_CHANGES.draw(r)} row {row} to {length(r)}"
     if pick < 0.9:
         return f"{en.STRIKE_LEADS.draw(r)} {inches(r, 140)}"
     return f"need {below_hundred(r.randrange(2, 20))}"

@@ -172,6 +172,9 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     for amount, after in scan.every(length, at):
         yield replace(sofar, amount=amount), after
     yield from _led_length(scan, at, sofar)
+    if sofar.change.place is None and scan.word(at) == "for":
+        for found, after in scan.every(place, at):
+            yield sofar.with_field("place", found), after
     if sofar.change.count is None:
         for (count, amount), after in scan.every(counted_plural, at):
             yield replace(sofar.with_field("count", count), amount=amount), after

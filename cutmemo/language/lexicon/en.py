@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 from cutmemo.domain.cut import Point, Side
 from cutmemo.domain.units import Unit
-from cutmemo.language.intent import Command
+from cutmemo.language.intent import Command, Verb
 from cutmemo.language.lexicon.table import Table
 from cutmemo.language.sets import Framing
 
@@ -356,6 +356,20 @@ CHANGE_LEADS: Final = Table(
 """What a correction begins with."""
 STRIKE_LEADS: Final = Table({"strike": "cancel the, scratch the, strike the*0"})
 """Before the length of a row that is to go."""
+ROW_ORDERS: Final[Table[Verb]] = Table(
+    {
+        "strike": "strike, scratch, cancel, delete*0.5",
+        "hold": "hold",
+        "release": "release*0.5",
+        "skip": "skip*0.5",
+        "clear": "clear*0.5",
+        "clear all": "clear all of*0.2, clear all*0",
+        "put back": "put back*0.5",
+    }
+)
+"""Orders that may name a row: "hold row three"."""
+ROW_CHANGES: Final = Table({"change": "change*2, make, fix*0"})
+"""What may stand before a row that is changed: "change row three to …"."""
 COMMANDS: Final = Table(
     {
         Command(
