@@ -9,6 +9,7 @@ from typing import Literal
 from cutmemo.domain.angles import saw_degrees
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.length import ROUNDED
+from cutmemo.domain.settings import Settings
 
 Listening = Literal["off", "opening", "on"]
 
@@ -80,9 +81,19 @@ def ear(listening: Listening, reading_back: bool) -> str:
     return f" {_LISTENING[listening]}{' ♪ voice' if reading_back else ''} "
 
 
-def settings_line(settings: str, order: str) -> str:
-    """Return the crew's settings and the order of the rows."""
-    return f"{settings} · {_ORDERS[order]}"
+def settings_line(settings: Settings, order: str) -> str:
+    """Return the settings that decide how a call is read, each by an example, and the order of the rows."""
+    pairs = {"ask": "ask", "feet": "6' 2\"", "inches": '62"'}[settings.pairs]
+    bare = {"ask": "ask", "no": "refuse", "eighths": "92-5/8", "sixteenths": "92-5/16"}
+    return " · ".join(
+        [
+            f"6-2: {pairs}",
+            f"92-5: {bare[settings.bare]}",
+            f"tape 1/{settings.fineness}",
+            f"kerf {settings.kerf}",
+            _ORDERS[order],
+        ]
+    )
 
 
 def row_head(number: int, state: str) -> str:
@@ -187,7 +198,7 @@ def again(reasons: Sequence[str]) -> str:
 def waiting(asked: int, held: int, saw_settings: int) -> str:
     """Return what is open and not offered, and how many settings of the saw are to come (0: not told)."""
     parts = [
-        f"? {asked} asked: answer before cutting those" if asked else "",
+        f"? {asked} to answer before they are cut" if asked else "",
         f"‖ {held} on hold" if held else "",
         f"{saw_settings} saw settings to go" if saw_settings else "",
     ]
@@ -248,27 +259,27 @@ def next_piece(board: str, mark: str, row: int, label: str) -> str:
 # --- trouble --------------------------------------------------------------------------------------------
 
 TROUBLES = {
-    "short": "cut too short: scrap, cut it again",
-    "long": "cut too long: trim it",
-    "wrong angle": "wrong angle: scrap, cut it again",
-    "bad stock": "bad stock: the board is gone, cut it again",
+    "short": "too short: cut it again",
+    "long": "too long: trim it",
+    "wrong angle": "wrong angle: cut it again",
+    "bad stock": "bad stock: cut it again",
 }
 NO_TROUBLE = "no trouble"
 
 
-def trouble_with(was_cut: bool, row: int, cut: str) -> str:
+def trouble_with(was_cut: bool, row: int, length: str) -> str:
     """Return the head of the question about a piece."""
-    return f"TROUBLE with {_piece(was_cut, row, cut)}"
+    return f"TROUBLE with {_piece(was_cut, row, length)}"
 
 
-def not_that_one(was_cut: bool, row: int, cut: str) -> str:
+def not_that_one(was_cut: bool, row: int, length: str) -> str:
     """Return what the key does that turns to the other piece."""
-    return f"not that one, but {_piece(was_cut, row, cut)}"
+    return f"no, {_piece(was_cut, row, length)}"
 
 
-def _piece(was_cut: bool, row: int, cut: str) -> str:
+def _piece(was_cut: bool, row: int, length: str) -> str:
     which = "the piece just cut" if was_cut else "the piece in hand"
-    return f"{which}: row {row}, {cut}"
+    return f"{which}: row {row}, {length}"
 
 
 # --- asking once ------------------------------------------------------------------------------------------

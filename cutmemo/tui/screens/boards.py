@@ -17,6 +17,7 @@ from cutmemo.tui.controllers.planner import Planner, Plans
 from cutmemo.tui.screens.working import Do, WorkingScreen
 from cutmemo.tui.widgets.key_bar import KeyBar, labels
 from cutmemo.tui.widgets.large_length import LargeLength
+from cutmemo.tui.widgets.marks import Marks
 from cutmemo.wording import explain_error
 from cutmemo.wording import screens as words
 from cutmemo.wording.lengths import inches_shown
@@ -38,6 +39,7 @@ class BoardScreen(WorkingScreen):
         yield Static(id="piecefacts", markup=False)
         with VerticalScroll(id="boards"):
             yield Static(id="plan", markup=False)
+        yield Marks()
         yield Static(id="boardstold", markup=False)
         yield KeyBar(labels(words.BOARD_KEYS))
 
@@ -47,6 +49,7 @@ class BoardScreen(WorkingScreen):
 
     def draw(self) -> None:
         """Plan for the memo as it stands, unless that is under way."""
+        self.query_one(Marks).show(self.memo.marks())
         if self._asked_at == self.memo.state.position:
             return
         try:

@@ -81,7 +81,11 @@ class SawScreen(WorkingScreen):
     def draw(self) -> None:
         """Show the first row large, and what comes after it."""
         rows, before = self.memo.state.to_cut(), self._sheet.shown
-        now = self.at_saw(rows) if rows else AtSaw(facts=words.NOTHING_TO_CUT)
+        now = (
+            self.at_saw(rows)
+            if rows
+            else AtSaw(facts=words.NOTHING_TO_CUT, marks=tuple(self.memo.marks()))
+        )
         waiting = self._waiting(rows)
         self._sheet.show(replace(now, waiting=waiting, told=before.told, refused=before.refused))
         if rows:
@@ -100,6 +104,7 @@ class SawScreen(WorkingScreen):
                 *([words.again(row.spoiled)] if row.spoiled else []),
                 *(words.caution(self.memo.explain(each)) for each in row.cautions),
             ),
+            marks=tuple(self.memo.marks()),
             cut=row.cut,
             following=tuple(
                 words.then(self.memo.shown(each.cut)) for each in rows[1 : 1 + NEXT_SHOWN]

@@ -16,6 +16,7 @@ from cutmemo.tui.screens.confirm import ConfirmScreen
 from cutmemo.tui.screens.help import HelpScreen
 from cutmemo.tui.screens.pages import Page
 from cutmemo.tui.screens.trouble import TroubleScreen
+from cutmemo.tui.sizes import LOW
 from cutmemo.wording import Told
 from cutmemo.wording import screens as words
 
@@ -25,6 +26,8 @@ Do = Callable[[Callable[[], Told | None]], Told | None]
 
 class WorkingScreen(Screen[None]):
     """A screen with a row in hand."""
+
+    VERTICAL_BREAKPOINTS = LOW
 
     def __init__(self, memo: Commands, do: Do, planner: Planner) -> None:
         """Show *memo*; keys act through *do*, boards are planned by *planner*."""
