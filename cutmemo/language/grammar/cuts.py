@@ -162,6 +162,9 @@ def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
     """Return whether a single comma stands at *at*, or a dash between a board and its length ("2x4 - 92-5/8")."""
     if scan.word(at) == ",":
+        perhaps_two = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in sofar.doubts)
+        if perhaps_two and sofar.amount is None:
+            return False  # 2x10 73 stud, 114: two cuts
         return at > 0 and scan.word(at - 1) != ","
     named = sofar.change.section is not None or sofar.change.piece is not None
     return scan.word(at) == MINUS and sofar.amount is None and named

@@ -24,6 +24,7 @@ from cutmemo.language.lexicon.en import (
     EXACT,
     LETTERS,
     MATERIALS,
+    NEEDS_A_PIECE,
     NOMINAL,
     NOTES,
     ONES,
@@ -139,7 +140,9 @@ def exact(scan: Scan, at: int) -> int | None:
 
 def note(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """note = "leave the line" | "birdsmouth" | "parallel" …"""
-    yield from scan.find(NOTES, at)
+    for name, after in scan.find(NOTES, at):
+        if name not in NEEDS_A_PIECE or scan.every(piece, after):
+            yield name, after
     for plies, after in scan.every(any_number, at):
         end = scan.take(after, "ply", fits="ply")
         if end is not None:

@@ -144,6 +144,8 @@ NOTES: Final = Table(
     }
 )
 """What is kept in words."""
+NEEDS_A_PIECE: Final = ("double", "triple")
+"""Notes that only a piece may follow: "double header"; before a length they could double it."""
 
 # --- boards --------------------------------------------------------------------------------------
 
