@@ -283,7 +283,7 @@ _END_WORDS: dict[Callable[[random.Random], str], float] = {
     en.POINTS.draw: 7,
     lambda r: f"square {r.choice(['', en.REACHES.draw(r)])}": 4,
     lambda r: f"{r.choice(['two', 'three'])} ply": 0.5,
-    lambda r: en.NOTES.draw(r, *_KEPT_IN_WORDS): 3,
+    lambda r: en.NOTES.draw(r, *_KEPT_IN_WORDS): 6,
 }
 """The ways to say an end, or what is kept in words, and how often each is said."""
 
@@ -595,7 +595,7 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
         correction: 6,
         command: 11,
         boards: 1.5,
-        framing: 0.6,
+        framing: 1.0,
         split_calls: SEVERAL,
         rest: 0 if whole_calls else RESTS,
         any_order: 0 if whole_calls else ANY_ORDER,
