@@ -11,31 +11,8 @@ from cutmemo.domain.doubts import Doubt, Field
 from cutmemo.domain.length import Length
 from cutmemo.language.sets import AssemblyCall
 
-Verb = Literal[
-    "strike",
-    "undo",
-    "redo",
-    "read back",
-    "same",
-    "more",
-    "put back",
-    "clear",
-    "clear all",
-    "answer",
-    "yes",
-    "no",
-    "listen",
-    "pause",
-    "total",
-    "acknowledge",
-    "how many",
-    "what next",
-    "hold",
-    "release",
-    "skip",
-    "trouble",
-    "play",
-]
+Verb = str
+"""An order to the memo; the lexicon says which words give it, ``memo.decide`` what comes of it."""
 
 
 Trouble = Literal["short", "long", "wrong angle", "bad stock"]

@@ -10,6 +10,7 @@ from cutmemo.domain.angles import saw_degrees
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.length import ROUNDED
 from cutmemo.domain.settings import Settings
+from cutmemo.wording.verbs import ORDER_KEYS
 
 Listening = Literal["off", "opening", "on"]
 
@@ -38,7 +39,7 @@ SAW_KEYS = (
     ("c", "cut"),
     ("u", "undo"),
     ("t", "trouble"),
-    ("k", "skip"),
+    *ORDER_KEYS,
     ("w", "hold"),
     ("l", "listen"),
     ("s", "back"),
