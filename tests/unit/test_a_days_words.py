@@ -210,6 +210,11 @@ half an inch under 40 | 39-1/2
 165-3/4 plumb cut 7/12 long point | 165-3/4 | | | | plumb 7/12 long point · square
 165-3/4 7:12 plumb long point | 165-3/4 | | | | plumb 7/12 long point · square
 165-3/4 seven twelve plumb to the long point | 165-3/4 | | | | plumb 7/12 long point · square
+165-3/4 plumb 7.5/12 long point | 165-3/4 | | | | plumb 32.01° miter long point · square
+165-3/4 plumb 7-1/2/12 long point | 165-3/4 | | | | plumb 32.01° miter long point · square
+165-3/4 plumb seven and a half twelve long point | 165-3/4 | | | | plumb 32.01° miter long point · square
+165-3/4 plumb cut 30° long point | 165-3/4 | | | | plumb 30° miter long point · square
+165-3/4 22.5 degree plumb long point | 165-3/4 | | | | plumb 22.5° miter long point · square
 36 square both ends | 36
 36 square one end | 36
 38-1/4 birdsmouth rafter | 38-1/4 | | rafter | | birdsmouth
