@@ -77,6 +77,14 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
+class OnRow:
+    """A change or an order for the row that is named by its number."""
+
+    row: int
+    intent: Change | Command
+
+
+@dataclass(frozen=True, slots=True)
 class BoardsCall:
     """Boards for the rack ("ten two by four sixteen footers"): no cut."""
 
@@ -85,7 +93,7 @@ class BoardsCall:
     section: Section | None = None
 
 
-Intent = Cut | Change | Command | BoardsCall | AssemblyCall
+Intent = Cut | Change | Command | OnRow | BoardsCall | AssemblyCall
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,14 +25,19 @@ REST_WITHIN_SECONDS = 4.0
 
 
 def change(
-    state: MemoState, call: Call, readings: Sequence[Reading], torn: bool, context: Context
+    state: MemoState,
+    call: Call,
+    readings: Sequence[Reading],
+    torn: bool,
+    context: Context,
+    named: Row | None = None,
 ) -> Decision:
-    """Return the last row of this station changed; only what was named.
+    """Return the row that was *named*, or the last one of this station, changed; only what was said.
 
     Pieces that are cut already stay what they were cut as (see ``state``). Raises
     :class:`Refused` and :class:`NothingToDo`.
     """
-    row = find.last_single(state, context)
+    row = find.last_single(state, context) if named is None else named
     changes = [reading for reading in readings if isinstance(reading.intent, Change)]
     before = row.readings or (row.cut,)
     meant = {

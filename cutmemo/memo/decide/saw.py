@@ -125,9 +125,9 @@ def _in_trouble(memo: Projection, given: Order, context: Context) -> Suspect:
 def hold(memo: Projection, given: Order, context: Context) -> Decision:
     """Return a row kept back from the saw until it is released.
 
-    Said away from the saw, it means the listening.
+    Said away from the saw and without a row, it means the listening.
     """
-    if context.source != "key" and not context.at_saw:
+    if context.source != "key" and not context.at_saw and given.row_id is None:
         return Decision(Result("pause"))
     row = find.at_saw(memo.state, given.row_id, context)
     if row.held or row.state not in ("open", "doubtful"):
