@@ -17,7 +17,7 @@ from cutmemo.planning.rack import Lot
 from cutmemo.wording.cuts import describe
 from cutmemo.wording.doubts import explain
 from cutmemo.wording.framing import remark_in_words
-from cutmemo.wording.lengths import board_length
+from cutmemo.wording.lengths import board_length, setting_is
 from cutmemo.wording.memo import EACH_OF_SEVERAL
 from cutmemo.wording.verbs import TOLD
 
@@ -173,7 +173,7 @@ def _taken_back(how: str) -> Callable[[Result, Projection], str]:
 def _set(result: Result, memo: Projection) -> str:
     state = memo.state
     if result.topic == "settings":
-        return state.settings.shown()
+        return setting_is(result.setting, state.settings)
     changes = saw_settings(state.to_cut())
     told = f", {_many(changes, 'saw setting')}" if state.order == "saw" else ""
     return f"Order: {ORDERS[state.order]}{told}."

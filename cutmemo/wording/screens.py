@@ -10,6 +10,7 @@ from cutmemo.domain.angles import saw_degrees
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.length import ROUNDED
 from cutmemo.domain.settings import Settings
+from cutmemo.wording.lengths import setting_shown
 from cutmemo.wording.results import ORDERS
 from cutmemo.wording.verbs import ORDER_KEYS
 
@@ -18,6 +19,7 @@ Listening = Literal["off", "opening", "on"]
 TITLE = "cutmemo"
 SIGNS = {"doubtful": "?", "open": "·"}
 """What stands before a row, by its state."""
+INCH_MARK = '"'
 HELD, AGAIN, GOOD, ASKS, WRONG = "‖", "!", "✓", "?", "✗"
 
 # --- keys ---------------------------------------------------------------------------------------------
@@ -89,7 +91,7 @@ def settings_line(settings: Settings, order: str) -> str:
             f"6-2: {pairs}",
             f"92-5: {bare[settings.bare]}",
             f"tape 1/{settings.fineness}",
-            f"kerf {settings.kerf}",
+            f"kerf {setting_shown('kerf', settings).rstrip(INCH_MARK)}",
             ORDERS[order],
         ]
     )
@@ -357,7 +359,7 @@ HELP_KEYS = (
     ("y", "say the last again"),
     ("v", "read-back on or off"),
     ("d", "dark or light"),
-    ("h", "this help"),
+    ("h ?", "this help"),
     ("q", "leave *"),
     ("Esc", "back"),
 )

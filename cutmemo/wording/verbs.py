@@ -25,6 +25,7 @@ examples:
   cutmemo yard                             what is short, for tonight's order
   cutmemo undo                             take back the last thing done here
   cutmemo --memo porch.cutmemo list        the same for another memo
+  cutmemo help boards                      read about boards; “cutmemo help” lists all pages
   cutmemo demo                             see it work, without touching your memo
 """
 
@@ -165,6 +166,10 @@ VERBS: Mapping[str, VerbText] = {
             "screen": "open the screen on the demo afterwards",
             "keep": "keep the demo's memo in this new file",
         },
+    ),
+    "help": VerbText(
+        "show a page of the guide: boards, sets, settings …",
+        {"topic": "which page; without it, the list of them"},
     ),
     "cautions": VerbText("what to mind at the saw"),
     "config": VerbText("where this machine's defaults are kept, and what holds"),
