@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from cutmemo.domain.signs import visible
 from cutmemo.errors import CutmemoError, NotACall, Refused
 from cutmemo.memo.codec import events_of
 from cutmemo.memo.commands import Command, Context, Hear, Order, Say, Source
@@ -142,7 +143,7 @@ class Station:
     ) -> None:
         """Act on *memo* as *person* at the station *name*, by default those of this machine."""
         self.memo, self.clock = memo, clock
-        self.name, self.person = name or this_station(), person or this_person()
+        self.name, self.person = visible(name or this_station()), visible(person or this_person())
 
     @property
     def state(self) -> MemoState:

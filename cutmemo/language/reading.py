@@ -8,6 +8,7 @@ from dataclasses import replace
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
+from cutmemo.domain.signs import code_point, hidden_sign, visible
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.boards import boards
 from cutmemo.language.grammar.commands import command
@@ -26,10 +27,13 @@ _VAGUE = frozenset(words[-1] for words in VAGUE)
 
 
 def tokens_of(said: str, by_voice: bool) -> tuple[Token, ...]:
-    """Return the tokens of *said*. Raises :class:`Refused` where it is too long for any call."""
+    """Return the tokens of *said*. Raises :class:`Refused` where it is too long for any call, or hides a sign."""
     if len(said) > MAX_CHARACTERS:
         too_long = doubt(DoubtKind.LINE_TOO_LONG, most=MAX_CHARACTERS)
         raise Refused(said[:MAX_ECHO], (too_long,))
+    sign = hidden_sign(said)
+    if sign is not None:
+        raise Refused(visible(said), (doubt(DoubtKind.HIDDEN_SIGN, sign=code_point(sign)),))
     return spoken(said) if by_voice else typed(said)
 
 

@@ -23,7 +23,8 @@ from cutmemo.wording.verbs import TOLD
 
 TOLD_ONE_BY_ONE = 4
 """Of more cuts than this on one line only their number is told."""
-_ORDERS = {"called": "as called", "longest": "longest first", "saw": "by saw setting"}
+ORDERS = {"called": "as called", "longest": "longest first", "saw": "by saw setting"}
+"""How each order of the rows is called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +176,7 @@ def _set(result: Result, memo: Projection) -> str:
         return state.settings.shown()
     changes = saw_settings(state.to_cut())
     told = f", {_many(changes, 'saw setting')}" if state.order == "saw" else ""
-    return f"Order: {_ORDERS[state.order]}{told}."
+    return f"Order: {ORDERS[state.order]}{told}."
 
 
 def _racked(result: Result, memo: Projection) -> str:
