@@ -1,6 +1,29 @@
 """The rack, the layout of cuts onto its boards, and what the yard has to bring."""
 
-from cutmemo.planning.plan import Board, Piece, SectionPlan, Wanted, plan
+from cutmemo.planning.ends import long_point, shape_of
+from cutmemo.planning.kept import BoardPlan, KeptPiece, breaches, keep
+from cutmemo.planning.layout import Board, KerfShort, Piece, SectionPlan
+from cutmemo.planning.plan import plan
 from cutmemo.planning.rack import Lot, Rack
+from cutmemo.planning.wanted import Wanted, wanted_of
+from cutmemo.planning.yard import Terms, Yard
 
-__all__ = ["Board", "Lot", "Piece", "Rack", "SectionPlan", "Wanted", "plan"]
+__all__ = [
+    "Board",
+    "BoardPlan",
+    "KeptPiece",
+    "KerfShort",
+    "Lot",
+    "Piece",
+    "Rack",
+    "SectionPlan",
+    "Terms",
+    "Wanted",
+    "Yard",
+    "breaches",
+    "keep",
+    "long_point",
+    "plan",
+    "shape_of",
+    "wanted_of",
+]

@@ -22,13 +22,14 @@ from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards, BadImport, BadSetting, NothingToDo
 from cutmemo.memo import open_journal
 from cutmemo.planning import Lot, SectionPlan, Wanted, plan
-from cutmemo.planning.bound import boards_bound, cost_bound
+from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.checker import faults
-from cutmemo.planning.columns import _solver, improve
-from cutmemo.planning.fill import fit, rank
-from cutmemo.planning.job import Demand, Job, Kind, LaidBoard
-from cutmemo.planning.layout import lay_out
-from cutmemo.planning.plan import long_point
+from cutmemo.planning.column_generation import improve
+from cutmemo.planning.ends import long_point
+from cutmemo.planning.greedy import fit
+from cutmemo.planning.highs import new_solver
+from cutmemo.planning.problem import Item, PackedBoard, Problem, StockType, objective
+from cutmemo.planning.solver import solve
 from cutmemo.present import (
     boards_as_csv,
     boards_as_html,
@@ -117,17 +118,17 @@ TRIPLES = [
 
 def test_triples_that_fill_every_board_are_found_again() -> None:
     assert all(sum(triple) == 1000 for triple in TRIPLES)
-    job = Job((Kind(1000, 1),), tuple(Demand(weight, 1) for triple in TRIPLES for weight in triple))
-    made = lay_out(job)
+    job = Problem((StockType(1000, 1),), tuple(Item(weight, 1) for triple in TRIPLES for weight in triple))
+    made = solve(job)
     assert made is not None
     assert (made.cost, made.cost_bound) == (len(TRIPLES), len(TRIPLES))
     assert made.proven
 
 
-def exhaustive(job: Job) -> tuple[int, int] | None:
+def exhaustive(job: Problem) -> tuple[int, int] | None:
     """Return the least (cost, boards) by trying every partition: an independent answer for few pieces."""
-    pieces = [weight for demand in job.demands for weight in [demand.weight] * demand.count]
-    kinds = job.kinds
+    pieces = [weight for item in job.items for weight in [item.size] * item.demand]
+    kinds = job.stock
 
     @cache
     def best(left: int, used: tuple[int, ...]) -> tuple[int, int] | None:
@@ -162,29 +163,29 @@ def exhaustive(job: Job) -> tuple[int, int] | None:
 
 
 @st.composite
-def jobs(draw: st.DrawFn) -> Job:
+def jobs(draw: st.DrawFn) -> Problem:
     kinds = draw(
         st.lists(
             st.tuples(st.integers(10, 40), st.none() | st.integers(0, 2)), min_size=1, max_size=3
         )
     )
     weights = draw(st.lists(st.integers(3, 25), min_size=1, max_size=9))
-    return Job(
-        tuple(Kind(capacity, capacity, available) for capacity, available in kinds),
-        tuple(Demand(weight, 1) for weight in weights),
+    return Problem(
+        tuple(StockType(capacity, capacity, available) for capacity, available in kinds),
+        tuple(Item(weight, 1) for weight in weights),
     )
 
 
 @settings(max_examples=300, deadline=None)
 @given(jobs())
 @example(
-    Job(
-        (Kind(14, 14), Kind(26, 26), Kind(27, 27)),
-        tuple(Demand(weight, 1) for weight in (6, 10, 10, 11, 21)),
+    Problem(
+        (StockType(14, 14), StockType(26, 26), StockType(27, 27)),
+        tuple(Item(weight, 1) for weight in (6, 10, 10, 11, 21)),
     )
 )
-def test_a_layout_costs_what_an_exhaustive_search_finds(job: Job) -> None:
-    made, best = lay_out(job), exhaustive(job)
+def test_a_layout_costs_what_an_exhaustive_search_finds(job: Problem) -> None:
+    made, best = solve(job), exhaustive(job)
     if best is None:
         assert made is None
     else:
@@ -197,7 +198,7 @@ def test_a_layout_costs_what_an_exhaustive_search_finds(job: Job) -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(jobs())
-def test_column_generation_keeps_its_promises(job: Job) -> None:
+def test_column_generation_keeps_its_promises(job: Problem) -> None:
     small = job.reduced()
     start = fit(small)
     best = exhaustive(small)
@@ -206,39 +207,39 @@ def test_column_generation_keeps_its_promises(job: Job) -> None:
         return
     improved = improve(small, start, 0)
     assert not faults(small, improved.boards)
-    assert improved.cost_bound <= best[0] <= rank(small, improved.boards)[0]
+    assert improved.cost_bound <= best[0] <= objective(small, improved.boards)[0]
     assert cost_bound(small, best[0]) <= best[0]
     assert boards_bound(small, *best) <= best[1]
 
 
 def test_the_same_job_gives_the_same_layout() -> None:
-    job = Job(
-        (Kind(1537, 96), Kind(2305, 144)),
-        tuple(Demand(200 + 37 * k % 900, 1 + k % 3) for k in range(40)),
+    job = Problem(
+        (StockType(1537, 96), StockType(2305, 144)),
+        tuple(Item(200 + 37 * k % 900, 1 + k % 3) for k in range(40)),
     )
-    assert lay_out(job) == lay_out(job)
+    assert solve(job) == solve(job)
 
 
 @pytest.mark.parametrize(
     ("boards", "fault"),
     [
-        ((LaidBoard(0, (0, 0)),), "over by"),
-        ((LaidBoard(0, (0,)),), "laid 1 times and asked 2"),
-        ((LaidBoard(0, (0,)), LaidBoard(0, (0,)), LaidBoard(0, (0,))), "laid 3 times"),
-        ((LaidBoard(0, (0,)), LaidBoard(1, (0,))), "no kind"),
-        ((LaidBoard(0, (0,)), LaidBoard(0, (0,)), LaidBoard(0, ())), "nothing on it"),
-        ((LaidBoard(0, (0,)), LaidBoard(0, (7,))), "nobody asked for"),
-        ((LaidBoard(0, (0,)), LaidBoard(0, (0,))), "there are"),
+        ((PackedBoard(0, (0, 0)),), "over by"),
+        ((PackedBoard(0, (0,)),), "laid 1 times and asked 2"),
+        ((PackedBoard(0, (0,)), PackedBoard(0, (0,)), PackedBoard(0, (0,))), "laid 3 times"),
+        ((PackedBoard(0, (0,)), PackedBoard(1, (0,))), "no stock"),
+        ((PackedBoard(0, (0,)), PackedBoard(0, (0,)), PackedBoard(0, ())), "nothing on it"),
+        ((PackedBoard(0, (0,)), PackedBoard(0, (7,))), "nobody asked for"),
+        ((PackedBoard(0, (0,)), PackedBoard(0, (0,))), "there are"),
     ],
 )
-def test_the_checker_names_what_is_impossible(boards: tuple[LaidBoard, ...], fault: str) -> None:
-    job = Job((Kind(10, 10, 1 if fault == "there are" else None),), (Demand(6, 2),))
+def test_the_checker_names_what_is_impossible(boards: tuple[PackedBoard, ...], fault: str) -> None:
+    job = Problem((StockType(10, 10, 1 if fault == "there are" else None),), (Item(6, 2),))
     assert any(fault in each for each in faults(job, boards))
 
 
 def test_the_checker_passes_what_is_right() -> None:
-    job = Job((Kind(12, 12, 1),), (Demand(6, 2),))
-    assert faults(job, (LaidBoard(0, (0, 0)),)) == []
+    job = Problem((StockType(12, 12, 1),), (Item(6, 2),))
+    assert faults(job, (PackedBoard(0, (0, 0)),)) == []
 
 
 # --- the plan --------------------------------------------------------------------------------------------
@@ -655,9 +656,9 @@ def test_boards_that_cannot_be_read_are_not_imported(
 
 
 def test_without_highs_the_fill_stands_with_its_bound(monkeypatch: pytest.MonkeyPatch) -> None:
-    job = Job((Kind(1000, 1),), tuple(Demand(weight, 1) for triple in TRIPLES for weight in triple))
-    monkeypatch.setattr("cutmemo.planning.layout.can_improve", lambda: False)
-    made = lay_out(job)
+    job = Problem((StockType(1000, 1),), tuple(Item(weight, 1) for triple in TRIPLES for weight in triple))
+    monkeypatch.setattr("cutmemo.planning.solver.has_highs", lambda: False)
+    made = solve(job)
     assert made is not None
     assert not faults(job, made.boards)
     assert made.cost_bound == len(TRIPLES) <= made.cost
@@ -699,7 +700,7 @@ def test_layouts_on_many_threads_leave_standard_output_open(
     capfd: pytest.CaptureFixture[str],
 ) -> None:
     with ThreadPoolExecutor(4) as pool:
-        made = list(pool.map(lambda _: _solver(), range(24)))
+        made = list(pool.map(lambda _: new_solver(), range(24)))
     print("still here")
     assert len(made) == 24
     assert capfd.readouterr().out == "still here\n"

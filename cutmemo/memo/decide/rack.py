@@ -16,7 +16,8 @@ from cutmemo.errors import BadBoards, NothingToDo
 from cutmemo.memo import Draft, Event
 from cutmemo.memo.state import Queue, Row
 from cutmemo.planning import Lot, SectionPlan, Wanted, plan
-from cutmemo.planning.plan import long_point, trim_of
+from cutmemo.planning.ends import long_point
+from cutmemo.planning.stock import trim_of
 from cutmemo.planning.rack import MAX_BOARD_INCHES, MAX_BOARDS, section_from_plain, section_to_plain
 
 MAX_PIECES = 3_000

@@ -1,0 +1,138 @@
+"""The cutting-stock problem of one section, and its solution: whole numbers only.
+
+An item's size is its length and one kerf; a stock type's capacity is its length less its
+trim, and one kerf more, since the last piece needs none. Source: Gilmore and Gomory, A
+linear programming approach to the cutting-stock problem, Operations Research 9, 1961; the
+kerf so counted is common practice.
+
+Items of one family have slanted ends that share a cut when they lie side by side: the
+family takes its charge of a board once, and each of its items the rest (a knapsack with
+family setups: Chebil and Khemakhem, Computers and Operations Research 64, 2015).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import gcd
+
+
+@dataclass(frozen=True, slots=True)
+class StockType:
+    """Boards that are alike."""
+
+    capacity: int
+    cost: int
+    available: int | None = None
+    """``None`` where there is no limit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """Pieces that are alike."""
+
+    size: int
+    demand: int
+    family: int | None = None
+    """Its place in the charges of the problem; ``None`` for square ends."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Items to cut from stock."""
+
+    stock: tuple[StockType, ...]
+    items: tuple[Item, ...]
+    charges: tuple[int, ...] = ()
+    """What each family takes of every board it stands on."""
+
+    @cached_property
+    def pieces(self) -> int:
+        """Return how many pieces there are."""
+        return sum(item.demand for item in self.items)
+
+    @cached_property
+    def families(self) -> tuple[int, ...]:
+        """Return the families that have items."""
+        return tuple(sorted({item.family for item in self.items if item.family is not None}))
+
+    @cached_property
+    def total_size(self) -> int:
+        """Return what all pieces take at the least: every family is charged once."""
+        return sum(item.size * item.demand for item in self.items) + sum(
+            self.charges[family] for family in self.families
+        )
+
+    @cached_property
+    def cost_step(self) -> int:
+        """Return the greatest common divisor of all costs."""
+        return gcd(*(stock.cost for stock in self.stock)) or 1
+
+    def need(self, items: Iterable[int]) -> int:
+        """Return what *items*, by their numbers, take of one board together."""
+        chosen = list(items)
+        families = {self.items[number].family for number in chosen}
+        return sum(self.items[number].size for number in chosen) + sum(
+            self.charges[family] for family in families if family is not None
+        )
+
+    def alone(self, number: int) -> int:
+        """Return what one piece of item *number* takes of a board to itself."""
+        item = self.items[number]
+        return item.size + (0 if item.family is None else self.charges[item.family])
+
+    def reduced(self) -> Problem:
+        """Return the same problem in the coarsest unit that changes nothing."""
+        unit = gcd(*(item.size for item in self.items), *self.charges) or 1
+        return Problem(
+            tuple(
+                StockType(stock.capacity // unit, stock.cost, stock.available)
+                for stock in self.stock
+            ),
+            tuple(Item(item.size // unit, item.demand, item.family) for item in self.items),
+            tuple(charge // unit for charge in self.charges),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class PackedBoard:
+    """One board of a stock type and the items cut from it, by their numbers in the problem."""
+
+    stock: int
+    items: tuple[int, ...]
+
+
+Boards = tuple[PackedBoard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """Every piece on a board."""
+
+    boards: Boards
+    cost: int
+    cost_bound: int
+    """No solution costs less than this."""
+    boards_bound: int
+    """No solution of this cost has fewer boards."""
+
+    @property
+    def cost_proven(self) -> bool:
+        """Return whether nothing costs less."""
+        return self.cost == self.cost_bound
+
+    @property
+    def proven(self) -> bool:
+        """Return whether nothing costs less, and nothing of this cost takes fewer boards."""
+        return self.cost_proven and len(self.boards) == self.boards_bound
+
+
+def cost_of(problem: Problem, boards: Sequence[PackedBoard]) -> int:
+    """Return what *boards* cost together."""
+    return sum(problem.stock[board.stock].cost for board in boards)
+
+
+def objective(problem: Problem, boards: Sequence[PackedBoard]) -> tuple[int, int]:
+    """Return what solutions are compared by: cost, then number of boards."""
+    return cost_of(problem, boards), len(boards)

@@ -1,0 +1,105 @@
+"""The best solution that can be found for a problem, and how good it is known to be."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from dataclasses import replace
+
+from cutmemo.planning.bounds import boards_bound, cost_bound
+from cutmemo.planning.checker import assured
+from cutmemo.planning.column_generation import improve
+from cutmemo.planning.exhaustive import best_of_all, is_small
+from cutmemo.planning.greedy import quick
+from cutmemo.planning.highs import has_highs
+from cutmemo.planning.problem import Boards, PackedBoard, Problem, Solution, objective
+
+GROUP_PIECES = 70
+"""About how many pieces are laid anew at once in a long list."""
+REGROUPINGS = 12
+MAX_FRUITLESS = 3
+MAX_AT_ONCE = 200
+"""Beyond this many different items the whole is not solved in one go."""
+
+
+def solve(problem: Problem, start: Boards | None = None) -> Solution | None:
+    """Return a solution with all pieces, or ``None`` where the boards cannot hold them.
+
+    The same problem gives the same solution. The pure-Python fill comes first, or *start*
+    where it finds none; HiGHS is loaded only where its solution is not proven best. Every
+    solution passes the checker.
+    """
+    if not problem.items:
+        return Solution((), 0, 0, 0)
+    small = problem.reduced()
+    largest = max((stock.capacity for stock in small.stock if stock.available != 0), default=0)
+    if largest < max(map(small.alone, range(len(small.items)))):
+        return None
+    boards = quick(small, cost_bound(small, 1 << 62)) or start
+    if boards is None:
+        boards = best_of_all(small) if is_small(small) else None
+    if boards is None:
+        return None
+    cost, number = objective(small, boards)
+    least = cost_bound(small, cost)
+    fewest = boards_bound(small, cost, number) if cost == least else 0
+    if is_small(small) and (cost > least or number > fewest):
+        boards = best_of_all(small) or boards
+        cost, number = objective(small, boards)
+        return Solution(assured(problem, boards), cost, cost, number)
+    if len(small.items) > MAX_AT_ONCE:
+        boards = _regrouped(small, boards, least)
+    if (cost > least or number > fewest) and len(small.items) <= MAX_AT_ONCE and has_highs():
+        improved = improve(small, boards, least)
+        boards, least, fewest = improved.boards, improved.cost_bound, improved.boards_bound
+    cost, number = objective(small, boards)
+    least = min(least, cost)
+    fewest = max(fewest, boards_bound(small, least, number))
+    boards = assured(problem, boards)
+    return Solution(boards, cost, least, min(fewest, number))
+
+
+def _regrouped(problem: Problem, boards: Boards, least: int) -> Boards:
+    """Return *boards* after solving groups of them anew, the most wasteful with some others."""
+    r, fruitless = random.Random(0), 0  # noqa: S311 - no secret
+    for _ in range(REGROUPINGS):
+        if objective(problem, boards)[0] <= least or fruitless == MAX_FRUITLESS:
+            break
+
+        def waste(board: PackedBoard) -> float:
+            capacity = problem.stock[board.stock].capacity
+            return capacity - problem.need(board.items) + r.uniform(0, capacity / 20)
+
+        group, pieces, rest = [], 0, []
+        for board in sorted(boards, key=waste, reverse=True):
+            if pieces < GROUP_PIECES:
+                group.append(board)
+                pieces += len(board.items)
+            else:
+                rest.append(board)
+        part, names = _part(problem, group, rest)
+        solved = solve(part)
+        if solved is not None and objective(part, solved.boards) < objective(problem, group):
+            again = [
+                PackedBoard(board.stock, tuple(names[item] for item in board.items))
+                for board in solved.boards
+            ]
+            boards, fruitless = (*rest, *again), 0
+        else:
+            fruitless += 1
+    return boards
+
+
+def _part(
+    problem: Problem, group: list[PackedBoard], rest: list[PackedBoard]
+) -> tuple[Problem, list[int]]:
+    """Return the problem of the pieces of *group* on what *rest* leaves, and which item each of its items is."""
+    counts = Counter(item for board in group for item in board.items)
+    used = Counter(board.stock for board in rest)
+    names = sorted(counts)
+    stock = tuple(
+        replace(each, available=None if each.available is None else each.available - used[k])
+        for k, each in enumerate(problem.stock)
+    )
+    items = tuple(replace(problem.items[number], demand=counts[number]) for number in names)
+    return Problem(stock, items, problem.charges), names
