@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cutmemo.planning.problem import Problem, StockType
 
-MAX_STEPS = 60_000
+MAX_STEPS = 8_000
 """Beyond this many steps of cost the exact bound gives way to a plain one."""
 
 
@@ -75,12 +75,16 @@ def boards_bound(problem: Problem, cost: int, boards: int) -> int:
     """
     step = problem.cost_step
     top = cost // step
-    largest = max(each.capacity for each in problem.stock)
-    dearest = max(each.cost for each in problem.stock)
+    whole: dict[tuple[bool, int], list[StockType]] = {}
+    for k, each in enumerate(problem.stock):
+        key = (each.board is None, k if each.board is None else each.board)
+        whole.setdefault(key, []).append(each)
+    largest = max(sum(each.capacity for each in stretches) for stretches in whole.values())
+    dearest = max(sum(each.cost for each in stretches) for stretches in whole.values())
     least = -(-problem.total_size // largest)
     if dearest > 0:
         least = max(least, -(-cost // dearest))
-    if least >= boards or top * boards > MAX_STEPS // 2:
+    if least >= boards or top * boards > MAX_STEPS * 4 or not problem.whole_boards:
         return min(least, boards)
     nothing = -1
     holds = [[nothing] * (top + 1) for _ in range(boards)]

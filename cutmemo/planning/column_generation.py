@@ -33,6 +33,7 @@ MAX_NODES = 300
 MAX_PATTERNS = 1_500
 MAX_ITEMS = 110
 """Beyond this many different items the search over whole numbers takes too long."""
+STARTS = 4
 DIVES = 10
 DIVE_ROUNDS = 7
 PIECES_A_STEP = 60
@@ -151,7 +152,9 @@ def improve(
     they are few enough.
     """
     step = problem.cost_step
-    more = [boards for boards in (filled(problem, seed) for seed in range(8)) if boards is not None]
+    more = [
+        boards for boards in (filled(problem, seed) for seed in range(STARTS)) if boards is not None
+    ]
     master = _Master(problem, (*start, *(board for boards in more for board in boards)))
     values, bound = master.solve(
         MAX_ROUNDS, objective(problem, start)[0] // step, cost_bound // step
@@ -275,5 +278,5 @@ def _whole(problem: Problem, patterns: list[Pattern]) -> Boards | None:
         return None
     step, weight = problem.cost_step, problem.pieces + 1
     costs = [stock.cost // step * weight + 1 for stock in problem.stock]
-    numbers, _ = whole_numbers(problem, patterns, costs, None, MAX_NODES)
+    numbers, _ = whole_numbers(problem, patterns, costs, MAX_NODES)
     return None if numbers is None else cut_by(problem, patterns, numbers)

@@ -11,9 +11,11 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass
 
-from cutmemo.planning.highs import Pattern, whole_numbers
+from cutmemo.planning.bounds import boards_bound
+from cutmemo.planning.checker import faults
+from cutmemo.planning.highs import Pattern, pattern_of, whole_numbers
 from cutmemo.planning.pricing import Counts
-from cutmemo.planning.problem import Boards, PackedBoard, Problem, cost_of
+from cutmemo.planning.problem import Boards, PackedBoard, Problem, cost_of, objective
 
 MAX_LISTED = 4_000
 """Patterns that the integer programme may have."""
@@ -56,34 +58,45 @@ def proven_best(problem: Problem, duals: Duals, boards: Boards, cost_bound: int)
     """
     step = problem.cost_step
     units = [stock.cost // step for stock in problem.stock]
-    best, bound = boards, cost_bound
-    cost = cost_of(problem, best) // step
-    if cost_of(problem, best) > cost_bound:
-        try:
-            patterns = patterns_within(problem, duals, (cost - 1) * duals.scale - duals.bound)
-        except _TooMany:
-            return Proof(best, bound, 0)
-        numbers, ended = whole_numbers(problem, patterns, units, cost - 1, MAX_NODES)
-        if numbers is not None:
-            best = _cut_by(problem, patterns, numbers)
-        cost = cost_of(problem, best) // step
-        if not ended:
-            return Proof(best, bound, 0)
-        bound = cost * step
-    least = -(-cost // max(units)) if max(units) else 1
-    if len(best) <= least:
-        return Proof(best, bound, len(best))
+    best, cost, bound = boards, cost_of(problem, boards) // step, cost_bound // step
     try:
+        if cost > bound:
+            patterns = patterns_within(problem, duals, (cost - 1) * duals.scale - duals.bound)
+            best, ended = _best_of(problem, patterns, units, best)
+            cost = cost_of(problem, best) // step
+            if not ended:
+                return Proof(best, bound * step, 0)
+            bound = cost
+        number = problem.number_of(best)
+        if number <= boards_bound(problem, cost * step, number):
+            return Proof(best, bound * step, number)
         patterns = patterns_within(problem, duals, cost * duals.scale - duals.bound)
     except _TooMany:
-        return Proof(best, bound, 0)
-    one = [1] * len(units)
+        return Proof(best, bound * step, 0)
+    best, ended = _best_of(problem, patterns, units, best, (units, cost))
+    return Proof(best, bound * step, problem.number_of(best) if ended else 0)
+
+
+def _best_of(
+    problem: Problem,
+    patterns: list[Pattern],
+    costs: list[int],
+    boards: Boards,
+    limit: tuple[list[int], int] | None = None,
+) -> tuple[Boards, bool]:
+    """Return the cheapest boards by *patterns* and those of *boards*, which are known, and whether none can be cheaper.
+
+    Where costs have a *limit*, the fewest boards instead.
+    """
+    every = list(dict.fromkeys([*patterns, *map(pattern_of, boards)]))
     numbers, ended = whole_numbers(
-        problem, patterns, one, len(best) - 1, MAX_NODES, [(units, cost)]
+        problem, every, costs, MAX_NODES, boards, limit, count_boards=limit is not None
     )
-    if numbers is not None:
-        best = _cut_by(problem, patterns, numbers)
-    return Proof(best, bound, len(best) if ended else 0)
+    found = boards if numbers is None else _cut_by(problem, every, numbers)
+    sound = objective(problem, found) <= objective(problem, boards) or limit is None
+    if not sound or faults(problem, found):
+        return boards, False
+    return found, ended
 
 
 def _cut_by(problem: Problem, patterns: list[Pattern], numbers: list[int]) -> Boards:
@@ -99,8 +112,6 @@ def _cut_by(problem: Problem, patterns: list[Pattern], numbers: list[int]) -> Bo
                 chosen += [item] * take
             if chosen:
                 out.append(PackedBoard(stock, tuple(chosen)))
-    if any(todo):
-        raise AssertionError("the integer programme left pieces out")
     return tuple(out)
 
 
@@ -138,7 +149,7 @@ def patterns_within(problem: Problem, duals: Duals, gap: int) -> list[Pattern]:
 def _dominated(problem: Problem, k: int) -> bool:
     """Return whether an unlimited board holds more and costs no more."""
     stock = problem.stock[k]
-    return any(
+    return stock.board is None and any(
         each.available is None
         and each.capacity >= stock.capacity
         and (each.cost, -each.capacity, j) < (stock.cost, -stock.capacity, k)

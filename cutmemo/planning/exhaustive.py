@@ -18,6 +18,7 @@ def is_small(problem: Problem) -> bool:
     """Return whether every way can be tried."""
     return (
         problem.pieces <= MAX_PIECES
+        and problem.whole_boards
         and sum(stock.available is not None for stock in problem.stock) <= MAX_LIMITED
     )
 

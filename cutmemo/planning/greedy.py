@@ -185,15 +185,15 @@ def filled(
     return _shrunk(problem, boards, rest)
 
 
-def quick(problem: Problem, least: int) -> Boards | None:
-    """Return the best of all these ways; *least* is a cost that none can beat, after which fewer are tried."""
+def quick(problem: Problem, least: int, thorough: bool = True) -> Boards | None:
+    """Return the best of all these ways; *least* is a cost that none can beat, after which fewer are tried, as where not *thorough*."""
     best: Boards | None = None
     fits = [
         partial(fit, problem, k, tight)
         for k in (None, *range(len(problem.stock)))
         for tight in (False, True)
     ]
-    starts = STARTS if problem.pieces <= SHORT_LIST else FEWER_STARTS
+    starts = STARTS if thorough and problem.pieces <= SHORT_LIST else FEWER_STARTS
     for seed, way in enumerate(
         [*fits, *(partial(filled, problem, seed) for seed in range(starts))], start=-len(fits)
     ):

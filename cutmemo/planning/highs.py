@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import importlib.util
+import math
 import os
 import sys
 import threading
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
@@ -109,41 +111,88 @@ def whole_numbers(
     problem: Problem,
     patterns: Sequence[Pattern],
     costs: Sequence[int],
-    most: int | None,
     nodes: int,
-    limits: Sequence[tuple[Sequence[int], int]] = (),
+    start: Sequence[PackedBoard] = (),
+    limit: tuple[Sequence[int], int] | None = None,
+    count_boards: bool = False,
 ) -> tuple[list[int] | None, bool]:
-    """Return how many boards of each pattern cost least, at *most* in all where that is given, and whether the search came to its end.
+    """Return how many boards of each pattern cost least, or with *count_boards* are fewest, and whether the search came to its end.
 
-    ``None`` where none was found. Each of *limits* holds another cost of each stock type to
-    its number. Costs are whole numbers, so that the search ends where less than 1 is left.
+    ``None`` where none was found. *start* is a solution by some of the patterns; another cost
+    of each stock type may be held to a *limit*. Costs are whole numbers, and so is the bound that
+    ends the search. With a *start* the solver's own heuristics are off: ours came before.
     """
     import highspy
 
-    solver = programme(problem, patterns, [float(cost) for cost in costs])
+    ones = [1.0 if stock.board is None else 0.0 for stock in problem.stock]
+    solver = programme(problem, patterns, ones if count_boards else [float(c) for c in costs])
     for name, value in (
         ("mip_max_nodes", nodes),
         ("mip_rel_gap", 0.0),
-        ("mip_abs_gap", 0.999),
-        ("mip_heuristic_run_root_reduced_cost", False),
+        *((("mip_heuristic_effort", 0.0), *_HEURISTICS_OFF) if start else ()),
     ):
         solver.setOptionValue(name, value)
     columns = list(range(len(patterns)))
-    for others, number in (*([] if most is None else [(costs, most)]), *limits):
-        solver.addRow(
-            -infinity(),
-            number + 0.5,
-            len(columns),
-            columns,
-            [float(others[pattern[0]]) for pattern in patterns],
-        )
-    for column in columns:
+    if limit is not None:
+        others, most = limit
+        values = [float(others[pattern[0]]) for pattern in patterns]
+        solver.addRow(-infinity(), most + 0.5, len(columns), columns, values)
+    stretches = _add_boards(solver, problem, patterns) if count_boards else []
+    for column in range(len(patterns) + len(stretches)):
         solver.changeColIntegrality(column, highspy.HighsVarType.kInteger)
+    if start:
+        used = Counter(map(pattern_of, start))
+        known = highspy.HighsSolution()
+        known.col_value = [float(used[pattern]) for pattern in patterns] + [
+            float(max(sum(used[patterns[k]] for k in each) for each in board))
+            for board in stretches
+        ]
+        solver.setSolution(known)
     solver.run()
-    status = solver.getModelStatus()
-    if status == highspy.HighsModelStatus.kInfeasible:
-        return None, True
-    values = list(solver.getSolution().col_value)
-    if len(values) != len(patterns) or not solver.getInfo().primal_solution_status:
+    values, info = list(solver.getSolution().col_value), solver.getInfo()
+    if len(values) != len(patterns) + len(stretches) or not info.primal_solution_status:
         return None, False
-    return [round(value) for value in values], status == highspy.HighsModelStatus.kOptimal
+    numbers = [round(value) for value in values[: len(patterns)]]
+    boards = [
+        PackedBoard(stock, ())
+        for (stock, _), number in zip(patterns, numbers, strict=True)
+        for _ in range(number)
+    ]
+    total = problem.number_of(boards) if count_boards else sum(costs[each.stock] for each in boards)
+    ended = math.ceil(info.mip_dual_bound - 1e-6 * max(1.0, abs(info.mip_dual_bound))) >= total
+    if start and not ended and info.mip_node_count < nodes:
+        # Seen in HiGHS 1.16: the objective is that of a better solution, the values are still the start's.
+        return whole_numbers(problem, patterns, costs, nodes, (), limit, count_boards)
+    return numbers, ended
+
+
+def _add_boards(
+    solver: Any, problem: Problem, patterns: Sequence[Pattern]
+) -> list[list[list[int]]]:
+    """Add a column for each board that has several stretches, no less than each of them; return their columns."""
+    out: list[list[list[int]]] = []
+    for board in dict.fromkeys(each.board for each in problem.stock if each.board is not None):
+        column = len(patterns) + len(out)
+        solver.addCol(1.0, 0.0, infinity(), 0, [], [])
+        out.append(
+            [
+                [k for k, pattern in enumerate(patterns) if pattern[0] == stock]
+                for stock, each in enumerate(problem.stock)
+                if each.board == board
+            ]
+        )
+        for columns in out[-1]:
+            solver.addRow(
+                0.0,
+                infinity(),
+                len(columns) + 1,
+                [column, *columns],
+                [1.0, *(-1.0 for _ in columns)],
+            )
+    return out
+
+
+_HEURISTICS_OFF = tuple(
+    (f"mip_heuristic_run_{name}", False)
+    for name in ("rins", "rens", "root_reduced_cost", "shifting", "zi_round")
+)

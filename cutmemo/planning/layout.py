@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby
 from typing import Literal
 
 from cutmemo.domain.cut import Section
@@ -142,13 +142,20 @@ class SectionPlan:
 
     @property
     def settings(self) -> int:
-        """Return how often the stop or the saw's angle is set, the first time included, in the order of the plan."""
-        pieces = [piece for board in self.boards for piece in board.pieces]
-        changes = sum(
-            (before.inches, before.setting) != (now.inches, now.setting)
-            for before, now in pairwise(pieces)
-        )
-        return changes + bool(pieces)
+        """Return how often the stop or the saw's angle is set, the first time included, in the order of the plan.
+
+        Equal boards that follow each other are cut together, one setting after the other.
+        """
+        count = 0
+        now: tuple[Fraction, str] | None = None
+        for look, _ in groupby(
+            [(piece.inches, piece.setting, piece.start) for piece in board.pieces]
+            for board in self.boards
+        ):
+            for inches, setting, _ in look:
+                count += now != (inches, setting)
+                now = inches, setting
+        return count
 
     def kept(self, leftover: Fraction) -> Fraction:
         """Return the left-overs worth keeping, in inches."""

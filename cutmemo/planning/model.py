@@ -68,11 +68,13 @@ def modelled(
         )
         flat.append(Item(max(floor((inches - runs + kerf) * scale), 1), demand))
     charges = tuple(ceil(shape.saving * scale) for shape in families)
+    split = _split(found)
     stock = tuple(
         StockType(
             floor((source.inches - source.trim) * scale) + ceil(kerf * scale),
             cost,
             source.available,
+            split.get(source.lot.id) if source.lot is not None else None,
         )
         for source, cost in zip(found, costs(found, by_price), strict=True)
     )
@@ -83,6 +85,12 @@ def modelled(
         tuple(tuple(rows) for rows in grouped.values()),
         Problem(stock, tuple(flat)) if slanted else None,
     )
+
+
+def _split(found: Sequence[Source]) -> dict[str, int]:
+    """Return the lots of which several stretches are among the sources, each with a number."""
+    stretches = Counter(source.lot.id for source in found if source.lot is not None)
+    return {lot: k for k, lot in enumerate(stretches) if stretches[lot] > 1}
 
 
 def _scale(found: Sequence[Source], todo: Sequence[Wanted], settings: Settings) -> int:

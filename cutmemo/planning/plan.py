@@ -21,7 +21,7 @@ from cutmemo.planning.kept import BoardPlan, Held, held
 from cutmemo.planning.layout import Board, KerfShort, SectionPlan
 from cutmemo.planning.marks import in_saw_order, marked
 from cutmemo.planning.model import Model, modelled, placeable, relaxed_bounds
-from cutmemo.planning.problem import Boards, Problem, Solution
+from cutmemo.planning.problem import Boards, PackedBoard, Problem, Solution
 from cutmemo.planning.rack import Lot
 from cutmemo.planning.solver import solve
 from cutmemo.planning.stock import Source, priced, sources
@@ -107,7 +107,7 @@ def _section_plan(
         section,
         laid,
         too_long,
-        proven and not _splits(model),
+        proven,
         over,
         unplaced,
         by_price,
@@ -140,15 +140,10 @@ def _proof(model: Model, solution: Solution) -> tuple[bool, Fraction]:
     """Return whether the layout is proven best, and what part of its cost could be saved at most."""
     bound, proven = solution.cost_bound, solution.proven
     if model.relaxed is not None:
-        bound, fewest = relaxed_bounds(model.relaxed, solution.cost, len(solution.boards))
-        proven = bound == solution.cost and fewest == len(solution.boards)
+        bound, fewest = relaxed_bounds(model.relaxed, solution.cost, solution.number)
+        proven = bound == solution.cost and fewest == solution.number
     over = Fraction(solution.cost - bound, solution.cost) if solution.cost else Fraction(0)
     return proven, over
-
-
-def _splits(model: Model) -> bool:
-    """Return whether a board with a bad part in its middle is in play: its stretches are counted as boards then."""
-    return any(source.lot is not None and len(source.lot.runs()) > 1 for source in model.sources)
 
 
 def _arranged(model: Model, boards: Boards) -> Boards:
@@ -168,13 +163,22 @@ def _boards(model: Model, packed: Boards, lots: dict[str, Lot], settings: Settin
     names = [iter([each for each in rows for _ in range(each.count)]) for rows in model.rows]
     out = []
     after: tuple[Fraction, str] | None = None
+    last: tuple[Fraction, str] | None = None
+    before: PackedBoard | None = None
     for number in _in_order(model, packed, first):
         each = packed[number]
+        if before is None or not _alike(each, before):
+            after = last  # equal boards are cut alike, one setting after the other over all of them
         source = model.sources[each.stock]
         ordered = in_saw_order([next(names[item]) for item in sorted(each.items)], settings, after)
-        after = (ordered[-1].inches, ordered[-1].setting)
+        last, before = (ordered[-1].inches, ordered[-1].setting), each
         out.append(_board(source, ordered, lots, settings))
     return out
+
+
+def _alike(one: PackedBoard, other: PackedBoard) -> bool:
+    """Return whether two boards are cut alike."""
+    return one.stock == other.stock and sorted(one.items) == sorted(other.items)
 
 
 def _in_order(model: Model, packed: Boards, first: Sequence[Wanted]) -> list[int]:
@@ -277,8 +281,8 @@ def _kerf_short(boards: Sequence[Board], settings: Settings) -> tuple[KerfShort,
         if len(board.pieces) != 1 or board.kept or board.pieces[0].setting:
             continue
         piece = board.pieces[0]
-        for other, each in enumerate(boards):
-            if other == place or each.pieces[-1].setting:
+        for other, each in enumerate(boards[:place]):
+            if each.pieces[-1].setting:
                 continue
             by = piece.inches - (each.inches - each.pieces[-1].end - settings.kerf)
             if 0 < by <= settings.kerf:

@@ -12,8 +12,9 @@ family setups: Chebil and Khemakhem, Computers and Operations Research 64, 2015)
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import gcd
 
@@ -26,6 +27,8 @@ class StockType:
     cost: int
     available: int | None = None
     """``None`` where there is no limit."""
+    board: int | None = None
+    """Sound stretches of the same boards have the same number: a board counts once, however many of them are used."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +68,23 @@ class Problem:
         )
 
     @cached_property
+    def whole_boards(self) -> bool:
+        """Return whether every stock type is a board of its own."""
+        return all(stock.board is None for stock in self.stock)
+
+    def number_of(self, boards: Sequence[PackedBoard]) -> int:
+        """Return how many boards there are; of stretches, as many as of the one used most."""
+        if self.whole_boards:
+            return len(boards)
+        used = Counter(board.stock for board in boards)
+        most: dict[tuple[bool, int], int] = {}
+        for k, number in used.items():
+            whole = self.stock[k].board
+            key = (whole is None, k if whole is None else whole)
+            most[key] = max(most.get(key, 0), number)
+        return sum(most.values())
+
+    @cached_property
     def cost_step(self) -> int:
         """Return the greatest common divisor of all costs."""
         return gcd(*(stock.cost for stock in self.stock)) or 1
@@ -86,10 +106,7 @@ class Problem:
         """Return the same problem in the coarsest unit that changes nothing."""
         unit = gcd(*(item.size for item in self.items), *self.charges) or 1
         return Problem(
-            tuple(
-                StockType(stock.capacity // unit, stock.cost, stock.available)
-                for stock in self.stock
-            ),
+            tuple(replace(stock, capacity=stock.capacity // unit) for stock in self.stock),
             tuple(Item(item.size // unit, item.demand, item.family) for item in self.items),
             tuple(charge // unit for charge in self.charges),
         )
@@ -114,6 +131,8 @@ class Solution:
     cost: int
     cost_bound: int
     """No solution costs less than this."""
+    number: int
+    """How many boards there are; stretches of one board count once."""
     boards_bound: int
     """No solution of this cost has fewer boards."""
 
@@ -125,7 +144,7 @@ class Solution:
     @property
     def proven(self) -> bool:
         """Return whether nothing costs less, and nothing of this cost takes fewer boards."""
-        return self.cost_proven and len(self.boards) == self.boards_bound
+        return self.cost_proven and self.number == self.boards_bound
 
 
 def cost_of(problem: Problem, boards: Sequence[PackedBoard]) -> int:
@@ -135,4 +154,4 @@ def cost_of(problem: Problem, boards: Sequence[PackedBoard]) -> int:
 
 def objective(problem: Problem, boards: Sequence[PackedBoard]) -> tuple[int, int]:
     """Return what solutions are compared by: cost, then number of boards."""
-    return cost_of(problem, boards), len(boards)
+    return cost_of(problem, boards), problem.number_of(boards)

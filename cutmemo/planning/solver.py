@@ -30,14 +30,14 @@ def solve(problem: Problem, start: Boards | None = None) -> Solution | None:
     solution passes the checker.
     """
     if not problem.items:
-        return Solution((), 0, 0, 0)
+        return Solution((), 0, 0, 0, 0)
     small = problem.reduced()
     largest = max((stock.capacity for stock in small.stock if stock.available != 0), default=0)
     if largest < max(map(small.alone, range(len(small.items)))):
         return None
-    boards = quick(small, cost_bound(small, 1 << 62)) or start
-    if boards is None:
-        boards = best_of_all(small) if is_small(small) else None
+    boards = quick(small, cost_bound(small, 1 << 62), thorough=not has_highs()) or start
+    if boards is None and is_small(small):
+        boards = best_of_all(small)
     if boards is None:
         return None
     cost, number = objective(small, boards)
@@ -46,7 +46,7 @@ def solve(problem: Problem, start: Boards | None = None) -> Solution | None:
     if is_small(small) and (cost > least or number > fewest):
         boards = best_of_all(small) or boards
         cost, number = objective(small, boards)
-        return Solution(assured(problem, boards), cost, cost, number)
+        return Solution(assured(problem, boards), cost, cost, number, number)
     if len(small.items) > MAX_AT_ONCE:
         boards = _regrouped(small, boards, least)
     if (cost > least or number > fewest) and len(small.items) <= MAX_AT_ONCE and has_highs():
@@ -56,7 +56,7 @@ def solve(problem: Problem, start: Boards | None = None) -> Solution | None:
     least = min(least, cost)
     fewest = max(fewest, boards_bound(small, least, number))
     boards = assured(problem, boards)
-    return Solution(boards, cost, least, min(fewest, number))
+    return Solution(boards, cost, least, number, min(fewest, number))
 
 
 def _regrouped(problem: Problem, boards: Boards, least: int) -> Boards:

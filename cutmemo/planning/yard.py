@@ -92,13 +92,12 @@ def offers(
     )
     out = [Offer(each, prices.get(each)) for each in lengths if each <= longest]
     if not terms.lengths:
-        longest_usual = max((each.inches for each in out), default=Fraction(0)) - trim
-        needing = sum(count for inches, count, _ in wanted if inches > longest_usual)
-        out += [
-            Offer(each, prices.get(each), needing)
-            for each in LONGER_LENGTHS
-            if needing and each <= longest and each not in lengths
-        ]
+        shorter = max((each.inches for each in out), default=Fraction(0)) - trim
+        for each in LONGER_LENGTHS:
+            needing = sum(count for inches, count, _ in wanted if shorter < inches <= each - trim)
+            if needing and each <= longest and each not in lengths:
+                out.append(Offer(each, prices.get(each), needing))
+            shorter = max(shorter, each - trim)
     for each in dict.fromkeys(
         (*terms.precuts, *(i for i in dict(terms.prices) if i in yard.studs))
     ):

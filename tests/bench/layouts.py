@@ -19,14 +19,14 @@ from pathlib import Path
 import highspy  # noqa: F401 - loaded before the clock starts
 
 from cutmemo.planning.checker import faults
-from cutmemo.planning.job import Demand, Job, Kind, Layout
-from cutmemo.planning.layout import lay_out
+from cutmemo.planning.problem import Item, Problem, Solution, StockType
+from cutmemo.planning.solver import solve
 
 KERF = 2
 """Of 1/16 in."""
 
 
-def made_up(cuts: int, style: int, seed: int) -> Job:
+def made_up(cuts: int, style: int, seed: int) -> Problem:
     r = random.Random(seed)
     if style == 0:
         lengths = [
@@ -47,30 +47,30 @@ def made_up(cuts: int, style: int, seed: int) -> Job:
         few = [r.randrange(12 * 16, 110 * 16) for _ in range(max(3, cuts // 12))]
         lengths = [r.choice(few) for _ in range(cuts)]
     demands = tuple(
-        Demand(length + KERF, count) for length, count in sorted(Counter(lengths).items())
+        Item(length + KERF, count) for length, count in sorted(Counter(lengths).items())
     )
-    return Job(tuple(Kind(feet * 192 + KERF, feet * 12) for feet in (8, 10, 12, 14, 16)), demands)
+    return Problem(tuple(StockType(feet * 192 + KERF, feet * 12) for feet in (8, 10, 12, 14, 16)), demands)
 
 
-def from_line(line: str) -> tuple[Job, int]:
+def from_line(line: str) -> tuple[Problem, int]:
     plain = json.loads(line)
     if "stocks" in plain:
         kinds = tuple(
-            Kind(int(length), int(cost), number) for length, cost, number in plain["stocks"]
+            StockType(int(length), int(cost), number) for length, cost, number in plain["stocks"]
         )
-        return Job(
-            kinds, tuple(Demand(int(length), count) for length, count in plain["items"])
+        return Problem(
+            kinds, tuple(Item(int(length), count) for length, count in plain["items"])
         ), plain["opt"]
     kerf = plain["kerf"]
-    kinds = tuple(Kind(length + kerf, cost, number) for length, cost, number in plain["boards"])
-    return Job(
-        kinds, tuple(Demand(length + kerf, count) for length, count in plain["pieces"])
+    kinds = tuple(StockType(length + kerf, cost, number) for length, cost, number in plain["boards"])
+    return Problem(
+        kinds, tuple(Item(length + kerf, count) for length, count in plain["pieces"])
     ), plain["opt"]
 
 
-def timed(job: Job) -> tuple[Layout, float]:
+def timed(job: Problem) -> tuple[Solution, float]:
     begun = time.process_time()
-    layout = lay_out(job)
+    layout = solve(job)
     took = time.process_time() - begun
     if layout is None:
         raise SystemExit("no layout")
@@ -79,7 +79,7 @@ def timed(job: Job) -> tuple[Layout, float]:
     return layout, took
 
 
-def told(name: str, layouts: list[tuple[Layout, float]]) -> str:
+def told(name: str, layouts: list[tuple[Solution, float]]) -> str:
     times = sorted(took for _, took in layouts)
     gaps = [100 * (layout.cost / layout.cost_bound - 1) for layout, _ in layouts]
     cheapest = sum(layout.cost == layout.cost_bound for layout, _ in layouts)

@@ -9,22 +9,18 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.checks import sawn
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards, NothingToDo
 from cutmemo.memo import Draft, Event
 from cutmemo.memo.state import Queue, Row
-from cutmemo.planning import Lot, SectionPlan, Wanted, plan
-from cutmemo.planning.ends import long_point
-from cutmemo.planning.stock import trim_of
+from cutmemo.planning import BoardPlan, Lot, SectionPlan, Wanted, Yard, plan, wanted_of
 from cutmemo.planning.rack import MAX_BOARD_INCHES, MAX_BOARDS, section_from_plain, section_to_plain
+from cutmemo.planning.stock import trim_of
+from cutmemo.planning.yard import Price
 
 MAX_PIECES = 3_000
 """More pieces than this are not laid onto boards."""
-
-TO_LONG_POINTS = "(marks to the long points)"
-NEEDS_SECTION = "(called to a short point: it takes more board than this; say its section)"
 
 Span = tuple[Fraction, Fraction]
 
@@ -38,6 +34,11 @@ class ToLay:
     wanted: tuple[Wanted, ...]
     lots: tuple[Lot, ...]
     settings: Settings
+    prices: tuple[Price, ...] = ()
+    """What boards cost last."""
+    yard: Yard = Yard()  # noqa: RUF009 - frozen
+    kept: tuple[BoardPlan, ...] = ()
+    """Boards that were begun or printed."""
 
     def of(self, section: Section | None) -> ToLay:
         """Return what of it is of one section."""
@@ -45,7 +46,7 @@ class ToLay:
 
     def laid(self) -> list[SectionPlan]:
         """Return the plan; this may take seconds for hundreds of cuts."""
-        return plan(self.wanted, self.lots, self.settings)
+        return plan(self.wanted, self.lots, self.settings, self.yard, self.kept, self.prices)
 
 
 class RackWork(ABC):
@@ -68,9 +69,10 @@ class RackWork(ABC):
         settings = self.queue.settings
         return ToLay(
             self.queue.seq,
-            tuple(_wanted(row, settings) for row in rows),
+            tuple(wanted_of(row.number, row.id, row.cut, row.left, settings) for row in rows),
             self.queue.rack.lots,
             settings,
+            self.queue.rack.prices,
         )
 
     def plans(self) -> list[SectionPlan]:
@@ -208,33 +210,6 @@ def lots_used(payload: dict[str, Any]) -> set[str]:
     return ({payload["lot"]} if "lot" in payload else set()) | {
         board["lot"] for board in payload.get("boards", ())
     }
-
-
-def _wanted(row: Row, settings: Settings) -> Wanted:
-    """Return what *row* takes of a board: its shade sawn as the crew set it, to its long points."""
-    cut = replace(row.cut, length=sawn(row.cut, settings))
-    takes = long_point(cut)
-    measured = (
-        "" if takes == cut.length.inches else NEEDS_SECTION if takes is None else TO_LONG_POINTS
-    )
-    parts = (
-        str(cut.shade or ""),
-        cut.piece,
-        cut.ends_shown(),
-        measured,
-        cut.note,
-        f"for {cut.place}" if cut.place else "",
-    )
-    label = " ".join(part for part in parts if part)
-    return Wanted(
-        row.number,
-        row.id,
-        takes or cut.length.inches,
-        row.left,
-        cut.section,
-        label,
-        cut.ends_shown(),
-    )
 
 
 def _check(inches: Fraction, count: int, bad: Sequence[Span], least: int = 1) -> None:
