@@ -1,5 +1,13 @@
 """The rack, the layout of cuts onto its boards, and what the yard has to bring."""
 
+from cutmemo.planning.begun import (
+    Sawn,
+    printed,
+    sawn_off,
+    with_printed,
+    with_released,
+    with_sawn,
+)
 from cutmemo.planning.ends import long_point, shape_of
 from cutmemo.planning.kept import BoardPlan, KeptPiece, breaches, keep
 from cutmemo.planning.layout import Board, KerfShort, Piece, SectionPlan
@@ -16,6 +24,7 @@ __all__ = [
     "Lot",
     "Piece",
     "Rack",
+    "Sawn",
     "SectionPlan",
     "Terms",
     "Wanted",
@@ -24,6 +33,11 @@ __all__ = [
     "keep",
     "long_point",
     "plan",
+    "printed",
+    "sawn_off",
     "shape_of",
     "wanted_of",
+    "with_printed",
+    "with_released",
+    "with_sawn",
 ]

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cutmemo.domain.cut import Section
+
+if TYPE_CHECKING:
+    from cutmemo.planning.kept import BoardPlan
 
 MAX_BOARDS = 5_000
 """More boards of one kind than any rack holds: a slip of the keys."""
@@ -52,6 +55,8 @@ class Rack:
     """How many numbers were given out."""
     prices: tuple[tuple[Section | None, Fraction, Fraction], ...] = ()
     """What a board of a section and a length cost when it was put on the rack, the last said first."""
+    boards: tuple[BoardPlan, ...] = ()
+    """Boards that keep their plan, since they were begun or printed; a begun one is in no lot any more."""
 
     def price_of(self, section: Section | None, inches: Fraction) -> Fraction | None:
         """Return what such a board cost last, or ``None`` where nobody said."""
@@ -89,7 +94,7 @@ class Rack:
             if lot.price is None
             else ((lot.section, lot.inches, lot.price), *self.prices)
         )
-        return Rack((*self.lots, lot), self.given + 1, prices)
+        return replace(self, lots=(*self.lots, lot), given=self.given + 1, prices=prices)
 
     def changed(self, plain: dict[str, Any]) -> Rack:
         """Return the rack after one event about a lot: its new count, length or bad parts."""
