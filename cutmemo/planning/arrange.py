@@ -7,13 +7,13 @@ often; what is left over is in one long piece. The steps only exchange pieces be
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
-from itertools import combinations
+from collections.abc import Sequence
+from itertools import combinations, product
 
 from cutmemo.planning.problem import Boards, PackedBoard, Problem
 
-MAX_TRIES = 12_000
-"""Exchanges that are looked at; counted, so that a rerun gives the same boards."""
+MAX_TRIES = 8_000
+"""Pairs of boards that are looked at; counted, so that a rerun gives the same boards."""
 
 
 def _free(problem: Problem, board: PackedBoard) -> int:
@@ -46,46 +46,43 @@ def whole_first(problem: Problem, boards: Boards, fits_whole: Sequence[int | Non
 def fewer_settings(problem: Problem, boards: Boards, fixed: Sequence[bool]) -> Boards:
     """Return *boards* with pieces exchanged so that fewer different items stand on each; *fixed* stock is left alone."""
     out = list(boards)
+    movable = [k for k, board in enumerate(out) if not fixed[board.stock]]
     tries = iter(range(MAX_TRIES))
     improved = True
     while improved:
         improved = False
-        for a, b in combinations(range(len(out)), 2):
-            if fixed[out[a].stock] or fixed[out[b].stock] or out[a] == out[b]:
+        for a, b in combinations(movable, 2):
+            if len(set(out[a].items)) == len(set(out[b].items)) == 1 or out[a] == out[b]:
                 continue
-            now = len(set(out[a].items)) + len(set(out[b].items))
-            if now == 2:
-                continue
-            for one, two in _exchanged(problem, out[a], out[b]):
-                if next(tries, None) is None:
-                    return tuple(out)
-                if len(set(one.items)) + len(set(two.items)) < now:
-                    out[a], out[b] = one, two
-                    improved = True
-                    break
+            if next(tries, None) is None:
+                return tuple(out)
+            changed = _exchanged(problem, out[a], out[b])
+            if changed is not None:
+                out[a], out[b] = changed
+                improved = True
     return tuple(out)
 
 
 def _exchanged(
     problem: Problem, one: PackedBoard, two: PackedBoard
-) -> Iterator[tuple[PackedBoard, PackedBoard]]:
-    """Yield both boards with a piece, or two equal ones, changed for another, where that fits."""
+) -> tuple[PackedBoard, PackedBoard] | None:
+    """Return both boards with equal pieces changed for others so that fewer different items stand on them, if that fits."""
     here, there = Counter(one.items), Counter(two.items)
-    for i in here:
-        for j in there:
-            if i == j:
-                continue
-            for many in range(1, min(here[i], there[j]) + 1):
-                left = here + Counter({j: many})
-                left[i] -= many
-                right = there + Counter({i: many})
-                right[j] -= many
-                changed = tuple(
-                    PackedBoard(board.stock, tuple(sorted((+items).elements())))
-                    for board, items in ((one, left), (two, right))
-                )
-                if all(_free(problem, board) >= 0 for board in changed):
-                    yield changed[0], changed[1]
+    for i, j in product(here, there):
+        many = min(here[i], there[j])
+        after = (here[i] > many) + (there[j] > many) + (j not in here) + (i not in there)
+        if i == j or after >= 2:
+            continue
+        left, right = here + Counter({j: many}), there + Counter({i: many})
+        left[i] -= many
+        right[j] -= many
+        changed = (
+            PackedBoard(one.stock, tuple(sorted(left.elements()))),
+            PackedBoard(two.stock, tuple(sorted(right.elements()))),
+        )
+        if all(_free(problem, board) >= 0 for board in changed):
+            return changed
+    return None
 
 
 def gathered(problem: Problem, boards: Boards, fixed: Sequence[bool]) -> Boards:

@@ -21,20 +21,20 @@ from cutmemo.planning.highs import (
     limit_row,
     pattern_of,
     programme,
-    whole_numbers,
 )
 from cutmemo.planning.pricing import Pricing, Table
-from cutmemo.planning.problem import Boards, PackedBoard, Problem, objective
+from cutmemo.planning.problem import (
+    AT_ONCE,
+    Boards,
+    Effort,
+    PackedBoard,
+    Problem,
+    objective,
+)
 
 MAX_ROUNDS = 400
 """Rounds of new patterns; counted, so that a rerun gives the same solution."""
-MAX_NODES = 300
-"""Nodes of the search over whole numbers of the patterns found so far."""
-MAX_PATTERNS = 1_500
-MAX_ITEMS = 110
-"""Beyond this many different items the search over whole numbers takes too long."""
 STARTS = 4
-DIVES = 10
 DIVE_ROUNDS = 7
 PIECES_A_STEP = 60
 """The first dive fixes a board for every so many pieces at once."""
@@ -144,12 +144,16 @@ class _Master:
 
 
 def improve(
-    problem: Problem, start: Boards, cost_bound: int, thorough: bool = True, proof: bool = True
+    problem: Problem,
+    start: Boards,
+    cost_bound: int,
+    effort: Effort = AT_ONCE,
+    count: bool = True,
 ) -> Improvement:
-    """Return the best solution found from *start* on, and the best bound; less *thorough*, a few quick ways are enough.
+    """Return the best solution found from *start* on, and the best bound.
 
-    With *proof*, all patterns that a better solution could use are listed and searched, where
-    they are few enough.
+    All patterns that a better solution could use are listed and searched, where they are few
+    enough; with *count*, then those that as cheap a solution with fewer boards could use.
     """
     step = problem.cost_step
     more = [
@@ -165,16 +169,14 @@ def improve(
         return one if other is None else min(one, other, key=lambda each: objective(problem, each))
 
     best = better(start, _rounded(problem, patterns, values))
-    if proof and duals is not None:
-        found = proven_best(problem, duals, best, bound * step)
+    if duals is not None:
+        found = proven_best(problem, duals, best, bound * step, effort, count)
         best, bound = found.boards, max(bound, found.cost_bound // step)
         if objective(problem, best)[0] <= bound * step:
             return Improvement(best, bound * step, found.boards_bound)
     ways: list[Callable[[int], Boards | None]] = [
-        partial(_dived, problem, master, seed) for seed in range(DIVES if thorough else 1)
+        partial(_dived, problem, master, seed) for seed in range(effort.dives)
     ]
-    if thorough and len(problem.items) <= MAX_ITEMS:
-        ways.insert(0, lambda _: _whole(problem, master.patterns))
     for way in ways:
         cost = objective(problem, best)[0] // step
         if cost <= bound:
@@ -270,13 +272,3 @@ def _dived(problem: Problem, master: _Master, seed: int, cost: int) -> Boards | 
             // problem.cost_step
         )
     return partly.finished()
-
-
-def _whole(problem: Problem, patterns: list[Pattern]) -> Boards | None:
-    """Return the best whole numbers of the *patterns*, fewest boards among equal costs."""
-    if len(patterns) > MAX_PATTERNS:
-        return None
-    step, weight = problem.cost_step, problem.pieces + 1
-    costs = [stock.cost // step * weight + 1 for stock in problem.stock]
-    numbers, _ = whole_numbers(problem, patterns, costs, MAX_NODES)
-    return None if numbers is None else cut_by(problem, patterns, numbers)

@@ -15,14 +15,16 @@ from cutmemo.planning.bounds import boards_bound
 from cutmemo.planning.checker import faults
 from cutmemo.planning.highs import Pattern, pattern_of, whole_numbers
 from cutmemo.planning.pricing import Counts
-from cutmemo.planning.problem import Boards, PackedBoard, Problem, cost_of, objective
+from cutmemo.planning.problem import Boards, Effort, PackedBoard, Problem, cost_of, objective
 
 MAX_LISTED = 4_000
 """Patterns that the integer programme may have."""
 MAX_VISITS = 60_000
 """Steps of the search for them; counted, so that a rerun gives the same answer."""
-MAX_NODES = 400
-"""Nodes of the integer programme."""
+FIRST_SOLVED = 200
+"""Patterns that are solved over first, those of least reduced cost."""
+MAX_NARROWED = 4
+"""How often a smaller gap is tried where there are too many patterns."""
 MAX_CELLS = 3_000_000
 """Rooms times items of the tables that guide the search."""
 
@@ -51,30 +53,84 @@ class _TooMany(Exception):
     """There are more patterns than the search may list."""
 
 
-def proven_best(problem: Problem, duals: Duals, boards: Boards, cost_bound: int) -> Proof:
+def proven_best(
+    problem: Problem,
+    duals: Duals,
+    boards: Boards,
+    cost_bound: int,
+    effort: Effort,
+    count: bool = True,
+) -> Proof:
     """Return the best solution by cost, then by number of boards, as far as listing the patterns can prove it.
 
-    *boards* is a solution and *cost_bound* a bound on its cost.
+    *boards* is a solution and *cost_bound* a bound on its cost. The number is looked into with *count* only.
     """
     step = problem.cost_step
-    units = [stock.cost // step for stock in problem.stock]
-    best, cost, bound = boards, cost_of(problem, boards) // step, cost_bound // step
+    best, bound = boards, cost_bound
+    if cost_of(problem, best) > bound:
+        best, ended = _cheapest(problem, duals, best, bound // step, effort)
+        if not ended:
+            return Proof(best, bound, 0)
+        bound = cost_of(problem, best)
+    number = problem.number_of(best)
+    if not count or number <= boards_bound(problem, bound, number):
+        return Proof(best, bound, number if count else 0)
     try:
-        if cost > bound:
-            patterns = patterns_within(problem, duals, (cost - 1) * duals.scale - duals.bound)
-            best, ended = _best_of(problem, patterns, units, best)
-            cost = cost_of(problem, best) // step
-            if not ended:
-                return Proof(best, bound * step, 0)
-            bound = cost
-        number = problem.number_of(best)
-        if number <= boards_bound(problem, cost * step, number):
-            return Proof(best, bound * step, number)
-        patterns = patterns_within(problem, duals, cost * duals.scale - duals.bound)
+        patterns = patterns_within(problem, duals, bound // step * duals.scale - duals.bound)
     except _TooMany:
-        return Proof(best, bound * step, 0)
-    best, ended = _best_of(problem, patterns, units, best, (units, cost))
-    return Proof(best, bound * step, problem.number_of(best) if ended else 0)
+        return Proof(best, bound, 0)
+    if len(patterns) > (effort.patterns // 3 if problem.whole_boards else effort.patterns):
+        return Proof(best, bound, 0)  # the solver has another way to the fewest boards
+    units = [stock.cost // step for stock in problem.stock]
+    best, ended = _best_of(problem, patterns, units, best, effort, (units, bound // step))
+    return Proof(best, bound, problem.number_of(best) if ended else 0)
+
+
+def _cheapest(
+    problem: Problem, duals: Duals, boards: Boards, bound: int, effort: Effort
+) -> tuple[Boards, bool]:
+    """Return the cheapest boards found, and whether none can be cheaper; *bound* is in cost steps.
+
+    The patterns of least reduced cost are solved over first: a better solution narrows the gap
+    for the others.
+    """
+    units = [stock.cost // problem.cost_step for stock in problem.stock]
+
+    def cost() -> int:
+        return cost_of(problem, boards) // problem.cost_step
+
+    def gap() -> int:
+        return (cost() - 1) * duals.scale - duals.bound
+
+    listed, patterns = gap(), None
+    for _ in range(MAX_NARROWED):
+        try:
+            patterns = patterns_within(problem, duals, listed)
+            break
+        except _TooMany:
+            listed //= 3
+    if patterns is None:
+        return boards, False
+    ranked = sorted((reduced_cost(problem, duals, pattern), pattern) for pattern in patterns)
+    size = FIRST_SOLVED
+    while True:
+        within = [pattern for reduced, pattern in ranked if reduced <= gap()]
+        boards, ended = _best_of(problem, within[:size], units, boards, effort)
+        if cost() <= bound:
+            return boards, True
+        needed = sum(reduced <= gap() for reduced, _ in ranked)
+        if gap() > listed or needed <= size:
+            return boards, ended and gap() <= listed
+        if size >= effort.patterns:
+            return boards, False
+        size = min(4 * size, effort.patterns)
+
+
+def reduced_cost(problem: Problem, duals: Duals, pattern: Pattern) -> int:
+    """Return what one board by *pattern* costs beyond what its pieces are worth, in parts of a cost step."""
+    stock, counts = pattern
+    cost = problem.stock[stock].cost // problem.cost_step * duals.scale - duals.limits[stock]
+    return cost - sum(duals.prices[item] * count for item, count in counts)
 
 
 def _best_of(
@@ -82,6 +138,7 @@ def _best_of(
     patterns: list[Pattern],
     costs: list[int],
     boards: Boards,
+    effort: Effort,
     limit: tuple[list[int], int] | None = None,
 ) -> tuple[Boards, bool]:
     """Return the cheapest boards by *patterns* and those of *boards*, which are known, and whether none can be cheaper.
@@ -90,7 +147,13 @@ def _best_of(
     """
     every = list(dict.fromkeys([*patterns, *map(pattern_of, boards)]))
     numbers, ended = whole_numbers(
-        problem, every, costs, MAX_NODES, boards, limit, count_boards=limit is not None
+        problem,
+        every,
+        costs,
+        effort.work // len(every) // len(problem.items),
+        boards,
+        limit,
+        count_boards=limit is not None,
     )
     found = boards if numbers is None else _cut_by(problem, every, numbers)
     sound = objective(problem, found) <= objective(problem, boards) or limit is None

@@ -21,7 +21,15 @@ from cutmemo.planning.kept import BoardPlan, Held, held
 from cutmemo.planning.layout import Board, KerfShort, SectionPlan
 from cutmemo.planning.marks import in_saw_order, marked
 from cutmemo.planning.model import Model, modelled, placeable, relaxed_bounds
-from cutmemo.planning.problem import Boards, PackedBoard, Problem, Solution
+from cutmemo.planning.problem import (
+    AT_ONCE,
+    THOROUGH,
+    Boards,
+    Effort,
+    PackedBoard,
+    Problem,
+    Solution,
+)
 from cutmemo.planning.rack import Lot
 from cutmemo.planning.solver import solve
 from cutmemo.planning.stock import Source, priced, sources
@@ -36,11 +44,13 @@ def plan(
     yard: Yard | None = None,
     kept: Iterable[BoardPlan] = (),
     prices: Iterable[Price] = (),
+    thorough: bool = False,
 ) -> list[SectionPlan]:
     """Return the best layout found of everything *wanted*, section by section; the same input gives the same plan.
 
     Boards that are *kept* hold what is planned on them. *prices* are those last paid, where
-    the *yard* names none.
+    the *yard* names none. A *thorough* plan may take many seconds: it is for sections that the
+    plan at once leaves unproven, and is never worse than that one.
     """
     racked, plans, paid = list(lots), list(kept), tuple(prices)
     return [
@@ -52,6 +62,7 @@ def plan(
             yard or Yard(),
             tuple(each for each in plans if each.section == section),
             tuple(price for price in paid if price[0] == section),
+            THOROUGH if thorough else AT_ONCE,
         )
         for section in dict.fromkeys(each.section for each in wanted)
     ]
@@ -66,6 +77,7 @@ def _section_plan(
     yard: Yard,
     kept: tuple[BoardPlan, ...],
     prices: tuple[Price, ...],
+    effort: Effort,
 ) -> SectionPlan:
     """Return the plan of one section; cached, so that a cut in one section does not plan the others anew."""
     holding, todo, free = held(kept, wanted, lots)
@@ -95,7 +107,7 @@ def _section_plan(
     model, unplaced = _without(model, placed)
     if not model.problem.items:
         return SectionPlan(section, tuple(_fetched(standing, holding)), too_long, unplaced=unplaced)
-    solution = solve(model.problem, start)
+    solution = solve(model.problem, start, effort)
     if solution is None:
         raise AssertionError("boards that were found to hold all pieces do not")
     proven, over = _proof(model, solution)

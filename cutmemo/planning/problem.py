@@ -113,6 +113,26 @@ class Problem:
 
 
 @dataclass(frozen=True, slots=True)
+class Effort:
+    """How much is tried before a solution stands as it is; counted, so that a rerun gives the same one."""
+
+    patterns: int
+    """That an integer programme may have at most; beyond, it takes seconds."""
+    work: int
+    """Nodes of an integer programme times its patterns and items."""
+    dives: int
+    """Tries of fixing pattern after pattern."""
+    long_counts: bool = False
+    """Whether the fewest boards are looked into for long lists too."""
+
+
+AT_ONCE = Effort(600, 5_000_000, 3)
+"""For a plan that somebody waits for."""
+THOROUGH = Effort(4_000, 50_000_000, 10, long_counts=True)
+"""For a proof that may take its time."""
+
+
+@dataclass(frozen=True, slots=True)
 class PackedBoard:
     """One board of a stock type and the items cut from it, by their numbers in the problem."""
 

@@ -10,9 +10,17 @@ from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.checker import assured
 from cutmemo.planning.column_generation import improve
 from cutmemo.planning.exhaustive import best_of_all, is_small
-from cutmemo.planning.greedy import quick
+from cutmemo.planning.greedy import SHORT_LIST, quick
 from cutmemo.planning.highs import has_highs
-from cutmemo.planning.problem import Boards, PackedBoard, Problem, Solution, objective
+from cutmemo.planning.problem import (
+    AT_ONCE,
+    Boards,
+    Effort,
+    PackedBoard,
+    Problem,
+    Solution,
+    objective,
+)
 
 GROUP_PIECES = 70
 """About how many pieces are laid anew at once in a long list."""
@@ -22,7 +30,9 @@ MAX_AT_ONCE = 200
 """Beyond this many different items the whole is not solved in one go."""
 
 
-def solve(problem: Problem, start: Boards | None = None) -> Solution | None:
+def solve(
+    problem: Problem, start: Boards | None = None, effort: Effort = AT_ONCE
+) -> Solution | None:
     """Return a solution with all pieces, or ``None`` where the boards cannot hold them.
 
     The same problem gives the same solution. The pure-Python fill comes first, or *start*
@@ -48,18 +58,45 @@ def solve(problem: Problem, start: Boards | None = None) -> Solution | None:
         cost, number = objective(small, boards)
         return Solution(assured(problem, boards), cost, cost, number, number)
     if len(small.items) > MAX_AT_ONCE:
-        boards = _regrouped(small, boards, least)
-    if (cost > least or number > fewest) and len(small.items) <= MAX_AT_ONCE and has_highs():
-        improved = improve(small, boards, least)
+        boards = _regrouped(small, boards, least, effort)
+    if (cost > least or number > fewest) and _in_one_go(small):
+        improved = improve(small, boards, least, effort)
         boards, least, fewest = improved.boards, improved.cost_bound, improved.boards_bound
     cost, number = objective(small, boards)
     least = min(least, cost)
     fewest = max(fewest, boards_bound(small, least, number))
-    boards = assured(problem, boards)
-    return Solution(boards, cost, least, number, min(fewest, number))
+    looked_into = small.whole_boards and (small.pieces <= SHORT_LIST or effort.long_counts)
+    if least == cost and fewest < number and looked_into and _in_one_go(small):
+        boards, fewest = _fewest(small, boards, fewest, effort)
+    number = small.number_of(boards)
+    return Solution(assured(problem, boards), cost, least, number, min(fewest, number))
 
 
-def _regrouped(problem: Problem, boards: Boards, least: int) -> Boards:
+def _in_one_go(problem: Problem) -> bool:
+    """Return whether all of *problem* may be solved at once."""
+    return len(problem.items) <= MAX_AT_ONCE and has_highs()
+
+
+def _fewest(problem: Problem, boards: Boards, fewest: int, effort: Effort) -> tuple[Boards, int]:
+    """Return *boards*, of proven cost, or as cheap ones with fewer of them, and the best bound on their number.
+
+    The same search, with a board more always dearer than nothing and cheaper than any cost.
+    """
+    cost, number = objective(problem, boards)
+    step, much = problem.cost_step, problem.pieces + 1
+    both = replace(
+        problem,
+        stock=tuple(replace(each, cost=each.cost // step * much + 1) for each in problem.stock),
+    )
+    improved = improve(
+        both, boards, cost // step * much + fewest, replace(effort, dives=1), count=False
+    )
+    if objective(problem, improved.boards) <= (cost, number):
+        boards = improved.boards
+    return boards, max(fewest, min(improved.cost_bound - cost // step * much, len(boards)))
+
+
+def _regrouped(problem: Problem, boards: Boards, least: int, effort: Effort) -> Boards:
     """Return *boards* after solving groups of them anew, the most wasteful with some others."""
     r, fruitless = random.Random(0), 0  # noqa: S311 - no secret
     for _ in range(REGROUPINGS):
@@ -78,7 +115,7 @@ def _regrouped(problem: Problem, boards: Boards, least: int) -> Boards:
             else:
                 rest.append(board)
         part, names = _part(problem, group, rest)
-        solved = solve(part)
+        solved = solve(part, effort=effort)
         if solved is not None and objective(part, solved.boards) < objective(problem, group):
             again = [
                 PackedBoard(board.stock, tuple(names[item] for item in board.items))

@@ -313,7 +313,7 @@ def test_a_solver_that_hands_back_its_start_proves_nothing(monkeypatch: pytest.M
     start = tuple(
         PackedBoard(0, (k,)) for k, item in enumerate(job.items) for _ in range(item.demand)
     )
-    found = improve(job, start, 0, thorough=False)
+    found = improve(job, start, 0)
     assert found.boards_bound < len(found.boards) or found.cost_bound == len(found.boards)
     assert found.cost_bound <= len(found.boards)
 
