@@ -12,8 +12,9 @@ import tempfile
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from cutmemo.memo import open_journal
-from cutmemo.service import Session
+from cutmemo.memo import open_store
+from cutmemo.memo.commands import Say
+from cutmemo.service import Memo, Station
 from cutmemo.tui.app import MemoApp
 
 HERE = Path(__file__).resolve().parent
@@ -42,8 +43,8 @@ class Clock:
         return self.time
 
 
-async def pictures(session: Session) -> None:
-    app = MemoApp(session)
+async def pictures(station: Station) -> None:
+    app = MemoApp(station)
     async with app.run_test(size=(96, 30)) as pilot:
 
         async def settle() -> None:
@@ -57,30 +58,30 @@ async def pictures(session: Session) -> None:
             app.save_screenshot(str(HERE / f"{name}.svg"))
 
         await picture("screen")
-        app.do(lambda: session.call("six two and a quarter"))
+        app.stage.do(lambda: app.stage.memo.say("six two and a quarter"))
         await picture("question")
-        app.do(lambda: session.answer(2))
-        session.call("2 2x6 16 footers")
+        app.stage.do(lambda: app.stage.memo.answer(2))
+        station.execute(Say("2 2x6 16 footers"))
         await picture("saw", "s", "k", "k", "k", "k", "k", "c")
         await picture("trouble", "t")
         await picture("sun", "1", "s", "d")
-        session.call("4 2x8 12 footers")
+        station.execute(Say("4 2x8 12 footers"))
         await picture("boards", "d", "p")
         await picture("handoff", "p", "e")
         await pilot.press("escape")
-        app.do(lambda: session.call(WALL))
+        app.stage.do(lambda: app.stage.memo.say(WALL))
         await picture("wall")
 
 
-async def recording(session: Session) -> None:
+async def recording(station: Station) -> None:
     """Record calls, a question and its answer, and the way to the saw, one picture after the other."""
-    app = MemoApp(session)
+    app = MemoApp(station)
     frames: list[str] = []
     async with app.run_test(size=(80, 24)) as pilot:
 
         async def frame(*keys: str, said: str = "") -> None:
             if said:
-                app.do(lambda: session.call(said))
+                app.stage.do(lambda: app.stage.memo.say(said))
             await pilot.press(*keys)
             await app.workers.wait_for_complete()
             await pilot.pause()
@@ -120,13 +121,13 @@ def played(frames: list[str]) -> str:
 
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
-        with open_journal(Path(folder) / "porch.cutmemo") as journal:
-            session = Session(journal, "ladder", "ann", Clock())
+        with open_store(Path(folder) / "porch.cutmemo") as journal:
+            station = Station(Memo(journal), "ladder", "ann", Clock())
             for said in CALLS:
-                session.call(said)
-            asyncio.run(pictures(session))
-        with open_journal(Path(folder) / "day.cutmemo") as journal:
-            asyncio.run(recording(Session(journal, "ladder", "ann", Clock())))
+                station.execute(Say(said))
+            asyncio.run(pictures(station))
+        with open_store(Path(folder) / "day.cutmemo") as journal:
+            asyncio.run(recording(Station(Memo(journal), "ladder", "ann", Clock())))
 
 
 if __name__ == "__main__":

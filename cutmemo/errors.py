@@ -1,144 +1,223 @@
-"""Every error that cutmemo raises on purpose, each with a sentence fit to show."""
+"""Every error that cutmemo raises on purpose. Each carries facts; ``wording`` says them."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from fractions import Fraction
 from pathlib import Path
+from typing import Any, ClassVar
+
+from cutmemo.domain.doubts import Doubt, DoubtKind, doubt
+from cutmemo.domain.length import Length
+
+
+def _plain(value: object) -> Any:
+    """Return *value* as JSON has it; sets are sorted, what JSON does not have is text."""
+    match value:
+        case None | bool() | int() | float() | str():
+            return value
+        case tuple() | list():
+            return [_plain(each) for each in value]
+        case set() | frozenset():
+            return sorted(_plain(each) for each in value)
+        case Length():
+            return str(value.inches)
+        case Doubt():
+            facts = (*value.words, *value.numbers, *value.lengths)
+            return {"code": value.kind.value, **{name: _plain(fact) for name, fact in facts}}
+        case Fraction() | _:
+            return str(value)
+
+
+def _as_doubt(reason: Doubt | str) -> Doubt:
+    """Return *reason*; a finished sentence is one of its own."""
+    return doubt(DoubtKind.AS_WRITTEN, text=reason) if isinstance(reason, str) else reason
 
 
 class CutmemoError(Exception):
     """Anything that went wrong and that the person can do something about."""
 
+    code: ClassVar[str] = "error"
+    """What went wrong, for scripts: it stays, however the sentence is worded."""
+
     def __str__(self) -> str:
-        """Return the sentence to show."""
+        """Return the facts in one line, for a log; a person reads what ``wording`` makes of them."""
         return " ".join(str(part) for part in self.args)
+
+    def facts(self) -> dict[str, Any]:
+        """Return what the error records, as plain values for JSON, by the names of its attributes."""
+        return {
+            name: _plain(value) for name, value in vars(self).items() if not name.startswith("_")
+        }
 
 
 class NotACall(CutmemoError, ValueError):
     """The words do not say a length or a command."""
+
+    code = "not-a-call"
 
     def __init__(self, words: tuple[str, ...], at: int, expected: frozenset[str]) -> None:
         """Record the *words*, the number of the one where it broke (from 0) and what would have fitted."""
         self.words, self.at, self.expected = words, at, expected
         super().__init__(words, at, expected)
 
-    def __str__(self) -> str:
-        """Return what was heard, where it broke and what would have fitted."""
-        if not self.words:
-            return "Nothing was said."
-        said = " ".join(self.words)
-        fits = ", ".join(sorted(self.expected)[:6])
-        hint = f" Here would fit: {fits}." if fits else ""
-        if self.at >= len(self.words):
-            return f"“{said}” stops too early.{hint}"
-        kept = " ".join(self.words[: self.at])
-        where = (
-            f"after “{kept}” the word “{self.words[self.at]}”"
-            if kept
-            else f"“{self.words[self.at]}”"
-        )
-        return f"“{said}”: {where} does not fit.{hint}"
-
 
 class Refused(CutmemoError, ValueError):
     """The words are clear, but what they say cannot be right."""
 
-    def __init__(self, said: str, reasons: tuple[str, ...]) -> None:
-        """Record what was said and why it cannot be cut."""
-        self.said, self.reasons = said, reasons
-        super().__init__(said, reasons)
+    code = "refused"
 
-    def __str__(self) -> str:
-        """Return the reasons as sentences."""
-        return f"“{self.said}”: " + " ".join(self.reasons)
+    def __init__(self, said: str, reasons: Iterable[Doubt | str]) -> None:
+        """Record what was said and why it cannot be cut; a reason may be a finished sentence."""
+        self.said, self.reasons = said, tuple(_as_doubt(each) for each in reasons)
+        super().__init__(said, self.reasons)
 
 
 class NothingToDo(CutmemoError):
     """The command is clear, but there is nothing it applies to."""
 
+    code = "nothing-to-do"
+
+    def __init__(self, reason: Doubt | str) -> None:
+        """Record the *reason*."""
+        self.reason = _as_doubt(reason)
+        super().__init__(self.reason)
+
 
 class UnknownCut(CutmemoError, KeyError):
     """No row of the memo is the one that was named."""
+
+    code = "unknown-row"
 
     def __init__(self, name: str) -> None:
         """Record the *name* that fits no row."""
         self.name = name
         super().__init__(name)
 
-    def __str__(self) -> str:
-        """Return what was looked for and how to see the rows."""
-        return f"No row “{self.name}” in this memo. “cutmemo list” shows the rows."
-
 
 class BadMemo(CutmemoError, OSError):
     """A memo file cannot be opened, read or written."""
+
+    code = "bad-memo"
 
     def __init__(self, path: Path | str, why: str) -> None:
         """Record which file and *why* it cannot be used."""
         self.path, self.why = path, why
         super().__init__(path, why)
 
-    def __str__(self) -> str:
-        """Return the file and the reason."""
-        return f"The memo {self.path} cannot be used: {self.why}."
-
 
 class BadImport(CutmemoError, ValueError):
     """A line of an import file is not a memo event; nothing of the file was taken."""
+
+    code = "bad-import"
 
     def __init__(self, line: int, why: str) -> None:
         """Record the *line* (from 1) and what is wrong with it."""
         self.line, self.why = line, why
         super().__init__(line, why)
 
-    def __str__(self) -> str:
-        """Return the line, the reason and that nothing was taken."""
-        return f"Line {self.line} cannot be read ({self.why}). Nothing was imported."
-
 
 class BadSetting(CutmemoError, ValueError):
     """A crew setting has a name or a value that does not exist."""
+
+    code = "bad-setting"
+
+    def __init__(self, reason: Doubt | str) -> None:
+        """Record the *reason*."""
+        self.reason = _as_doubt(reason)
+        super().__init__(self.reason)
 
 
 class BadBoards(CutmemoError, ValueError):
     """Boards that no rack holds, or a list of them that cannot be read; nothing was changed."""
 
+    code = "bad-boards"
+
+    def __init__(self, reason: Doubt | str) -> None:
+        """Record the *reason*."""
+        self.reason = _as_doubt(reason)
+        super().__init__(self.reason)
+
 
 class BadSound(CutmemoError, OSError):
     """A recording cannot be read."""
+
+    code = "bad-sound"
 
     def __init__(self, path: Path | str, why: str) -> None:
         """Record which file and *why* it cannot be heard."""
         self.path, self.why = path, why
         super().__init__(path, why)
 
-    def __str__(self) -> str:
-        """Return the file, the reason and what would work."""
-        return f"{self.path} cannot be heard: {self.why}. A WAV file with 16-bit samples works."
-
 
 class NoModel(CutmemoError, OSError):
     """The speech model is missing or broken; typing goes on."""
+
+    code = "no-model"
 
     def __init__(self, path: Path | str, why: str) -> None:
         """Record which directory and what is wrong with it."""
         self.path, self.why = path, why
         super().__init__(path, why)
 
-    def __str__(self) -> str:
-        """Return the directory, the reason and what to do."""
-        return (
-            f"The speech model {self.path} cannot be used: {self.why}. "
-            "Name another with --model DIR or CUTMEMO_MODEL; typing works without one."
-        )
+
+class NoDecoder(CutmemoError, OSError):
+    """The package vosk cannot be loaded here; typing goes on."""
+
+    code = "no-decoder"
+
+    def __init__(self, why: str) -> None:
+        """Record what was wrong with it."""
+        self.why = why
+        super().__init__(why)
 
 
 class NoMicrophone(CutmemoError, OSError):
     """Sound cannot be taken in or played; typing goes on."""
 
+    code = "no-microphone"
+
 
 class NoBrowser(CutmemoError, OSError):
     """The screen cannot be served to a browser; the terminal goes on."""
 
+    code = "no-browser"
+
 
 class NoTerminal(CutmemoError, OSError):
     """There is no terminal that could show the screen; every verb works without one."""
+
+    code = "no-terminal"
+
+
+class HiddenSign(CutmemoError, ValueError):
+    """A name, a place or an argument holds a sign that cannot be seen; nothing was done."""
+
+    code = "hidden-sign"
+
+    def __init__(self, where: str, sign: str) -> None:
+        """Record *where* it stands, and the *sign* as Unicode's tables name it."""
+        self.where, self.sign = where, sign
+        super().__init__(where, sign)
+
+
+class BadConfig(CutmemoError, ValueError):
+    """This machine's file of defaults cannot be used; nothing was done."""
+
+    code = "bad-config"
+
+    def __init__(self, path: Path | str, why: str) -> None:
+        """Record which file and *why* it cannot be used."""
+        self.path, self.why = path, why
+        super().__init__(path, why)
+
+
+class BadLog(CutmemoError, OSError):
+    """The log cannot be written; nothing was done."""
+
+    code = "bad-log"
+
+    def __init__(self, path: Path | str, why: str) -> None:
+        """Record which file and *why* it cannot be written."""
+        self.path, self.why = path, why
+        super().__init__(path, why)

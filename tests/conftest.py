@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
+from desk import Desk
 
-from cutmemo.memo import open_journal
-from cutmemo.service import Session
+from cutmemo.errors import CutmemoError
+from cutmemo.memo import open_store
+from cutmemo.wording import explain_error
 
 
 class Clock:
@@ -25,26 +30,43 @@ class Clock:
         self.time += timedelta(seconds=seconds)
 
 
+Refuses = Callable[[type[CutmemoError], str], AbstractContextManager[Any]]
+"""Expects an error, and that what a person reads of it has some words (a regular expression) in it."""
+
+
+@pytest.fixture
+def refuses() -> Refuses:
+    """Expect an error of a kind that a person is told in some words."""
+
+    @contextmanager
+    def expected(kind: type[CutmemoError], words: str) -> Iterator[Any]:
+        with pytest.raises(kind) as caught:
+            yield caught
+        assert re.search(words, explain_error(caught.value)), explain_error(caught.value)
+
+    return expected
+
+
 @pytest.fixture
 def clock() -> Clock:
     return Clock()
 
 
 @pytest.fixture
-def open_session(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Session]]:
+def open_session(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Desk]]:
     """Open sessions on one memo; each is closed at the end."""
-    opened: list[Session] = []
+    opened: list[Desk] = []
 
-    def open_(station: str = "ladder", who: str = "ann", name: str = "porch") -> Session:
-        session = Session(open_journal(tmp_path / f"{name}.cutmemo"), station, who, clock)
+    def open_(station: str = "ladder", who: str = "ann", name: str = "porch") -> Desk:
+        session = Desk(open_store(tmp_path / f"{name}.cutmemo"), station, who, clock)
         opened.append(session)
         return session
 
     yield open_
     for session in opened:
-        session.journal.close()
+        session.store.close()
 
 
 @pytest.fixture
-def session(open_session: Callable[..., Session]) -> Session:
+def session(open_session: Callable[..., Desk]) -> Desk:
     return open_session()

@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
-from cutmemo.language.lexicon.en import NAMES_BELOW_20, NAMES_OF_TENS, ONES, PLURALS, TENS
+from cutmemo.language.lexicon.en import ONES, PLURALS, TENS
+from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, NAMES_OF_TENS
 
 _NUMBERS = frozenset({*ONES, *TENS})
 _TEENS = {

@@ -8,6 +8,7 @@ from cutmemo.asr.confusions import are_confusable, confusable_of
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
 from cutmemo.audio.level import snr_db
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import CallList, Change, Reading, read, split_calls
@@ -23,8 +24,8 @@ CONFUSABLE_EXTRA_MARGIN = 2.0
 """What runs together by ear is doubtful this much beyond the margin; in noise that is further than most are named."""
 NOISE_MARGIN = 2.5
 """A cut this close to noise asks even in quiet; one that is taken for noise is told of, so that nobody waits for it."""
-PARTLY_MUTED = "Listening broke off, or the memo was speaking: is all of the call here?"
-AFTER_UNINTELLIGIBLE = "Something right before was not understood: is all of the call here?"
+PARTLY_MUTED = doubt(DoubtKind.PARTLY_MUTED)
+AFTER_UNINTELLIGIBLE = doubt(DoubtKind.AFTER_UNINTELLIGIBLE)
 MAX_READINGS = 3
 """More than this does not fit on keys 1 to 3."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import logging
 import os
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
@@ -13,10 +14,12 @@ from cutmemo.asr.confusions import add_confusable_hypotheses
 from cutmemo.asr.endpointer import Endpointer
 from cutmemo.asr.hypotheses import Hypothesis, Partial, Recognition
 from cutmemo.audio.chunk import RATE, SoundChunk
-from cutmemo.audio.level import similar_level
+from cutmemo.audio.level import similar_level, snr_db
 from cutmemo.audio.room_tone import RoomTone
 from cutmemo.bundle import bundled
-from cutmemo.errors import NoModel
+from cutmemo.errors import NoDecoder, NoModel
+
+_log = logging.getLogger(__name__)
 
 MAX_HYPOTHESES = 8
 MAX_UTTERANCE_SECONDS = 20.0
@@ -47,7 +50,10 @@ def model_folder(chosen: str | None = None) -> Path:
 
 
 def load_model(folder: Path) -> Any:
-    """Return the Vosk model in *folder*. Raises :class:`NoModel` for one that is missing or broken."""
+    """Return the Vosk model in *folder*.
+
+    Raises :class:`NoModel` for one that is missing or broken, :class:`NoDecoder` without Vosk.
+    """
     if not folder.is_dir():
         raise NoModel(folder, "there is no such folder")
     missing = [name for name in _NEEDED if not (folder / name).is_file()]
@@ -58,7 +64,8 @@ def load_model(folder: Path) -> Any:
     try:
         import vosk  # deferred: 0.2 s, and typing needs none of it
     except (ImportError, OSError) as error:
-        raise NoModel(folder, f"vosk cannot be loaded ({error})") from error
+        raise NoDecoder(str(error)) from error
+    _log.info("model %s", folder)
     vosk.SetLogLevel(-3)  # what matters is raised; warnings would spoil the screen
     try:
         return vosk.Model(model_path=str(folder))
@@ -110,6 +117,14 @@ def _after(heard: Recognition, before: Recognition | None) -> Recognition:
         and similar_level(_words_of(before), _words_of(heard))
     )
     return replace(heard, after_unintelligible=True) if unknown else heard
+
+
+def _log_utterance(heard: Recognition) -> None:
+    """Write down what was heard, how sure the decoder is, and how far it stands out of the noise."""
+    if _log.isEnabledFor(logging.INFO):
+        scores = ", ".join(f"{each.text!r} {each.log_likelihood:.2f}" for each in heard.hypotheses)
+        start, end, snr = heard.start_seconds, heard.end_seconds, snr_db(heard.pcm)
+        _log.info("heard from %.2f to %.2f s, SNR %s dB: %s", start, end, snr, scores)
 
 
 class Recogniser:
@@ -181,6 +196,7 @@ class Recogniser:
             begun = seconds - len(pcm) / (2 * RATE)
             first = 2 * max(0, int((start - AROUND_SECONDS - begun) * RATE))
             heard = Recognition(tuple(best.values()), start, end, pcm[first:])
+            _log_utterance(heard)
             yield add_confusable_hypotheses(
                 heard, lambda texts: self.rescore(_words_of(heard, AFTER_SECONDS), texts)
             )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import queue
 import tempfile
 from collections.abc import Callable, Iterator
@@ -12,6 +13,8 @@ from typing import Any
 
 from cutmemo.audio.chunk import CHUNK_SAMPLES, RATE, SoundChunk
 from cutmemo.errors import NoMicrophone
+
+_log = logging.getLogger(__name__)
 
 _WAIT_SECONDS = 0.2
 _SILENT_SECONDS = 3.0
@@ -103,13 +106,21 @@ def _heard(stop: Callable[[], bool], device: str | int | None) -> Iterator[Sound
             finished_callback=lambda: waiting.put(None),
         )
         with stream:
+            _log_device(library, device)
             yield from _until(stop, waiting)
     except (library.PortAudioError, ValueError) as error:
         raise NoMicrophone(
             f"No microphone can be opened ({_plain(error)}). Plug one in; typing goes on."
         ) from error
     if lost:
+        _log.warning("more than %s chunks were waiting: some were lost", _MAX_WAITING)
         raise NoMicrophone("The machine was too busy to hear everything. Say the last call again.")
+
+
+def _log_device(library: ModuleType, device: str | int | None) -> None:
+    """Write down which microphone listens."""
+    if _log.isEnabledFor(logging.INFO):
+        _log.info("microphone: %s", library.query_devices(device, "input"))
 
 
 def _until(stop: Callable[[], bool], waiting: queue.Queue[bytes | None]) -> Iterator[SoundChunk]:

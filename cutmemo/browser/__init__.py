@@ -7,9 +7,16 @@ from cutmemo.errors import NoBrowser
 MIN_PHRASE_LENGTH = 8
 
 
-def serve(memo: str, port: int, phrase: str | None = None, model: str | None = None) -> None:
+def serve(
+    memo: str,
+    port: int,
+    phrase: str | None = None,
+    model: str | None = None,
+    log: str | None = None,
+) -> None:
     """Serve the memo to browsers until it is stopped: to this machine alone, or with a *phrase* to the site's network.
 
+    Every tab hears with *model* and adds to *log*, where they are named.
     Raises :class:`NoBrowser` where the parts for it are missing or the phrase is too short.
     """
     if phrase is not None and len(phrase) < MIN_PHRASE_LENGTH:
@@ -21,4 +28,4 @@ def serve(memo: str, port: int, phrase: str | None = None, model: str | None = N
     except ImportError as error:
         how = "In the folder you cloned: .venv/bin/pip install '.[browser]'"
         raise NoBrowser(f"The parts for the browser are missing ({error.name}). {how}") from error
-    Site(memo, port, phrase, model).serve()
+    Site(memo, port, phrase, model, log).serve()

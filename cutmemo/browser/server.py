@@ -53,10 +53,12 @@ class Site(Server):
         port: int,
         phrase: str | None,
         model: str | None,
+        log: str | None = None,
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
         """Serve *memo* on *port*: with no *phrase* to this machine alone, else to its network."""
-        self._memo, self._phrase, self._model, self._clock = memo, phrase, model, clock
+        self._memo, self._phrase, self._model, self._log = memo, phrase, model, log
+        self._clock = clock
         self._number, self._since = itertools.count(1), time.strftime("%m%d-%H%M%S")
         self._let_in: dict[str, str] = {}
         self._shut_until = 0.0
@@ -79,6 +81,7 @@ class Site(Server):
         ]
         words += ["--who", _who.get()] if _who.get() else []
         words += ["--model", self._model] if self._model else []
+        words += ["--log", self._log] if self._log else []
         return subprocess.list2cmdline(words) if sys.platform == "win32" else shlex.join(words)
 
     @command.setter

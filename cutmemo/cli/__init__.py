@@ -2,93 +2,80 @@
 
 from __future__ import annotations
 
-import argparse
-import difflib
-import re
+import logging
+import os
+import platform
 import sys
 from collections.abc import Sequence
-from typing import NoReturn
+from pathlib import Path
 
-from cutmemo import __version__
-from cutmemo.cli import boards, calls, memo, saw, shows  # noqa: F401 - they register their verbs
-from cutmemo.cli.run import COULD_NOT, DONE, INTERRUPTED, MISUSED, VERBS, Run, report
-from cutmemo.cli.shows import CAUTIONS
+from cutmemo import __version__, log
+from cutmemo.cli import boards, calls, machine, memo, saw, shows  # noqa: F401 - they register their verbs
+from cutmemo.cli.config import read_config
+from cutmemo.cli.output import visible_output
+from cutmemo.cli.parser import build_parser, parse
+from cutmemo.cli.run import COULD_NOT, DONE, INTERRUPTED, VERBS, Run, VerbOf, print_json, report
 from cutmemo.errors import CutmemoError
+from cutmemo.wording import verbs as words
 
-EXAMPLES = """\
-examples:
-  cutmemo                                  open the screen on your memo
-  cutmemo say "101-1/2"                    call one length
-  cutmemo say "4 @ 14-5/8 2x6 header"      four, with the board and the piece
-  cutmemo say "no, make that 15"           correct the last call
-  cutmemo hear take1.wav                   hear a recording
-  cutmemo list                             what is open and what asks a question
-  cutmemo answer 2                         settle the last question with reading 2
-  cutmemo clear                            one piece of the first open row is cut
-  cutmemo rack add 10 2x4 16'              ten boards at hand
-  cutmemo boards                           which board to cut each piece from
-  cutmemo yard                             what is short, for tonight's order
-  cutmemo undo                             take back the last thing done here
-  cutmemo --memo porch.cutmemo list        the same for another memo
-  cutmemo demo                             see it work, without touching your memo
-"""
+__all__ = ["VERBS", "Run", "VerbOf", "build_parser", "main"]
 
-
-class _Parser(argparse.ArgumentParser):
-    """Ends with 2 and one sentence on misuse."""
-
-    def error(self, message: str) -> NoReturn:
-        """Say what is wrong and where help is."""
-        unknown = re.match(r"argument VERB: invalid choice: (['\"])(.*?)\1 \(", message)
-        if unknown is not None:
-            close = difflib.get_close_matches(unknown[2], VERBS, 1)
-            meant = (
-                f"perhaps “{self.prog} {close[0]}”"
-                if close
-                else f"to call a length, “{self.prog} say …”"
-            )
-            message = f"“{unknown[2]}” is no verb: {meant}"
-        self.exit(MISUSED, f"{self.prog}: {message}. Try “{self.prog} --help”.\n")
-
-
-def build_parser() -> argparse.ArgumentParser:
-    """Return the parser with every verb."""
-    parser = _Parser(
-        prog="cutmemo",
-        description="Carries a list of lengths from the tape to the saw.",
-        epilog=EXAMPLES + "\n" + CAUTIONS,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("--version", action="version", version=f"cutmemo {__version__}")
-    parser.add_argument("--memo", help="name or file of the memo (also CUTMEMO_MEMO)")
-    parser.add_argument("--json", action="store_true", help="results as JSON")
-    commands = parser.add_subparsers(
-        dest="verb", title="verbs", metavar="VERB", parser_class=_Parser
-    )
-    for name, (_, options, told) in VERBS.items():
-        command = commands.add_parser(name, help=told, description=told.capitalize() + ".")
-        command.add_argument(
-            "--json", action="store_true", default=argparse.SUPPRESS, help="results as JSON"
-        )
-        command.add_argument("--memo", default=argparse.SUPPRESS, help="name or file of the memo")
-        options(command)
-    return parser
+_log = logging.getLogger(__name__)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command line; return 0 done, 1 could not or a question is open, 2 misused, 130 interrupted."""
+    with visible_output():
+        return _main(sys.argv[1:] if argv is None else argv)
+
+
+def _main(argv: Sequence[str]) -> int:
+    """Run one command line, and tell what went wrong."""
     try:
-        arguments = build_parser().parse_args(argv)
+        arguments = parse(argv)
     except SystemExit as end:
         return int(end.code or 0)
+    verb = arguments.verb or "screen"
     try:
-        return VERBS[arguments.verb or "screen"][0](Run(arguments))
+        run = Run(arguments, None if verb == "config" else read_config())
+        run.check_names()
+        _start_log(run, argv)
+        code = VERBS[verb].function(run)
+        sys.stdout.flush()
+        return code
     except CutmemoError as error:
         report(error, arguments.json)
         return COULD_NOT
     except KeyboardInterrupt:
-        print("Stopped. All that was accepted is kept.", file=sys.stderr)
+        print(words.STOPPED, file=sys.stderr)
         return INTERRUPTED
-    except BrokenPipeError:
-        sys.stderr.close()
+    except BrokenPipeError:  # whoever read along has gone; what waits to be written goes nowhere
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
+    except Exception as error:  # the program's own fault: nothing may end in a traceback on site
+        _log.exception("%s broke", verb)
+        _tell_broke(error, arguments.json)
+        return COULD_NOT
+    finally:
+        log.stop()
+
+
+def _start_log(run: Run, argv: Sequence[str]) -> None:
+    """Begin the log, where one is wished for."""
+    path = run.default("log")
+    if path:
+        log.start(Path(path), run.default("log_level") or "debug")
+        _log.info(
+            "cutmemo %s, Python %s, %s", __version__, platform.python_version(), platform.platform()
+        )
+        _log.info("arguments: %s", list(argv))
+
+
+def _tell_broke(error: Exception, as_json: bool) -> None:
+    """Tell that the program itself is at fault."""
+    file = log.file()
+    text = words.broke(error, str(file) if file else None)
+    if as_json:
+        print_json({"error": type(error).__name__, "code": "internal", "text": text})
+    else:
+        print(text, file=sys.stderr)

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from cutmemo.cli.run import DONE, Run, print_json, verb
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards
+from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, ChangeSetting
+from cutmemo.memo.decide.rack import planning_job
 from cutmemo.memo.locations import memo_path
 from cutmemo.present import (
     Heading,
@@ -35,8 +37,9 @@ from cutmemo.present.racks import (
     price_of,
     section_of,
 )
-from cutmemo.service import Session
+from cutmemo.service import Station
 from cutmemo.wording import boards as words
+from cutmemo.wording.lengths import inches_shown
 
 if TYPE_CHECKING:
     from cutmemo.planning import SectionPlan
@@ -88,24 +91,26 @@ def _feet_option(parser: argparse.ArgumentParser) -> None:
 @verb("rack", _rack_options, "the boards at hand: show, add, change, take off, load from CSV")
 def _rack(run: Run) -> int:
     a = run.arguments
-    with run.session() as session:
+    with run.station() as station:
         if a.action == "add":
-            session.add_boards(
+            boards = Boards(
                 section_of(a.section),
                 board_inches_of(a.length, a.feet),
                 count_of(a.count),
                 price_of(a.price),
                 bad_of(a.bad),
             )
+            station.execute(AddBoards((boards,)))
         elif a.action == "change":
             count = None if a.count is None else count_of(a.count)
             length = None if a.length is None else board_inches_of(a.length, a.feet)
-            session.change_boards(a.number, count, length, None if a.bad is None else bad_of(a.bad))
+            bad = None if a.bad is None else bad_of(a.bad)
+            station.execute(ChangeBoards(a.number, count, length, bad))
         elif a.action == "off":
-            session.change_boards(a.number, count=0)
+            station.execute(ChangeBoards(a.number, count=0))
         elif a.action == "load":
-            _load(session, a.file, a.again, a.feet)
-        rack, settings = session.queue.rack, session.queue.settings
+            _load(station, a.file, a.again, a.feet)
+        rack, settings = station.state.rack, station.state.settings
         if a.json:
             print_json(rack_as_plain(rack))
         elif rack.lots:
@@ -115,29 +120,29 @@ def _rack(run: Run) -> int:
         return DONE
 
 
-def _load(session: Session, file: Path, again: bool, bare_is_feet: bool) -> None:
+def _load(station: Station, file: Path, again: bool, bare_is_feet: bool) -> None:
     """Put the boards of a CSV on the rack, all or none; the same list a second time only where *again*."""
     try:
         text = file.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         raise BadBoards(words.unreadable(str(file), getattr(error, "strerror", None))) from error
     lines = boards_from_csv(text, bare_is_feet)
-    if not again and all_there(lines, session.queue.rack.lots):
+    if not again and all_there(lines, station.state.rack.lots):
         raise BadBoards(words.already_there(len(lines)))
-    session.load_boards(lines)
+    station.execute(AddBoards(tuple(Boards(*line) for line in lines)))
 
 
-def _planned(session: Session) -> list[SectionPlan]:
+def _planned(station: Station) -> list[SectionPlan]:
     """Return the plan, and say so where it takes a while."""
-    pieces = session.queue.sums.open_pieces
+    pieces = station.state.sums.open_pieces
     if pieces > MANY_PIECES and sys.stderr.isatty():
         print(words.planning(pieces), file=sys.stderr)
-    return session.plans()
+    return planning_job(station.state).solve()
 
 
-def _heading(run: Run, session: Session, what: str) -> Heading:
+def _heading(run: Run, station: Station, what: str) -> Heading:
     job = memo_path(run.arguments.memo).stem
-    return Heading(f"{what} of {job}", job, session.clock().date().isoformat(), session.who)
+    return Heading(f"{what} of {job}", job, station.clock().date().isoformat(), station.person)
 
 
 def _boards_options(parser: argparse.ArgumentParser) -> None:
@@ -152,9 +157,9 @@ def _boards_options(parser: argparse.ArgumentParser) -> None:
 
 @verb("boards", _boards_options, "which board to cut each piece from, with its marks")
 def _boards(run: Run) -> int:
-    with run.session() as session:
-        plans, settings = _planned(session), session.queue.settings
-        rack, form = session.queue.rack, run.arguments.form
+    with run.station() as station:
+        plans, settings = _planned(station), station.state.settings
+        rack, form = station.state.rack, run.arguments.form
         if run.arguments.json:
             print_json(boards_as_plain(plans, settings, prices=rack.prices))
         elif form == "csv":
@@ -162,10 +167,10 @@ def _boards(run: Run) -> int:
         elif form == "html":
             orders = orders_of(plans, settings, prices=rack.prices)
             print(
-                boards_as_html(plans, settings, _heading(run, session, "Boards"), rack.lots, orders)
+                boards_as_html(plans, settings, _heading(run, station, "Boards"), rack.lots, orders)
             )
         elif form == "labels":
-            print(labels_as_html(plans, settings, _heading(run, session, "Labels")))
+            print(labels_as_html(plans, settings, _heading(run, station, "Labels")))
         elif plans:
             print(boards_as_text(plans, settings))
             print(words.BEST_SO_FAR, file=sys.stderr)
@@ -186,16 +191,16 @@ def _yard_options(parser: argparse.ArgumentParser) -> None:
 
 @verb("yard", _yard_options, "what the yard has to bring for what is open")
 def _yard(run: Run) -> int:
-    with run.session() as session:
-        plans, settings = _planned(session), session.queue.settings
-        rack, form = session.queue.rack, run.arguments.form
+    with run.station() as station:
+        plans, settings = _planned(station), station.state.settings
+        rack, form = station.state.rack, run.arguments.form
         if run.arguments.json:
             print_json(boards_as_plain(plans, settings, prices=rack.prices))
         elif form == "csv":
             print(order_as_csv(plans, rack, settings))
         elif form == "html":
             orders = orders_of(plans, settings, prices=rack.prices)
-            print(order_as_html(orders, settings, _heading(run, session, "Order")))
+            print(order_as_html(orders, settings, _heading(run, station, "Order")))
         else:
             print(order_as_text(plans, rack, settings) or words.NOTHING_SHORT)
         return DONE
@@ -214,8 +219,8 @@ def _kerf(run: Run) -> int:
         settings = Settings()
         raise BadBoards(
             words.not_a_kerf(
-                *(words.inches_shown(each, settings) for each in (whole, one, two, kerf))
+                *(inches_shown(each, settings) for each in (whole, one, two, kerf))
             )
         )
-    with run.session() as session:
-        return run.tell(session.set_manner("kerf", str(kerf)), session)
+    with run.station() as station:
+        return run.tell(station.execute(ChangeSetting("kerf", str(kerf))), station)

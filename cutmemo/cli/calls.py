@@ -2,61 +2,57 @@
 
 from __future__ import annotations
 
-import argparse
+import logging
 import sys
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cutmemo.errors import CutmemoError
-from cutmemo.present import as_plain, as_text
-from cutmemo.service import Session
-
-if TYPE_CHECKING:
-    from cutmemo.asr import Recogniser, Recognition
-    from cutmemo.audio.chunk import SoundChunk
 from cutmemo.cli.run import (
     COULD_NOT,
     DONE,
     Run,
+    argument,
     model_option,
-    named,
-    no_options,
     print_json,
     report,
     row_needed,
     row_option,
     verb,
 )
+from cutmemo.errors import CutmemoError
+from cutmemo.memo.commands import Answer, Clear, Hear, PutBack, Redo, Say, Strike, Undo
+from cutmemo.memo.decide.find import row_of
+from cutmemo.present import as_plain, as_text
+from cutmemo.service import Station
+from cutmemo.wording import ignored_call, totals
+from cutmemo.wording import verbs as words
+
+if TYPE_CHECKING:
+    from cutmemo.asr import Recogniser, Recognition
+    from cutmemo.audio.chunk import SoundChunk
+
+_log = logging.getLogger(__name__)
 
 
-@verb(
-    "say",
-    lambda p: p.add_argument("words", nargs="+", help="the call, typed or in words"),
-    "call a length or a command",
-)
+@verb("say", argument("words", nargs="+"))
 def _say(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.call(" ".join(run.arguments.words)), session)
+    return run.act(lambda _: Say(" ".join(run.arguments.words)))
 
 
-def _hear_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("files", nargs="+", type=Path, help="WAV recordings")
-    model_option(parser)
-
-
-@verb("hear", _hear_options, "hear recordings and take what they call")
+@verb("hear", argument("files", nargs="+", type=Path), model_option)
 def _hear(run: Run) -> int:
     from cutmemo.audio.recording import recording
 
-    with run.session() as session:
+    with run.station() as station:
         sounds = [(str(path), recording(path)) for path in run.arguments.files]
-        recogniser = recogniser_of(run.arguments.model)
+        recogniser = recogniser_of(run.default("model"))
         worst = DONE
         for name, sound in sounds:
-            print(f"— {name}", file=sys.stderr)
-            worst = max(worst, _take_sound(run, session, recogniser(), sound))
+            print(words.recording_begins(name), file=sys.stderr)
+            _log.info("recording %s", name)
+            worst = max(worst, _take_sound(run, station, recogniser(), sound))
         return worst
 
 
@@ -71,7 +67,7 @@ def recogniser_of(model: str | None) -> Callable[[], Recogniser]:
 
 
 def _take_sound(
-    run: Run, session: Session, recogniser: Recogniser, sound: Iterator[SoundChunk]
+    run: Run, station: Station, recogniser: Recogniser, sound: Iterator[SoundChunk]
 ) -> int:
     """Take every utterance of *sound*."""
     from cutmemo.asr import Recognition
@@ -79,112 +75,89 @@ def _take_sound(
     worst, calls = DONE, 0
     for heard in recogniser.hear(sound):
         if isinstance(heard, Recognition):
-            code = _take_utterance(run, session, heard)
+            code = _take_utterance(run, station, heard)
             if code is not None:
                 calls += 1
                 worst = max(worst, code)
     if not calls:
-        print("No call was heard.", file=sys.stderr)
+        print(words.NO_CALL, file=sys.stderr)
         return COULD_NOT
     return worst
 
 
-def _take_utterance(run: Run, session: Session, heard: Recognition) -> int | None:
+def _take_utterance(run: Run, station: Station, heard: Recognition) -> int | None:
     """Take one utterance; ``None`` where it was no speech for the memo."""
+    from cutmemo.asr.decide import rejected_call
+
     try:
-        outcome = session.hear(heard)
+        result = station.execute(Hear(heard))
     except CutmemoError as error:
         report(error, run.arguments.json)
         return COULD_NOT
-    if outcome is None:
-        ignored = session.not_taken(heard)
+    if result is None:
+        ignored = ignored_call(rejected_call(heard, station.state.settings))
+        _log.info("ignored: %s", ignored or "no speech")
         if ignored:
             print(ignored, file=sys.stderr)
         return None
-    print(f"heard: {heard.text}", file=sys.stderr)
-    return run.tell(outcome, session)
+    print(words.was_heard(heard.text), file=sys.stderr)
+    return run.tell(result, station)
 
 
-def _listen_options(parser: argparse.ArgumentParser) -> None:
-    model_option(parser)
-    parser.add_argument("--device", help="name or number of the microphone")
-
-
-@verb("listen", _listen_options, "listen to the microphone without the screen, until Ctrl-C")
+@verb("listen", model_option, argument("--device"))
 def _listen(run: Run) -> int:
     from cutmemo.audio.microphone import microphone
 
-    with run.session() as session:
-        recogniser = recogniser_of(run.arguments.model)()
+    with run.station() as station:
+        recogniser = recogniser_of(run.default("model"))()
         stop = threading.Event()
         device = run.arguments.device
         sound = microphone(stop.is_set, int(device) if device and device.isdecimal() else device)
-        print("Listening. Ctrl-C ends it.", file=sys.stderr)
-        return _take_sound(run, session, recogniser, sound)
+        print(words.LISTENING, file=sys.stderr)
+        return _take_sound(run, station, recogniser, sound)
 
 
-def _list_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--all", action="store_true", help="cut and struck rows too")
-
-
-@verb("list", _list_options, "show what is open and what asks a question")
+@verb("list", argument("--all", action="store_true"))
 def _list(run: Run) -> int:
-    with run.session() as session:
-        rows = [*session.queue.of_state("doubtful"), *session.queue.open_rows()]
+    with run.station() as station:
+        state = station.state
+        rows = [*state.of_state("doubtful"), *state.open_rows()]
         if run.arguments.all:
-            rows += [*session.queue.of_state("cut"), *session.queue.of_state("struck")]
+            rows += [*state.of_state("cut"), *state.of_state("struck")]
         if run.arguments.json:
-            print_json([as_plain(row, session.queue.settings) for row in rows])
+            print_json([as_plain(row, state.settings) for row in rows])
         else:
             if rows:
-                print(as_text(rows, session.queue.settings))
-            print(session.totals(), file=sys.stderr)
+                print(as_text(rows, state.settings))
+            print(totals(state), file=sys.stderr)
         return DONE
 
 
-def _clear_options(parser: argparse.ArgumentParser) -> None:
-    row_option(parser)
-    parser.add_argument("--all", action="store_true", help="all pieces left of the row")
-
-
-@verb("clear", _clear_options, "one piece is cut: of a row, or of the first open one")
+@verb("clear", row_option, argument("--all", action="store_true"))
 def _clear(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.clear(named(run, session), run.arguments.all), session)
+    return run.act(lambda state: Clear(run.row(state), run.arguments.all))
 
 
-def _answer_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "reading", type=int, nargs="?", default=1, help="which reading is right (1)"
-    )
-    parser.add_argument("--row", help="number of the row; else the last one asked about")
-
-
-@verb("answer", _answer_options, "settle a question with one of its readings")
+@verb("answer", argument("reading", type=int, nargs="?", default=1), argument("--row"))
 def _answer(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.answer(run.arguments.reading, named(run, session)), session)
+    return run.act(lambda state: Answer(run.arguments.reading, run.row(state)))
 
 
-@verb("strike", row_needed, "take a row off the list")
+@verb("strike", row_needed)
 def _strike(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.strike(session.find(run.arguments.row).id), session)
+    return run.act(lambda state: Strike(row_of(state, run.arguments.row).id))
 
 
-@verb("back", row_option, "put a struck row, or the last piece cut, back on the list")
+@verb("back", row_option)
 def _back(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.put_back(named(run, session)), session)
+    return run.act(lambda state: PutBack(run.row(state)))
 
 
-@verb("undo", no_options, "take back the last thing done on this machine")
+@verb("undo")
 def _undo(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.undo(), session)
+    return run.act(lambda _: Undo())
 
 
-@verb("redo", no_options, "do again what was undone last")
+@verb("redo")
 def _redo(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.redo(), session)
+    return run.act(lambda _: Redo())

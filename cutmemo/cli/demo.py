@@ -10,10 +10,13 @@ from cutmemo.asr import Recogniser, Recognition
 from cutmemo.audio.recording import recording
 from cutmemo.bundle import bundled
 from cutmemo.errors import BadMemo, BadSound, CutmemoError
-from cutmemo.memo import open_journal
+from cutmemo.memo import open_store
+from cutmemo.memo.commands import Answer, Clear, Command, Hear, Strike
 from cutmemo.memo.state import Row
 from cutmemo.present import as_text
-from cutmemo.service import Session
+from cutmemo.service import Memo, Station
+from cutmemo.wording import Told, describe, explain, explain_error, tell, totals
+from cutmemo.wording import verbs as words
 
 
 def demo(recogniser: Callable[[], Recogniser], ask: bool, screen: bool, keep: Path | None) -> int:
@@ -22,29 +25,29 @@ def demo(recogniser: Callable[[], Recogniser], ask: bool, screen: bool, keep: Pa
         raise BadMemo(keep, "it exists already, and the demo touches no memo of yours")
     with (
         tempfile.TemporaryDirectory(prefix="cutmemo-demo-") as folder,
-        open_journal(keep or Path(folder) / "demo.cutmemo") as journal,
+        open_store(keep or Path(folder) / "demo.cutmemo") as store,
     ):
-        session = Session(journal, station="demo", who="demo")
-        hear_all(session, recogniser)
+        station = Station(Memo(store), "demo", "demo")
+        hear_all(station, recogniser)
         if screen:
             from cutmemo.tui import run_screen
 
-            return run_screen(session)
-        print("\nThe memo at the saw:\n")
+            return run_screen(station)
+        print(words.DEMO_AT_SAW)
         print(
             as_text(
-                [*session.queue.of_state("doubtful"), *session.queue.open_rows()],
-                session.queue.settings,
+                [*station.state.of_state("doubtful"), *station.state.open_rows()],
+                station.state.settings,
             )
         )
-        for row in session.queue.of_state("doubtful"):
-            _settle(session, row, ask)
-        _cut_all(session, ask)
-        print(f"\n{session.totals()}")
+        for row in station.state.of_state("doubtful"):
+            _settle(station, row, ask)
+        _cut_all(station, ask)
+        print(words.demo_sums(totals(station.state)))
     return 0
 
 
-def hear_all(session: Session, recogniser: Callable[[], Recogniser]) -> None:
+def hear_all(station: Station, recogniser: Callable[[], Recogniser]) -> None:
     """Hear the recordings in the order of their names, and tell what became of each."""
     files = sorted(bundled("demo").glob("*.wav"))
     if not files:
@@ -54,39 +57,50 @@ def hear_all(session: Session, recogniser: Callable[[], Recogniser]) -> None:
             if not isinstance(heard, Recognition):
                 continue
             try:
-                outcome = session.hear(heard)
+                told = _told(station, Hear(heard))
             except CutmemoError as error:
-                print(f"{file.name:28} refused: {error}")
+                print(words.demo_refused(file.name, explain_error(error)))
                 continue
-            if outcome is not None:
-                print(f"{file.name:28} “{heard.text}”\n{'':28} {outcome.happened}: {outcome.text}")
+            if told is not None:
+                print(words.demo_heard(file.name, heard.text, told.happened, told.text))
 
 
-def _settle(session: Session, row: Row, ask: bool) -> None:
+def _told(station: Station, command: Command) -> Told | None:
+    """Carry out *command*; return what came of it in words."""
+    result = station.execute(command)
+    return None if result is None else tell(result, station.memo.projection)
+
+
+def _print(station: Station, command: Command) -> None:
+    """Carry out *command* and print what came of it."""
+    told = _told(station, command)
+    print(told.text if told is not None else "")
+
+
+def _settle(station: Station, row: Row, ask: bool) -> None:
     """Ask which reading is right; unattended, take the first and say so."""
-    print(f"\nRow {row.number} asks: {' '.join(row.reasons)}")
+    settings = station.state.settings
+    print(words.demo_asks(row.number, " ".join(explain(each, settings) for each in row.doubts)))
     for number, cut in enumerate(row.readings, start=1):
-        print(f"  {number}: {session.shown(cut)}")
+        print(words.reading(number, describe(cut, settings)))
     if not ask:
-        print(f"  (nobody here to answer: the demo takes 1) {session.answer(1, row.id).text}")
+        told = _told(station, Answer(1, row.id))
+        print(words.demo_takes_first(told.text if told is not None else ""))
         return
-    reply = input("Which one, or 0 to strike it? ").strip()
+    reply = input(words.DEMO_WHICH).strip()
     try:
-        outcome = (
-            session.strike(row.id) if reply == "0" else session.answer(int(reply or 1), row.id)
-        )
+        _print(station, Strike(row.id) if reply == "0" else Answer(int(reply or 1), row.id))
     except (CutmemoError, ValueError) as error:
-        print(f"{error} — struck.")
-        outcome = session.strike(row.id)
-    print(outcome.text)
+        why = explain_error(error) if isinstance(error, CutmemoError) else error
+        print(words.demo_struck(why))
+        _print(station, Strike(row.id))
 
 
-def _cut_all(session: Session, ask: bool) -> None:
+def _cut_all(station: Station, ask: bool) -> None:
     """Clear piece by piece."""
     print()
-    while session.queue.open_rows():
+    while station.state.open_rows():
         if ask:
-            input(
-                f"At the saw: {session.shown(session.queue.open_rows()[0].cut)}. Enter when one is cut. "
-            )
-        print(session.clear().text)
+            first = station.state.open_rows()[0]
+            input(words.demo_cut(describe(first.cut, station.state.settings)))
+        _print(station, Clear())

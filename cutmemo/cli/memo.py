@@ -2,102 +2,84 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
 from pathlib import Path
 
-from cutmemo.cli.run import DONE, Run, no_options, print_json, verb
+from cutmemo.cli.output import as_it_is
+from cutmemo.cli.run import DONE, Run, argument, print_json, verb
 from cutmemo.domain.settings import SETTINGS
 from cutmemo.errors import BadMemo
+from cutmemo.memo.codec import to_line
+from cutmemo.memo.commands import ChangeSetting, SetOrder
 from cutmemo.memo.locations import memos
 from cutmemo.memo.state import ORDERS
-from cutmemo.present import (
-    as_csv,
-    as_plain,
-    as_text,
-)
+from cutmemo.present import as_csv, as_plain, as_text
+from cutmemo.present.handoff import days_as_text
+from cutmemo.wording import describe_event, totals
+from cutmemo.wording import verbs as words
+
+_SETTING = (argument("setting", nargs="?", choices=SETTINGS), argument("value", nargs="?"))
 
 
-def _manner_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("setting", nargs="?", choices=SETTINGS, help="which setting")
-    parser.add_argument("value", nargs="?", help="its new value; inches as 1/8 or 14-1/2")
-
-
-@verb("manner", _manner_options, "show or set how this crew speaks, measures and saws")
-def _manner(run: Run) -> int:
-    with run.session() as session:
-        if run.arguments.value is not None:
-            return run.tell(session.set_manner(run.arguments.setting, run.arguments.value), session)
-        plain = session.queue.settings.to_plain()
-        names = [run.arguments.setting] if run.arguments.setting else list(plain)
+@verb("manner", *_SETTING)
+@verb("settings", *_SETTING)
+def _settings(run: Run) -> int:
+    name, value = run.arguments.setting, run.arguments.value
+    if value is not None:
+        return run.act(lambda _: ChangeSetting(name, value))
+    with run.station() as station:
+        plain = station.state.settings.to_plain()
+        shown = {name: plain[name]} if name else plain
         if run.arguments.json:
-            print_json({name: plain[name] for name in names})
+            print_json(shown)
         else:
-            for name in names:
-                print(f"{name:9} {'off' if plain[name] is None else plain[name]}")
+            for each, current in shown.items():
+                print(words.setting_line(each, current))
         return DONE
 
 
-@verb(
-    "order",
-    lambda p: p.add_argument(
-        "order", choices=ORDERS, help="as called, longest first, by saw setting"
-    ),
-    "put the open rows in another order",
-)
+@verb("order", argument("order", choices=ORDERS))
 def _order(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.set_order(run.arguments.order), session)
+    return run.act(lambda _: SetOrder(run.arguments.order))
 
 
-@verb("sums", no_options, "what is open and cut, in pieces, lineal feet and board feet")
+@verb("sums")
 def _sums(run: Run) -> int:
-    with run.session() as session:
-        sums = session.queue.sums
+    with run.station() as station:
+        sums = station.state.sums
         if run.arguments.json:
-            print_json(
-                {
-                    name: str(value) if not isinstance(value, int) else value
-                    for name, value in ((n, getattr(sums, n)) for n in sums.__slots__)
-                }
-            )
+            values = {name: getattr(sums, name) for name in sums.__slots__}
+            print_json({name: v if isinstance(v, int) else str(v) for name, v in values.items()})
         else:
-            print(session.totals())
+            print(totals(station.state))
         return DONE
 
 
-@verb("day", no_options, "everything that happened: when, who, what")
+@verb("day")
 def _day(run: Run) -> int:
-    with run.session() as session:
-        for event in session.queue.events:
+    with run.station() as station:
+        memo = station.memo.projection
+        for event in memo.log:
             if run.arguments.json:
-                print(event.to_line())
+                print(to_line(event))
             else:
-                undone = "" if session.queue.lives(event) else " (undone)"
-                why = f" — {event.payload['why']}" if "why" in event.payload else ""
-                print(
-                    f"{event.at[:16].replace('T', ' ')}  {event.who} at {event.station}: {session.told(event)}{why}{undone}"
-                )
+                why, undone = getattr(event.payload, "why", None), not memo.counts(event)
+                told = describe_event(event, memo)
+                print(words.day_line(event.at, event.who, event.station, told, why, undone))
         if not run.arguments.json:
-            print(session.sums_by_day())
+            print(days_as_text(memo))
         return DONE
 
 
-def _sheet_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--as", dest="form", choices=("text", "csv", "json"), default="text", help="what to write"
-    )
-
-
-@verb("sheet", _sheet_options, "the whole memo as a paper list, CSV or JSON")
+@verb("sheet", argument("--as", dest="form", choices=("text", "csv", "json"), default="text"))
 def _sheet(run: Run) -> int:
-    with run.session() as session:
-        queue, settings = session.queue, session.queue.settings
+    with run.station() as station:
+        state, settings = station.state, station.state.settings
         rows = [
-            *queue.of_state("doubtful"),
-            *queue.open_rows(),
-            *queue.of_state("cut"),
-            *queue.of_state("struck"),
+            *state.of_state("doubtful"),
+            *state.open_rows(),
+            *state.of_state("cut"),
+            *state.of_state("struck"),
         ]
         if run.arguments.form == "json" or run.arguments.json:
             print_json([as_plain(row, settings) for row in rows])
@@ -108,42 +90,43 @@ def _sheet(run: Run) -> int:
         return DONE
 
 
-@verb("export", no_options, "write every event as JSON lines")
+@verb("export")
 def _export(run: Run) -> int:
-    with run.session() as session:
-        for event in session.queue.events:
-            print(event.to_line())
+    with run.station() as station, as_it_is():
+        for event in station.memo.projection.log:
+            print(to_line(event))
         return DONE
 
 
-@verb(
-    "import",
-    lambda p: p.add_argument("file", help="file of JSON lines, or - for standard input"),
-    "take in events another memo exported; twice changes nothing",
-)
+@verb("import", argument("file"))
 def _import(run: Run) -> int:
-    name = run.arguments.file
-    try:
-        lines = sys.stdin.readlines() if name == "-" else Path(name).read_text("utf-8").splitlines()
-    except (OSError, UnicodeDecodeError) as error:
-        raise BadMemo(name, getattr(error, "strerror", None) or "it is no text") from error
-    with run.session() as session:
-        new = session.take_in(lines)
+    lines = _lines_of(run.arguments.file)
+    with run.station() as station:
+        new = station.memo.take_in(lines)
         if run.arguments.json:
             print_json({"new": new})
         else:
-            print(f"{new} new.")
+            print(words.imported(new))
         return DONE
 
 
-@verb("memos", no_options, "the memos on this machine")
+def _lines_of(name: str) -> list[str]:
+    """Return the lines of a file, or of standard input for "-". Raises :class:`BadMemo`."""
+    try:
+        raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+        return raw.decode("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadMemo(name, getattr(error, "strerror", None) or "it is no text") from error
+
+
+@verb("memos")
 def _memos(run: Run) -> int:
     found = memos()
     if run.arguments.json:
         print_json([str(path) for path in found])
     else:
         for path in found:
-            print(f"{path.stem:20} {path}")
+            print(words.memo_line(path.stem, str(path)))
         if not found:
-            print("No memo yet: “cutmemo say 36” makes one.", file=sys.stderr)
+            print(words.NO_MEMO, file=sys.stderr)
     return DONE

@@ -5,117 +5,181 @@ from __future__ import annotations
 import argparse
 import contextlib
 import json
+import logging
 import sys
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
-from cutmemo.errors import CutmemoError, NotACall, Refused
-from cutmemo.memo import open_journal
+from cutmemo.cli.config import VARIABLES, Config
+from cutmemo.domain.settings import Settings
+from cutmemo.domain.signs import code_point, hidden_sign, visible_json
+from cutmemo.errors import CutmemoError, HiddenSign, Refused
+from cutmemo.memo import open_store
+from cutmemo.memo.commands import Command
+from cutmemo.memo.decide.find import row_of
 from cutmemo.memo.locations import memo_path
-from cutmemo.memo.outcome import Outcome
-from cutmemo.memo.state import Row
+from cutmemo.memo.result import Result
+from cutmemo.memo.state import MemoState, Row
 from cutmemo.present import as_plain, assembly_as_text
-from cutmemo.service import Session
+from cutmemo.service import Memo, Station
+from cutmemo.wording import Told, describe, explain, explain_error, marks, tell
+from cutmemo.wording import verbs as words
 
 DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
 
+_log = logging.getLogger(__name__)
+
 Verb = Callable[["Run"], int]
-VERBS: dict[str, tuple[Verb, Callable[[argparse.ArgumentParser], object], str]] = {}
+Options = Callable[[argparse.ArgumentParser], object]
 
 
-class Run:
-    """One run of the program: its arguments, and the session they are for."""
+@dataclass(frozen=True, slots=True)
+class VerbOf:
+    """One verb: what runs it, and what its parser takes; its words are :data:`cutmemo.wording.verbs.VERBS`."""
 
-    def __init__(self, arguments: argparse.Namespace) -> None:
-        """Keep the *arguments*."""
-        self.arguments = arguments
+    function: Verb
+    arguments: tuple[Options, ...] = ()
 
-    @contextlib.contextmanager
-    def session(self) -> Iterator[Session]:
-        """Open the memo for as long as the verb runs."""
-        with open_journal(memo_path(self.arguments.memo)) as journal:
-            yield Session(journal)
-
-    def tell(self, outcome: Outcome, session: Session) -> int:
-        """Print what happened; a question left open is no success."""
-        if self.arguments.json:
-            plain = [as_plain(row, session.queue.settings) for row in outcome.rows]
-            several = {"rows": plain} if outcome.several else {}
-            row = as_plain(outcome.row, session.queue.settings) if outcome.row is not None else None
-            print_json({"happened": outcome.happened, "text": outcome.text, "row": row, **several})
-        else:
-            print(outcome.text)
-            for asked in outcome.rows if outcome.happened == "asked" else ():
-                if asked.state == "doubtful":
-                    print_readings(asked, session)
-            if outcome.frame is not None:
-                print(assembly_as_text(outcome.frame, session.shown))
-        return COULD_NOT if outcome.happened == "asked" else DONE
-
-
-def print_json(value: Any) -> None:
-    """Print *value* as one line of JSON."""
-    print(json.dumps(value, ensure_ascii=False))
-
-
-def print_readings(row: Row, session: Session) -> None:
-    """Print what a question may mean, and how to answer it."""
-    if row.of_set:
-        print("  cutmemo answer takes all of it, “cutmemo say no” takes it back", file=sys.stderr)
-        return
-    for number, cut in enumerate(row.readings, start=1):
-        print(f"  {number}: {session.shown(cut)}")
-    print(f"  cutmemo answer 1 --row {row.number}, or cutmemo strike {row.number}", file=sys.stderr)
+    def add_to(self, parser: argparse.ArgumentParser) -> None:
+        """Let *parser* take the verb's arguments."""
+        for add in self.arguments:
+            add(parser)
 
 
 def no_options(_parser: argparse.ArgumentParser) -> None:
     """Need nothing but the verb."""
 
 
-def verb(
-    name: str, options: Callable[[argparse.ArgumentParser], object], told: str
-) -> Callable[[Verb], Verb]:
-    """Register a function as the verb *name*."""
+VERBS: dict[str, VerbOf] = {}
+"""Every verb, by its name."""
+
+
+class Run:
+    """One run of the program: its arguments, this machine's defaults, and the session they are for."""
+
+    def __init__(self, arguments: argparse.Namespace, config: Config | None = None) -> None:
+        """Keep the *arguments* and the defaults."""
+        self.arguments, self.config = arguments, config or Config()
+
+    def default(self, name: str) -> str | None:
+        """Return what holds for *name*: its option, else the environment, else this machine's defaults."""
+        return self.config.with_source(name, getattr(self.arguments, name, None))[0]
+
+    def check_names(self) -> None:
+        """Raise :class:`HiddenSign` where what holds has a sign that cannot be seen: names are shown to everybody."""
+        for name in VARIABLES:
+            value, source = self.config.with_source(name, getattr(self.arguments, name, None))
+            sign = hidden_sign(value, name=True) if value is not None else None
+            if sign is not None:
+                raise HiddenSign(name if source == "option" else source, code_point(sign))
+
+    @property
+    def memo(self) -> Path:
+        """Return the file of the memo."""
+        return memo_path(self.default("memo"))
+
+    @contextlib.contextmanager
+    def station(self) -> Iterator[Station]:
+        """Open the memo for as long as the verb runs."""
+        with open_store(self.memo) as store:
+            station = Station(Memo(store), self.default("station"), self.default("who"))
+            _log.info("memo %s, %s at %s", self.memo, station.person, station.name)
+            for mark in marks(station.memo.projection):
+                print(mark, file=sys.stderr)
+            yield station
+
+    def act(self, command: Callable[[MemoState], Command]) -> int:
+        """Carry out one *command* on the memo, and tell what came of it."""
+        with self.station() as station:
+            return self.tell(station.execute(command(station.state)), station)
+
+    def row(self, state: MemoState) -> str | None:
+        """Return the id of the row that was named, if one was."""
+        return row_of(state, self.arguments.row).id if self.arguments.row else None
+
+    def tell(self, result: Result | None, station: Station) -> int:
+        """Print what came of a command; a question left open is no success."""
+        if result is None:
+            return DONE
+        settings = station.state.settings
+        told = tell(result, station.memo.projection)
+        _log.info("%s: %s", told.happened, told.text)
+        if self.arguments.json:
+            plain = [as_plain(row, settings) for row in told.rows]
+            several = {"rows": plain} if result.listed else {}
+            row = as_plain(told.row, settings) if told.row is not None else None
+            print_json({"happened": told.happened, "text": told.text, "row": row, **several})
+        else:
+            print(told.text)
+            for asked in told.rows if told.happened == "asked" else ():
+                if asked.state == "doubtful":
+                    print_readings(asked, station.state)
+            if told.assembly is not None:
+                print(_assembly(told, settings))
+        return COULD_NOT if told.happened == "asked" else DONE
+
+
+def _assembly(told: Told, settings: Settings) -> str:
+    """Return the assembly that was added, with its picture."""
+    if told.assembly is None:
+        return ""
+    return assembly_as_text(
+        told.assembly, lambda cut: describe(cut, settings), settings, told.cautions
+    )
+
+
+def print_json(value: Any) -> None:
+    """Print *value* as one line of JSON."""
+    print(visible_json(json.dumps(value, ensure_ascii=False)))
+
+
+def print_readings(row: Row, state: MemoState) -> None:
+    """Print what a question may mean, and how to answer it."""
+    if row.assembly_id:
+        print(words.HOW_TO_CONFIRM, file=sys.stderr)
+        return
+    for number, cut in enumerate(row.readings, start=1):
+        print(words.reading(number, describe(cut, state.settings)))
+    print(words.how_to_answer(row.number), file=sys.stderr)
+
+
+def verb(name: str, *arguments: Options | str) -> Callable[[Verb], Verb]:
+    """Register a function as the verb *name*, which takes *arguments*."""
+    options = tuple(each for each in arguments if not isinstance(each, str))
 
     def register(function: Verb) -> Verb:
-        VERBS[name] = (function, options, told)
+        VERBS[name] = VerbOf(function, options)
         return function
 
     return register
 
 
-def row_option(parser: argparse.ArgumentParser) -> None:
-    """Take a row, or do without."""
-    parser.add_argument("row", nargs="?", help="number of the row, as “cutmemo list” shows it")
+def argument(*names: str, **how: Any) -> Options:
+    """Return what adds one argument, told in the words of the verb that takes it; *names* and *how* are argparse's."""
+
+    def add(parser: argparse.ArgumentParser) -> None:
+        key = names[-1].lstrip("-")
+        parser.add_argument(*names, help=words.takes(parser.prog.split()[-1], key), **how)
+
+    return add
 
 
-def named(run: Run, session: Session) -> str | None:
-    """Return the id of the row that was named, if one was."""
-    return session.find(run.arguments.row).id if run.arguments.row else None
-
-
-def row_needed(parser: argparse.ArgumentParser) -> None:
-    """Take a row."""
-    parser.add_argument("row", help="number of the row, as “cutmemo list” shows it")
-
-
-def model_option(parser: argparse.ArgumentParser) -> None:
-    """Take another model."""
-    parser.add_argument("--model", help="another Vosk model folder (also CUTMEMO_MODEL)")
+row_option = argument("row", nargs="?")
+row_needed = argument("row")
+model_option = argument("--model", metavar="FOLDER")
 
 
 def report(error: CutmemoError, as_json: bool) -> None:
     """Tell what went wrong."""
+    cause = error if error.__cause__ is not None else None
+    said = explain_error(error)
+    _log.warning("%s (%s): %s", type(error).__name__, error.code, said, exc_info=cause)
     if as_json:
-        facts: dict[str, Any] = {"error": type(error).__name__, "text": str(error)}
-        if isinstance(error, NotACall):
-            facts |= {
-                "words": list(error.words),
-                "at": error.at,
-                "expected": sorted(error.expected),
-            }
+        facts = error.facts()
         if isinstance(error, Refused):
-            facts |= {"reasons": list(error.reasons)}
-        print_json(facts)
+            facts["reasons"] = [explain(reason) for reason in error.reasons]
+        print_json({"error": type(error).__name__, "code": error.code, "text": said, **facts})
     else:
-        print(error, file=sys.stderr)
+        print(said, file=sys.stderr)

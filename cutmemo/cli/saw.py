@@ -2,53 +2,43 @@
 
 from __future__ import annotations
 
-import argparse
 from typing import get_args
 
-from cutmemo.cli.run import DONE, Run, named, no_options, print_json, row_option, verb
+from cutmemo.cli.run import DONE, Run, argument, print_json, row_option, verb
 from cutmemo.language import Trouble
+from cutmemo.memo.commands import Hold, Release, Skip, Spoil
+from cutmemo.present.handoff import handoff_as_plain, handoff_as_text
+
+REASONS = tuple(reason.replace(" ", "-") for reason in get_args(Trouble))
 
 
-@verb("hold", row_option, "keep a row back from the saw: the one named, or the next to cut")
+@verb("hold", row_option)
 def _hold(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.hold(named(run, session)), session)
+    return run.act(lambda state: Hold(run.row(state)))
 
 
-@verb(
-    "release", row_option, "offer a held row at the saw again: the one named, or the one held last"
-)
+@verb("release", row_option)
 def _release(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.release(named(run, session)), session)
+    return run.act(lambda state: Release(run.row(state)))
 
 
-@verb(
-    "skip", row_option, "put a row behind the others at the saw: the one named, or the next to cut"
-)
+@verb("skip", row_option)
 def _skip(run: Run) -> int:
-    with run.session() as session:
-        return run.tell(session.skip(named(run, session)), session)
+    return run.act(lambda state: Skip(run.row(state)))
 
 
-def _trouble_options(parser: argparse.ArgumentParser) -> None:
-    reasons = [reason.replace(" ", "-") for reason in get_args(Trouble)]
-    parser.add_argument("reason", choices=reasons, help="what is wrong with the piece")
-    row_option(parser)
-
-
-@verb("trouble", _trouble_options, "a piece is spoiled: the one just cut, or the one in hand")
+@verb("trouble", argument("reason", choices=REASONS), row_option)
 def _trouble(run: Run) -> int:
     reason: Trouble = run.arguments.reason.replace("-", " ")
-    with run.session() as session:
-        return run.tell(session.spoil(reason, row_id=named(run, session)), session)
+    return run.act(lambda state: Spoil(reason, run.row(state)))
 
 
-@verb("handoff", no_options, "what the next one has to know, and what was done today")
+@verb("handoff")
 def _handoff(run: Run) -> int:
-    with run.session() as session:
+    with run.station() as station:
+        memo, day = station.memo.projection, station.clock().date().isoformat()
         if run.arguments.json:
-            print_json(session.handoff_plain())
+            print_json(handoff_as_plain(memo, day))
         else:
-            print(session.handoff())
+            print(handoff_as_text(memo, day))
         return DONE

@@ -14,7 +14,7 @@ EndKind = Literal["square", "plumb", "seat", "hip", "angled"]
 
 
 @dataclass(frozen=True, slots=True)
-class Shade:
+class Allowance:
     """A touch more or less than the length, in the crew's own word; a number only if the crew set one."""
 
     word: str
@@ -48,6 +48,12 @@ _DRESSED_WIDE = {
 }
 
 
+def _mixed(inches: Fraction) -> str:
+    """Return *inches* as a mixed number, ``11-7/8``."""
+    whole, part = divmod(inches, 1)
+    return "-".join(str(each) for each in (whole, part) if each)
+
+
 @dataclass(frozen=True, slots=True)
 class Section:
     """What a board is across: its nominal size in inches, or a material that has none."""
@@ -60,7 +66,8 @@ class Section:
 
     def __str__(self) -> str:
         """Return the yard's name, ``2x6`` or ``5/4x6 treated``."""
-        size = f"{self.thickness}x{self.width}" if self.thickness is not None else ""
+        sides = (self.thickness, self.width) if self.thickness and self.width else ()
+        size = "x".join(_mixed(side) if self.material else str(side) for side in sides)
         return " ".join(
             part for part in (size, self.material, "treated" if self.treated else "") if part
         )
@@ -68,10 +75,12 @@ class Section:
     def dressed(self) -> tuple[Fraction, Fraction] | None:
         """Return the dry surfaced size in inches, or ``None`` where there is no standard one.
 
-        Source: American Softwood Lumber Standard PS 20.
+        Source: American Softwood Lumber Standard PS 20. Engineered boards are called by their actual size.
         """
         if self.thickness is None or self.width is None:
             return None
+        if self.material:
+            return self.thickness, self.width
         thickness = _DRESSED_THIN.get(self.thickness, _DRESSED_WIDE.get(self.thickness))
         width = _DRESSED_WIDE.get(self.width)
         return (thickness, width) if thickness is not None and width is not None else None
@@ -81,7 +90,7 @@ class Section:
 
         Nominal thickness (in.) × nominal width (in.) × length (ft) / 12; 0 where there is no nominal size.
         """
-        if self.thickness is None or self.width is None:
+        if self.thickness is None or self.width is None or self.material:
             return Fraction(0)
         return max(self.thickness, Fraction(1)) * self.width * inches / 144
 
@@ -136,7 +145,7 @@ class Cut:
 
     length: Length
     count: int = 1
-    shade: Shade | None = None
+    allowance: Allowance | None = None
     section: Section | None = None
     piece: str | None = None
     place: str | None = None

@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from fractions import Fraction
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
+from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.length import Display
 from cutmemo.errors import BadSetting
 
@@ -46,42 +47,41 @@ class Settings:
         """Return the settings that :meth:`to_plain` wrote; settings it does not know are refused."""
         settings = cls()
         for name, value in plain.items():
-            settings = settings._parsed(name, "off" if value is None else str(value))
+            settings = settings.with_stored(name, value)
         return settings
 
     def with_setting(self, name: str, text: str) -> Settings:
         """Return these settings with one setting changed. Raises :class:`BadSetting` naming what would fit."""
         changed = self._parsed(name, text)
         if name in MOST and (getattr(changed, name) or 0) > MOST[name]:
-            raise BadSetting(
-                f"“{text}” is more than any {name}: at most {MOST[name]} in. Write inches, as 1/8."
-            )
+            raise BadSetting(doubt(DoubtKind.PAST_ANY_SIZE, name=name, text=text, most=MOST[name]))
         return changed
+
+    def with_stored(self, name: str, value: str | int | None) -> Settings:
+        """Return these settings with one as a memo holds it. Raises :class:`BadSetting`."""
+        return self._parsed(name, "off" if value is None else str(value))
 
     def _parsed(self, name: str, text: str) -> Settings:
         """Return these settings with one setting changed, however large: what an older memo holds must open."""
         hints = get_type_hints(type(self))
         if name not in hints:
-            raise BadSetting(f"There is no setting “{name}”. Settings: {', '.join(hints)}.")
+            raise BadSetting(doubt(DoubtKind.NO_SUCH_SETTING, name=name, settings=", ".join(hints)))
         hint = hints[name]
         if get_origin(hint) is Literal:
             for allowed in get_args(hint):
                 if str(allowed) == text:
                     return _with(self, name, allowed)
-            raise BadSetting(
-                f"“{text}” is no value for {name}. Values: {', '.join(map(str, get_args(hint)))}."
-            )
+            values = ", ".join(map(str, get_args(hint)))
+            raise BadSetting(doubt(DoubtKind.NO_SUCH_VALUE, name=name, text=text, values=values))
         if name == "shade" and text in ("off", "none", ""):
             return replace(self, shade=None)
         try:
             whole, _, fraction = text.strip().strip('"').partition("-")
             value = Fraction(whole) + (Fraction(fraction) if fraction else 0)
         except (ValueError, ZeroDivisionError) as error:
-            raise BadSetting(
-                f"“{text}” is no size for {name}. Write inches, as 1/8 or 14-1/2."
-            ) from error
+            raise BadSetting(doubt(DoubtKind.NO_SIZE, name=name, text=text)) from error
         if value < 0 or (value == 0 and name not in ("trim", "kerf")):
-            raise BadSetting(f"{name} must be more than nothing.")
+            raise BadSetting(doubt(DoubtKind.NO_AMOUNT, name=name))
         return _with(self, name, value)
 
     def shown(self) -> str:
@@ -93,7 +93,16 @@ class Settings:
         return f"pairs {pair} · bare {bare} · tape 1/{self.fineness} · kerf {self.kerf}"
 
 
-MOST = {"kerf": Fraction(1), "trim": Fraction(24), "shade": Fraction(1)}
+MOST = {
+    "kerf": Fraction(1),
+    "trim": Fraction(24),
+    "shade": Fraction(1),
+    "longest": Fraction(720),
+    "leftover": Fraction(288),
+    "shortest": Fraction(48),
+    "miter": Fraction(75),
+    "bevel": Fraction(60),
+}
 """Beyond these a size is a slip of the keys."""
 
 

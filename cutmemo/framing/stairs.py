@@ -1,28 +1,37 @@
-"""A straight flight of stairs: how many risers, how high each, and the boards it takes.
+"""A straight flight of stairs: how many risers, how high each, the boards it takes, and where they are marked.
 
 The total rise over a riser of about 7 in., to the nearest whole number, gives the risers
 (NAVEDTRA 14044: 107 in. over 7 gives 15); a flight has one tread fewer. A stringer is marked
-off a board of about risers × sqrt(riser² + run²) (common practice).
+off a board of about risers × sqrt(riser² + run²) (common practice). What a step leaves of the
+stringer, its throat, is its depth - riser × run / sqrt(riser² + run²) (geometry).
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from fractions import Fraction
 
-from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.cut import Cut
 from cutmemo.domain.length import Length, to_tape
 from cutmemo.domain.settings import Settings
-from cutmemo.errors import Refused
-from cutmemo.framing.assembly import CAUTION, Assembly, inches, root
-from cutmemo.language.intent import AssemblyCall
+from cutmemo.framing.assembly import CAUTION, Assembly, Profile, depth
+from cutmemo.framing.remarks import Remark, RemarkKind, remark, wrong
+from cutmemo.framing.slope import root
+from cutmemo.framing.specs import StairSpec
 
 USUAL_RISER = Fraction(7)
 MAX_RISER = Fraction(31, 4)
 MIN_RUN = Fraction(10)
 """Riser and tread (IRC R311.7.5, as quoted by trade pages; editions differ)."""
-STRINGERS = 3
-STRINGER = Section(Fraction(2), Fraction(12))
+MIN_THROAT = Fraction(7, 2)
+"""Inches left of a cut stringer (common practice; some towns ask for it by rule)."""
+MAX_FLIGHT = Fraction(147)
+"""Rise without a landing (IRC R311.7.3: 147 in. in the edition of 2015, 151 in. since that of 2018)."""
+MIN_WIDTH = Fraction(36)
+"""Clear width (IRC R311.7.1)."""
+MIN_HEADROOM = Fraction(80)
+"""Above the line of the nosings (IRC R311.7.2)."""
 
 
 def risers_for(rise: Fraction) -> int:
@@ -31,72 +40,94 @@ def risers_for(rise: Fraction) -> int:
     return max(nearest, math.ceil(rise / MAX_RISER), 1)
 
 
-def stairs(called: AssemblyCall, settings: Settings) -> Assembly:
-    """Return the boards of a flight. Raises :class:`Refused` where the rise is missing or nothing to climb."""
-    rise = called.named("rise")
-    if rise is None:
-        raise Refused("stairs", ("Say the total rise, floor to floor: stairs rise 107.",))
-    run = called.named("run") or MIN_RUN
-    number = risers_for(rise)
-    each = rise / number
+def throat(deep: Fraction, riser: Fraction, run: Fraction) -> Fraction:
+    """Return what the steps leave of a stringer *deep* inches, square to its edge."""
+    return deep - riser * run / root(riser**2 + run**2)
+
+
+def stairs(spec: StairSpec, settings: Settings) -> Assembly:
+    """Return the boards of a flight. Raises :class:`MeasureError` where there is none to climb."""
+    number = risers_for(spec.rise)
     if number < 2:
-        raise Refused("stairs", (f"A rise of {inches(rise, settings)} is one step: no flight.",))
-    length = number * root(each * each + run * run)
-    section = called.section or STRINGER
-    count = called.count if called.count > 1 else STRINGERS
-    cuts = [Cut(Length(length), count, section=section, piece="stringer", note="rough length")]
-    width = called.named("width")
-    if width is not None:
-        cuts += [
-            Cut(Length(width), number - 1, piece="tread"),
-            Cut(Length(width), number, piece="riser"),
-        ]
-    total = inches(run * (number - 1), settings)
-    facts = [
-        f"{number} risers of {inches(each, settings)} ({_decimal(each)} in.).",
-        f"{number - 1} treads of {inches(run, settings)} run, {total} in all.",
-        "Stair gauges on the framing square at these two figures; the first and the last riser follow the floors.",
+        raise wrong(RemarkKind.ONE_STEP, rise=spec.rise)
+    each = spec.rise / number
+    if spec.thick is not None and spec.thick >= each:
+        raise wrong(RemarkKind.TREAD_TOO_THICK, thick=spec.thick, riser=each)
+    deep = depth(spec.section)
+    left = throat(deep, each, spec.run) if deep is not None else None
+    if left is not None and left <= 0:
+        raise wrong(RemarkKind.NO_THROAT, section=str(spec.section), riser=each, run=spec.run)
+    step = root(each**2 + spec.run**2)
+    cuts = [
+        Cut(
+            Length(root(number**2 * (each**2 + spec.run**2))),
+            spec.stringers,
+            section=spec.section,
+            piece="stringer",
+            note="rough length",
+        )
     ]
-    thickness = called.named("thick")
-    if thickness is not None:
-        facts.append(
-            f"Drop the stringer by the tread: the first riser is cut {inches(each - thickness, settings)}."
-        )
-    over = to_tape(each, settings.fineness) * number - rise
-    if over:
-        way = "too much" if over > 0 else "too little"
-        facts.append(
-            f"{number} risers of {inches(each, settings)} add up to {inches(abs(over), settings)} {way}: adjust."
-        )
-    title = f"Stairs, rise {inches(rise, settings)}, {number} risers"
+    if spec.width is not None:
+        cuts += [
+            Cut(Length(spec.width), number - 1, piece="tread"),
+            Cut(Length(spec.width), number, piece="riser"),
+        ]
     return Assembly(
-        title,
+        remark(RemarkKind.STAIRS, rise=spec.rise, risers=number),
         tuple(cuts),
-        tuple(facts),
-        (*_warnings(each, run, settings), CAUTION),
-        _picture(number),
+        tuple(_facts(spec, number, each, step, left, settings)),
+        (*_cautions(spec, each, left), CAUTION),
+        profile=Profile(spec.rise, spec.run * (number - 1), steps=number),
     )
 
 
-def _decimal(value: Fraction) -> str:
-    return f"{float(value):.3f}".rstrip("0").rstrip(".")
+def headroom(spec: StairSpec, each: Fraction) -> Fraction | None:
+    """Return the room over the nosings at the far edge of the well, ``None`` where no well was named."""
+    return spec.well * each / spec.run - spec.floor if spec.well is not None else None
 
 
-def _warnings(riser: Fraction, run: Fraction, settings: Settings) -> list[str]:
-    found = []
-    if riser > MAX_RISER:
-        found.append(
-            f"Risers of {inches(riser, settings)} are higher than many codes allow (7-3/4)."
+def _facts(
+    spec: StairSpec,
+    number: int,
+    each: Fraction,
+    step: Fraction,
+    left: Fraction | None,
+    settings: Settings,
+) -> Iterator[Remark]:
+    yield remark(RemarkKind.RISERS, number=number, each=each)
+    yield remark(RemarkKind.TREADS, number=number - 1, run=spec.run, total=spec.run * (number - 1))
+    yield remark(RemarkKind.GAUGES)
+    yield remark(RemarkKind.STEP_MARKS, marks=tuple(step * n for n in range(1, number)), step=step)
+    if spec.thick is not None:
+        yield remark(RemarkKind.FIRST_RISER, first=each - spec.thick)
+    if left is not None:
+        yield remark(RemarkKind.THROAT, left=left)
+    room = headroom(spec, each)
+    if room is not None:
+        yield remark(RemarkKind.WELL, room=room)
+    over = to_tape(each, settings.fineness) * number - spec.rise
+    if over:
+        yield remark(
+            RemarkKind.RISERS_ADD_UP,
+            number=number,
+            each=each,
+            off=abs(over),
+            way="too much" if over > 0 else "too little",
         )
-    if run < MIN_RUN:
-        found.append(f"Treads of {inches(run, settings)} are less than many codes ask for (10).")
-    return found
 
 
-def _picture(number: int) -> str:
-    """Return the steps, a few of them where there are many."""
-    shown = min(number, 7)
-    return "\n".join(
-        " " * (4 * (shown - k - 1)) + "┌───" + ("" if k else f"  {number} risers")
-        for k in range(shown)
-    )
+def _cautions(spec: StairSpec, riser: Fraction, left: Fraction | None) -> Iterator[Remark]:
+    if riser > MAX_RISER:
+        yield remark(RemarkKind.HIGH_RISERS, riser=riser)
+    if spec.run < MIN_RUN:
+        yield remark(RemarkKind.SHORT_TREADS, run=spec.run)
+    if left is not None and left < MIN_THROAT:
+        yield remark(RemarkKind.THIN_THROAT, left=left, least=MIN_THROAT)
+    if spec.rise > MAX_FLIGHT:
+        yield remark(RemarkKind.NEEDS_LANDING, rise=spec.rise)
+    if spec.width is not None and spec.width < MIN_WIDTH:
+        yield remark(RemarkKind.NARROW, width=spec.width)
+    room = headroom(spec, riser)
+    if room is not None and room < MIN_HEADROOM:
+        needed = (MIN_HEADROOM + spec.floor) * spec.run / riser
+        yield remark(RemarkKind.LOW_HEADROOM, room=room, needed=needed)

@@ -1,13 +1,12 @@
 """The language of lengths: words in, every reading there is out, and a cut back into words."""
 
-from cutmemo.language.grammar.cuts import HOW_MANY
-from cutmemo.language.intent import AssemblyCall, BoardsCall, Change, Command, Reading, Trouble
+from cutmemo.language.intent import BoardsCall, Change, Command, Reading, Trouble
 from cutmemo.language.reading import read
+from cutmemo.language.sets import AssemblyCall
 from cutmemo.language.speaker import digits_of, speak
 from cutmemo.language.split import CallList, split_calls
 
 __all__ = [
-    "HOW_MANY",
     "AssemblyCall",
     "BoardsCall",
     "CallList",

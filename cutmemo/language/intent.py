@@ -6,8 +6,10 @@ from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from typing import Literal
 
-from cutmemo.domain.cut import SQUARE, Cut, End, Section, Shade
+from cutmemo.domain.cut import SQUARE, Allowance, Cut, End, Section
+from cutmemo.domain.doubts import Doubt, Field
 from cutmemo.domain.length import Length
+from cutmemo.language.sets import AssemblyCall
 
 Verb = Literal[
     "strike",
@@ -40,8 +42,6 @@ Trouble = Literal["short", "long", "wrong angle", "bad stock"]
 """Why a piece has to be cut again."""
 TRIMMED: Trouble = "long"
 """A piece that is too long is trimmed: it is no scrap."""
-Framing = Literal["rafters", "hips", "valleys", "jacks", "wall", "stairs"]
-"""What a whole set of cuts is called for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ class Change:
 
     length: Length | None = None
     count: int | None = None
-    shade: Shade | None = None
+    allowance: Allowance | None = None
     section: Section | None = None
     piece: str | None = None
     place: str | None = None
@@ -77,7 +77,7 @@ class Change:
         return Cut(
             self.length,
             1 if self.count is None else self.count,
-            self.shade,
+            self.allowance,
             self.section,
             self.piece,
             self.place,
@@ -85,13 +85,17 @@ class Change:
             self.note,
         )
 
+    def named(self) -> frozenset[Field]:
+        """Return the fields that were named: what was doubtful about them is settled."""
+        return frozenset(field for field in Field if getattr(self, field) is not None)
+
     def applied(self, cut: Cut) -> Cut:
         """Return *cut* with what was named replaced, and nothing else."""
         named = {
             f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) is not None
         }
-        if "length" in named and "shade" not in named:
-            named["shade"] = None  # "strong" belonged to the length that is gone
+        if "length" in named and "allowance" not in named:
+            named["allowance"] = None  # "strong" belonged to the length that is gone
         return replace(cut, **named)
 
 
@@ -104,36 +108,6 @@ class BoardsCall:
     section: Section | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
-    """A rough opening in a wall, in inches: how wide, from the floor how high, how far from the end."""
-
-    width: Fraction
-    height: Fraction
-    at: Fraction
-    sill: Fraction | None = None
-    """How high the sill is; ``None`` for a door."""
-
-
-@dataclass(frozen=True, slots=True)
-class AssemblyCall:
-    """A set of cuts called by what it is for ("rafters span twenty four foot pitch seven twelve"); inches."""
-
-    what: Framing
-    count: int = 1
-    inches: tuple[tuple[str, Fraction], ...] = ()
-    """What was named, by its name: ``span``, ``overhang``, ``high`` …"""
-    rise: int | None = None
-    """Inches in 12 of run."""
-    section: Section | None = None
-    header: Section | None = None
-    openings: tuple[Opening, ...] = ()
-
-    def named(self, name: str) -> Fraction | None:
-        """Return what was said of *name*, or ``None``."""
-        return dict(self.inches).get(name)
-
-
 Intent = Cut | Change | Command | BoardsCall | AssemblyCall
 
 
@@ -142,9 +116,9 @@ class Reading:
     """One thing the words can mean."""
 
     intent: Intent
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     """Why this needs an answer even if it is the only reading."""
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Doubt, ...] = ()
     """What to show beside it although it counts."""
 
 
@@ -153,9 +127,9 @@ class Amount:
     """A length on its way to a reading, with what was noticed underway."""
 
     inches: Fraction
-    doubts: tuple[str, ...] = ()
-    warnings: tuple[str, ...] = ()
-    refusals: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    warnings: tuple[Doubt, ...] = ()
+    refusals: tuple[Doubt, ...] = ()
 
     def carrying(self, other: Amount, inches: Fraction) -> Amount:
         """Return *inches* with what was noticed on both."""

@@ -2,14 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language.grammar.cuts import Parsed, sayings
-from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.tokens import spoken, typed
+from cutmemo.language.grammar.boards import boards
+from cutmemo.language.grammar.commands import command
+from cutmemo.language.grammar.corrections import changed_underway, correction
+from cutmemo.language.grammar.cuts import Parsed, allowance_inside, cut, finished
+from cutmemo.language.grammar.framing import framing
+from cutmemo.language.grammar.scan import Scan, TooTwistedError
+from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
+from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, VAGUE
 
-VAGUE = {"few": "A few is no number: say how many.", "bunch": "A bunch is no number: say how many."}
+MAX_CHARACTERS = 8_000
+"""A longer line is no list that somebody types or reads out."""
+_VAGUE = frozenset(words[-1] for words in VAGUE)
+
+
+def tokens_of(said: str, by_voice: bool) -> tuple[Token, ...]:
+    """Return the tokens of *said*. Raises :class:`Refused` where it is too long for any call."""
+    if len(said) > MAX_CHARACTERS:
+        too_long = doubt(DoubtKind.LINE_TOO_LONG, most=MAX_CHARACTERS)
+        raise Refused(said[:MAX_ECHO], (too_long,))
+    return spoken(said) if by_voice else typed(said)
+
+
+MAX_ECHO = 40
+"""So much of a line that is too long is said back."""
 
 
 def read(
@@ -18,28 +40,87 @@ def read(
     """Return every reading of *said*, at least one.
 
     *by_voice* takes the words as a recogniser gives them; otherwise signs and
-    figures are read as well. Raises :class:`NotACall` where words are left over or
-    nothing fits, and :class:`Refused` where the words are clear but no tape has
-    such a length.
+    figures are read as well. The time it takes grows with the length of *said*, no faster.
+    Raises :class:`NotACall` where words are left over or nothing fits, and
+    :class:`Refused` where the words are clear but no tape has such a length.
     """
-    tokens = spoken(said) if by_voice else typed(said)
+    tokens = tokens_of(said, by_voice)
     words = tuple(token.text for token in tokens)
     scan = Scan(tokens, settings or Settings(), by_voice)
-    found = sayings(scan) if tokens else []
+    try:
+        found = _everything(scan) if tokens else []
+    except TooTwistedError as error:
+        raise Refused(said, (doubt(DoubtKind.TOO_TWISTED),)) from error
     good = [each.reading for each in found if not each.refusals]
     if good:
         return _merged(good)
     if found:
         raise Refused(said, _reasons(found))
-    vague = next((VAGUE[token.word] for token in tokens if token.word in VAGUE), None)
+    vague = next((token.word for token in tokens if token.word in _VAGUE), None)
     if vague is not None:
-        raise Refused(said, (vague,))
+        raise Refused(said, (doubt(DoubtKind.NO_NUMBER, Field.COUNT, word=vague),))
     raise NotACall(words, scan.furthest, scan.expected)
 
 
 def good_readings(scan: Scan) -> tuple[Reading, ...]:
     """Return every reading of all tokens of *scan* that a tape has; none where there is none."""
-    return _merged([each.reading for each in sayings(scan) if not each.refusals])
+    try:
+        return _merged([each.reading for each in _everything(scan) if not each.refusals])
+    except TooTwistedError:
+        return ()
+
+
+def _everything(scan: Scan) -> list[Parsed]:
+    """everything = command | correction | boards | framing | cut, of all tokens; else of those that mean something"""
+    found = list(dict.fromkeys(_readings(scan)))
+    if found or not scan.tokens:
+        return found
+    meant = _without_fillers(scan.tokens)
+    if not meant or meant == scan.tokens:
+        return []
+    return list(dict.fromkeys(_readings(Scan(meant, scan.settings, scan.by_voice))))
+
+
+def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Return *tokens* without what a call may begin with and without what may stand anywhere in it."""
+    probe = Scan(tokens, Settings(), by_voice=False)
+    start, begun = 0, True
+    while begun:
+        leads = [end for _, end in (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))]
+        begun = bool(leads)
+        start = max(leads, default=start)
+        if begun and probe.word(start) == ",":
+            start += 1
+    kept: list[Token] = []
+    at = start
+    while at < len(tokens):
+        fillers = [end for _, end in probe.find(FILLERS, at)]
+        if fillers:
+            at = max(fillers)
+            continue
+        kept.append(tokens[at])
+        at += 1
+    while kept and kept[-1].word == ",":
+        kept.pop()
+    return tuple(kept)
+
+
+def _readings(scan: Scan) -> Iterator[Parsed]:
+    all_of_it = len(scan.tokens)
+    for order, end in command(scan):
+        if end == all_of_it:
+            yield Parsed(Reading(order))
+    for partial in correction(scan):
+        yield finished(partial, cut=False)
+    for stock, end in boards(scan):
+        if end == all_of_it:
+            yield Parsed(Reading(stock))
+    for called, end in scan.every(framing, 0):
+        if end == all_of_it:
+            yield Parsed(Reading(called))
+    yield from cut(scan)
+    yield from allowance_inside(scan)
+    yield from changed_underway(scan)
 
 
 def _merged(readings: list[Reading]) -> tuple[Reading, ...]:
@@ -52,6 +133,6 @@ def _merged(readings: list[Reading]) -> tuple[Reading, ...]:
     return tuple(best.values())
 
 
-def _reasons(found: list[Parsed]) -> tuple[str, ...]:
+def _reasons(found: list[Parsed]) -> tuple[Doubt, ...]:
     """Return each reason once."""
     return tuple(dict.fromkeys(reason for each in found for reason in each.refusals))

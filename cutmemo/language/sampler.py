@@ -1,7 +1,7 @@
 """Samples phrases the way crews say them, weighted so that no length is favoured over its neighbour.
 
 Used twice: as text for the synthetic voices, and as the sample from which the
-word graph of the model is estimated.
+word graph of the model is estimated. Every word comes from the lexicon.
 """
 
 from __future__ import annotations
@@ -9,62 +9,26 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterator
 
-ONES = (
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
-    "fifteen sixteen seventeen eighteen nineteen"
-).split()
-TENS = "x x twenty thirty forty fifty sixty seventy eighty ninety".split()
-PLURALS = (
-    "twos threes fours fives sixes sevens eights nines tens elevens twelves thirteens fourteens "
-    "fifteens sixteens seventeens eighteens nineteens twenties thirties forties fifties sixties "
-    "seventies eighties nineties halfs halves footers"
-).split()
-STOCK = [f"two by {w}" for w in "three four six eight ten twelve".split()] + [
-    *(f"one by {w}" for w in "four six eight ten twelve".split()),
-    *"four by four|four by six|six by six|five quarter by six|l v l|rim board|treated two by four|"
-    "treated two by six|treated two by eight|treated two by ten|treated four by four|"
-    "two by four treated".split("|"),
-]
-PIECES = (
-    "stud|king stud|king|trimmer|trimmers|jack stud|cripple|cripples|header|headers|sill|sole plate|"
-    "bottom plate|top plate|cap plate|plate|plates|block|blocks|blocking|joist|joists|rim|rim joist|common|"
-    "common rafter|hip|hip rafter|valley|valley rafter|jack rafter|rafter|rafters|ridge|fascia|lookout|"
-    "lookouts|stringer|stringers|tread|treads|riser|risers|casing|casings|base|studs|kings|sills|sill plate|post|posts|beam|beams"
-).split("|")
-ENDS = (
-    "square|square both ends|both ends square|plumb cut|seat cut|level cut|heel cut|birdsmouth|long point|"
-    "short point|long to long|long to short|short to short|parallel|opposing|"
-    "square one end|square both ends"
-).split("|")
-REACHES = ("both ends", "one end", "long point", "short point", "long to long", "long to short")
-COMMANDS = (
-    "scratch that|scratch the last one|undo|undo that|redo|cancel that|cancel the last one|say again|"
-    "read it back|read that back|next|next piece|next one|done|cut|that's cut|clear|clear it|clear all|"
-    "hold|hold it|release|listen|pause|stop|resume|skip|skip it|how many left|how many|what's next|play it again|"
-    "cut short|too short|cut long|too long|wrong angle|bad angle|bad stock|bad board|"
-    "yes|no|correct|the first|the second|the third|first|second|third|put it back|put that back|total|same again|"
-    "one more|two more|three more|four more|strike that|strike it"
-).split("|")
-PLACES = (
-    "wall|window|door|opening|room|bay|gable|stair|porch|deck|line|garage|kitchen|bath|bedroom|hall"
-).split("|")
-SIDES = "north south east west left right front back upper lower top bottom".split()
-SHADES = (
-    "strong|heavy|full|fat|plus|proud|light|shy|scant|weak|minus|short|a hair over|a hair under|a hair strong|"
-    "a hair shy|a skosh over|a skosh under|a tad over|a tad under|plus a hair|minus a hair|a hair|"
-    "leave the line|take the line|split the line"
-).split("|")
+from cutmemo.domain.units import Unit
+from cutmemo.language.lexicon import en
+from cutmemo.language.lexicon.en import ONES, PLURALS, TENS
+from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, below_hundred, part_name
+
 SEVERAL = 1.0
 """Share of calls that are several, in %."""
-EXACT = ["even", "flat", "exactly", "on the money", "on the nose"]
-
-
-def below_hundred(n: int) -> str:
-    """Return *n* from 0 to 99 in words."""
-    if n < 20:
-        return ONES[n]
-    tens, one = divmod(n, 10)
-    return TENS[tens] + (f" {ONES[one]}" if one else "")
+LONG_INCHES = 288
+"""Past this only one length in ten goes: most boards end there."""
+RESTS, ANY_ORDER = 3.0, 2.0
+"""Shares, in %, of rests of calls and of numbers in any order."""
+_NUMBER_WORDS = (
+    *ONES,
+    *[word for word, n in ONES.items() if 0 < n < 10] * 2,
+    *TENS,
+    "oh",
+    "oh",
+    "hundred",
+    "and",
+)
 
 
 def whole(n: int, r: random.Random) -> str:
@@ -74,7 +38,7 @@ def whole(n: int, r: random.Random) -> str:
     if n >= 1000:
         if n % 1000 == 0 or r.random() < 0.4 or (n % 100 == 0 and n < 2000 and r.random() < 0.5):
             thousands, rest = divmod(n, 1000)
-            return f"{ONES[thousands]} thousand" + (f" {whole(rest, r)}" if rest else "")
+            return f"{NAMES_BELOW_20[thousands]} thousand" + (f" {whole(rest, r)}" if rest else "")
         hundreds, rest = divmod(n, 100)
         if not rest:
             return f"{below_hundred(hundreds)} hundred"
@@ -83,15 +47,23 @@ def whole(n: int, r: random.Random) -> str:
         return f"{below_hundred(hundreds)} {'oh ' if rest < 10 else ''}{below_hundred(rest)}"
     hundreds, rest = divmod(n, 100)
     if not rest:
-        return _one_hundred(r) if hundreds == 1 else f"{ONES[hundreds]} hundred"
+        return _one_hundred(r) if hundreds == 1 else f"{NAMES_BELOW_20[hundreds]} hundred"
     pick = r.random()
-    oh = r.choices(["oh ", "zero "], [9, 1])[0] if rest < 10 else ""
-    if pick < 0.55:
-        return f"{ONES[hundreds]} {oh}{below_hundred(rest)}"
-    if pick < 0.6 and hundreds == 1:
+    if pick < 0.12:
+        return digits(n, r)
+    oh = f"{en.NOUGHT.draw(r)} " if rest < 10 else ""
+    if pick < 0.6:
+        return f"{NAMES_BELOW_20[hundreds]} {oh}{below_hundred(rest)}"
+    if pick < 0.65 and hundreds == 1:
         return f"a buck {oh}{below_hundred(rest)}"
-    head = _one_hundred(r) if hundreds == 1 else f"{ONES[hundreds]} hundred"
+    head = _one_hundred(r) if hundreds == 1 else f"{NAMES_BELOW_20[hundreds]} hundred"
     return f"{head} {r.choice(['', 'and '])}{below_hundred(rest)}"
+
+
+def digits(n: int, r: random.Random) -> str:
+    """Return a number from 100 to 999 figure by figure."""
+    nought = en.NOUGHT.draw(r)
+    return " ".join(nought if figure == "0" else NAMES_BELOW_20[int(figure)] for figure in str(n))
 
 
 def _one_hundred(r: random.Random) -> str:
@@ -101,20 +73,20 @@ def _one_hundred(r: random.Random) -> str:
 
 def fraction(r: random.Random, one_word: bool = True) -> str:
     """Return an odd number over 2, 4, 8, 16, 32 or, seldom, 64."""
-    below = r.choices([2, 4, 8, 16, 32, 64], [3, 4, 6, 7, 1.6, 0.3])[0]
+    tape = en.TAPE_DENOMINATORS
+    below = r.choices(list(tape), list(tape.values()))[0]
     over = r.randrange(1, below, 2)
     if below == 2:
         return r.choices(["a half", "half", "one half"], [6, 1 if one_word else 0, 2])[0]
+    name = (en.DENOMINATORS if over == 1 else en.DENOMINATOR_PLURALS).draw(r, below)
     if below == 4:
-        one, three = (
-            ["a quarter", "one quarter", "quarter", "one fourth"],
-            ["three quarters", "three quarter", "three fourths"],
-        )
-        return r.choices(one, [10, 5, 5, 1])[0] if over == 1 else r.choices(three, [4, 4, 2])[0]
-    name = {8: "eighth", 16: "sixteenth", 32: "thirty second", 64: "sixty fourth"}[below]
+        if over == 3:
+            return f"three {r.choice([name, part_name(1, below)])}"
+        article = r.choices(["a ", "one ", "" if name == part_name(1, 4) else "a "], [2, 1, 1])[0]
+        return article + name
     if over == 1:
         return r.choice(["an" if below == 8 else "a", "one"]) + f" {name}"
-    return f"{below_hundred(over)} {name}s"
+    return f"{below_hundred(over)} {name}"
 
 
 def inches(r: random.Random, most: int = 288) -> str:
@@ -129,13 +101,15 @@ def inches(r: random.Random, most: int = 288) -> str:
         if pick < 0.7
         else r.randrange(1, 100)
     )
+    if most >= LONG_INCHES and r.random() < 0.1:
+        n = r.randrange(100, 1000)
     said = whole(n, r)
     if r.random() < 0.78:
         said += r.choice([" and "] * 4 + [" "]) + fraction(r)
         if r.random() < 0.02:
             return f"{said} of an inch"
     if r.random() < 0.12:
-        said += r.choice([" inches", " inches", " inch"])
+        said += f" {en.UNITS.draw(r, 'inch')}"
     return said
 
 
@@ -145,79 +119,85 @@ def feet(r: random.Random) -> str:
     pick = r.random()
     if pick < 0.04:
         return f"{said} and a half feet"
-    said += r.choices([" foot", " feet"], [4, 1])[0]
+    said += f" {en.UNITS.draw(r, 'foot')}"
     if pick < 0.2:
         return said
     if pick < 0.26:
         return f"{said} {r.choice(['', 'and '])}{fraction(r)}"
     n = r.randrange(12)
-    said += r.choice([" "] * 5 + [" and "]) + ("oh" if n == 0 else ONES[n])
+    said += r.choice([" "] * 5 + [" and "]) + ("oh" if n == 0 else NAMES_BELOW_20[n])
     if r.random() < 0.7:
         said += r.choice([" and "] * 4 + [" "]) + fraction(r)
-    return said + (r.choice([" inches", " inch"]) if r.random() < 0.12 else "")
+    return said + (f" {en.UNITS.draw(r, 'inch')}" if r.random() < 0.12 else "")
 
 
 def bare_pair(r: random.Random) -> str:
     """Return feet and inches said as two bare numbers."""
-    said = f"{ONES[r.randrange(1, 20)]} {ONES[r.randrange(1, 12)]}"
+    said = f"{NAMES_BELOW_20[r.randrange(1, 20)]} {NAMES_BELOW_20[r.randrange(1, 12)]}"
     return said + (f" and {fraction(r)}" if r.random() < 0.6 else "")
+
+
+_DECIMAL_UNITS: list[Unit] = ["inch", "foot", "metre", "centimetre", "millimetre"]
 
 
 def decimal(r: random.Random) -> str:
     """Return a length with a decimal point, in inches, feet or metric."""
     head = r.choice([below_hundred(r.randrange(0, 100)), below_hundred(r.randrange(1, 20)), ""])
-    digits = " ".join(ONES[r.randrange(10)] for _ in range(r.randrange(1, 4)))
-    unit = r.choices(
-        ["", " inches", " feet", " metres", " meters", " centimetres", " millimetres"],
-        [5, 2, 1, 1, 1, 1, 1],
-    )[0]
-    return f"{head} point {digits}{unit}".strip()
+    figures = " ".join(NAMES_BELOW_20[r.randrange(10)] for _ in range(r.randrange(1, 4)))
+    unit = en.UNITS.draw(r, r.choices(_DECIMAL_UNITS, [2, 1, 2, 1, 1])[0])
+    return f"{head} point {figures} {r.choice(['', unit])}".strip()
+
+
+_METRIC: list[tuple[Unit, int]] = [("millimetre", 6000), ("centimetre", 600), ("metre", 9)]
 
 
 def metric(r: random.Random) -> str:
     """Return a length in millimetres, centimetres or metres."""
-    small = [
-        ("millimetres", 6000),
-        ("millimeters", 6000),
-        ("centimetres", 600),
-        ("centimeters", 600),
-    ]
-    unit, most = r.choice([*small, ("metres", 9), ("meters", 9)])
-    n = r.randrange(1, most)
-    return f"{whole(n, r)} {unit if n > 1 else unit[:-1]}"
+    unit, most = r.choices(_METRIC, [2, 2, 2])[0]
+    return f"{whole(r.randrange(2, most), r)} {en.UNITS.draw(r, unit)}"
 
 
 def reckoned(r: random.Random) -> str:
     """Return a length that is said as a small sum."""
     small = r.choice(
-        [
-            "a sixteenth",
-            "an eighth",
-            "a quarter",
-            "a half",
-            "a thirty second",
-            "three sixteenths",
-            "three eighths",
-        ]
+        "a sixteenth|an eighth|a quarter|a half|a thirty second|three sixteenths|three eighths|"
+        "an inch|an inch and a half|inch and a half".split("|")
     )
     base = inches(r, 140)
-    return r.choice(
-        [
-            f"{base} plus {small}",
-            f"{base} minus {small}",
-            f"{base} less {small}",
-            f"{small} under {base}",
-            f"{small} over {base}",
-            f"{small} past {base}",
-            f"{small} off {base}",
-            f"{small} more than {base}",
-            f"{small} less than {base}",
-            f"{small} shy of {base}",
-            f"{small} short of {base}",
-            f"{fraction(r)} and {small}",
-            f"between {fraction(r)} and {fraction(r)}",
-        ]
-    )
+    pick = r.random()
+    if pick < 0.35:
+        return f"{base} {en.PLUS_MINUS.draw(r)} {small}"
+    if pick < 0.43:
+        return f"{base} {en.PLUS_MINUS.draw(r)} {inches(r, 12)}"
+    if pick < 0.47:
+        return f"{base} {en.PLUS_MINUS.draw(r)} a kerf"
+    if pick < 0.52:
+        return f"{r.choice(['half of', 'twice'])} {base}"
+    if pick < 0.56:
+        return f"{r.choice(['half an', 'a quarter of an'])} inch {en.OFF_A_LENGTH.draw(r)} {base}"
+    if pick < 0.9:
+        return f"{small} {en.OFF_A_LENGTH.draw(r)} {base}"
+    if pick < 0.95:
+        return f"{fraction(r)} and {small}"
+    return f"between {fraction(r)} and {fraction(r)}"
+
+
+def allowance(r: random.Random) -> str:
+    """Return a touch more or less than a length."""
+    pick = r.random()
+    if pick < 0.55:
+        return en.ALLOWANCES.draw(r)
+    slight = f"a {en.SLIGHT.draw(r)}"
+    if pick < 0.65:
+        return f"{r.choice(['plus', 'minus'])} {slight}"
+    if pick < 0.7:
+        return slight
+    if pick < 0.85:
+        return f"{slight} {en.SLIGHT_SIDES.draw(r)}"
+    return f"{slight} {r.choice(['strong', 'shy'])}"
+
+
+_LINES = ("leave the line", "take the line", "split the line")
 
 
 def length(r: random.Random) -> str:
@@ -227,164 +207,186 @@ def length(r: random.Random) -> str:
     )[0]
     said = kind(r)
     pick = r.random()
-    if pick < 0.06:
-        said += f" {r.choice(SHADES)}"
+    if pick > 0.97:
+        leads = (en.LEADING_EXACT, en.LEADING_ALLOWANCES, en.LEADING_SLIGHT)
+        return f"{r.choice([table.draw(r) for table in leads])} {said}"
+    if pick > 0.96 and " and a " in said:
+        return said.replace(" and a ", f" and a {en.LEADING_ALLOWANCES.draw(r)} ", 1)
+    if pick < 0.055:
+        said += f" {allowance(r)}"
+    elif pick < 0.06:
+        said += f" {en.NOTES.draw(r, *_LINES)}"
     elif pick < 0.1:
-        said += f" {r.choice(EXACT)}"
+        said += f" {en.EXACT.draw(r)}"
     elif pick < 0.115:
-        said += r.choice([" burning an inch", " burning ten", " burning one"])
+        said += f" {en.BURNING.draw(r)} {r.choice(['an inch', 'ten', 'one'])}"
     return said
+
+
+def section(r: random.Random) -> str:
+    """Return a board size."""
+    pick = r.random()
+    if pick < 0.1:
+        return en.MATERIALS.draw(r)
+    if pick < 0.12:
+        thick = r.choice(["one and three quarter", "one and a half", "three and a half"])
+        deep = r.choice(["nine and a half", "eleven and seven eighths", "fourteen"])
+        return f"{thick} by {deep} {en.MATERIALS.draw(r, 'LVL', 'PSL', 'LSL', 'glulam')}"
+    thickness, width = r.choices(_SIZES, _SIZE_WEIGHTS)[0]
+    size = f"{thickness} by {NAMES_BELOW_20[width]}"
+    if pick < 0.22:
+        return f"{en.TREATED.draw(r)} {size}"
+    return f"{size} {en.TREATED.draw(r)}" if pick < 0.26 else size
+
+
+_SIZES = [
+    *(("two", width) for width in (4, 6, 8, 10, 12, 3)),
+    *(("one", width) for width in (4, 6, 8, 10, 12, 2)),
+    ("four", 4),
+    ("four", 6),
+    ("six", 6),
+    ("five quarter", 6),
+    ("five quarter", 4),
+    ("three", 6),
+]
+_SIZE_WEIGHTS = [8, 6, 4, 4, 4, 1, *[1] * 6, 3, 1, 1, 1, 0.5, 0.2]
+
+
+_KEPT_IN_WORDS = [note for note in dict.fromkeys(en.NOTES.meanings.values()) if note not in _LINES]
 
 
 def end_words(r: random.Random) -> str:
     """Return how an end is cut."""
-    pick = r.random()
-    if pick < 0.35:
-        return (
-            r.choice(["plumb", "seat", "hip", "heel", "plumb cut"])
-            + f" {below_hundred(r.randrange(1, 19))} twelve"
-        )
-    if pick < 0.5:
-        return f"{below_hundred(r.randrange(1, 19))} twelve {r.choice(['plumb', 'seat', 'hip', 'plumb cut'])}"
-    if pick < 0.55:
-        angle_said = r.choice(["forty five", "thirty", "sixty", "twenty two and a half", "fifteen"])
-        return f"{angle_said} {r.choice(['both ends', 'one end'])}"
-    if pick < 0.72:
-        angle = r.choice([15, 22, 30, 45, 60, *range(1, 70)])
-        half = " and a half" if r.random() < 0.2 else ""
-        return f"{below_hundred(angle)}{half} degree{r.choice(['', 's'])} {r.choice(['miter', 'bevel'])}"
-    return r.choice(ENDS)
+    return r.choices(list(_END_WORDS), list(_END_WORDS.values()))[0](r).strip()
+
+
+def _pitch(r: random.Random) -> str:
+    return f"{below_hundred(r.randrange(1, 19))} twelve"
+
+
+def _degrees(r: random.Random) -> str:
+    usual = below_hundred(r.choice([15, 22, 30, 45, 60, *range(1, 70)]))
+    return usual + (" and a half" if r.random() < 0.2 else "")
+
+
+_END_WORDS: dict[Callable[[random.Random], str], float] = {
+    lambda r: f"{en.PITCHED.draw(r)} {r.choice(['', '', 'cut '])}{_pitch(r)}": 30,
+    lambda r: f"{_pitch(r)} {en.PITCHED.draw(r)}{r.choice(['', '', ' cut'])}": 15,
+    lambda r: f"{en.EITHER_PITCHED.draw(r)} {r.choice(['', 'cut '])}{_pitch(r)}": 1,
+    lambda r: f"{en.PITCHED.draw(r)} cut": 4,
+    lambda r: f"{_degrees(r)} {en.REACHES.draw(r)}": 5,
+    lambda r: f"{_degrees(r)} {en.DEGREES.draw(r)} {en.ANGLED.draw(r)}": 20,
+    lambda r: f"{_degrees(r)} {en.DEGREES.draw(r)} {en.REACHES.draw(r)}": 3,
+    lambda r: f"{en.END_LEADS.draw(r)} {r.choice(['forty five', 'thirty'])} {en.POINTS.draw(r)}": 2,
+    lambda r: f"with forty fives {en.POINT_SIDES.draw(r)} to {en.POINT_SIDES.draw(r)}": 1,
+    lambda r: f"{en.POINT_SIDES.draw(r)} to {en.POINT_SIDES.draw(r)}": 7,
+    en.POINTS.draw: 7,
+    lambda r: f"square {r.choice(['', en.REACHES.draw(r)])}": 4,
+    lambda r: f"{r.choice(['two', 'three'])} ply": 0.5,
+    lambda r: en.NOTES.draw(r, *_KEPT_IN_WORDS): 3,
+}
+"""The ways to say an end, or what is kept in words, and how often each is said."""
 
 
 def place(r: random.Random) -> str:
     """Return where the piece goes."""
-    spot = r.choice(PLACES)
-    spot += f" {ONES[r.randrange(1, 13)]}" if r.random() < 0.7 else ""
-    spot += f" {r.choice(SIDES)}" if r.random() < 0.3 else ""
+    spot = en.ROOMS.draw(r)
+    spot += f" {NAMES_BELOW_20[r.randrange(1, 13)]}" if r.random() < 0.7 else ""
+    spot += f" {en.SIDES.draw(r)}" if r.random() < 0.3 else ""
     if r.random() < 0.25:
-        spot = f"{r.choice(SIDES)} {spot}"
+        spot = f"{en.SIDES.draw(r)} {spot}"
     if r.random() < 0.2:
-        spot = f"{r.choice('wdab')} {ONES[r.randrange(1, 13)]}"
-        spot += f" {r.choice(SIDES)}" if r.random() < 0.3 else ""
-    return f"for {spot}"
+        spot = f"{en.LETTERS.draw(r)} {NAMES_BELOW_20[r.randrange(1, 13)]}"
+        spot += f" {en.SIDES.draw(r)}" if r.random() < 0.3 else ""
+    pick = r.random()
+    if pick < 0.7:
+        return f"for {spot}"
+    return (
+        f"for the {spot}"
+        if pick < 0.8
+        else f"{en.PLACE_LEADS.draw(r)} {spot}"
+        if pick < 0.9
+        else spot
+    )
 
 
 def count_before(r: random.Random) -> str:
     """Return a count said before the length."""
-    if r.random() < 0.72:
-        marks = [
-            "at",
-            "of",
-            "pieces at",
-            "pieces of",
-            "pieces",
-            "of them at",
-            "each at",
-            "each",
-            "times",
-        ]
-        return f"{below_hundred(r.randrange(1, 25))} {r.choices(marks, [8, 3, 3, 1, 1, 0.5, 0.2, 0.2, 0.3])[0]}"
-    return r.choice(
-        [
-            "a pair at",
-            "a pair of",
-            "pair of",
-            "a couple at",
-            "a couple of",
-            "couple of",
-            "half a dozen at",
-            "a dozen at",
-            "a dozen of",
-            "both at",
-            "need two at",
-            "need four at",
-            "need six at",
-            "a few at",
-            "a bunch of",
-        ]
-    )
+    pick = r.random()
+    if pick < 0.72:
+        return f"{below_hundred(r.randrange(1, 25))} {en.COUNT_MARKS.draw(r)}"
+    if pick < 0.8:
+        return f"need {NAMES_BELOW_20[r.randrange(1, 12)]} at"
+    if pick < 0.84:
+        return "both at"
+    if pick < 0.88:
+        return f"{en.VAGUE.draw(r)} {r.choice(['at', 'of'])}"
+    return f"{en.AMOUNTS.draw(r)} {r.choice(['at', 'of'])}"
 
 
 def count_after(r: random.Random) -> str:
     """Return a count said after the length."""
     n = below_hundred(r.randrange(2, 25))
-    return r.choice(
-        [
-            f"times {n}",
-            f"make it {n}",
-            f"need {n}",
-            f"{n} pieces",
-            f"{n} of them",
-            "a pair",
-            "a couple",
-            "both",
-        ]
-    )
+    pick = r.random()
+    if pick < 0.4:
+        return f"{en.COUNT_LEADS.draw(r)} {n}"
+    if pick < 0.7:
+        return f"{n} {en.COUNT_ENDS.draw(r)}"
+    return r.choice(["a pair", "a couple", "both"])
 
 
 def plural_count(r: random.Random) -> str:
     """Return a count cued only by the plural of the length."""
     n = below_hundred(r.randrange(2, 13))
     pick = r.random()
+    plurals = list(PLURALS)
     if pick < 0.36:
-        return f"{n} {r.choice(PLURALS[:18])}"
+        return f"{n} {r.choice(plurals[:19])}"
     if pick < 0.4:
-        return f"{n} {r.choice(PLURALS[18:26])}"
+        return f"{n} {r.choice(plurals[19:])}"
     if pick < 0.7:
-        return f"{n} {TENS[r.randrange(2, 10)]} {r.choice(PLURALS[:8])}"
-    return (
-        f"{n} {below_hundred(r.randrange(8, 99))} and a {r.choice(['halfs', 'halves', 'quarters'])}"
-    )
+        return f"{n} {r.choice(list(TENS))} {r.choice(plurals[:9])}"
+    part = r.choice([en.DENOMINATOR_PLURALS.draw(r, 2), en.DENOMINATOR_PLURALS.draw(r, 4)])
+    return f"{n} {below_hundred(r.randrange(8, 99))} and a {part}"
 
 
 def correction(r: random.Random) -> str:
     """Return a correction of what was said before."""
-    return r.choice(
-        [
-            f"no make that {length(r)}",
-            f"make that {length(r)}",
-            f"no {length(r)}",
-            f"change it to {length(r)}",
-            f"change that to {length(r)}",
-            f"make it {below_hundred(r.randrange(1, 20))}",
-            f"cancel the {inches(r, 140)}",
-            f"scratch the {inches(r, 140)}",
-            f"need {below_hundred(r.randrange(2, 20))}",
-        ]
-    )
+    pick = r.random()
+    if pick < 0.6:
+        return f"{en.CHANGE_LEADS.draw(r)} {length(r)}"
+    if pick < 0.7:
+        return f"make it {below_hundred(r.randrange(1, 20))}"
+    if pick < 0.9:
+        return f"{en.STRIKE_LEADS.draw(r)} {inches(r, 140)}"
+    return f"need {below_hundred(r.randrange(2, 20))}"
 
 
 def call(r: random.Random) -> str:
     """Return one call with any of its fields."""
     parts: list[str] = []
     pick = r.random()
-    counted = False
+    plural = 0.3 <= pick < 0.33
     if pick < 0.3:
         parts.append(count_before(r))
-        counted = True
-    elif pick < 0.33:
+    elif plural:
         parts.append(plural_count(r))
-        counted = True
-    if len(parts) == 0 or parts[0].split()[-1] not in (*PLURALS, "quarters"):
+    if not plural:
         parts.append(length(r))
-    section, piece = r.random() < 0.25, r.random() < 0.35
-    if section:
-        parts.insert(len(parts) if r.random() < 0.7 else 0, r.choice(STOCK))
-    if piece:
-        parts.append(r.choice(PIECES))
+    if r.random() < 0.25:
+        parts.insert(len(parts) if r.random() < 0.7 else 0, section(r))
+    if r.random() < 0.35:
+        parts.append(en.PIECES.draw(r))
     if r.random() < 0.14:
         parts.append(end_words(r))
-        if (
-            parts[-1].split()[-1] in ("miter", "bevel", "twelve", "plumb", "hip", "seat")
-            and r.random() < 0.5
-        ):
-            cheeks = (
-                [] if parts[-1].endswith(("miter", "bevel")) else ["single cheek", "double cheek"]
-            )
-            parts.append(r.choice([*cheeks, *REACHES]))
+        last = parts[-1].split()[-1]
+        if (last in en.ANGLED or last in en.PITCHED or last == "twelve") and r.random() < 0.5:
+            reaches = [en.REACHES.draw(r), en.POINTS.draw(r), "long to long", "long to short"]
+            cheeks = [en.CHEEKS.draw(r)] * 2 if last not in en.ANGLED else []
+            parts.append(r.choice([*cheeks, *reaches]))
     if r.random() < 0.1:
         parts.append(place(r))
-    if not counted and r.random() < 0.14:
+    if pick >= 0.33 and r.random() < 0.14:
         parts.append(count_after(r))
     return " ".join(parts)
 
@@ -394,60 +396,138 @@ def boards(r: random.Random) -> str:
     count = r.choices(
         [f"{below_hundred(r.randrange(2, 41))} ", "a ", "a dozen ", ""], [8, 1, 0.5, 0.5]
     )[0]
-    feet = below_hundred(r.choice([8, 10, 12, 14, 16, 16, 18, 20, 24]))
-    return f"{count}{r.choice(STOCK)} {feet} {'footer' if count in ('a ', '') else 'footers'}"
+    feet_long = below_hundred(r.choice([8, 10, 12, 14, 16, 16, 18, 20, 24]))
+    named = en.FOOTERS.draw(r, 1 if count in ("a ", "") else 2)
+    return f"{count}{section(r)} {feet_long} {named}"
 
 
 def framing(r: random.Random) -> str:
     """Return a set of cuts called by what it is for."""
-    pick = r.random()
-    pitch = f"pitch {below_hundred(r.randrange(3, 15))} twelve"
-    if pick < 0.5:
-        lead = r.choice(
-            [
-                f"{below_hundred(r.randrange(2, 40))} rafters",
-                "rafters",
-                "hips",
-                "four hips",
-                "jacks",
-            ]
-        )
-        parts = [
-            f"{r.choice(['span', 'span', 'run'])} {below_hundred(r.randrange(6, 40))} foot",
-            pitch,
-        ]
-        parts += [f"overhang {inches(r, 30)}"] if r.random() < 0.5 else []
-        parts += (
-            [f"ridge {r.choice(['one and a half', 'an inch and a half', 'three quarters'])}"]
-            if r.random() < 0.3
-            else []
-        )
-        parts += (
-            [f"plate {r.choice(['three and a half', 'five and a half'])}"]
-            if r.random() < 0.3
-            else []
-        )
-        parts += (
-            [f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen'])}"]
-            if lead == "jacks"
-            else []
-        )
-        return " ".join([lead, *parts, *([r.choice(STOCK[:6])] if r.random() < 0.5 else [])])
-    if pick < 0.8:
-        said = f"wall {feet(r)} high {r.choice(['ninety seven and an eighth', 'eight foot', 'nine foot one and an eighth'])}"
-        if r.random() < 0.5:
-            said += f" {r.choice(['door', 'window', 'opening'])} {inches(r, 60)} wide {inches(r, 90)} high"
-            said += f" sill {inches(r, 40)}" if r.random() < 0.4 else ""
-            said += f" at {inches(r, 140)} header {r.choice(STOCK[:6])}"
-        return said + (
-            f" spacing {r.choice(['sixteen', 'twenty four'])}" if r.random() < 0.3 else ""
-        )
-    said = f"stairs rise {inches(r, 140)}"
-    return (
-        said
-        + (f" run {inches(r, 12)}" if r.random() < 0.5 else "")
-        + (f" width {inches(r, 48)}" if r.random() < 0.4 else "")
+    said = en.SETS.draw(r)
+    what = en.SETS.meanings[tuple(said.split())]
+    some = {
+        "wall": _wall,
+        "rake wall": _rake_wall,
+        "floor": _floor,
+        "deck": _deck,
+        "stairs": _stairs,
+    }.get(what)
+    if some is not None:
+        return f"{said} {some(r)}"
+    lead = f"{below_hundred(r.randrange(2, 40))} {said}" if r.random() < 0.5 else said
+    return f"{lead} {_roof(r, what)}"
+
+
+def _maybe(r: random.Random, share: float, *parts: str) -> list[str]:
+    """Return one of *parts*, or nothing."""
+    return [r.choice(parts)] if r.random() < share else []
+
+
+def _roof_pitch(r: random.Random) -> str:
+    rise = below_hundred(r.randrange(3, 15))
+    return r.choices(
+        [
+            f"{rise} twelve",
+            f"{rise} and a half twelve",
+            f"{below_hundred(r.randrange(10, 60))} degrees",
+        ],
+        [8, 1, 1],
+    )[0]
+
+
+_THIN = ("three quarters", "an inch", "one and a half")
+_ROUND_FEET = (8, 10, 12, 14, 16, 20, 24, 28, 30, 32, 36, 40)
+
+
+def _feet(r: random.Random) -> str:
+    return f"{below_hundred(r.choice(_ROUND_FEET))} foot"
+
+
+def _roof(r: random.Random, what: str) -> str:
+    """Return the measures of rafters."""
+    spacing = (
+        f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen point two', 'sixteen inches'])}"
     )
+    parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_roof_pitch(r)}"]
+    if what not in ("rafters", "gable studs"):
+        parts += _maybe(r, 0.2, f"end pitch {_roof_pitch(r)}")
+    if what == "rafters" and r.random() < 0.3:
+        parts += [
+            f"length {_feet(r)}",
+            spacing,
+            *_maybe(r, 0.5, "rake twelve inches", "rake a foot"),
+        ]
+    if what in ("jacks", "valley jacks", "valley cripples", "gable studs"):
+        parts += [spacing]
+    if what in ("jacks", "valley jacks", "cripple jacks"):
+        parts += _maybe(r, 0.2, "hip one and a half", "hip an inch and three quarters")
+    if what in ("rafters", "hips", "valleys", "jacks"):
+        tails = [f"overhang {inches(r, 30)}", f"overhang a foot fascia {r.choice(_THIN)}"]
+        parts += _maybe(r, 0.6, *tails)
+        parts += _maybe(
+            r, 0.2, "ridge one and a half", "ridge an inch and a half", "ridge three quarters"
+        )
+    if what in ("rafters", "hips", "valleys"):
+        parts += _maybe(r, 0.2, "plate three and a half", "plate five and a half")
+    if what in ("hips", "valleys"):
+        parts += _maybe(r, 0.2, "between commons", f"{en.COMMONS.draw(r)} {section(r)}")
+    return " ".join([*parts, *_maybe(r, 0.5, section(r))])
+
+
+def _wall(r: random.Random) -> str:
+    """Return the measures of a wall."""
+    high = r.choice(["ninety seven and an eighth", "eight foot", "nine foot one and an eighth"])
+    parts = [f"{feet(r)} high {high}"]
+    for _ in range(r.choice([0, 0, 1, 1, 2])):
+        parts += [f"{en.OPENINGS.draw(r)} {inches(r, 60)} wide {inches(r, 90)} high"]
+        parts += _maybe(r, 0.4, f"sill {inches(r, 40)}")
+        plies = r.choice(["", "", f"{en.PLIES.draw(r)} ", "two ply ", "three ply "])
+        parts += [f"at {inches(r, 140)} {en.HEADER.draw(r)} {plies}{section(r)}"]
+        parts += _maybe(r, 0.2, "deep nine and a half", "deep eleven and seven eighths")
+        parts += _maybe(r, 0.2, f"{en.OPENING_SIDES.draw(r)} {r.choice(['one', 'two'])}")
+    parts += _maybe(r, 0.3, f"{en.MEETINGS.draw(r)} {en.MEETING_SIDES.draw(r)}")
+    parts += _maybe(r, 0.3, f"{en.STOPS.draw(r)} {inches(r, 140)}")
+    parts += _maybe(r, 0.1, f"{en.PARTITION.draw(r)} {section(r)}")
+    return " ".join([*parts, *_maybe(r, 0.3, "spacing sixteen", "spacing twenty four")])
+
+
+def _rake_wall(r: random.Random) -> str:
+    """Return the measures of a rake wall."""
+    return f"{feet(r)} high {inches(r, 120)} pitch {_roof_pitch(r)} spacing sixteen"
+
+
+def _floor(r: random.Random) -> str:
+    """Return the measures of a floor."""
+    parts = [f"{_feet(r)} span {feet(r)}", *_maybe(r, 0.8, section(r))]
+    if r.random() < 0.3:
+        parts += [
+            f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"
+        ]
+    parts += _maybe(r, 0.4, "blocking one", "blocking two")
+    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+
+
+def _deck(r: random.Random) -> str:
+    """Return the measures of a deck."""
+    parts = [f"{_feet(r)} span {_feet(r)}", *_maybe(r, 0.8, section(r))]
+    parts += _maybe(r, 0.4, "board five and a half", "board three and a half")
+    parts += _maybe(r, 0.3, "gap an eighth", "gap a quarter", "gap three sixteenths")
+    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+
+
+def _stairs(r: random.Random) -> str:
+    """Return the measures of stairs."""
+    parts = [f"rise {inches(r, 140)}", *_maybe(r, 0.5, f"run {inches(r, 12)}")]
+    parts += _maybe(r, 0.4, f"width {inches(r, 48)}")
+    parts += _maybe(r, 0.3, "thick one", "thick one and a half", "thick one and an eighth")
+    parts += _maybe(r, 0.05, "drop one")
+    parts += _maybe(r, 0.2, "stringers two", "stringers three", "stringers four")
+    if r.random() < 0.2:
+        parts += [
+            f"well {inches(r, 140)}",
+            *_maybe(r, 0.8, "deck eleven", "deck ten and a quarter"),
+        ]
+    return " ".join([*parts, *_maybe(r, 0.3, section(r))])
 
 
 def split_calls(r: random.Random) -> str:
@@ -460,27 +540,68 @@ def split_calls(r: random.Random) -> str:
     )
 
 
+def rest(r: random.Random) -> str:
+    """Return the end of a call whose beginning was said before a pause, or the beginning of one."""
+    small = r.choice([fraction(r), fraction(r), below_hundred(r.randrange(1, 16))])
+    return r.choice(
+        [
+            f"and {small}",
+            f"and {small}",
+            f"and {fraction(r)} {en.PIECES.draw(r)}",
+            f"at {length(r)}",
+            f"at {length(r)} {en.PIECES.draw(r)}",
+            f"of {length(r)}",
+            f"by {below_hundred(r.choice([4, 6, 8, 10, 12]))}",
+            f"{en.PLUS_MINUS.draw(r)} {fraction(r)}",
+            f"{below_hundred(r.randrange(1, 25))} {r.choice(['at', 'of', 'pieces', 'and'])}",
+            f"{whole(r.randrange(100, 400), r)} and",
+            section(r),
+            en.PIECES.draw(r),
+            allowance(r),
+            end_words(r),
+            place(r),
+            count_after(r),
+            en.UNITS.draw(r, "inch", "foot"),
+        ]
+    )
+
+
+def any_order(r: random.Random) -> str:
+    """Return words of numbers in any order, so that none is heard only in its usual company."""
+    return " ".join(r.choice(_NUMBER_WORDS) for _ in range(r.randrange(1, 8)))
+
+
 def command(r: random.Random) -> str:
     """Return an order to the memo."""
-    return r.choice(COMMANDS)
+    if r.random() < 0.06:
+        return f"{NAMES_BELOW_20[r.randrange(1, 5)]} more"
+    return en.COMMANDS.draw(r)
 
 
-def phrase(r: random.Random) -> str:
-    """Return one thing somebody says to the memo."""
+def phrase(r: random.Random, whole_calls: bool = False) -> str:
+    """Return one thing somebody says to the memo; with *whole_calls* nothing that is only part of one."""
     if r.random() < 0.015:
-        return f"{length(r)} {r.choice(['no', 'no', 'no make that', 'scratch that'])} {length(r)}"
+        return f"{length(r)} {en.CHANGE_LEADS.draw(r)} {length(r)}"
     if r.random() < 0.02:
-        return f"{below_hundred(r.randrange(2, 25))} {r.choice(STOCK[:14])} at {length(r)}"
-    kinds: list[Callable[[random.Random], str]] = [
-        call,
-        length,
-        correction,
-        command,
-        boards,
-        framing,
-        split_calls,
-    ]
-    return " ".join(r.choices(kinds, [60.4, 22, 6, 11, 1.5, 0.6, SEVERAL])[0](r).split())
+        return f"{below_hundred(r.randrange(2, 25))} {section(r)} at {length(r)}"
+    kinds: dict[Callable[[random.Random], str], float] = {
+        call: 58,
+        length: 20,
+        correction: 6,
+        command: 11,
+        boards: 1.5,
+        framing: 0.6,
+        split_calls: SEVERAL,
+        rest: 0 if whole_calls else RESTS,
+        any_order: 0 if whole_calls else ANY_ORDER,
+    }
+    kind = r.choices(list(kinds), list(kinds.values()))[0]
+    said = kind(r)
+    if kind in (call, length) and r.random() < 0.05:
+        said = f"{en.LEAD_INS.draw(r)} {said}"
+    if kind in (call, length) and r.random() < 0.02:
+        said = f"{said} {en.FILLERS.draw(r)}"
+    return " ".join(said.split())
 
 
 def vocabulary(sample: int = 60_000) -> list[str]:
@@ -495,11 +616,11 @@ def shuffled(r: random.Random, words: list[str]) -> str:
     return " ".join(r.choice(words) for _ in range(r.randrange(1, 6)))
 
 
-def phrases(seed: int) -> Iterator[str]:
+def phrases(seed: int, whole_calls: bool = False) -> Iterator[str]:
     """Yield phrases for ever, the same for the same *seed*."""
     r = random.Random(seed)
     while True:
-        yield phrase(r)
+        yield phrase(r, whole_calls)
 
 
 def phrase_list(number: int = 6_000) -> tuple[str, ...]:

@@ -8,43 +8,11 @@ from fractions import Fraction
 from cutmemo.domain.confusable import ALIKE_BY_EAR
 from cutmemo.domain.cut import SQUARE, Cut, End, Section
 from cutmemo.domain.length import to_tape
-from cutmemo.language.lexicon.en import DENOMINATORS, NAMES_BELOW_20, NAMES_OF_TENS
-
-_PARTS = {under: name for name, under in DENOMINATORS.items() if name != "fourth"} | {
-    32: "thirty second",
-    64: "sixty fourth",
-}
+from cutmemo.language.lexicon.en import MATERIALS, NOTES
+from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, below_hundred, fraction, number
 
 
-def below_hundred(n: int) -> str:
-    """Return *n* from 0 to 99 in words."""
-    if n < 20:
-        return NAMES_BELOW_20[n]
-    tens, one = divmod(n, 10)
-    return NAMES_OF_TENS[tens * 10] + (f" {NAMES_BELOW_20[one]}" if one else "")
-
-
-def number(n: int) -> str:
-    """Return *n* from 0 to 9,999 in words, with "hundred" said, so that nothing runs together."""
-    if n >= 1000:
-        thousands, rest = divmod(n, 1000)
-        return f"{NAMES_BELOW_20[thousands]} thousand" + (f" {number(rest)}" if rest else "")
-    hundreds, rest = divmod(n, 100)
-    if not hundreds:
-        return below_hundred(rest)
-    return f"{NAMES_BELOW_20[hundreds]} hundred" + (f" {below_hundred(rest)}" if rest else "")
-
-
-def fraction(part: Fraction) -> str:
-    """Return a fraction of an inch in words: "a half", "five eighths", "one thirty second"."""
-    if part.denominator == 2:
-        return "a half"
-    name = _PARTS[part.denominator]
-    over = part.numerator
-    return f"{below_hundred(over)} {name}{'s' if over > 1 else ''}"
-
-
-def inches(value: Fraction) -> str:
+def inches_in_words(value: Fraction) -> str:
     """Return a length in words that have one reading only; halves to sixty-fourths of an inch.
 
     "inches" is said where the numerator could run into the whole number.
@@ -62,10 +30,13 @@ def speak(cut: Cut) -> str:
 
     The length must be a whole number of 64ths of an inch below 10,000 inches.
     """
-    parts = [f"{number(cut.count)} at" if cut.count != 1 else "", inches(cut.length.inches)]
-    parts.append(cut.shade.word if cut.shade else "")
+    parts = [
+        f"{number(cut.count)} at" if cut.count != 1 else "",
+        inches_in_words(cut.length.inches),
+    ]
+    parts.append(cut.allowance.word if cut.allowance else "")
     parts += [section(cut.section) if cut.section else "", cut.piece or "", ends(cut.ends)]
-    parts += [cut.note or "", f"for {place(cut.place)}" if cut.place else ""]
+    parts += [note(cut.note) if cut.note else "", f"for {place(cut.place)}" if cut.place else ""]
     return " ".join(part for part in parts if part)
 
 
@@ -78,10 +49,22 @@ def place(written: str) -> str:
     )
 
 
+def note(written: str) -> str:
+    """Return notes in words."""
+    return " ".join(
+        NOTES.name(each) if each in NOTES.meanings.values() else each
+        for each in written.split(", ")
+    )
+
+
 def section(size: Section) -> str:
     """Return a board size in words."""
+    treated = "treated " if size.treated else ""
     if size.thickness is None or size.width is None:
-        return size.material if not size.treated else f"treated {size.material}"
+        return treated + MATERIALS.name(size.material)
+    if size.material:
+        sides = f"{_angle(size.thickness)} by {_angle(size.width)}"
+        return f"{treated}{sides} {MATERIALS.name(size.material)}"
     thickness = "five quarter" if size.thickness == Fraction(5, 4) else number(int(size.thickness))
     return ("treated " if size.treated else "") + f"{thickness} by {number(int(size.width))}"
 
@@ -139,7 +122,7 @@ def digits_of(cut: Cut) -> tuple[str, ...]:
     if part:
         said += ["and"] if whole else []
         said += ["one", "half"] if part == Fraction(1, 2) else fraction(part).split()
-    said += cut.shade.word.split() if cut.shade else []
+    said += cut.allowance.word.split() if cut.allowance else []
     return tuple(said)
 
 

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import pairwise
 
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.tokens import Token, spoken, typed
+from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import ONES, TENS
-from cutmemo.language.reading import good_readings, read
+from cutmemo.language.reading import good_readings, read, tokens_of
 
 MAX_CUT_TOKENS = 30
 """So many words and signs one cut has at most."""
 MAX_LIST_TOKENS = 60
 """Without commas a longer line is no list that somebody reads out."""
-ONE_BY_ONE = "These are several cuts, and where one ends is not clear: call them one by one, or type commas between them."
-IN_A_NUMBER = "A comma inside a number. Two cuts need a space behind it; thousands are written without it, tenths with a point."
 _GOES_ON = frozenset(
     {*ONES, *TENS, "oh", "hundred", "thousand", "and", "a", "an", "point", "at", "of"}
 )
@@ -51,15 +51,15 @@ def split_calls(
     A cut ends at a comma or, where commas do not part them all, after a word that ends a length or a field.
     Raises :class:`Refused` where the fewest cuts can be had in more than one way, and where a comma may belong to a number.
     """
-    tokens = spoken(said) if by_voice else typed(said)
+    tokens = tokens_of(said, by_voice)
     if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
-        raise Refused(said, (IN_A_NUMBER,))
+        raise Refused(said, (doubt(DoubtKind.COMMA_IN_NUMBER, Field.LENGTH),))
     marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
     ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
     for stops in (marks, ends) if len(tokens) <= MAX_LIST_TOKENS else (marks,):
         lists = _lists(tokens, stops, settings or Settings(), by_voice)
         if len(lists) > 1:
-            raise Refused(said, (ONE_BY_ONE,))
+            raise Refused(said, (doubt(DoubtKind.SEVERAL_UNCLEAR),))
         if lists and len(lists[0]) > 1:
             return CallList(
                 tuple(
@@ -83,7 +83,7 @@ def _in_a_number(before: Token, mark: Token, after: Token) -> bool:
     """Return whether *mark* stands between figures without a space: 2,400 mm and 14,5 are one number each."""
     close = before.span[1] == mark.span[0] and mark.span[1] == after.span[0]
     figures = ("number", "decimal")
-    return mark.kind == "mark" and close and before.kind in figures and after.kind in figures
+    return mark.text == "," and close and before.kind in figures and after.kind in figures
 
 
 def _goes_on(token: Token) -> bool:
@@ -101,13 +101,11 @@ def _lists(
     rest: dict[int, list[_Spans]] = {size: [()]}
     for begin in range(size - 1, -1, -1):
         ways: list[_Spans] = []
-        for end in (*(at for at in stops if at > begin), size):
+        last = bisect_right(stops, begin + MAX_CUT_TOKENS)
+        near = stops[bisect_right(stops, begin) : last]
+        for end in (*near, *([size] if size - begin <= MAX_CUT_TOKENS else [])):
             after = end + 1 if end < size and tokens[end].kind == "mark" else end
-            readings = (
-                _cut(tokens[begin:end], settings, by_voice)
-                if rest.get(after) and end - begin <= MAX_CUT_TOKENS
-                else ()
-            )
+            readings = _cut(tokens[begin:end], settings, by_voice) if rest.get(after) else ()
             if readings:
                 ways += [((begin, end, readings), *spans) for spans in rest[after]]
         fewest = min((len(spans) for spans in ways), default=0)

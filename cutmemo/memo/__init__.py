@@ -1,6 +1,10 @@
-"""Everything that was ever said and done, appended to one file and never edited."""
+"""The memo: its events, the state they come to, and what commands make of it."""
 
-from cutmemo.memo.events import Draft, Event, Kind
-from cutmemo.memo.store import Journal, open_journal
+from cutmemo.memo.commands import Context
+from cutmemo.memo.events import Draft, Event
+from cutmemo.memo.projection import Projection
+from cutmemo.memo.result import Result
+from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.store import open_store
 
-__all__ = ["Draft", "Event", "Journal", "Kind", "open_journal"]
+__all__ = ["Context", "Draft", "Event", "MemoState", "Projection", "Result", "Row", "open_store"]

@@ -1,307 +1,409 @@
-"""The events of a memo, and their way to JSON and back."""
+"""The events of a memo: one frozen type a kind, and the envelope in which each travels.
+
+An event is never edited. A kind whose fields change gets a new version, and ``upcast`` says how
+the older one is read.
+"""
 
 from __future__ import annotations
 
-import json
 import uuid
-from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from fractions import Fraction
-from typing import Any, Literal, get_args
+from typing import ClassVar, Literal
 
-from cutmemo.domain.cut import Cut, End, Section, Shade
-from cutmemo.domain.length import Length
-from cutmemo.errors import BadImport
+import msgspec
 
-Kind = Literal[
-    "cut added",
-    "question answered",
-    "cut changed",
-    "pieces cleared",
-    "pieces put back",
-    "cut struck",
-    "cut restored",
-    "call refused",
-    "manner set",
-    "order set",
-    "event undone",
-    "event redone",
-    "boards added",
-    "boards changed",
-    "cuts added",
-    "piece spoiled",
-    "row held",
-    "row released",
-    "row skipped",
-    "set confirmed",
-]
-KINDS: frozenset[str] = frozenset(get_args(Kind))
-_NEEDED: dict[str, tuple[str, ...]] = {
-    "cut added": (
-        "row",
-        "cut",
-        "state",
-        "said",
-        "by_voice",
-        "heard",
-        "readings",
-        "reasons",
-        "warnings",
-        "manner",
-    ),
-    "cuts added": ("rows", "said", "title", "by_voice", "manner"),
-    "set confirmed": ("set",),
-    "question answered": ("row", "cut"),
-    "cut changed": ("row", "cut", "state", "readings", "reasons"),
-    "pieces cleared": ("row", "pieces"),
-    "pieces put back": ("row", "pieces"),
-    "piece spoiled": ("row", "reason", "was_cut"),
-    "cut struck": ("row",),
-    "cut restored": ("row",),
-    "row held": ("row",),
-    "row released": ("row",),
-    "row skipped": ("row",),
-    "manner set": ("manner",),
-    "order set": ("order",),
-    "event undone": ("event",),
-    "event redone": ("event",),
-}
-"""What an event has to carry, so that a memo it is taken into still opens."""
-_TYPES: dict[str, type | tuple[type, ...]] = {
-    **dict.fromkeys(
-        ("row", "set", "list", "event", "state", "said", "title", "reason", "order", "why"), str
-    ),
-    **dict.fromkeys(("by_voice", "was_cut"), bool),
-    **dict.fromkeys(("rows", "heard", "readings", "reasons", "warnings"), list),
-    "pieces": int,
-    "cut": dict,
-    "manner": (str, dict),
-}
-VERSION = 1
-MAX_AT_ONCE = 1_000_000
-"""No event clears more pieces."""
+from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.doubts import Doubt
+
+MAX_PIECES_AT_ONCE = 1_000_000
+"""No event is about more pieces."""
+MAX_INCHES = 1_000_000
+"""No length or board is longer: more is damage."""
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """An event that is about to be written."""
+class Payload(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """What one kind of event says."""
 
-    kind: Kind
-    payload: dict[str, Any]
-    id: str = field(default_factory=lambda: uuid.uuid4().hex)
+    KIND: ClassVar[str] = ""
+    VERSION: ClassVar[int] = 2
+
+
+def _check_cut(*cuts: Cut) -> None:
+    """Raise :class:`ValueError` for a cut that no call can make."""
+    for cut in cuts:
+        if not 0 < cut.length.inches <= MAX_INCHES:
+            raise ValueError(f"a cut of {cut.length.inches} in. cannot be")
+        if not 1 <= cut.count <= MAX_PIECES_AT_ONCE:
+            raise ValueError(f"a count of {cut.count} cannot be")
+        for end in cut.ends:
+            if any(angle is not None and not 0 <= angle < 90 for angle in (end.miter, end.bevel)):
+                raise ValueError("an angle past 90° cannot be")
+
+
+def _check_pieces(pieces: int) -> None:
+    if not 0 <= pieces <= MAX_PIECES_AT_ONCE:
+        raise ValueError(f"{pieces} pieces cannot be")
+
+
+class CutAdded(Payload, frozen=True, kw_only=True):
+    """A call put a row on the list."""
+
+    KIND = "cut added"
+    row: str
+    cut: Cut
+    readings: tuple[Cut, ...] = ()
+    """What the call may mean, where that is the question."""
+    doubts: tuple[Doubt, ...] = ()
+    """Why it asks; empty where it stands."""
+    cautions: tuple[Doubt, ...] = ()
+    said: str
+    by_voice: bool = False
+    hypotheses: tuple[tuple[str, float], ...] = ()
+    """What the recogniser heard, with log-likelihoods, the best first."""
+    settings: str = ""
+    """The settings it was read under, in one line."""
+    list: str = ""
+    """What the calls of one line or breath have in common; empty for a call by itself."""
+
+    def __post_init__(self) -> None:
+        """Refuse cuts that cannot be."""
+        _check_cut(self.cut, *self.readings)
+
+
+class AssemblyRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One row of an assembly."""
+
+    row: str
+    cut: Cut
+    cautions: tuple[Doubt, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse a cut that cannot be."""
+        _check_cut(self.cut)
+
+
+class AssemblyAdded(Payload, frozen=True, kw_only=True):
+    """A call put a whole assembly (rafters, a wall, stairs) on the list."""
+
+    KIND = "cuts added"
+    rows: tuple[AssemblyRow, ...]
+    title: str
+    doubts: tuple[Doubt, ...] = ()
+    said: str
+    by_voice: bool = False
+    hypotheses: tuple[tuple[str, float], ...] = ()
+    settings: str = ""
+
+
+class AssemblyConfirmed(Payload, frozen=True):
+    """All rows of an assembly are right; ``assembly`` is the id of the event that added it."""
+
+    KIND = "set confirmed"
+    assembly: str
+
+
+class QuestionAnswered(Payload, frozen=True):
+    """One reading of a row that asked was chosen."""
+
+    KIND = "question answered"
+    row: str
+    cut: Cut
+
+    def __post_init__(self) -> None:
+        """Refuse a cut that cannot be."""
+        _check_cut(self.cut)
+
+
+class CutChanged(Payload, frozen=True, kw_only=True):
+    """A correction: what the row is from now on, or what it may be.
+
+    Pieces that were cut before stay what they were cut as; see ``state``.
+    """
+
+    KIND = "cut changed"
+    row: str
+    cut: Cut
+    readings: tuple[Cut, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    said: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse cuts that cannot be."""
+        _check_cut(self.cut, *self.readings)
+
+
+class BoardRest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A left-over of a board that was sawn: a new lot of one."""
+
+    lot: str
+    section: Section | None
+    inches: Fraction
+
+    def __post_init__(self) -> None:
+        """Refuse a length that cannot be."""
+        _check_inches(self.inches)
+
+
+class BoardSawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A board that pieces came off, and what is left of it."""
+
+    lot: str
+    rests: tuple[BoardRest, ...] = ()
+
+
+def _check_inches(inches: Fraction) -> None:
+    if not 0 < inches <= MAX_INCHES:
+        raise ValueError(f"a board of {inches} in. cannot be")
+
+
+class PiecesCleared(Payload, frozen=True, kw_only=True):
+    """Pieces were cut, as ``cut``; ``None`` stands for what the row was then (first format)."""
+
+    KIND = "pieces cleared"
+    row: str
+    pieces: int
+    cut: Cut | None = None
+    boards: tuple[BoardSawn, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse a number of pieces or a cut that cannot be."""
+        _check_pieces(self.pieces)
+        _check_cut(*([self.cut] if self.cut is not None else []))
+
+
+class PiecesPutBack(Payload, frozen=True):
+    """The last pieces cleared are on the list again."""
+
+    KIND = "pieces put back"
+    row: str
+    pieces: int
+
+    def __post_init__(self) -> None:
+        """Refuse a number of pieces that cannot be."""
+        _check_pieces(self.pieces)
+
+
+class PieceSpoiled(Payload, frozen=True, kw_only=True):
+    """A piece is in trouble and has to be cut again, or trimmed."""
+
+    KIND = "piece spoiled"
+    row: str
+    reason: str
+    was_cut: bool
+    """True for a piece that was cleared, false for the one in hand."""
+    boards: tuple[BoardSawn, ...] = ()
+
+
+class CutStruck(Payload, frozen=True):
+    """A row was taken off the list."""
+
+    KIND = "cut struck"
+    row: str
+
+
+class CutRestored(Payload, frozen=True):
+    """A struck row is on the list again."""
+
+    KIND = "cut restored"
+    row: str
+
+
+class RowHeld(Payload, frozen=True):
+    """A row is kept back from the saw."""
+
+    KIND = "row held"
+    row: str
+
+
+class RowReleased(Payload, frozen=True):
+    """A held row is offered at the saw again."""
+
+    KIND = "row released"
+    row: str
+
+
+class RowSkipped(Payload, frozen=True):
+    """A row was moved to the end at the saw."""
+
+    KIND = "row skipped"
+    row: str
+
+
+class CallRefused(Payload, frozen=True):
+    """A spoken call that was refused, and why, as the person was told."""
+
+    KIND = "call refused"
+    said: str
+    why: str
+
+
+class SettingsChanged(Payload, frozen=True):
+    """The crew's settings from now on, name to value as text."""
+
+    KIND = "manner set"
+    settings: dict[str, str | int | None]
+
+
+class OrderSet(Payload, frozen=True):
+    """The order in which rows are offered."""
+
+    KIND = "order set"
+    order: Literal["called", "longest", "saw"]
+
+
+class EventUndone(Payload, frozen=True):
+    """An event does not count any more."""
+
+    KIND = "event undone"
+    event: str
+
+
+class EventRedone(Payload, frozen=True):
+    """An event that was undone counts again."""
+
+    KIND = "event redone"
+    event: str
+
+
+class BoardsAdded(Payload, frozen=True, kw_only=True):
+    """Boards were put on the rack."""
+
+    KIND = "boards added"
+    lot: str
+    section: Section | None
+    inches: Fraction
+    count: int
+    price: Fraction | None = None
+    bad: tuple[tuple[Fraction, Fraction], ...] = ()
+    list: str = ""
+    """What the lots of one load have in common."""
+
+    def __post_init__(self) -> None:
+        """Refuse boards that no rack holds."""
+        _check_inches(self.inches)
+        _check_pieces(self.count)
+        if self.price is not None and self.price < 0:
+            raise ValueError("a price below nothing cannot be")
+        if any(not 0 <= begin < end <= self.inches for begin, end in self.bad):
+            raise ValueError("a bad part that is not on the board cannot be")
+
+
+class BoardsChanged(Payload, frozen=True, kw_only=True):
+    """A lot has another count, length or other bad parts; ``None`` leaves what was."""
+
+    KIND = "boards changed"
+    lot: str
+    count: int | None = None
+    inches: Fraction | None = None
+    bad: tuple[tuple[Fraction, Fraction], ...] | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse boards that no rack holds."""
+        _check_pieces(self.count or 0)
+        if self.inches is not None:
+            _check_inches(self.inches)
+
+
+PAYLOADS: tuple[type[Payload], ...] = (
+    CutAdded,
+    AssemblyAdded,
+    AssemblyConfirmed,
+    QuestionAnswered,
+    CutChanged,
+    PiecesCleared,
+    PiecesPutBack,
+    PieceSpoiled,
+    CutStruck,
+    CutRestored,
+    RowHeld,
+    RowReleased,
+    RowSkipped,
+    CallRefused,
+    SettingsChanged,
+    OrderSet,
+    EventUndone,
+    EventRedone,
+    BoardsAdded,
+    BoardsChanged,
+)
+BY_KIND: dict[str, type[Payload]] = {each.KIND: each for each in PAYLOADS}
+Undoing = EventUndone | EventRedone
+
+
+class Unreadable(msgspec.Struct, frozen=True):
+    """Stands where an event cannot be read; its bytes are kept and exported unchanged."""
+
+    newer: bool
+    """True where a newer program wrote it, false where it is damaged."""
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
 class Event:
     """One thing that happened."""
 
-    seq: int
-    """Its place in this file."""
     id: str
-    """Its name in every file it is copied to."""
+    """Its name in every memo it is copied to."""
     at: str
     """When, as ISO 8601 with the offset."""
     station: str
     who: str
     kind: str
     version: int
-    payload: dict[str, Any]
+    """Of the bytes in ``raw``; ``payload`` is always of the newest version."""
+    payload: Payload | Unreadable
+    raw: str = field(repr=False, default="")
+    """The payload as it was written."""
+    replica: str = ""
+    """The copy of the memo that it was written in."""
+    number: int = 0
+    """Its number among what that copy wrote."""
+    after: tuple[str, ...] = ()
+    """The ids of the events it was built on: the last ones its writer knew."""
+    seq: int = field(default=0, compare=False)
+    """Its place in this file, by arrival."""
 
-    def to_line(self) -> str:
-        """Return the event as a line of JSON, without its place in this file."""
-        plain = {
-            name: getattr(self, name)
-            for name in ("id", "at", "station", "who", "kind", "version", "payload")
-        }
-        return json.dumps(plain, ensure_ascii=False)
+    @property
+    def moment(self) -> datetime:
+        """Return when it happened; a time without an offset is taken for UTC."""
+        at = datetime.fromisoformat(self.at)
+        return at if at.tzinfo is not None else at.replace(tzinfo=UTC)
 
-    @classmethod
-    def from_line(cls, line: str) -> Event:
-        """Return the event of one line. Raises :class:`ValueError` where it is none."""
-        plain = json.loads(line)
-        if not isinstance(plain, dict):
-            raise ValueError("not an event")
-        missing = [
-            name
-            for name in ("id", "at", "station", "who", "kind", "version", "payload")
-            if name not in plain
-        ]
-        if missing:
-            raise ValueError(f"{missing[0]} is missing")
-        if plain["kind"] not in KINDS:
-            raise ValueError(f"unknown kind {plain['kind']!r}")
-        if plain["version"] != VERSION:
-            raise ValueError(f"version {plain['version']!r} comes from a newer cutmemo")
-        if not isinstance(plain["payload"], dict) or not all(
-            isinstance(plain[name], str) and plain[name] for name in ("id", "at", "station", "who")
-        ):
-            raise ValueError("a field has the wrong type")
-        datetime.fromisoformat(plain["at"])
-        if "cut" in plain["payload"]:
-            cut_from_plain(plain["payload"]["cut"])
-        if plain["kind"] == "cuts added":
-            _check_rows(plain["payload"])
-        _check_boards(plain["kind"], plain["payload"])
-        absent = [name for name in _NEEDED.get(plain["kind"], ()) if name not in plain["payload"]]
-        if absent:
-            raise ValueError(f"{absent[0]} is missing from “{plain['kind']}”")
-        _check_types(plain["payload"])
-        return cls(
-            0,
-            plain["id"],
-            plain["at"],
-            plain["station"],
-            plain["who"],
-            plain["kind"],
-            1,
-            plain["payload"],
-        )
+    @property
+    def list(self) -> str:
+        """Return what it has in common with the other events of one act; empty for an act by itself."""
+        return str(getattr(self.payload, "list", ""))
 
 
-def _check_types(payload: dict[str, Any]) -> None:
-    """Raise :class:`ValueError` where a value is of the wrong kind."""
-    wrong = [
-        name
-        for name, value in payload.items()
-        if name in _TYPES and not isinstance(value, _TYPES[name])
-    ]
-    wrong += [
-        name
-        for name in ("reasons", "warnings")
-        if not all(isinstance(each, str) for each in payload.get(name, ()))
-    ]
-    if isinstance(payload.get("pieces"), bool) or not 0 <= payload.get("pieces", 0) <= MAX_AT_ONCE:
-        wrong.append("pieces")
-    if payload.get("state", "open") not in ("open", "doubtful"):
-        wrong.append("state")
-    if wrong:
-        raise ValueError(f"{wrong[0]} cannot be {payload[wrong[0]]!r}")
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An event about to be written."""
+
+    payload: Payload
+    id: str = field(default_factory=lambda: uuid.uuid4().hex)
 
 
-def _check_rows(payload: dict[str, Any]) -> None:
-    """Raise :class:`ValueError` where a set of cuts cannot be taken in."""
-    try:
-        for row in payload["rows"]:
-            str(row["row"]), cut_from_plain(row["cut"])
-        str(payload["said"]), str(payload["title"]), str(payload["manner"])
-    except (KeyError, TypeError) as error:
-        raise ValueError(f"not a set of cuts: {error}") from error
+def rows_named(payload: Payload | Unreadable) -> frozenset[str]:
+    """Return the ids of the rows that *payload* puts on the list or is about."""
+    if isinstance(payload, AssemblyAdded):
+        return frozenset(each.row for each in payload.rows)
+    row = getattr(payload, "row", None)
+    return frozenset() if row is None else frozenset((row,))
 
 
-def _check_boards(kind: str, payload: dict[str, Any]) -> None:
-    """Raise :class:`ValueError` where what is said of boards cannot be taken in."""
-    boards = payload.get("boards", ())
-    lots = (
-        [payload]
-        if kind in ("boards added", "boards changed")
-        else [rest for board in boards for rest in board["rests"]]
-    )
-    try:
-        if kind == "boards added":
-            Fraction(payload["inches"]), int(payload["count"])
-        for lot in [*lots, *boards]:
-            _check_lot(lot)
-    except (KeyError, TypeError, AttributeError, ZeroDivisionError) as error:
-        raise ValueError(f"not boards: {error}") from error
+def lots_added(payload: Payload | Unreadable) -> frozenset[str]:
+    """Return the ids of the lots that *payload* puts on the rack."""
+    if isinstance(payload, BoardsAdded):
+        return frozenset((payload.lot,))
+    boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
+    return frozenset(rest.lot for board in boards for rest in board.rests)
 
 
-def _check_lot(lot: dict[str, Any]) -> None:
-    """Raise an error where *lot* cannot be read."""
-    str(lot["lot"])
-    if int(lot.get("count", 0)) < 0:
-        raise ValueError("fewer boards than none")
-    Fraction(lot.get("price") or 0)
-    if lot.get("section") is not None:
-        size = lot["section"]
-        _ = (
-            [Fraction(size[name]) for name in ("thick", "wide") if size[name] is not None],
-            size["material"],
-            size["treated"],
-        )
-    if Fraction(lot.get("inches", 1)) <= 0:
-        raise ValueError("a board of no length")
-    _ = [(Fraction(begin), Fraction(end)) for begin, end in lot.get("bad", ())]
-
-
-def cut_to_plain(cut: Cut) -> dict[str, Any]:
-    """Return *cut* as JSON values, fractions as text, what was not said left out."""
-    plain: dict[str, Any] = {"length": str(cut.length.inches), "count": cut.count}
-    if cut.shade is not None:
-        plain["shade"] = [cut.shade.word, cut.shade.side, cut.shade.slight]
-    if cut.section is not None:
-        size = cut.section
-        plain["section"] = {
-            "thick": None if size.thickness is None else str(size.thickness),
-            "wide": None if size.width is None else str(size.width),
-            "material": size.material,
-            "treated": size.treated,
-        }
-    plain |= {
-        name: getattr(cut, name)
-        for name in ("piece", "place", "note")
-        if getattr(cut, name) is not None
-    }
-    if cut.angled():
-        plain["ends"] = [_end_to_plain(end) for end in cut.ends]
-    return plain
-
-
-def cut_from_plain(plain: dict[str, Any]) -> Cut:
-    """Return the cut :func:`cut_to_plain` wrote. Raises :class:`ValueError` where it is none."""
-    try:
-        size = plain.get("section")
-        shade = plain.get("shade")
-        ends = plain.get("ends")
-        first, second = (_end_from_plain(end) for end in ends) if ends else (End(), End())
-        return Cut(
-            Length(Fraction(plain["length"])),
-            int(plain["count"]),
-            Shade(*shade) if shade else None,
-            Section(
-                None if size["thick"] is None else Fraction(size["thick"]),
-                None if size["wide"] is None else Fraction(size["wide"]),
-                size["material"],
-                size["treated"],
-            )
-            if size
-            else None,
-            plain.get("piece"),
-            plain.get("place"),
-            (first, second),
-            plain.get("note"),
-        )
-    except (KeyError, TypeError, AttributeError, ZeroDivisionError) as error:
-        raise ValueError(f"not a cut: {error}") from error
-
-
-def _end_to_plain(end: End) -> dict[str, Any]:
-    plain: dict[str, Any] = {"kind": end.kind}
-    for name in ("rise", "miter", "bevel", "point", "cheek"):
-        value = getattr(end, name)
-        if value is not None:
-            plain[name] = str(value) if isinstance(value, Fraction) else value
-    return plain
-
-
-def _end_from_plain(plain: dict[str, Any]) -> End:
-    angles = {name: Fraction(plain[name]) for name in ("miter", "bevel") if name in plain}
-    return End(
-        plain["kind"],
-        plain.get("rise"),
-        point=plain.get("point"),
-        cheek=plain.get("cheek"),
-        **angles,
-    )
-
-
-def events_of(lines: Iterable[str]) -> list[tuple[int, Event]]:
-    """Return the number of each line (from 1) and its event, empty lines left out. Raises :class:`BadImport`."""
-    found = []
-    for number, line in enumerate(lines, start=1):
-        if line.strip():
-            try:
-                found.append((number, Event.from_line(line)))
-            except (ValueError, TypeError) as error:
-                raise BadImport(number, str(error)) from error
-    return found
+def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
+    """Return the ids of the lots that *payload* changes or saws from."""
+    if isinstance(payload, BoardsAdded | BoardsChanged):
+        return frozenset((payload.lot,))
+    boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
+    return frozenset(board.lot for board in boards)

@@ -1,24 +1,41 @@
-"""The memo as it stands: what its events leave open, doubtful, cut and struck, and in which order."""
+"""The memo as it stands: rows, rack, settings and order, immutable; ``apply`` is all that changes it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Any, Literal
 
-from cutmemo.domain.cut import Cut
-from cutmemo.domain.settings import Settings
-from cutmemo.memo.events import Event, cut_from_plain
-from cutmemo.planning.rack import Rack
+from immutables import Map
 
-State = Literal["open", "doubtful", "cut", "struck"]
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
+from cutmemo.domain.settings import Settings
+from cutmemo.errors import BadSetting
+from cutmemo.memo import events as e
+from cutmemo.memo.events import Event, Payload, Unreadable
+from cutmemo.planning.rack import Lot, Rack
+
+RowState = Literal["open", "doubtful", "cut", "struck"]
 Order = Literal["called", "longest", "saw"]
 ORDERS: tuple[Order, ...] = ("called", "longest", "saw")
-
 STOP_BLOCK_AT = (1, 2)
 """Pieces of a row after which the stop block is checked; then every tenth (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cleared:
+    """Pieces that were cut in one go."""
+
+    event: str
+    pieces: int
+    cut: Cut
+    """As what they were cut: a correction afterwards does not change it."""
+    station: str
+    who: str
+    at: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,38 +46,44 @@ class Row:
     number: int
     """What a person calls the row: 1 for the first ever called."""
     cut: Cut
-    state: State
-    done: int = 0
-    """Pieces cut so far."""
+    state: RowState = "open"
+    cleared: tuple[Cleared, ...] = ()
+    """The pieces cut so far, the first first."""
     said: str = ""
     by_voice: bool = False
-    heard: tuple[tuple[str, float], ...] = ()
-    """The recogniser's alternatives with their scores, the best first."""
+    hypotheses: tuple[tuple[str, float], ...] = ()
+    """What the recogniser heard, with log-likelihoods, the best first."""
     readings: tuple[Cut, ...] = ()
     """What the call may mean, where that is the question."""
-    reasons: tuple[str, ...] = ()
-    """Why it is doubtful."""
-    warnings: tuple[str, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    """Why it asks."""
+    cautions: tuple[Doubt, ...] = ()
     settings: str = ""
     """The settings it was read under, in one line."""
     station: str = ""
     who: str = ""
     at: str = ""
     touched: int = 0
-    """The place of the last event about this row."""
-    of_set: str = ""
-    """The set it was called with ("22 common rafters"), where it was."""
-    set_id: str = ""
-    """The event it was called with, where that was a set."""
+    """The place, in order of cause, of the last event about this row."""
+    touched_at: str = ""
+    """When that was."""
+    called: int = 0
+    """The place of the last event in which it was called, corrected or answered."""
+    assembly: str = ""
+    """The title of the assembly it was called with, where it was."""
+    assembly_id: str = ""
+    """The event that added that assembly."""
     held: bool = False
     """True while it waits to be released; it is open, and not offered at the saw."""
     skipped: int = 0
-    """The place of the event that put it behind the others at the saw; 0 for none."""
+    """The place of the event that moved it to the end at the saw; 0 for none."""
     spoiled: tuple[str, ...] = ()
     """Why pieces of it had to be cut again, one reason each."""
-    cut_by: str = ""
-    """Who cut the last piece, and at which station."""
-    cut_at: str = ""
+
+    @property
+    def done(self) -> int:
+        """Return how many pieces are cut."""
+        return sum(each.pieces for each in self.cleared)
 
     @property
     def left(self) -> int:
@@ -68,10 +91,68 @@ class Row:
         return max(self.cut.count - self.done, 0)
 
     @property
+    def over(self) -> int:
+        """Return how many pieces were cut beyond the count: two stations apart cut the same one."""
+        return max(self.done - self.cut.count, 0)
+
+    @property
+    def cut_by(self) -> str:
+        """Return who cut the last piece and at which station; empty where none is cut."""
+        return f"{self.cleared[-1].who} at {self.cleared[-1].station}" if self.cleared else ""
+
+    @property
+    def cut_at(self) -> str:
+        """Return when the last piece was cut; empty where none is."""
+        return self.cleared[-1].at if self.cleared else ""
+
+    @property
     def stop_block_due(self) -> bool:
         """Return whether the stop block wants a check after the piece just cut."""
         due = self.done in STOP_BLOCK_AT or (self.done > 0 and self.done % 10 == 0)
         return self.cut.count > 1 and self.left > 0 and due
+
+
+class Rows(Mapping[str, Row]):
+    """All rows by id, in the order of their numbers; changing it gives a new one."""
+
+    __slots__ = ("_by_number", "_number_of")
+
+    def __init__(
+        self, by_number: Map[int, Row] | None = None, number_of: Map[str, int] | None = None
+    ) -> None:
+        """Hold rows by number, and numbers by id."""
+        self._by_number: Map[int, Row] = Map() if by_number is None else by_number
+        self._number_of: Map[str, int] = Map() if number_of is None else number_of
+
+    def __getitem__(self, row_id: str) -> Row:
+        """Return the row with this id."""
+        return self._by_number[self._number_of[row_id]]
+
+    def __iter__(self) -> Iterator[str]:
+        """Yield the ids in order of number."""
+        return (self._by_number[number].id for number in sorted(self._by_number))
+
+    def __len__(self) -> int:
+        """Return how many rows there are."""
+        return len(self._by_number)
+
+    def __eq__(self, other: object) -> bool:
+        """Return whether both hold equal rows."""
+        return isinstance(other, Rows) and self._by_number == other._by_number
+
+    __hash__ = None  # type: ignore[assignment]  # equal maps need no hash here
+
+    def __repr__(self) -> str:
+        """Return the rows."""
+        return f"Rows({list(self.values())!r})"
+
+    def numbered(self, number: int) -> Row | None:
+        """Return the row called *number*, or ``None``."""
+        return self._by_number.get(number)
+
+    def with_row(self, row: Row) -> Rows:
+        """Return the rows with *row* in place of the one of its number."""
+        return Rows(self._by_number.set(row.number, row), self._number_of.set(row.id, row.number))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,151 +168,26 @@ class Sums:
     """Open pieces with no nominal size, which the board feet leave out."""
 
 
-class Queue:
-    """All rows of one memo, kept up to date event by event.
+@dataclass(frozen=True)
+class MemoState:
+    """Everything that the events of a memo come to."""
 
-    The same events give the same queue, however they are split into calls of :meth:`follow`.
-    """
+    rows: Rows = field(default_factory=Rows)
+    given: int = 0
+    """How many row numbers were given out: no number ever means two rows."""
+    settings: Settings = field(default_factory=Settings)
+    order: Order = "called"
+    rack: Rack = field(default_factory=Rack)
+    refused: tuple[Event, ...] = ()
+    """Spoken calls that were refused."""
+    waiting: tuple[Event, ...] = ()
+    """Events about a row or an event that is not here (yet): applied once it is."""
+    unreadable: tuple[Event, ...] = ()
+    """Events of a newer program, or damaged ones: kept as they are."""
+    position: int = 0
+    """How many events it takes in."""
 
-    def __init__(self, events: Iterable[Event] = ()) -> None:
-        """Start with *events*."""
-        self.events: list[Event] = []
-        self.rows: dict[str, Row] = {}
-        self.settings = Settings()
-        self.order: Order = "called"
-        self.refused: list[Event] = []
-        self.rack = Rack()
-        self._dead: set[str] = set()
-        self._number = 0
-        self.follow(events)
-
-    @property
-    def seq(self) -> int:
-        """Return the place of the last event taken in."""
-        return self.events[-1].seq if self.events else 0
-
-    def follow(self, events: Iterable[Event]) -> None:
-        """Take in what came after :attr:`seq`."""
-        again = False
-        fresh = list(events)
-        for event in fresh:
-            if event.kind in ("event undone", "event redone"):
-                again = True
-                target = str(event.payload.get("event"))
-                (self._dead.add if event.kind == "event undone" else self._dead.discard)(target)
-        self.events += fresh
-        if again:
-            self._start_over()
-            fresh = self.events
-        for event in fresh:
-            self._apply(event)
-        self.__dict__.pop("sums", None)
-
-    def _start_over(self) -> None:
-        self.rows, self.settings, self.order, self.refused, self._number = (
-            {},
-            Settings(),
-            "called",
-            [],
-            0,
-        )
-        self.rack = Rack()
-
-    def lives(self, event: Event) -> bool:
-        """Return whether *event* counts: it was not undone, or was redone since."""
-        return event.id not in self._dead
-
-    def _apply(self, event: Event) -> None:
-        payload = event.payload
-        if not self.lives(event):
-            self._number += _rows_given(
-                event
-            )  # an undone row keeps its number, so that no number ever means two rows
-            for _ in range(_lots_given(event)):
-                self.rack = self.rack.with_number_spent()
-            return
-        match event.kind:
-            case "cut added":
-                self._add(event)
-            case "cuts added":
-                self._add_set(event)
-            case "manner set":
-                self.settings = Settings.from_plain(payload["manner"])
-            case "order set":
-                self.order = payload["order"] if payload["order"] in ORDERS else "called"
-            case "call refused":
-                self.refused.append(event)
-            case _:
-                self.rack = _racked(self.rack, event)
-                named = (
-                    self.of_set(payload["set"])
-                    if "set" in payload
-                    else [self.rows.get(str(payload.get("row")))]
-                )
-                for row in named:
-                    if row is not None:
-                        self.rows[row.id] = replace(_changed(row, event), touched=event.seq)
-
-    def _add(self, event: Event) -> None:
-        payload = event.payload
-        self._number += 1
-        self.rows[payload["row"]] = self._row_of(
-            event,
-            payload["row"],
-            payload["cut"],
-            state=payload["state"],
-            by_voice=payload["by_voice"],
-            heard=tuple((text, log_likelihood) for text, log_likelihood in payload["heard"]),
-            **_asked(payload),
-            warnings=tuple(payload["warnings"]),
-        )
-
-    def _add_set(self, event: Event) -> None:
-        payload = event.payload
-        reasons = tuple(payload.get("reasons", ()))
-        for each in payload["rows"]:
-            self._number += 1
-            cut = cut_from_plain(each["cut"])
-            self.rows[each["row"]] = self._row_of(
-                event,
-                each["row"],
-                each["cut"],
-                of_set=payload["title"],
-                set_id=event.id,
-                state="doubtful" if reasons else "open",
-                reasons=reasons,
-                readings=(cut,) if reasons else (),
-                warnings=tuple(each.get("warnings", ())),
-                by_voice=payload["by_voice"],
-            )
-
-    def of_set(self, set_id: str) -> list[Row]:
-        """Return the rows of one set that still ask."""
-        return [
-            row for row in self.rows.values() if row.set_id == set_id and row.state == "doubtful"
-        ]
-
-    def _row_of(self, event: Event, row_id: str, cut: dict[str, Any], **more: Any) -> Row:
-        """Return a fresh row of *event*."""
-        payload = event.payload
-        return Row(
-            row_id,
-            self._number,
-            cut_from_plain(cut),
-            **{"state": "open"} | more,
-            said=payload["said"],
-            settings=payload["manner"],
-            station=event.station,
-            who=event.who,
-            at=event.at,
-            touched=event.seq,
-        )
-
-    def row(self, number: int) -> Row | None:
-        """Return the row called *number*, or ``None``."""
-        return next((row for row in self.rows.values() if row.number == number), None)
-
-    def of_state(self, state: State) -> list[Row]:
+    def of_state(self, state: RowState) -> list[Row]:
         """Return the rows in *state*, as they were called."""
         return [row for row in self.rows.values() if row.state == state]
 
@@ -240,9 +196,14 @@ class Queue:
         return ordered(self.of_state("open"), self.order)
 
     def to_cut(self) -> list[Row]:
-        """Return the rows the saw is offered: those on hold left out, those skipped behind the others."""
-        rows = [row for row in self.open_rows() if not row.held]
-        return sorted(rows, key=lambda row: row.skipped)
+        """Return the rows the saw is offered: held ones left out, skipped ones at the end."""
+        return sorted(
+            (row for row in self.open_rows() if not row.held), key=lambda row: row.skipped
+        )
+
+    def of_assembly(self, assembly_id: str) -> list[Row]:
+        """Return the rows that one event added as an assembly."""
+        return [row for row in self.rows.values() if row.assembly_id == assembly_id]
 
     @cached_property
     def sums(self) -> Sums:
@@ -263,104 +224,337 @@ class Queue:
         )
 
 
-def _racked(rack: Rack, event: Event) -> Rack:
-    """Return *rack* after one event."""
-    if event.kind == "boards added":
-        return rack.with_lot(event.payload)
-    if event.kind == "boards changed":
-        return rack.changed(event.payload)
-    for board in event.payload.get("boards", ()):
-        rack = rack.sawn(board)
-    return rack
+def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = False) -> MemoState:
+    """Return *state* after *event*.
+
+    An *undone* one changes nothing but the numbers it gave out; one that *waits* for the event it
+    names is only noted.
+    """
+    payload = event.payload
+    state = replace(state, position=state.position + 1)
+    if isinstance(payload, Unreadable):
+        return replace(state, unreadable=(*state.unreadable, event))
+    if undone:
+        return _numbers_spent(state, payload)
+    after = None if waits else _APPLY[type(payload)](state, event, payload)
+    return after if after is not None else replace(state, waiting=(*state.waiting, event))
 
 
-def _lots_given(event: Event) -> int:
-    """Return how many lots of the rack *event* would have numbered."""
-    return (
-        1
-        if event.kind == "boards added"
-        else sum(len(board["rests"]) for board in event.payload.get("boards", ()))
+Applied = MemoState | None
+"""The state after an event; ``None`` where what the event is about is not here."""
+
+
+def _numbers_spent(state: MemoState, payload: Payload) -> MemoState:
+    """Return *state* after numbers were given to rows and boards that are undone."""
+    rows = 1 if isinstance(payload, e.CutAdded) else 0
+    rows = len(payload.rows) if isinstance(payload, e.AssemblyAdded) else rows
+    rack = state.rack
+    for _ in e.lots_added(payload):
+        rack = rack.with_number_spent()
+    return replace(state, given=state.given + rows, rack=rack)
+
+
+def _with_row(state: MemoState, event: Event, row: Row) -> MemoState:
+    touched = replace(row, touched=state.position, touched_at=event.at)
+    return replace(state, rows=state.rows.with_row(touched))
+
+
+def _new_row(state: MemoState, event: Event, row: Row) -> MemoState:
+    """Return *state* with *row* under the next number."""
+    if row.id in state.rows:
+        return state  # the same row added twice: the first counts
+    fresh = replace(
+        row,
+        number=state.given + 1,
+        station=event.station,
+        who=event.who,
+        at=event.at,
+        called=state.position,
+    )
+    return _with_row(replace(state, given=state.given + 1), event, fresh)
+
+
+def _cut_added(state: MemoState, event: Event, payload: e.CutAdded) -> Applied:
+    return _new_row(
+        state,
+        event,
+        Row(
+            payload.row,
+            0,
+            payload.cut,
+            "doubtful" if payload.doubts else "open",
+            said=payload.said,
+            by_voice=payload.by_voice,
+            hypotheses=payload.hypotheses,
+            readings=payload.readings,
+            doubts=payload.doubts,
+            cautions=payload.cautions,
+            settings=payload.settings,
+        ),
     )
 
 
-def _rows_given(event: Event) -> int:
-    """Return how many rows *event* would have numbered."""
-    return (
-        1
-        if event.kind == "cut added"
-        else len(event.payload["rows"])
-        if event.kind == "cuts added"
-        else 0
-    )
+def _assembly_added(state: MemoState, event: Event, payload: e.AssemblyAdded) -> Applied:
+    for each in payload.rows:
+        row = Row(
+            each.row,
+            0,
+            each.cut,
+            "doubtful" if payload.doubts else "open",
+            said=payload.said,
+            by_voice=payload.by_voice,
+            readings=(each.cut,) if payload.doubts else (),
+            doubts=payload.doubts,
+            cautions=each.cautions,
+            settings=payload.settings,
+            assembly=payload.title,
+            assembly_id=event.id,
+        )
+        state = _new_row(state, event, row)
+    return state
 
 
-def _asked(payload: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "readings": tuple(cut_from_plain(plain) for plain in payload["readings"]),
-        "reasons": tuple(payload["reasons"]),
-    }
-
-
-def _changed(row: Row, event: Event) -> Row:
-    """Return *row* after one event about it."""
-    payload = event.payload
-    match event.kind:
-        case "question answered":
-            return _settled(
-                replace(
-                    row, cut=cut_from_plain(payload["cut"]), readings=(), reasons=(), state="open"
-                )
-            )
-        case "cut changed":
-            changed = replace(
-                row, cut=cut_from_plain(payload["cut"]), state=payload["state"], **_asked(payload)
-            )
-            return changed if changed.state == "doubtful" else _settled(changed)
-        case "pieces cleared":
-            cut = replace(
-                row, done=min(row.done + int(payload["pieces"]), row.cut.count), skipped=0
-            )
-            return _settled(replace(cut, cut_by=f"{event.who} at {event.station}", cut_at=event.at))
-        case "set confirmed":
-            return _settled(replace(row, readings=(), reasons=(), state="open"))
-        case "pieces put back":
-            return replace(row, done=max(row.done - int(payload["pieces"]), 0), state="open")
-        case "cut struck":
-            return replace(row, state="struck")
-        case "cut restored":
-            return replace(
-                row, state="doubtful" if row.reasons or row.readings else _settled(row).state
-            )
-        case _:
-            return _changed_at_saw(row, event)
-
-
-def _changed_at_saw(row: Row, event: Event) -> Row:
-    """Return *row* after one event at the saw that cut nothing."""
-    payload = event.payload
-    match event.kind:
-        case "piece spoiled":
-            again = replace(row, spoiled=(*row.spoiled, payload["reason"]))
-            return (
-                replace(again, done=max(row.done - 1, 0), state="open")
-                if payload["was_cut"]
-                else again
-            )
-        case "row held" | "row released":
-            return replace(row, held=event.kind == "row held")
-        case "row skipped":
-            return replace(row, skipped=event.seq)
-        case _:
-            return row
+def _assembly_confirmed(state: MemoState, event: Event, payload: e.AssemblyConfirmed) -> Applied:
+    rows = state.of_assembly(payload.assembly)
+    for row in rows:
+        if row.state == "doubtful":
+            settled = _settled(replace(row, readings=(), doubts=(), state="open"))
+            state = _with_row(state, event, settled)
+    return state if rows else None
 
 
 def _settled(row: Row) -> Row:
-    """Return *row* as cut when nothing of it is left, else as open."""
+    """Return *row* as cut where nothing of it is left, else as open."""
     return replace(row, state="cut" if row.left == 0 else "open")
 
 
+def as_sawn(cut: Cut) -> tuple[Any, ...]:
+    """Return what of *cut* the saw makes: two cuts with the same are the same piece of wood."""
+    return cut.length, cut.allowance, cut.section, cut.ends
+
+
+def _changed(
+    state: MemoState, event: Event, row: Row, new: Cut, asks: e.CutChanged | None
+) -> MemoState:
+    """Return *state* with *row* corrected to *new*, or asking about the readings of *asks*.
+
+    Pieces that are cut stay what they were cut as: the row ends with them, and what is still to
+    cut is a new row. Where nothing is left, that row asks whether to cut as many of the new.
+    """
+    readings, doubts = (asks.readings, asks.doubts) if asks is not None else ((), ())
+    if not row.cleared or as_sawn(new) == as_sawn(row.cut):
+        count = max(new.count, row.done, 1)
+        changed = replace(
+            row,
+            cut=replace(new, count=count),
+            readings=readings,
+            doubts=doubts,
+            state="doubtful" if doubts else "open",
+            called=state.position if event.station == row.station else row.called,
+        )
+        changed = changed if doubts or row.state == "struck" else _settled(changed)
+        if row.state == "struck":
+            changed = replace(changed, state="struck")
+        return _with_row(state, event, changed)
+    left = new.count - row.done
+    before = doubt(
+        DoubtKind.CUT_AS_BEFORE,
+        Field.LENGTH,
+        count=row.done,
+        length=row.cut.length,
+        to_add=row.done if left < 1 else 0,
+        new=new.length,
+    )
+    counted = tuple(replace(each, count=_rest(each.count, row.done)) for each in (new, *readings))
+    ended = replace(row, cut=replace(row.cut, count=row.done), readings=(), doubts=(), state="cut")
+    fresh = Row(
+        event.id,
+        0,
+        counted[0],
+        "doubtful" if doubts or left < 1 else "open",
+        said=asks.said if asks is not None else row.said,
+        by_voice=row.by_voice,
+        readings=counted[1:] or ((counted[0],) if left < 1 else ()),
+        doubts=(before, *doubts) if left < 1 else doubts,
+        cautions=(before,) if left >= 1 else (),
+        settings=row.settings,
+    )
+    return _new_row(_with_row(state, event, ended), event, fresh)
+
+
+def _rest(count: int, done: int) -> int:
+    """Return how many of *count* are still to cut; as many as were cut where none is left."""
+    return count - done if count > done else done
+
+
+def _cut_changed(state: MemoState, event: Event, payload: e.CutChanged) -> Applied:
+    row = state.rows.get(payload.row)
+    return None if row is None else _changed(state, event, row, payload.cut, payload)
+
+
+def _question_answered(state: MemoState, event: Event, payload: e.QuestionAnswered) -> Applied:
+    row = state.rows.get(payload.row)
+    return None if row is None else _changed(state, event, row, payload.cut, None)
+
+
+def _pieces_cleared(state: MemoState, event: Event, payload: e.PiecesCleared) -> Applied:
+    row = state.rows.get(payload.row)
+    if row is None:
+        return None
+    state = replace(state, rack=_sawn(state.rack, payload.boards))
+    as_cut = row.cut if payload.cut is None else payload.cut
+    cleared = Cleared(event.id, payload.pieces, as_cut, event.station, event.who, event.at)
+    if as_sawn(as_cut) != as_sawn(row.cut):
+        # Cut before the correction was known there: as if it had been cut before it was made.
+        was = replace(
+            row, cut=replace(as_cut, count=row.cut.count), cleared=(*row.cleared, cleared)
+        )
+        asks = e.CutChanged(
+            row=row.id, cut=row.cut, readings=row.readings, doubts=row.doubts, said=row.said
+        )
+        return _changed(state, event, was, row.cut, asks)
+    cut = replace(row, cleared=(*row.cleared, cleared), skipped=0)
+    return _with_row(state, event, cut if row.state in ("struck", "doubtful") else _settled(cut))
+
+
+def _without_last(cleared: tuple[Cleared, ...], pieces: int) -> tuple[Cleared, ...]:
+    """Return *cleared* less the last *pieces*."""
+    kept = list(cleared)
+    while kept and pieces > 0:
+        last = kept.pop()
+        if last.pieces > pieces:
+            kept.append(replace(last, pieces=last.pieces - pieces))
+        pieces -= last.pieces
+    return tuple(kept)
+
+
+def _pieces_put_back(state: MemoState, event: Event, payload: e.PiecesPutBack) -> Applied:
+    row = state.rows.get(payload.row)
+    if row is None:
+        return None
+    cleared = _without_last(row.cleared, payload.pieces)
+    return _with_row(state, event, _settled(replace(row, cleared=cleared)))
+
+
+def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> Applied:
+    row = state.rows.get(payload.row)
+    if row is None:
+        return None
+    state = replace(state, rack=_sawn(state.rack, payload.boards))
+    spoiled = replace(row, spoiled=(*row.spoiled, payload.reason))
+    if payload.was_cut:
+        spoiled = _settled(replace(spoiled, cleared=_without_last(row.cleared, 1)))
+    return _with_row(state, event, spoiled)
+
+
+def _cut_struck(state: MemoState, event: Event, payload: e.CutStruck) -> Applied:
+    row = state.rows.get(payload.row)
+    return None if row is None else _with_row(state, event, replace(row, state="struck"))
+
+
+def _cut_restored(state: MemoState, event: Event, payload: e.CutRestored) -> Applied:
+    row = state.rows.get(payload.row)
+    if row is None:
+        return None
+    back = replace(row, state="doubtful") if row.doubts else _settled(row)
+    return _with_row(state, event, back)
+
+
+def _row_held(state: MemoState, event: Event, payload: e.RowHeld) -> Applied:
+    row = state.rows.get(payload.row)
+    return None if row is None else _with_row(state, event, replace(row, held=True))
+
+
+def _row_released(state: MemoState, event: Event, payload: e.RowReleased) -> Applied:
+    row = state.rows.get(payload.row)
+    return None if row is None else _with_row(state, event, replace(row, held=False))
+
+
+def _row_skipped(state: MemoState, event: Event, payload: e.RowSkipped) -> Applied:
+    row = state.rows.get(payload.row)
+    return None if row is None else _with_row(state, event, replace(row, skipped=state.position))
+
+
+def _call_refused(state: MemoState, event: Event, _: e.CallRefused) -> Applied:
+    return replace(state, refused=(*state.refused, event))
+
+
+def _settings_changed(state: MemoState, event: Event, payload: e.SettingsChanged) -> Applied:
+    """Take the settings that are known; one of a newer program marks the memo and locks nobody out."""
+    settings, unknown = state.settings, False
+    for name, value in payload.settings.items():
+        try:
+            settings = settings.with_stored(name, value)
+        except BadSetting:
+            unknown = True
+    unreadable = (*state.unreadable, event) if unknown else state.unreadable
+    return replace(state, settings=settings, unreadable=unreadable)
+
+
+def _order_set(state: MemoState, event: Event, payload: e.OrderSet) -> Applied:
+    return replace(state, order=payload.order)
+
+
+def _undoing(state: MemoState, event: Event, _: e.Undoing) -> Applied:
+    return state  # what is undone is known before the replay; see ``projection``
+
+
+def _boards_added(state: MemoState, event: Event, payload: e.BoardsAdded) -> Applied:
+    lot = Lot(
+        payload.lot,
+        0,
+        payload.section,
+        payload.inches,
+        payload.count,
+        payload.price,
+        payload.bad,
+    )
+    return replace(state, rack=state.rack.with_lot(lot))
+
+
+def _boards_changed(state: MemoState, event: Event, payload: e.BoardsChanged) -> Applied:
+    rack = state.rack.changed(payload.lot, payload.count, payload.inches, payload.bad)
+    return replace(state, rack=rack)
+
+
+def _sawn(rack: Rack, boards: tuple[e.BoardSawn, ...]) -> Rack:
+    """Return *rack* after pieces came off *boards*: one board fewer each, its rests on the rack."""
+    for board in boards:
+        rack = rack.sawn(board.lot)
+        for rest in board.rests:
+            rack = rack.with_lot(Lot(rest.lot, 0, rest.section, rest.inches, 1, leftover=True))
+    return rack
+
+
+_APPLY: dict[type[Payload], Callable[[MemoState, Event, Any], Applied]] = {
+    e.CutAdded: _cut_added,
+    e.AssemblyAdded: _assembly_added,
+    e.AssemblyConfirmed: _assembly_confirmed,
+    e.QuestionAnswered: _question_answered,
+    e.CutChanged: _cut_changed,
+    e.PiecesCleared: _pieces_cleared,
+    e.PiecesPutBack: _pieces_put_back,
+    e.PieceSpoiled: _piece_spoiled,
+    e.CutStruck: _cut_struck,
+    e.CutRestored: _cut_restored,
+    e.RowHeld: _row_held,
+    e.RowReleased: _row_released,
+    e.RowSkipped: _row_skipped,
+    e.CallRefused: _call_refused,
+    e.SettingsChanged: _settings_changed,
+    e.OrderSet: _order_set,
+    e.EventUndone: _undoing,
+    e.EventRedone: _undoing,
+    e.BoardsAdded: _boards_added,
+    e.BoardsChanged: _boards_changed,
+}
+
+
 def ordered(rows: list[Row], order: Order) -> list[Row]:
-    """Return *rows* as called, longest first, or by saw setting: square first, then each angle, longest first."""
+    """Return *rows* as called, longest first, or by saw setting.
+
+    By saw setting: square first, then each angle, longest first.
+    """
     if order == "longest":
         return sorted(rows, key=lambda row: (-row.cut.length.inches, row.number))
     if order == "saw":
@@ -377,6 +571,6 @@ def ordered(rows: list[Row], order: Order) -> list[Row]:
 
 
 def saw_settings(rows: list[Row]) -> int:
-    """Return how often the saw is set anew when *rows* are cut in this order; the first setting counts."""
+    """Return how often the saw is set anew when *rows* are cut in this order, the first included."""
     settings = [row.cut.ends_shown() for row in rows]
     return sum(1 for before, now in zip([None, *settings], settings, strict=False) if before != now)

@@ -1,36 +1,58 @@
-"""The journal in one SQLite file: on disk before anybody sees it, shared by several processes."""
+"""The events in one SQLite file: on disk before anybody sees them, shared by several processes."""
 
 from __future__ import annotations
 
+import hashlib
 import json
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator
+import uuid
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from types import TracebackType
 from typing import Protocol, Self
 
 from cutmemo.errors import BadMemo
-from cutmemo.memo.events import VERSION, Draft, Event, events_of
+from cutmemo.memo.codec import decode, digest, encode
+from cutmemo.memo.events import Draft, Event, Unreadable
 
 WAIT_SECONDS = 10.0
 """How long one process waits for another to finish writing."""
 
-_MIGRATIONS = (
-    """
-    CREATE TABLE events (
-        seq INTEGER PRIMARY KEY AUTOINCREMENT,
-        id TEXT NOT NULL UNIQUE,
-        at TEXT NOT NULL,
-        station TEXT NOT NULL,
-        who TEXT NOT NULL,
-        kind TEXT NOT NULL,
-        version INTEGER NOT NULL,
-        payload TEXT NOT NULL
-    ) STRICT
-    """,
+_FIRST = """
+CREATE TABLE events (
+    seq INTEGER PRIMARY KEY AUTOINCREMENT,
+    id TEXT NOT NULL UNIQUE,
+    at TEXT NOT NULL,
+    station TEXT NOT NULL,
+    who TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    version INTEGER NOT NULL,
+    payload TEXT NOT NULL
+) STRICT
+"""
+_CAUSES = (
+    "ALTER TABLE events ADD COLUMN replica TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE events ADD COLUMN number INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE events ADD COLUMN after TEXT NOT NULL DEFAULT '[]'",
+    "ALTER TABLE events ADD COLUMN hash TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE events ADD COLUMN chain TEXT NOT NULL DEFAULT ''",
+    "CREATE INDEX events_of_replica ON events (replica, number)",
+    "CREATE TABLE copy (replica TEXT NOT NULL, place TEXT NOT NULL) STRICT",
 )
-_COLUMNS = "seq, id, at, station, who, kind, version, payload"
+_COLUMNS = "seq, id, at, station, who, kind, version, payload, replica, number, after, hash, chain"
+_INSERT = (
+    "INSERT INTO events (id, at, station, who, kind, version, payload, replica, number, after,"
+    " hash, chain) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING"
+)
+Drafts = Callable[[list[Event]], tuple[tuple[str, ...], list[Draft]]]
+"""From the events that are new to the caller: what is known last, and what to write behind it."""
+
+
+def first_format_replica(first: Event) -> str:
+    """Return the name for the copy that events of the first format come from, by its *first*."""
+    return f"first-{first.id[:12]}"
 
 
 _IN_PLAIN_WORDS = {
@@ -50,34 +72,27 @@ def _plain(error: sqlite3.DatabaseError) -> str:
     return next((plain for words, plain in _IN_PLAIN_WORDS.items() if words in said), said)
 
 
-class Journal(Protocol):
-    """Keeps events in the order they happened."""
+class Store(Protocol):
+    """Keeps events in the order they arrived."""
 
     def events(self, after: int = 0) -> list[Event]:
         """Return all events with a place after *after*."""
 
-    def record(
-        self,
-        after: int,
-        at: str,
-        station: str,
-        who: str,
-        decide: Callable[[list[Event]], list[Draft]],
-    ) -> list[Event]:
-        """Append what *decide* makes of the events after *after*, with nobody else writing in between.
+    def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
+        """Append what *drafts* makes of the events after *after*; nobody else writes in between.
 
         Returns those events and the new ones; the new ones are on disk.
         """
 
-    def take_lines(self, lines: Iterable[str]) -> int:
-        """Append events from lines of JSON, those that are here already left out. Returns how many were new."""
+    def take(self, events: Sequence[Event]) -> int:
+        """Append *events*, all or none; those that are here are left out. Returns how many are new."""
 
     def close(self) -> None:
         """Let go of the file."""
 
 
-class SqliteJournal:
-    """A journal in an SQLite file (WAL, ``synchronous=FULL``: a commit has reached the disk)."""
+class SqliteStore:
+    """Events in an SQLite file (WAL, ``synchronous=FULL``: a commit has reached the disk)."""
 
     def __init__(self, path: Path) -> None:
         """Open or make the file at *path*. Raises :class:`BadMemo`."""
@@ -104,17 +119,32 @@ class SqliteJournal:
                 raise BadMemo(
                     self.path, "it was written by a newer cutmemo; install that one to open it"
                 )
-            if (
-                version == 0
-                and self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
-            ):
+            tables = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+            if version == 0 and tables:
                 raise BadMemo(self.path, "it is a database of another program")
-            for number, statement in enumerate(_MIGRATIONS[version:], start=version + 1):
-                self._db.execute(statement)
+            for number, migrate in enumerate(_MIGRATIONS[version:], start=version + 1):
+                migrate(self)
                 self._db.execute(f"PRAGMA user_version = {number}")
 
     def _version(self) -> int:
         return int(self._db.execute("PRAGMA user_version").fetchone()[0])
+
+    def _migrate_first(self) -> None:
+        self._db.execute(_FIRST)
+
+    def _migrate_causes(self) -> None:
+        """Give events of the first format their order in this file, and all events a hash."""
+        for statement in _CAUSES:
+            self._db.execute(statement)
+        listed = self._read(0)
+        replica, chain = first_format_replica(listed[0]) if listed else "", ""
+        for number, event in enumerate(listed, start=1):
+            named = replace(event, replica=replica, number=number)
+            chain = _chained(chain, digest(named))
+            self._db.execute(
+                "UPDATE events SET replica = ?, number = ?, hash = ?, chain = ? WHERE seq = ?",
+                (replica, number, digest(named), chain, event.seq),
+            )
 
     @contextmanager
     def _telling(self) -> Iterator[None]:
@@ -142,75 +172,114 @@ class SqliteJournal:
 
     def _read(self, after: int) -> list[Event]:
         every = f"SELECT {_COLUMNS} FROM events WHERE seq > ? ORDER BY seq"  # noqa: S608 - constant
-        rows = self._db.execute(every, (after,))
-        return [
-            Event(seq, name, at, station, who, kind, version, json.loads(payload))
-            for seq, name, at, station, who, kind, version, payload in rows
-        ]
+        return [_event(row) for row in self._db.execute(every, (after,))]
 
-    def _write(self, event: Event) -> Event | None:
+    def _replica(self) -> str:
+        """Return the name of this copy; a copied or restored file gets a new one.
+
+        Called with the right to write.
+        """
+        status = self.path.stat()
+        place = f"{status.st_dev}:{status.st_ino}"
+        row = self._db.execute("SELECT replica, place FROM copy").fetchone()
+        if row is not None and row[1] == place:
+            return str(row[0])
+        name = uuid.uuid4().hex
+        self._db.execute("DELETE FROM copy")
+        self._db.execute("INSERT INTO copy (replica, place) VALUES (?, ?)", (name, place))
+        return name
+
+    def _last(self, replica: str) -> tuple[int, str]:
+        """Return the last number of *replica* and the chain so far."""
+        most = "SELECT coalesce(max(number), 0) FROM events WHERE replica = ?"
+        number = self._db.execute(most, (replica,)).fetchone()[0]
+        last = "SELECT chain FROM events ORDER BY seq DESC LIMIT 1"
+        row = self._db.execute(last).fetchone()
+        return int(number), str(row[0]) if row is not None else ""
+
+    def _write(self, event: Event, chain: str) -> Event | None:
         """Insert *event* unless it is here already; return it with its place."""
-        cursor = self._db.execute(
-            "INSERT INTO events (id, at, station, who, kind, version, payload) VALUES (?, ?, ?, ?, ?, ?, ?) "
-            "ON CONFLICT (id) DO NOTHING",
-            (
-                event.id,
-                event.at,
-                event.station,
-                event.who,
-                event.kind,
-                event.version,
-                json.dumps(event.payload, ensure_ascii=False),
-            ),
-        )
-        if not cursor.rowcount or cursor.lastrowid is None:
-            return None
-        return Event(
-            cursor.lastrowid,
+        found = digest(event)
+        values = (
             event.id,
             event.at,
             event.station,
             event.who,
             event.kind,
             event.version,
-            event.payload,
+            event.raw,
+            event.replica,
+            event.number,
+            json.dumps(event.after),
+            found,
+            _chained(chain, found),
         )
+        cursor = self._db.execute(_INSERT, values)
+        if not cursor.rowcount or cursor.lastrowid is None:
+            return None
+        return replace(event, seq=cursor.lastrowid)
 
     def events(self, after: int = 0) -> list[Event]:
         """Return all events with a place after *after*."""
         with self._telling():
             return self._read(after)
 
-    def record(
-        self,
-        after: int,
-        at: str,
-        station: str,
-        who: str,
-        decide: Callable[[list[Event]], list[Draft]],
-    ) -> list[Event]:
-        """Append what *decide* makes of the events after *after*, with nobody else writing in between."""
+    def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
+        """Append what *drafts* makes of the events after *after*; nobody else writes in between."""
         with self._telling(), self._writing():
             seen = self._read(after)
-            drafts = decide(seen)
-            new = [
-                self._write(Event(0, d.id, at, station, who, d.kind, VERSION, d.payload))
-                for d in drafts
-            ]
-        return seen + [event for event in new if event is not None]
+            heads, made = drafts(seen)
+            if not made:
+                return seen
+            replica = self._replica()
+            number, chain = self._last(replica)
+            written = []
+            for draft in made:
+                number += 1
+                payload = draft.payload
+                event = Event(
+                    draft.id,
+                    at,
+                    station,
+                    who,
+                    payload.KIND,
+                    payload.VERSION,
+                    payload,
+                    encode(payload),
+                    replica,
+                    number,
+                    heads,
+                )
+                new = self._write(event, chain)
+                if new is not None:
+                    written.append(new)
+                    chain, heads = _chained(chain, digest(new)), (new.id,)
+        return seen + written
 
-    def take_lines(self, lines: Iterable[str]) -> int:
-        """Append events from lines of JSON; all of them or, on the first bad one, none."""
-        events = [event for _, event in events_of(lines)]
+    def take(self, events: Sequence[Event]) -> int:
+        """Append *events*, all or none; those that are here are left out."""
+        if not events:
+            return 0
+        unnamed = [event for event in events if not event.replica and not event.after]
+        replica = first_format_replica(unnamed[0]) if unnamed else ""
+        places = {event.id: number for number, event in enumerate(unnamed, start=1)}
         with self._telling(), self._writing():
-            return sum(self._write(event) is not None for event in events)
+            _, chain = self._last("")
+            taken = 0
+            for event in events:
+                if event.id in places:
+                    event = replace(event, replica=replica, number=places[event.id])
+                new = self._write(event, chain)
+                if new is not None:
+                    taken, chain = taken + 1, _chained(chain, digest(new))
+            return taken
 
     def close(self) -> None:
         """Let go of the file."""
         self._db.close()
 
     def __enter__(self) -> Self:
-        """Return the open journal."""
+        """Return the open store."""
         return self
 
     def __exit__(
@@ -223,6 +292,49 @@ class SqliteJournal:
         self.close()
 
 
-def open_journal(path: Path) -> SqliteJournal:
-    """Return the journal at *path*, made new where there is none. Raises :class:`BadMemo`."""
-    return SqliteJournal(path)
+_MIGRATIONS = (SqliteStore._migrate_first, SqliteStore._migrate_causes)
+
+
+def _chained(chain: str, found: str) -> str:
+    """Return the chain of this file after an event with the hash *found*."""
+    return hashlib.blake2b(f"{chain}{found}".encode(), digest_size=16).hexdigest()
+
+
+def _event(row: tuple[int, str, str, str, str, str, int, str, str, int, str, str, str]) -> Event:
+    """Return the event of one row of the table; damage is marked, never raised."""
+    seq, name, at, station, who, kind, version, raw, replica, number, after, found, _ = row
+    event = Event(
+        name,
+        at,
+        station,
+        who,
+        kind,
+        version,
+        decode(kind, version, raw),
+        raw,
+        replica,
+        number,
+        _ids(after),
+        seq,
+    )
+    if found and found != digest(event):
+        return replace(event, payload=Unreadable(newer=False, why="its hash does not fit"))
+    try:
+        event.moment  # noqa: B018 - a time that cannot be read is damage
+    except ValueError:
+        damaged = Unreadable(newer=False, why=f"its time cannot be read: {at[:40]!r}")
+        return replace(event, at="1970-01-01T00:00:00+00:00", payload=damaged)
+    return event
+
+
+def _ids(after: str) -> tuple[str, ...]:
+    """Return the ids in a column; none where it is damaged, which the hash tells."""
+    try:
+        return tuple(str(each) for each in json.loads(after))
+    except (ValueError, TypeError):
+        return ()
+
+
+def open_store(path: Path) -> SqliteStore:
+    """Return the store at *path*, made new where there is none. Raises :class:`BadMemo`."""
+    return SqliteStore(path)

@@ -77,46 +77,37 @@ class Rack:
         """Return the rack after a number was given to boards that are undone: no number ever means two lots."""
         return replace(self, given=self.given + 1)
 
-    def with_lot(self, plain: dict[str, Any]) -> Rack:
-        """Return the rack with the boards of one event on it."""
-        lot = Lot(
-            str(plain["lot"]),
-            self.given + 1,
-            section_from_plain(plain["section"]),
-            Fraction(plain["inches"]),
-            int(plain["count"]),
-            None if plain.get("price") is None else Fraction(plain["price"]),
-            spans_from_plain(plain.get("bad", ())),
-            bool(plain.get("leftover", False)),
-        )
-        prices = (
-            self.prices
-            if lot.price is None
-            else ((lot.section, lot.inches, lot.price), *self.prices)
-        )
+    def with_lot(self, lot: Lot) -> Rack:
+        """Return the rack with *lot* on it under the next number."""
+        lot = replace(lot, number=self.given + 1)
+        paid = () if lot.price is None else ((lot.section, lot.inches, lot.price),)
+        prices = (*paid, *self.prices)
         return replace(self, lots=(*self.lots, lot), given=self.given + 1, prices=prices)
 
-    def changed(self, plain: dict[str, Any]) -> Rack:
-        """Return the rack after one event about a lot: its new count, length or bad parts."""
-        lot = self.by_id(str(plain["lot"]))
+    def changed(
+        self,
+        lot_id: str,
+        count: int | None = None,
+        inches: Fraction | None = None,
+        bad: tuple[tuple[Fraction, Fraction], ...] | None = None,
+    ) -> Rack:
+        """Return the rack with another count, length or other bad parts of a lot; an emptied one goes."""
+        lot = self.by_id(lot_id)
         if lot is None:
             return self
         new = replace(
             lot,
-            count=int(plain.get("count", lot.count)),
-            inches=Fraction(plain.get("inches", lot.inches)),
-            bad=spans_from_plain(plain["bad"]) if "bad" in plain else lot.bad,
+            count=lot.count if count is None else count,
+            inches=lot.inches if inches is None else inches,
+            bad=lot.bad if bad is None else bad,
         )
         lots = (new if each.id == lot.id else each for each in self.lots)
         return replace(self, lots=tuple(each for each in lots if each.count > 0))
 
-    def sawn(self, plain: dict[str, Any]) -> Rack:
-        """Return the rack after a piece came off a board: one board fewer, what is left of it on the rack."""
-        lot = self.by_id(str(plain["lot"]))
-        rack = self if lot is None else self.changed({"lot": lot.id, "count": lot.count - 1})
-        for rest in plain["rests"]:
-            rack = rack.with_lot({**rest, "count": 1, "leftover": True})
-        return rack
+    def sawn(self, lot_id: str) -> Rack:
+        """Return the rack after one board of a lot was started."""
+        lot = self.by_id(lot_id)
+        return self if lot is None else self.changed(lot_id, lot.count - 1)
 
 
 def section_to_plain(section: Section | None) -> dict[str, Any] | None:
@@ -129,18 +120,3 @@ def section_to_plain(section: Section | None) -> dict[str, Any] | None:
         "material": section.material,
         "treated": section.treated,
     }
-
-
-def section_from_plain(plain: dict[str, Any] | None) -> Section | None:
-    """Return the section :func:`section_to_plain` wrote."""
-    if plain is None:
-        return None
-    thickness, width = (
-        None if plain[name] is None else Fraction(plain[name]) for name in ("thick", "wide")
-    )
-    return Section(thickness, width, plain["material"], plain["treated"])
-
-
-def spans_from_plain(plain: Any) -> tuple[tuple[Fraction, Fraction], ...]:
-    """Return bad parts from JSON values."""
-    return tuple((Fraction(begin), Fraction(end)) for begin, end in plain)

@@ -41,7 +41,7 @@ def wanted_of(number: int, row_id: str, cut: Cut, count: int, settings: Settings
     takes = long_point(exact)
     ends = cut.ends_shown()
     called = (
-        str(cut.shade or ""),
+        str(cut.allowance or ""),
         cut.piece,
         ends,
         cut.note,

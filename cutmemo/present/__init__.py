@@ -1,6 +1,6 @@
 """The memo on paper: a list, CSV and plain values; boards drawn to scale; the rack and the yard's order."""
 
-from cutmemo.present.assemblies import assembly_as_text
+from cutmemo.present.assemblies import assembly_as_text, assembly_title
 from cutmemo.present.board_data import (
     boards_as_csv,
     boards_as_plain,
@@ -18,6 +18,7 @@ __all__ = [
     "as_plain",
     "as_text",
     "assembly_as_text",
+    "assembly_title",
     "boards_as_csv",
     "boards_as_html",
     "boards_as_plain",

@@ -11,15 +11,16 @@ from cutmemo.domain.settings import Settings
 from cutmemo.planning import Rack, SectionPlan, Yard
 from cutmemo.planning.yard import Price
 from cutmemo.present.boards import orders_of
+from cutmemo.present.cells import csv_cell
 from cutmemo.wording.boards import (
     board_shown,
     cautions_of,
-    inches_shown,
     money,
     notes_of,
     section_shown,
     standing_shown,
 )
+from cutmemo.wording.lengths import inches_shown
 
 COLUMNS = (
     "section",
@@ -57,7 +58,7 @@ def boards_as_csv(plans: Iterable[SectionPlan], settings: Settings) -> str:
                         piece.row,
                         *(inches_shown(each, settings) for each in marks),
                         inches_shown(board.left, settings) if last else "",
-                        piece.label,
+                        csv_cell(piece.label),
                     ]
                 )
     return out.getvalue().rstrip("\n")

@@ -17,7 +17,6 @@ from cutmemo.wording.boards import (
     board_shown,
     cautions_of,
     head,
-    inches_shown,
     measure_note,
     notes_of,
     order_head,
@@ -26,6 +25,7 @@ from cutmemo.wording.boards import (
     pull_shown,
     section_shown,
 )
+from cutmemo.wording.lengths import inches_shown
 
 DRAWN = 340
 """Units that the longest board of a section is drawn in."""

@@ -10,11 +10,9 @@ from cutmemo.planning import Board, Rack, SectionPlan, Yard
 from cutmemo.planning.order import Order, order_of
 from cutmemo.planning.yard import Price
 from cutmemo.wording.boards import (
-    board_length,
     board_shown,
     cautions_of,
     head,
-    inches_shown,
     money,
     not_ordered,
     notes_of,
@@ -27,6 +25,7 @@ from cutmemo.wording.boards import (
     unplaced,
     waiting_shown,
 )
+from cutmemo.wording.lengths import board_length, inches_shown
 
 __all__ = [
     "board_length",

@@ -10,9 +10,11 @@ from typing import Any
 
 from cutmemo.domain.cut import Cut
 from cutmemo.language.intent import TRIMMED
-from cutmemo.memo import Event
-from cutmemo.memo.events import cut_from_plain
-from cutmemo.memo.state import Queue, Row
+from cutmemo.memo import events as e
+from cutmemo.memo.events import Event
+from cutmemo.memo.projection import Projection
+from cutmemo.memo.state import MemoState, Row
+from cutmemo.wording.cuts import describe
 
 
 @dataclass(slots=True)
@@ -27,44 +29,49 @@ class Done:
     scrap_inches: Fraction = Fraction(0)
 
 
-def done_on(queue: Queue, day: str) -> dict[str, Done]:
-    """Return what was done on *day* (``2026-05-04``, in the time of the one who did it), by person and station.
+def done_on(memo: Projection, day: str) -> dict[str, Done]:
+    """Return what was done on *day* (``2026-05-04``, as written by who did it), by person and station.
 
     What was undone does not count, and a piece put back was not cut.
     """
     found: dict[str, Done] = defaultdict(Done)
-    for event in queue.events:
-        if event.at.startswith(day) and queue.lives(event):
-            _count(found[f"{event.who} at {event.station}"], event, queue)
+    for event in memo.log:
+        if event.at.startswith(day) and memo.counts(event):
+            _count(found[f"{event.who} at {event.station}"], event, memo.state)
     return {who: done for who, done in found.items() if done != Done()}
 
 
-def _count(done: Done, event: Event, queue: Queue) -> None:
+def _count(done: Done, event: Event, state: MemoState) -> None:
     payload = event.payload
-    match event.kind:
-        case "cut added":
-            done.called += cut_from_plain(payload["cut"]).count
-        case "cuts added":
-            done.called += sum(cut_from_plain(row["cut"]).count for row in payload["rows"])
-        case "pieces cleared":
-            done.cut += int(payload["pieces"])
-        case "pieces put back":
-            done.cut -= int(payload["pieces"])
-        case "piece spoiled":
+    match payload:
+        case e.CutAdded():
+            done.called += payload.cut.count
+        case e.AssemblyAdded():
+            done.called += sum(row.cut.count for row in payload.rows)
+        case e.PiecesCleared():
+            done.cut += payload.pieces
+        case e.PiecesPutBack():
+            done.cut -= payload.pieces
+        case e.PieceSpoiled():
             done.again += 1
-            done.cut -= 1 if payload["was_cut"] else 0
-            row = queue.rows.get(payload["row"])
-            if payload["reason"] != TRIMMED and row is not None:
+            done.cut -= 1 if payload.was_cut else 0
+            row = state.rows.get(payload.row)
+            if payload.reason != TRIMMED and row is not None:
                 done.scrapped += 1
                 done.scrap_inches += row.cut.length.inches
 
 
-def handoff_as_text(queue: Queue, day: str, shown: Callable[[Cut], str]) -> str:
-    """Return the hand-off of *day* as text; *shown* writes a cut in the crew's figures."""
-    held = [row for row in queue.open_rows() if row.held]
-    trouble = [row for row in queue.open_rows() if row.spoiled]
-    asked = queue.of_state("doubtful")
-    cut_today = [row for row in queue.rows.values() if row.done and row.cut_at.startswith(day)]
+def handoff_as_text(memo: Projection, day: str) -> str:
+    """Return the hand-off of *day* as text, in the crew's figures."""
+    state = memo.state
+
+    def shown(cut: Cut) -> str:
+        return describe(cut, state.settings)
+
+    held = [row for row in state.open_rows() if row.held]
+    trouble = [row for row in state.open_rows() if row.spoiled]
+    asked = state.of_state("doubtful")
+    cut_today = [row for row in state.rows.values() if row.done and row.cut_at.startswith(day)]
     parts = [
         _part(
             "ASKED, answer first", asked, lambda row: f"{shown(row.cut)}?  called by {_called(row)}"
@@ -77,26 +84,34 @@ def handoff_as_text(queue: Queue, day: str, shown: Callable[[Cut], str]) -> str:
         _part("ON HOLD", held, lambda row: f"{shown(row.cut)}  called by {_called(row)}"),
         _part(
             "OPEN",
-            queue.to_cut(),
+            state.to_cut(),
             lambda row: f"{shown(replace(row.cut, count=row.left))}  called by {_called(row)}",
         ),
         _part(
             "CUT TODAY",
             cut_today,
-            lambda row: f"{row.done} of {shown(row.cut)}  {row.cut_at[11:16]} {row.cut_by}",
+            lambda row: (
+                f"{row.done} of {shown(row.cut)}{_over(row)}  {row.cut_at[11:16]} {row.cut_by}"
+            ),
         ),
-        day_as_text(queue, day, "TODAY"),
+        day_as_text(memo, day, "TODAY"),
     ]
     return "\n\n".join(part for part in parts if part) or "The memo is empty."
 
 
-def handoff_as_plain(queue: Queue, day: str) -> dict[str, Any]:
+def _over(row: Row) -> str:
+    """Return that more were cut than called, where two stations apart cut the same piece."""
+    return f" ({row.over} too many)" if row.over else ""
+
+
+def handoff_as_plain(memo: Projection, day: str) -> dict[str, Any]:
     """Return the hand-off of *day* as JSON values."""
+    state = memo.state
     rows = {
-        "asked": queue.of_state("doubtful"),
-        "trouble": [row for row in queue.open_rows() if row.spoiled],
-        "held": [row for row in queue.open_rows() if row.held],
-        "open": queue.to_cut(),
+        "asked": state.of_state("doubtful"),
+        "trouble": [row for row in state.open_rows() if row.spoiled],
+        "held": [row for row in state.open_rows() if row.held],
+        "open": state.to_cut(),
     }
     people = {
         who: {
@@ -106,7 +121,7 @@ def handoff_as_plain(queue: Queue, day: str) -> dict[str, Any]:
             "scrapped": done.scrapped,
             "scrap_inches": str(done.scrap_inches),
         }
-        for who, done in done_on(queue, day).items()
+        for who, done in done_on(memo, day).items()
     }
     return {
         "day": day,
@@ -127,11 +142,17 @@ def _called(row: Row) -> str:
     return f"{row.who} at {row.station}, {row.at[11:16]}"
 
 
-def day_as_text(queue: Queue, day: str, head: str = "") -> str:
+def day_as_text(memo: Projection, day: str, head: str = "") -> str:
     """Return what each person did on *day* in pieces; nothing where nobody did anything."""
     lines = [
         f"  {who}: {each.called} called, {each.cut} cut, {each.again} again, {each.scrapped} scrapped"
         + (f" ({float(each.scrap_inches / 12):.1f} ft)" if each.scrapped else "")
-        for who, each in done_on(queue, day).items()
+        for who, each in done_on(memo, day).items()
     ]
     return "\n".join([f"{head or day}, in pieces", *lines]) if lines else ""
+
+
+def days_as_text(memo: Projection) -> str:
+    """Return what was called, cut, cut again and scrapped on each day of the memo, by whom."""
+    days = dict.fromkeys(event.at[:10] for event in memo.log)
+    return "\n".join(text for day in days if (text := day_as_text(memo, day)))

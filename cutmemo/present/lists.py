@@ -9,8 +9,10 @@ from typing import Any
 
 from cutmemo.domain.length import format_length
 from cutmemo.domain.settings import Settings
-from cutmemo.memo.events import cut_to_plain
 from cutmemo.memo.state import Row
+from cutmemo.present.cells import csv_cell
+from cutmemo.present.plain import cut_to_plain
+from cutmemo.wording import explain
 
 MARKS = {"open": "[ ]", "doubtful": "[?]", "cut": "[x]", "struck": "[-]"}
 HELD = "[‖]"
@@ -39,7 +41,7 @@ def fields_of(row: Row, settings: Settings) -> tuple[str, ...]:
         str(row.left),
         str(cut.count),
         str(format_length(cut.length, settings.display, settings.fineness)),
-        *(str(part) if part else "" for part in (cut.shade, cut.section, cut.piece)),
+        *(str(part) if part else "" for part in (cut.allowance, cut.section, cut.piece)),
         cut.ends_shown(),
         cut.place or "",
         cut.note or "",
@@ -53,7 +55,7 @@ def as_text(rows: Iterable[Row], settings: Settings) -> str:
     for row in rows:
         cut = row.cut
         length = str(format_length(cut.length, settings.display, settings.fineness))
-        rest = [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
+        rest = [str(part) for part in (cut.allowance, cut.section, cut.piece) if part]
         rest += [
             part
             for part in (cut.ends_shown(), cut.note, f"for {cut.place}" if cut.place else "")
@@ -69,9 +71,10 @@ def as_text(rows: Iterable[Row], settings: Settings) -> str:
                 f"            {number}: {many}{format_length(reading.length, settings.display, 64)}"
             )
         lines += [
-            f"            ? {reason}" for reason in (row.reasons if row.state == "doubtful" else ())
+            f"            ? {explain(each, settings)}"
+            for each in (row.doubts if row.state == "doubtful" else ())
         ]
-        lines += [f"            ! {warning}" for warning in row.warnings]
+        lines += [f"            ! {explain(each, settings)}" for each in row.cautions]
         lines += (
             [f"            ! cut again: {', '.join(row.spoiled)}"]
             if row.spoiled and row.left
@@ -85,7 +88,7 @@ def as_csv(rows: Iterable[Row], settings: Settings) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    writer.writerows(fields_of(row, settings) for row in rows)
+    writer.writerows([csv_cell(each) for each in fields_of(row, settings)] for row in rows)
     return out.getvalue().rstrip("\n")
 
 
@@ -100,17 +103,27 @@ def as_plain(row: Row, settings: Settings) -> dict[str, Any]:
         "shown": str(format_length(row.cut.length, settings.display, settings.fineness)),
         "said": row.said,
         "by_voice": row.by_voice,
-        "heard": [list(each) for each in row.heard],
+        "heard": [list(each) for each in row.hypotheses],
         "readings": [cut_to_plain(cut) for cut in row.readings],
-        "reasons": list(row.reasons),
-        "warnings": list(row.warnings),
+        "reasons": [explain(each, settings) for each in row.doubts],
+        "warnings": [explain(each, settings) for each in row.cautions],
         "manner": row.settings,
         "station": row.station,
         "who": row.who,
         "at": row.at,
-        "set": row.of_set,
+        "set": row.assembly,
         "held": row.held,
         "spoiled": list(row.spoiled),
         "cut_by": row.cut_by,
         "cut_at": row.cut_at,
+        "cleared": [
+            {
+                "pieces": each.pieces,
+                "cut": cut_to_plain(each.cut),
+                "station": each.station,
+                "who": each.who,
+                "at": each.at,
+            }
+            for each in row.cleared
+        ],
     }

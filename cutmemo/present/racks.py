@@ -14,9 +14,10 @@ from cutmemo.errors import BadBoards, CutmemoError
 from cutmemo.language import read
 from cutmemo.planning import Lot
 from cutmemo.wording import boards as words
+from cutmemo.wording import explain_error
 
 Span = tuple[Fraction, Fraction]
-Line = tuple[Section | None, Fraction, int, Fraction | None, Sequence[Span]]
+Line = tuple[Section | None, Fraction, int, Fraction | None, tuple[Span, ...]]
 NEEDED = ("section", "length", "count")
 OPTIONAL = ("price", "bad", "grade", "species")
 """Grade and species are read over: boards of one section are taken for alike."""
@@ -148,6 +149,10 @@ def bad_of(text: str) -> tuple[Span, ...]:
     return tuple(spans)
 
 
+def _why(error: Exception) -> str:
+    return explain_error(error) if isinstance(error, BadBoards) else str(error)
+
+
 def boards_from_csv(text: str, bare_is_feet: bool = False) -> list[Line]:
     """Return the boards of a CSV with the columns section, length, count and, where wanted, price, bad, grade and species.
 
@@ -178,7 +183,7 @@ def boards_from_csv(text: str, bare_is_feet: bool = False) -> list[Line]:
                 )
             )
     except (BadBoards, csv.Error) as error:
-        raise BadBoards(words.wrong_line(rows.line_num, str(error))) from error
+        raise BadBoards(words.wrong_line(rows.line_num, _why(error))) from error
     return out
 
 

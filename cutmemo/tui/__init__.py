@@ -1,34 +1,27 @@
-"""Draws the memo, turns keys and voice into session calls, and knows nothing else."""
+"""Draws the memo, turns keys and voice into station calls, and knows nothing else."""
 
 from __future__ import annotations
 
 import os
 import sys
-import tempfile
 from typing import TYPE_CHECKING
 
+from cutmemo import log
 from cutmemo.errors import NoTerminal
+from cutmemo.wording import screens as words
 
 if TYPE_CHECKING:
-    from cutmemo.service import Session
+    from cutmemo.service import Station
 
 
-def run_screen(session: Session, model: str | None = None, light: bool = False) -> int:
+def run_screen(station: Station, model: str | None = None, light: bool = False) -> int:
     """Show the screen until the person leaves it; return the exit status. Raises :class:`NoTerminal`."""
     _refuse_no_terminal()
     from cutmemo.tui.app import MemoApp  # deferred: Textual costs 0.25 s
 
-    app = MemoApp(session, model=model, light=light)
-    with tempfile.TemporaryFile() as log:
-        # Native sound libraries write to standard error and would spoil the screen.
-        kept = os.dup(2)
-        os.dup2(log.fileno(), 2)
-        sys.__stderr__ = os.fdopen(kept, "w", closefd=False)  # type: ignore[misc]  # Textual draws through it
-        try:
-            app.run()
-        finally:
-            os.dup2(kept, 2)
-            os.close(kept)
+    app = MemoApp(station, model=model, light=light)
+    with log.native_stderr():
+        app.run()
     return app.return_code or 0
 
 
@@ -37,10 +30,6 @@ def _refuse_no_terminal() -> None:
     if os.environ.get("TEXTUAL_DRIVER"):
         return
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
-        raise NoTerminal(
-            "The screen needs a terminal. Without one: cutmemo say, list, clear … (cutmemo --help)."
-        )
+        raise NoTerminal(words.NO_TERMINAL)
     if os.environ.get("TERM") == "dumb":
-        raise NoTerminal(
-            "This terminal cannot show a screen (TERM=dumb). In it: cutmemo say, list, clear … (cutmemo --help)."
-        )
+        raise NoTerminal(words.DUMB_TERMINAL)

@@ -1,5 +1,27 @@
 """Every sentence a person reads, made from codes and facts. No other package holds prose."""
 
+from cutmemo.wording.cuts import describe
 from cutmemo.wording.doubts import explain
+from cutmemo.wording.errors import explain_error
+from cutmemo.wording.results import (
+    Told,
+    describe_event,
+    describe_lot,
+    ignored_call,
+    marks,
+    tell,
+    totals,
+)
 
-__all__ = ["explain"]
+__all__ = [
+    "Told",
+    "describe",
+    "describe_event",
+    "describe_lot",
+    "explain",
+    "explain_error",
+    "ignored_call",
+    "marks",
+    "tell",
+    "totals",
+]

@@ -11,6 +11,7 @@ from cutmemo.domain.settings import Settings
 from cutmemo.planning import Board, KerfShort, Lot, Piece, SectionPlan, Wanted
 from cutmemo.planning.kept import Breach
 from cutmemo.planning.order import Order, OrderLine, total_cost
+from cutmemo.wording.lengths import board_length, inches_shown
 
 NO_SECTION = "board not said"
 BEST_SO_FAR = "Best for what is called so far."
@@ -24,20 +25,9 @@ NOTHING_SHORT = "Nothing is short."
 LENGTH_IN_FEET = "as 16', 92-5/8 or 2438mm"
 
 
-def inches_shown(inches: Fraction, settings: Settings) -> str:
-    """Return a length as this crew reads it."""
-    return str(format_length(Length(inches), settings.display, settings.fineness))
-
-
 def section_shown(section: Section | None) -> str:
     """Return the section, or that none was said."""
     return str(section) if section is not None else NO_SECTION
-
-
-def board_length(inches: Fraction, settings: Settings) -> str:
-    """Return a board's length as the yard says it: whole feet in feet, anything else as this crew reads it."""
-    whole = settings.display != "mm" and inches % 12 == 0
-    return f"{inches / 12} ft" if whole else inches_shown(inches, settings)
 
 
 def money(amount: Fraction) -> str:

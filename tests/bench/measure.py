@@ -16,14 +16,14 @@ import wave
 from collections.abc import Callable
 from pathlib import Path
 
+from desk import Desk
+
 from cutmemo.asr import Recogniser, load_model, phrases_for
 from cutmemo.audio.recording import recording
 from cutmemo.bundle import bundled
 from cutmemo.errors import CutmemoError
 from cutmemo.language import read, sampler
-from cutmemo.memo import open_journal
-from cutmemo.memo.state import Queue
-from cutmemo.service import Session
+from cutmemo.memo import Projection, open_store
 
 
 def seconds(action: Callable[[], object]) -> float:
@@ -65,8 +65,8 @@ def parsing() -> None:
 
 
 def replay(folder: Path) -> None:
-    with open_journal(folder / "r.cutmemo") as journal:
-        session = Session(journal, "s", "w")
+    with open_store(folder / "r.cutmemo") as journal:
+        session = Desk(journal, "s", "w")
         for n in range(5000):
             row = session.call(f"{n % 200 + 20}-1/2 for wall {n}").row
             if row is not None and row.state == "open":
@@ -74,7 +74,7 @@ def replay(folder: Path) -> None:
             elif row is not None:
                 session.answer(1, row.id)
         count = len(journal.events())
-        took = seconds(lambda: Queue(journal.events()))
+        took = seconds(lambda: Projection(journal.events()))
     told(f"{count:,} events replayed", took, 0.5)
 
 
@@ -96,11 +96,11 @@ async def keys(folder: Path) -> None:
 
     from cutmemo.tui.app import MemoApp
 
-    with open_journal(folder / "k.cutmemo") as journal:
-        session = Session(journal, "s", "w")
+    with open_store(folder / "k.cutmemo") as journal:
+        session = Desk(journal, "s", "w")
         for n in range(1000):
             session.call(f"{n % 250 + 20}-1/2 for wall {n}")
-        for row in session.queue.of_state("doubtful"):
+        for row in session.state.of_state("doubtful"):
             session.answer(1, row.id)
         begun = time.perf_counter()
         app = MemoApp(session)
@@ -120,7 +120,7 @@ async def keys(folder: Path) -> None:
                 await painted.wait()
                 times.append((time.perf_counter() - begun) * 1000)
                 await pilot.pause()
-            assert len(session.queue.open_rows()) < 1000
+            assert len(session.state.open_rows()) < 1000
             told(
                 "a key shows with 1,000 open rows, 95th of 100",
                 statistics.quantiles(times, n=20)[18],

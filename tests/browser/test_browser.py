@@ -17,8 +17,7 @@ from typing import Any
 import pytest
 
 from cutmemo.errors import NoBrowser
-from cutmemo.memo import open_journal
-from cutmemo.memo.state import Queue
+from cutmemo.memo import Projection, open_store
 
 PHRASE = "plumb and level all day"
 CHROMIUM, DRIVER = shutil.which("chromium"), shutil.which("chromedriver")
@@ -75,10 +74,10 @@ class Served:
             )
 
     def rows(self) -> list[str]:
-        with open_journal(self.memo) as journal:
+        with open_store(self.memo) as journal:
             return [
                 f"{row.who}: {row.cut.length.inches}"
-                for row in Queue(journal.events()).rows.values()
+                for row in Projection(journal.events()).rows.values()
             ]
 
     def stop(self) -> None:
@@ -274,6 +273,6 @@ def test_two_tabs_see_each_other_and_undo_only_their_own(site: Served, chromium:
     until(chromium, lambda: len(site.rows()) == 1)
     call(chromium, site, "87", 2)
     assert site.rows() == ["ann: 71", "ann: 87"]
-    with open_journal(site.memo) as journal:
+    with open_store(site.memo) as journal:
         stations = {event.station for event in journal.events()}
     assert len(stations) == 2

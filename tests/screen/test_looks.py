@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import html
 import os
-import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from desk import Desk
 
-from cutmemo.service import Session
 from cutmemo.tui.app import MemoApp
 
 HERE = Path(__file__).parent / "looks"
@@ -21,26 +20,6 @@ CALLS = (
     "10 2x6 16 footers",
     "six two and a quarter",
 )
-SIGN_WIDE, SIGN_HIGH = 12.2, 24.4
-"""What one sign measures in a picture that Textual exports."""
-
-
-def as_lines(svg: str) -> str:
-    """Return the signs of an exported picture, as they stand on the screen."""
-    grid: dict[int, dict[int, str]] = {}
-    for x, y, content in re.findall(
-        r'<text class="[^"]*-r\d+" x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]*)</text>', svg
-    ):
-        row, column = round(float(y) / SIGN_HIGH), round(float(x) / SIGN_WIDE)
-        for k, sign in enumerate(html.unescape(content).replace("\xa0", " ")):
-            grid.setdefault(row, {})[column + k] = sign
-    lines = []
-    for row in range(min(grid), max(grid) + 1):
-        signs = grid.get(row, {})
-        lines.append(
-            "".join(signs.get(column, " ") for column in range(max(signs, default=-1) + 1)).rstrip()
-        )
-    return "\n".join(lines).rstrip() + "\n"
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (42, 30)], ids=["80x24", "120x40", "phone"])
@@ -57,20 +36,23 @@ def as_lines(svg: str) -> str:
     ],
 )
 async def test_a_screen_looks_as_it_did(
-    session: Session, size: tuple[int, int], name: str, keys: str
+    session: Desk,
+    signs_on: Callable[[MemoApp], list[str]],
+    size: tuple[int, int],
+    name: str,
+    keys: str,
 ) -> None:
     for said in CALLS:
         session.call(said)
     app = MemoApp(session)
     async with app.run_test(size=size) as pilot:
         await app.workers.wait_for_complete()
-        app.reading_back = False
-        app._draw_head()
+        app.sound.set_read_back(False)
         await pilot.press(*keys)
         for _ in range(3):
             await app.workers.wait_for_complete()
             await pilot.pause()
-        looks = as_lines(app.export_screenshot())
+        looks = "\n".join(signs_on(app)) + "\n"
     file = HERE / f"{name}_{size[0]}x{size[1]}.txt"
     if os.environ.get("CUTMEMO_LOOKS") == "write":
         file.parent.mkdir(exist_ok=True)

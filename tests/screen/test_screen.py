@@ -6,33 +6,47 @@ from collections.abc import Callable
 from fractions import Fraction as F
 
 import pytest
+from desk import Desk
 from hypothesis import HealthCheck, given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from textual.command import CommandPalette
 from textual.events import AppBlur, AppFocus, Key, Paste
-from textual.widgets import DataTable, Input, Static
+from textual.widgets import DataTable, Input
 
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.audio import player
 from cutmemo.domain.length import Length, format_length
-from cutmemo.memo import open_journal
-from cutmemo.memo.state import Queue
+from cutmemo.memo import Projection, open_store
 from cutmemo.planning.plan import _section_plan
-from cutmemo.service import Session
 from cutmemo.tui.app import MemoApp
+from cutmemo.tui.controllers.commands import Commands
 from cutmemo.tui.controllers.listening import Ended, MicrophoneOpen, Utterance
+from cutmemo.tui.controllers.readback import ReadBack
 from cutmemo.tui.screens.boards import BoardScreen
 from cutmemo.tui.screens.pages import AssemblyPage
 from cutmemo.tui.screens.saw import SawScreen
 from cutmemo.tui.themes import DARK, LIGHT, contrast
+from cutmemo.tui.widgets import signs
+from cutmemo.tui.widgets.key_bar import Choices, KeyBar
 from cutmemo.tui.widgets.numerals import draw, in_blocks, largest
+from cutmemo.tui.widgets.saw_sheet import SawSheet
 
 SIZES = [(80, 24), (120, 40)]
 
 
 def text(app: MemoApp, name: str) -> str:
-    return str(app.screen.query_one(f"#{name}", Static).content)
+    """Return what stands in one part of the screen that is up."""
+    found = app.screen.query(f"#{name}").first()
+    if isinstance(found, KeyBar):
+        return "\n".join(spot.text for spot in found.spots(found.size.width))
+    return str(found.content)  # type: ignore[attr-defined]
+
+
+def at_saw(app: MemoApp, name: str) -> str:
+    """Return one part of the sheet at the saw, as it is laid out."""
+    parts = app.screen.query_one(SawSheet).parts()
+    return "\n".join(line for part in parts if part.name.startswith(name) for line in part.lines)
 
 
 async def type_call(pilot: object, words: str) -> None:
@@ -44,7 +58,7 @@ async def type_call(pilot: object, words: str) -> None:
 
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_typed_call_stands_large_and_in_the_queue(
-    session: Session, size: tuple[int, int]
+    session: Desk, size: tuple[int, int]
 ) -> None:
     app = MemoApp(session)
     async with app.run_test(size=size) as pilot:
@@ -55,7 +69,7 @@ async def test_a_typed_call_stands_large_and_in_the_queue(
         assert "4 open" in text(app, "sums")
 
 
-async def test_a_question_shows_its_readings_and_a_key_answers(session: Session) -> None:
+async def test_a_question_shows_its_readings_and_a_key_answers(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await type_call(pilot, "six two")
@@ -65,12 +79,12 @@ async def test_a_question_shows_its_readings_and_a_key_answers(session: Session)
         await pilot.press("2")
         await pilot.pause()
         assert text(app, "told").startswith("✓ ")
-        (row,) = session.queue.rows.values()
+        (row,) = session.state.rows.values()
         assert (row.state, row.cut.length.inches) == ("open", F(74))
 
 
 async def test_after_an_answer_the_next_question_is_shown_before_a_key_can_settle_it(
-    session: Session,
+    session: Desk,
 ) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -80,10 +94,10 @@ async def test_after_an_answer_the_next_question_is_shown_before_a_key_can_settl
             await pilot.press("1")
             await pilot.pause()
         assert text(app, "readings") == ""
-        assert [row.state for row in session.queue.rows.values()] == ["open"] * 3
+        assert [row.state for row in session.state.rows.values()] == ["open"] * 3
 
 
-async def test_a_spoken_answer_goes_to_the_question_that_is_shown(session: Session) -> None:
+async def test_a_spoken_answer_goes_to_the_question_that_is_shown(session: Desk) -> None:
     session.call("36")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -93,16 +107,16 @@ async def test_a_spoken_answer_goes_to_the_question_that_is_shown(session: Sessi
         await pilot.press("up")
         await pilot.pause()
         assert '[2] 74"' in text(app, "readings")
-        app.do(lambda: session.hear(Recognition((Hypothesis("the second", 9.0),))))
+        app.stage.do(lambda: app.stage.memo.hear(Recognition((Hypothesis("the second", 9.0),))))
         await pilot.pause()
-        assert [(row.number, row.cut.length.inches) for row in session.queue.open_rows()] == [
+        assert [(row.number, row.cut.length.inches) for row in session.state.open_rows()] == [
             (1, 36),
             (2, 74),
         ]
         assert '[2] 98"' in text(app, "readings")
 
 
-async def test_a_refused_call_stays_in_the_entry_line_with_the_reason(session: Session) -> None:
+async def test_a_refused_call_stays_in_the_entry_line_with_the_reason(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("t")
@@ -111,10 +125,10 @@ async def test_a_refused_call_stays_in_the_entry_line_with_the_reason(session: S
         await pilot.pause()
         assert app.query_one(Input).value == "12 [b]flub"
         assert "does not fit" in text(app, "told")
-        assert not session.queue.rows
+        assert not session.state.rows
 
 
-async def test_the_day_by_keys(session: Session) -> None:
+async def test_the_day_by_keys(session: Desk) -> None:
     for said in ("3 at 36", "45", "60"):
         session.call(said)
     app = MemoApp(session)
@@ -129,15 +143,17 @@ async def test_the_day_by_keys(session: Session) -> None:
             ("u", 3),
         ):
             await pilot.press(key)
+            if key in "Cx":  # they ask once
+                await pilot.press("enter")
             await pilot.pause()
-            assert session.queue.sums.open_pieces == open_pieces, key
+            assert session.state.sums.open_pieces == open_pieces, key
         await pilot.press("o")
         await pilot.pause()
         first = app.query_one(DataTable).get_row_at(0)
         assert str(first[2]) == '60"'
 
 
-async def test_the_saw_view_shows_one_length_and_the_next_two(session: Session) -> None:
+async def test_the_saw_view_shows_one_length_and_the_next_two(session: Desk) -> None:
     for said in ("3 at 36-1/2 2x4 stud", "45", "60", "72"):
         session.call(said)
     app = MemoApp(session)
@@ -145,27 +161,27 @@ async def test_the_saw_view_shows_one_length_and_the_next_two(session: Session) 
         await pilot.press("s")
         await pilot.pause()
         assert isinstance(app.screen, SawScreen)
-        assert text(app, "now").count("█") > 40
-        assert "3 of 3 left" in text(app, "facts")
-        assert text(app, "next").splitlines() == ['then  45"', 'then  60"']
+        assert at_saw(app, "now").count("█") > 40
+        assert "3 of 3 left" in at_saw(app, "facts")
+        assert at_saw(app, "then").splitlines() == ['then 45"', 'then 60"']
         await pilot.press("c")
         await pilot.pause()
-        assert "CHECK THE STOP BLOCK" in text(app, "facts")
+        assert at_saw(app, "stop").splitlines() == signs.drawn("CHECK THE STOP BLOCK", 76)
         await pilot.press("s")
         await pilot.pause()
         assert not isinstance(app.screen, SawScreen)
 
 
-async def test_another_stations_cut_shows_by_itself(open_session: Callable[..., Session]) -> None:
+async def test_another_stations_cut_shows_by_itself(open_session: Callable[..., Desk]) -> None:
     app = MemoApp(open_session("saw", "bo"))
     async with app.run_test(size=(80, 24)) as pilot:
         open_session("ladder", "ann").call("36")
-        app._follow()
+        app.stage.follow()
         await pilot.pause()
         assert app.query_one(DataTable).row_count == 1
 
 
-async def test_what_was_heard_is_taken(session: Session) -> None:
+async def test_what_was_heard_is_taken(session: Desk) -> None:
     from cutmemo.tui.controllers.listening import Utterance, Words
 
     app = MemoApp(session)
@@ -175,11 +191,11 @@ async def test_what_was_heard_is_taken(session: Session) -> None:
         assert "one oh one" in text(app, "words")
         app.post_message(Utterance(Recognition((Hypothesis("one oh one and a half", 90.0),))))
         await pilot.pause()
-        assert [row.cut.length.inches for row in session.queue.open_rows()] == [F(203, 2)]
+        assert [row.cut.length.inches for row in session.state.open_rows()] == [F(203, 2)]
 
 
 async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on(
-    session: Session, monkeypatch: pytest.MonkeyPatch
+    session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from cutmemo.errors import NoMicrophone
     from cutmemo.tui.controllers import listening
@@ -191,19 +207,19 @@ async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("l")
-        app._ears.stop(wait_seconds=20)
+        app.sound.listener.stop(wait_seconds=20)
         await pilot.pause()
         assert "Plug one in" in text(app, "told")
         assert "NOT LISTENING" in text(app, "ear")
         await type_call(pilot, "36")
-        assert session.queue.sums.open_pieces == 1
+        assert session.state.sums.open_pieces == 1
 
 
 async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(
-    session: Session, monkeypatch: pytest.MonkeyPatch
+    session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[object] = []
-    monkeypatch.setattr(MemoApp, "_play", lambda _app, sound, always=False: played.append(sound))
+    monkeypatch.setattr(ReadBack, "_play", lambda _, sound, always=False: played.append(sound))
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.post_message(MicrophoneOpen())
@@ -216,10 +232,10 @@ async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(
 
 
 async def test_a_call_taken_for_noise_is_told_to_eye_and_ear(
-    session: Session, monkeypatch: pytest.MonkeyPatch
+    session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[object] = []
-    monkeypatch.setattr(MemoApp, "_play", lambda _app, sound, always=False: played.append(sound))
+    monkeypatch.setattr(ReadBack, "_play", lambda _, sound, always=False: played.append(sound))
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.post_message(
@@ -230,14 +246,14 @@ async def test_a_call_taken_for_noise_is_told_to_eye_and_ear(
         await pilot.pause()
         assert "Say it again" in text(app, "told")
         assert played == [player.refusal]
-        assert not session.queue.rows
+        assert not session.state.rows
 
 
-async def test_a_thousand_rows_change_one_by_one(session: Session) -> None:
+async def test_a_thousand_rows_change_one_by_one(session: Desk) -> None:
     for n in range(1000):
-        session.call(f"{n % 250 + 20}-1/2 for wall {n}")
+        session.call(f"{n % 250 + 20}-1/2 for W{n}")
         session.clock.later(60)  # type: ignore[attr-defined]
-    for row in session.queue.of_state("doubtful"):
+    for row in session.state.of_state("doubtful"):
         session.answer(1, row.id)
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -248,7 +264,7 @@ async def test_a_thousand_rows_change_one_by_one(session: Session) -> None:
         assert table.row_count == 999
 
 
-async def test_help_and_the_two_themes(session: Session) -> None:
+async def test_help_and_the_two_themes(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("h")
@@ -297,7 +313,7 @@ async def laid(app: MemoApp, pilot: object) -> str:
 
 @pytest.mark.parametrize("size", SIZES)
 async def test_by_board_the_marks_are_shown_and_pieces_come_off(
-    session: Session, size: tuple[int, int]
+    session: Desk, size: tuple[int, int]
 ) -> None:
     for said in ("2 2x4 12 footers", "2 @ 48 2x4", "47-3/4 2x4", "14-5/8 2x6"):
         session.call(said)
@@ -314,7 +330,7 @@ async def test_by_board_the_marks_are_shown_and_pieces_come_off(
         shown = await laid(app, pilot)
         # 144 − 48 − 1/8 = 95-7/8 stays, and the rest of the plan stays on it.
         assert 'left-over 2: 95-7/8"' in shown
-        assert session.queue.sums.open_pieces == 3
+        assert session.state.sums.open_pieces == 3
         await pilot.press("u")
         shown = await laid(app, pilot)
         assert "left-over" not in shown.split("ON THE RACK")[1]
@@ -322,19 +338,19 @@ async def test_by_board_the_marks_are_shown_and_pieces_come_off(
         assert not isinstance(app.screen, BoardScreen)
 
 
-async def test_nothing_is_cut_while_the_boards_are_laid(session: Session) -> None:
+async def test_nothing_is_cut_while_the_boards_are_laid(session: Desk) -> None:
     session.call("48 2x4")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("p")
         await laid(app, pilot)
         session.call("50 2x4")  # the plan on the screen is of before
-        app.action_clear()
-        assert session.queue.sums.open_pieces == 2
+        app.stage.working.action_clear()
+        assert session.state.sums.open_pieces == 2
         assert "being laid" in text(app, "boardstold")
 
 
-async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Session) -> None:
+async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Desk) -> None:
     session.call("2 2x4 12 footers")
     session.call("3 @ 40 2x4")
     app = MemoApp(session)
@@ -344,7 +360,7 @@ async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Session) -> No
         await pilot.press("c")
         await pilot.pause()
         assert _section_plan.cache_info().hits > before.hits
-        assert [lot.leftover for lot in session.queue.rack.lots] == [False, True]
+        assert [lot.leftover for lot in session.state.rack.lots] == [False, True]
 
 
 # --- at the saw ---------------------------------------------------------------------------------------------
@@ -352,7 +368,7 @@ async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Session) -> No
 
 @pytest.mark.parametrize("size", [*SIZES, (42, 30)])
 async def test_the_piece_is_drawn_with_its_ends_and_its_board(
-    session: Session, size: tuple[int, int]
+    session: Desk, size: tuple[int, int]
 ) -> None:
     session.call("2 @ 61-5/16 2x6 common rafter plumb 7/12 long point")
     session.call("10 2x6 12 footers")
@@ -361,67 +377,67 @@ async def test_the_piece_is_drawn_with_its_ends_and_its_board(
         await pilot.press("s")
         await app.workers.wait_for_complete()
         await pilot.pause()
-        piece = text(app, "piece")
+        piece = at_saw(app, "piece")
         assert "╱" in piece.splitlines()[0]
         assert "plumb 7/12 LP" in piece
         assert '61-5/16"' in piece
-        assert "rack" in text(app, "board") or "12" in text(app, "board")
-        assert max(len(line) for line in piece.splitlines()) <= size[0] - 4
+        assert "rack" in at_saw(app, "board") or "12" in at_saw(app, "board")
+        assert max(len(line) for line in piece.splitlines()) <= size[0]
 
 
-async def test_trouble_in_two_keys_and_back_by_one(session: Session) -> None:
+async def test_trouble_in_two_keys_and_back_by_one(session: Desk) -> None:
     session.call("3 @ 61-5/16")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("s", "space", "t")
         await pilot.pause()
-        assert "the piece just cut" in text(app, "trouble")
+        assert "the piece just cut" in text(app, "question")
         await pilot.press("tab")
-        assert "TROUBLE with the piece in hand" in text(app, "trouble")
+        assert "TROUBLE with the piece in hand" in text(app, "question")
         await pilot.press("tab", "1")
         await pilot.pause()
-        (row,) = session.queue.rows.values()
+        (row,) = session.state.rows.values()
         assert (row.left, row.spoiled) == (3, ("short",))
-        assert "AGAIN: short" in text(app, "facts")
-        assert "cut it again" in text(app, "sawtold")
+        assert "AGAIN: short" in at_saw(app, "alerts")
+        assert "cut it again" in app.screen.query_one(SawSheet).shown.told
         await pilot.press("u")
         await pilot.pause()
-        (row,) = session.queue.rows.values()
+        (row,) = session.state.rows.values()
         assert (row.left, row.spoiled) == (2, ())
 
 
-async def test_escape_means_no_trouble(session: Session) -> None:
+async def test_escape_means_no_trouble(session: Desk) -> None:
     session.call("61-5/16")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("s", "t", "escape")
         await pilot.pause()
         assert isinstance(app.screen, SawScreen)
-        assert not next(iter(session.queue.rows.values())).spoiled
+        assert not next(iter(session.state.rows.values())).spoiled
 
 
-async def test_skip_and_hold_by_one_key_each(session: Session) -> None:
+async def test_skip_and_hold_by_one_key_each(session: Desk) -> None:
     for said in ("61-5/16", "71", "93"):
         session.call(said)
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("s", "k")
         await pilot.pause()
-        assert [row.number for row in session.queue.to_cut()] == [2, 3, 1]
+        assert [row.number for row in session.state.to_cut()] == [2, 3, 1]
         await pilot.press("w")
         await pilot.pause()
-        assert [row.number for row in session.queue.to_cut()] == [3, 1]
-        assert "1 on hold" in text(app, "next")
+        assert [row.number for row in session.state.to_cut()] == [3, 1]
+        assert "1 on hold" in at_saw(app, "waiting")
         await pilot.press("s")
         await pilot.pause()
         table = app.query_one(DataTable)
         assert [str(table.get_row_at(k)[0])[0] for k in range(3)] == ["·", "‖", "·"]
         await pilot.press("down", "w")
         await pilot.pause()
-        assert not any(row.held for row in session.queue.rows.values())
+        assert not any(row.held for row in session.state.rows.values())
 
 
-async def test_only_orders_are_taken_by_voice_at_the_saw(session: Session) -> None:
+async def test_only_orders_are_taken_by_voice_at_the_saw(session: Desk) -> None:
     session.call("2 @ 61-5/16")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -430,32 +446,32 @@ async def test_only_orders_are_taken_by_voice_at_the_saw(session: Session) -> No
         app.on_utterance(Utterance(Recognition((Hypothesis("cut", 10.0),))))
         app.on_utterance(Utterance(Recognition((Hypothesis("forty", 10.0),))))
         await pilot.pause()
-        assert [row.left for row in session.queue.rows.values()] == [1]
-        assert "only orders" in text(app, "sawtold")
+        assert [row.left for row in session.state.rows.values()] == [1]
+        assert "only orders" in app.screen.query_one(SawSheet).shown.told
         await pilot.press("s")
         await pilot.pause()
         app.on_utterance(Utterance(Recognition((Hypothesis("seventy one", 10.0),))))
         await pilot.pause()
-        assert len(session.queue.rows) == 2
+        assert len(session.state.rows) == 2
 
 
-async def test_a_set_shows_its_picture_and_is_taken_back_as_one(session: Session) -> None:
+async def test_a_set_shows_its_picture_and_is_taken_back_as_one(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(100, 36)) as pilot:
-        app.do(lambda: session.call("wall 12' high 97-1/8 door 38 wide 82 high at 40 header 2x10"))
+        app.stage.do(
+            lambda: session.call("wall 12' high 97-1/8 door 38 wide 82 high at 40 header 2x10")
+        )
         await pilot.pause()
         page = text(app, "page")
         assert "║▀▀▀" in page
         assert "Arithmetic only" in page
         await pilot.press("escape", "u")
         await pilot.pause()
-        assert not session.queue.rows
+        assert not session.state.rows
 
 
 @pytest.mark.parametrize("key, states", [("1", {"open"}), ("x", set()), ("escape", {"doubtful"})])
-async def test_a_set_called_by_voice_asks_first(
-    session: Session, key: str, states: set[str]
-) -> None:
+async def test_a_set_called_by_voice_asks_first(session: Desk, key: str, states: set[str]) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(100, 36)) as pilot:
         app.on_utterance(
@@ -464,14 +480,14 @@ async def test_a_set_called_by_voice_asks_first(
             )
         )
         await pilot.pause()
-        assert "all of it is right" in text(app, "page")
-        assert {row.state for row in session.queue.rows.values()} == {"doubtful"}
+        assert app.screen.query_one(Choices).spots(80)[0].text == "[1] all of it is right"
+        assert {row.state for row in session.state.rows.values()} == {"doubtful"}
         await pilot.press(key)
         await pilot.pause()
-        assert {row.state for row in session.queue.rows.values()} == states
+        assert {row.state for row in session.state.rows.values()} == states
 
 
-async def test_the_hand_off_on_one_screen(session: Session) -> None:
+async def test_the_hand_off_on_one_screen(session: Desk) -> None:
     session.call("3 @ 61-5/16")
     session.call("six two")
     session.clear()
@@ -487,10 +503,10 @@ async def test_the_hand_off_on_one_screen(session: Session) -> None:
 
 
 async def test_a_doubtful_call_is_played_again(
-    session: Session, monkeypatch: pytest.MonkeyPatch
+    session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[bytes] = []
-    monkeypatch.setattr("cutmemo.tui.app.has_output", lambda: True)
+    monkeypatch.setattr("cutmemo.tui.sound.has_output", lambda: True)
     monkeypatch.setattr(
         "cutmemo.audio.player.play", lambda samples: played.append(samples.tobytes())
     )
@@ -499,12 +515,12 @@ async def test_a_doubtful_call_is_played_again(
         await app.workers.wait_for_complete()
         played.clear()
         pcm = b"\x01\x00" * 800
-        app.reading_back = False
+        app.sound.read_back.on = False
         app.on_utterance(Utterance(Recognition((Hypothesis("six two", 10.0),), pcm=pcm)))
         await pilot.press("a")
         await app.workers.wait_for_complete()
         assert played == [pcm]
-        app.do(lambda: session.call("93"))
+        app.stage.do(lambda: session.call("93"))
         await pilot.press("a")
         await app.workers.wait_for_complete()
         await pilot.pause()
@@ -512,7 +528,7 @@ async def test_a_doubtful_call_is_played_again(
 
 
 @pytest.mark.parametrize("size", SIZES)
-async def test_numerals_are_read_from_two_metres(session: Session, size: tuple[int, int]) -> None:
+async def test_numerals_are_read_from_two_metres(session: Desk, size: tuple[int, int]) -> None:
     # NUREG-0700, Human-System Interface Design Review Guidelines: characters 0.004 to 0.006 of the
     # distance. A screen 150 mm high (a small laptop) is assumed, two metres away.
     session.call("103-15/16")
@@ -521,7 +537,7 @@ async def test_numerals_are_read_from_two_metres(session: Session, size: tuple[i
         await pilot.press("s")
         await pilot.pause()
         await pilot.pause()
-        lines = [line for line in text(app, "now").splitlines() if line.strip()]
+        lines = [line for line in at_saw(app, "now").splitlines() if line.strip()]
         row_high = 150 / size[1]
         whole_figures = (
             len(lines) * row_high / 1.6
@@ -576,22 +592,22 @@ async def test_no_keys_in_any_order_do_harm(
     keys: list[str], calls: list[str], tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     path = tmp_path_factory.mktemp("keys") / "any.cutmemo"
-    with open_journal(path) as journal:
-        session = Session(journal, "saw", "ann")
+    with open_store(path) as journal:
+        session = Desk(journal, "saw", "ann")
         app = MemoApp(session)
         async with app.run_test(size=(80, 24)) as pilot:
             for n, key in enumerate(keys):
                 if n < len(calls):
-                    app.do(lambda said=calls[n]: session.call(said))
+                    app.stage.do(lambda said=calls[n]: session.call(said))
                 await pilot.press(key)
             await app.workers.wait_for_complete()
             await pilot.pause()
             assert app.is_running
-        assert Queue(journal.events()).rows == session.queue.rows
+        assert Projection(journal.events()).state.rows == session.state.rows
 
 
 @pytest.mark.parametrize("keys", [[], ["s"], ["p"], ["h"], ["e"], ["s", "t"]])
-async def test_a_storm_of_sizes_does_no_harm(session: Session, keys: list[str]) -> None:
+async def test_a_storm_of_sizes_does_no_harm(session: Desk, keys: list[str]) -> None:
     for said in ("2 @ 61-5/16 2x6 plumb 7/12 long point", "six two", "10 2x6 12 footers", "93"):
         session.call(said)
     app = MemoApp(session)
@@ -614,58 +630,58 @@ async def test_a_storm_of_sizes_does_no_harm(session: Session, keys: list[str]) 
         assert app.is_running
         await pilot.press("escape", "escape")
         await pilot.pause()
-        assert "Row 2 asks" in text(app, "what")
+        assert "Row 2 asks" in text(app, "rowhead")
 
 
-async def test_a_memo_that_cannot_be_written_is_told_on_the_screen(session: Session) -> None:
+async def test_a_memo_that_cannot_be_written_is_told_on_the_screen(session: Desk) -> None:
     session.call("61-5/16")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
-        session.journal._db.execute("PRAGMA query_only = ON")  # type: ignore[attr-defined]
+        session.store._db.execute("PRAGMA query_only = ON")  # type: ignore[attr-defined]
         await type_call(pilot, "93")
         assert "may only be read" in text(app, "told")
         assert pilot.app.query_one(Input).value == "93"
         await pilot.press("s", "c")
         await pilot.pause()
-        assert "may only be read" in text(app, "sawtold")
-        assert [row.left for row in session.queue.rows.values()] == [1]
+        assert "may only be read" in app.screen.query_one(SawSheet).shown.told
+        assert [row.left for row in session.state.rows.values()] == [1]
 
 
-async def test_by_board_a_held_row_waits(session: Session) -> None:
+async def test_by_board_a_held_row_waits(session: Desk) -> None:
     session.call("93 2x4")
     session.call("71 2x4")
     app = MemoApp(session)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("p")
         await laid(app, pilot)
-        first = app.current()
+        first = app.stage.working.current()
         assert first is not None
         await pilot.press("w")
         await laid(app, pilot)
-        second = app.current()
+        second = app.stage.working.current()
         assert second is not None
         assert second.id != first.id
 
 
-async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Session) -> None:
+async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Desk) -> None:
     session.call("20 2x4")
     session.call("93 2x4")
     app = MemoApp(session)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.press("p")
         await laid(app, pilot)
-        shown = app.current()
+        shown = app.stage.working.current()
         assert shown is not None
-        assert session.queue.to_cut()[0].id != shown.id  # by board the longer one comes first
+        assert session.state.to_cut()[0].id != shown.id  # by board the longer one comes first
         app.on_utterance(Utterance(Recognition((Hypothesis("cut", 10.0),))))
         await laid(app, pilot)
-        assert [row.id for row in session.queue.rows.values() if row.state == "cut"] == [shown.id]
+        assert [row.id for row in session.state.rows.values() if row.state == "cut"] == [shown.id]
         await pilot.press("p")
         await pilot.pause()
-        assert session.in_hand is None
+        assert not app.stage.working.place(None).by_board
 
 
-async def test_the_page_of_a_set_does_not_hide_the_next_call(session: Session) -> None:
+async def test_the_page_of_a_set_does_not_hide_the_next_call(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(100, 36)) as pilot:
         app.on_utterance(
@@ -677,10 +693,10 @@ async def test_the_page_of_a_set_does_not_hide_the_next_call(session: Session) -
         app.on_utterance(Utterance(Recognition((Hypothesis("yes", 10.0),))))
         await pilot.pause()
         assert not app.screen.query("#page")
-        assert [row.state for row in session.queue.rows.values()] == ["open"]
+        assert [row.state for row in session.state.rows.values()] == ["open"]
 
 
-async def test_a_half_typed_length_outlives_a_look_at_another_window(session: Session) -> None:
+async def test_a_half_typed_length_outlives_a_look_at_another_window(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("t", *"101-1/")
@@ -690,11 +706,11 @@ async def test_a_half_typed_length_outlives_a_look_at_another_window(session: Se
         await pilot.pause()
         await pilot.press("2", "enter")
         await pilot.pause()
-        assert [row.cut.length.inches for row in session.queue.rows.values()] == [F(203, 2)]
+        assert [row.cut.length.inches for row in session.state.rows.values()] == [F(203, 2)]
 
 
 async def test_keys_that_come_while_another_window_is_in_front_belong_to_the_entry_line(
-    session: Session,
+    session: Desk,
 ) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -706,11 +722,11 @@ async def test_keys_that_come_while_another_window_is_in_front_belong_to_the_ent
         await pilot.pause()
         await pilot.press(*"1-1/2", "enter")
         await pilot.pause()
-        assert [row.cut.length.inches for row in session.queue.rows.values()] == [F(203, 2)]
+        assert [row.cut.length.inches for row in session.state.rows.values()] == [F(203, 2)]
 
 
 @pytest.mark.parametrize("behind", ["t", "p"])
-async def test_keys_that_stand_in_line_behind_t_are_the_call(session: Session, behind: str) -> None:
+async def test_keys_that_stand_in_line_behind_t_are_the_call(session: Desk, behind: str) -> None:
     session.call("48")
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -732,10 +748,10 @@ async def test_keys_that_stand_in_line_behind_t_are_the_call(session: Session, b
         await pilot.pause()
         await pilot.press("enter")
         await pilot.pause()
-        assert [row.cut.length.inches for row in session.queue.rows.values()] == [48, F(203, 2)]
+        assert [row.cut.length.inches for row in session.state.rows.values()] == [48, F(203, 2)]
 
 
-async def test_t_is_a_letter_in_the_list_of_commands(session: Session) -> None:
+async def test_t_is_a_letter_in_the_list_of_commands(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("ctrl+p")
@@ -746,7 +762,7 @@ async def test_t_is_a_letter_in_the_list_of_commands(session: Session) -> None:
         assert app.screen.query_one(Input).value == "th"
 
 
-async def test_t_leaves_a_question_about_a_set_where_it_is(session: Session) -> None:
+async def test_t_leaves_a_question_about_a_set_where_it_is(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.on_utterance(
@@ -762,7 +778,7 @@ async def test_t_leaves_a_question_about_a_set_where_it_is(session: Session) -> 
         assert isinstance(app.screen, AssemblyPage)
 
 
-async def test_a_call_typed_right_behind_another_is_whole(session: Session) -> None:
+async def test_a_call_typed_right_behind_another_is_whole(session: Desk) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("t")
@@ -770,10 +786,10 @@ async def test_a_call_typed_right_behind_another_is_whole(session: Session) -> N
             app.post_message(Key(key, key if len(key) == 1 else "\r"))
         await pilot.pause()
         await pilot.pause()
-        assert [row.cut.length.inches for row in session.queue.rows.values()] == [36, 48]
+        assert [row.cut.length.inches for row in session.state.rows.values()] == [36, 48]
 
 
-async def test_a_reason_typed_right_behind_trouble_answers_no_question(session: Session) -> None:
+async def test_a_reason_typed_right_behind_trouble_answers_no_question(session: Desk) -> None:
     session.call("six two")
     session.call("48")
     session.clear()
@@ -785,7 +801,7 @@ async def test_a_reason_typed_right_behind_trouble_answers_no_question(session: 
             app.post_message(Key(key, key))
         await pilot.pause()
         await pilot.pause()
-        assert [(row.state, row.spoiled) for row in session.queue.rows.values()] == [
+        assert [(row.state, row.spoiled) for row in session.state.rows.values()] == [
             ("doubtful", ()),
             ("open", ("short",)),
         ]
@@ -795,7 +811,7 @@ async def test_a_reason_typed_right_behind_trouble_answers_no_question(session: 
     ("pasted", "line"),
     [("101-1/2", "101-1/2"), ("36\n", "36"), ("36\n48,\n\n 4 at 60 ", "36, 48, 4 at 60")],
 )
-async def test_a_paste_of_several_lines_is_a_list(session: Session, pasted: str, line: str) -> None:
+async def test_a_paste_of_several_lines_is_a_list(session: Desk, pasted: str, line: str) -> None:
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("t")
@@ -805,4 +821,82 @@ async def test_a_paste_of_several_lines_is_a_list(session: Session, pasted: str,
         assert app.query_one(Input).value == line
         await pilot.press("enter")
         await pilot.pause()
-        assert [row.said for row in session.queue.rows.values()] == line.split(", ")
+        assert [row.said for row in session.state.rows.values()] == line.split(", ")
+
+
+async def test_a_mark_that_counts_earlier_pieces_stands_under_no_piece(session: Desk) -> None:
+    for said in ("2 @ 61-5/16 2x6", "101-1/2 2x6", "12 at 14-1/2 2x6 block", "4 2x6 16 footers"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("s")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "from rack 1: 16 ft" in at_saw(app, "board")
+        assert "cut at" not in at_saw(app, "")
+
+
+async def test_by_board_the_mark_of_a_piece_behind_one_on_hold_is_not_shown(session: Desk) -> None:
+    for said in ("93 2x4", "71 2x4", "2x4 16 footer"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        assert 'from rack 1: 16 ft · cut at 93" · row 1' in text(app, "piecefacts")
+        await pilot.press("w")
+        shown = await laid(app, pilot)
+        assert 'cut at 164-1/8"' in shown  # 93 + 1/8 of kerf + 71: no mark for the piece alone
+        assert text(app, "piecefacts").startswith("from rack 1: 16 ft · row 2")
+
+
+async def test_a_board_is_trimmed_before_the_first_cut(session: Desk) -> None:
+    session.set_setting("trim", "1/2")
+    session.call("61-5/16 2x6")
+    session.call("4 2x6 16 footers")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("s")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert 'trim 1/2" off the end first' in at_saw(app, "board")
+
+
+@pytest.mark.parametrize("size", [(60, 18), (42, 30), (120, 40)])
+async def test_the_numerals_of_the_memo_follow_the_size_at_once(
+    session: Desk, size: tuple[int, int]
+) -> None:
+    session.call("4 @ 145-11/16")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.resize_terminal(*size)
+        await pilot.pause()
+        after = text(app, "numerals")
+    app = MemoApp(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        assert after == text(app, "numerals")
+
+
+@pytest.mark.parametrize("size", [*SIZES, (42, 30)])
+async def test_entries_that_cannot_be_read_are_told_on_every_screen(
+    session: Desk, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    mark = "Written by a newer cutmemo: 3 entries."
+    monkeypatch.setattr(Commands, "marks", lambda _: [mark])
+    session.call("48 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        assert text(app, "marks") == mark
+        assert app.screen.query_one("#marks").size.height >= 1
+        await pilot.press("s")
+        await pilot.pause()
+        assert at_saw(app, "marks").replace("\n", " ") == mark
+        await pilot.press("c")
+        await pilot.pause()
+        assert at_saw(app, "marks").replace("\n", " ") == mark  # with nothing to cut, too
+        await pilot.press("s", "p")
+        await laid(app, pilot)
+        assert text(app, "marks") == mark
+        assert app.screen.query_one("#marks").size.height >= 1

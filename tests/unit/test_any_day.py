@@ -8,14 +8,13 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from desk import Desk
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
 from cutmemo.errors import NothingToDo
-from cutmemo.memo import open_journal
-from cutmemo.memo.state import Queue
-from cutmemo.service import Session
+from cutmemo.memo import Projection, open_store
 
 
 @dataclass
@@ -42,8 +41,8 @@ class Day(RuleBasedStateMachine):
     def begin(self) -> None:
         self.folder = tempfile.TemporaryDirectory()
         self.time = datetime(2026, 5, 4, 7, tzinfo=UTC)
-        self.session = Session(
-            open_journal(Path(self.folder.name) / "day.cutmemo"), "saw", "ann", self.clock
+        self.session = Desk(
+            open_store(Path(self.folder.name) / "day.cutmemo"), "saw", "ann", self.clock
         )
         self.rows: list[Plain] = []
         self.before: list[list[Plain]] = []
@@ -55,7 +54,7 @@ class Day(RuleBasedStateMachine):
         return self.time
 
     def teardown(self) -> None:
-        self.session.journal.close()
+        self.session.store.close()
         self.folder.cleanup()
 
     def offered(self) -> list[Plain]:
@@ -71,7 +70,7 @@ class Day(RuleBasedStateMachine):
     def id_of(self, row: Plain) -> str:
         return next(
             each.id
-            for each in self.session.queue.rows.values()
+            for each in self.session.state.rows.values()
             if each.cut.length.inches == row.length
         )
 
@@ -80,7 +79,7 @@ class Day(RuleBasedStateMachine):
         self.calls += 1
         length = 20 + 7 * self.calls
         assert self.session.call(f"{count} @ {length}").happened in ("added", "asked")
-        if self.session.queue.of_state("doubtful"):
+        if self.session.state.of_state("doubtful"):
             self.session.undo()  # the checks found something: not this model's business
             return
         self.act()
@@ -178,7 +177,7 @@ class Day(RuleBasedStateMachine):
     def the_queue_is_what_the_model_says(self) -> None:
         if not hasattr(self, "session"):
             return
-        queue = self.session.queue
+        queue = self.session.state
         assert [
             (
                 int(row.cut.length.inches),
@@ -196,8 +195,8 @@ class Day(RuleBasedStateMachine):
         assert [int(row.cut.length.inches) for row in queue.to_cut()] == [
             row.length for row in self.offered()
         ]
-        again = Queue(self.session.journal.events())
-        assert again.rows == queue.rows
+        again = Projection(self.session.store.events())
+        assert again.state.rows == queue.rows
 
 
 Day.TestCase.settings = settings(max_examples=40, stateful_step_count=30, deadline=None)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
+from desk import Desk
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -18,7 +19,6 @@ from cutmemo.planning.order import order_of
 from cutmemo.present import (
     boards_as_text,
 )
-from cutmemo.service import Session
 
 STUD = Section(F(2), F(4))
 
@@ -86,7 +86,7 @@ def test_pieces_of_one_saw_setting_stand_together_on_a_board() -> None:
     assert [piece.row for piece in made.boards[0].pieces] == [2, 4, 1, 3]
 
 
-def test_the_ends_stand_beside_the_piece(session: Session) -> None:
+def test_the_ends_stand_beside_the_piece(session: Desk) -> None:
     session.call("61-5/16 2x6 common rafter plumb cut 7/12 long point for gable 2")
     text = boards_as_text(session.plans(), Settings())
     assert "plumb 7/12 long point" in text
@@ -94,10 +94,10 @@ def test_the_ends_stand_beside_the_piece(session: Session) -> None:
     assert "marks to" not in text
 
 
-def test_marks_to_the_long_point_are_said(session: Session) -> None:
+def test_marks_to_the_long_point_are_said(session: Desk) -> None:
     session.call("60 2x4 plumb cut 7/12 short point")
     session.call("50 plumb cut 7/12 short point")
-    for row in session.queue.of_state("doubtful"):
+    for row in session.state.of_state("doubtful"):
         session.answer(1, row.id)
     text = boards_as_text(session.plans(), Settings())
     # 60 + 3-1/2 × 7/12 = 62-1/24, shown to the sixteenth and marked as rounded.

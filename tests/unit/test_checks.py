@@ -7,13 +7,18 @@ from fractions import Fraction as F
 import pytest
 
 from cutmemo.domain.checks import check, sawn
-from cutmemo.domain.cut import Cut, End, Section, Shade
+from cutmemo.domain.cut import Allowance, Cut, End, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
+from cutmemo.errors import BadSetting
+from cutmemo.wording import explain
 
 
 def cut(inches: str | int | F, count: int = 1, **fields: object) -> Cut:
     return Cut(Length(F(inches)), count, **fields)  # type: ignore[arg-type]
+
+
+END_45 = End("angled", miter=F(45), point="long")
 
 
 def questions(
@@ -21,7 +26,7 @@ def questions(
 ) -> str:
     found = check(of, others, settings or Settings(), seconds)
     assert not found.refusals
-    return " ".join(found.questions)
+    return " ".join(explain(each) for each in found.questions)
 
 
 @pytest.mark.parametrize(
@@ -29,7 +34,7 @@ def questions(
     [(cut(0), "more than nothing"), (cut(-3), "more than nothing"), (cut(36, 0), "zero")],
 )
 def test_what_is_no_wood_is_refused(wrong: Cut, why: str) -> None:
-    assert why in " ".join(check(wrong, (), Settings()).refusals)
+    assert why in explain(check(wrong, (), Settings()).refusals[0])
 
 
 def test_a_plain_cut_raises_no_question() -> None:
@@ -41,7 +46,7 @@ def test_a_plain_cut_raises_no_question() -> None:
     [
         (cut(289), "longest board"),
         (cut("1157/32"), "Finer than the tape"),
-        (cut(9), "hands come near"),
+        (cut(12, 12, section=Section(F(2), F(12)), ends=(END_45, END_45)), "both ends meet"),
         (cut(36, 51), "more than 50"),
         (cut(36, section=Section(F(6), F(3))), "thin side first: 3x6"),
         (cut(36, ends=(End("angled", miter=F(60), point="long"), End())), "past the saw's swing"),
@@ -74,6 +79,109 @@ def test_a_burned_inch_is_questioned(off: int, said: str) -> None:
     assert said in questions(cut(F(185, 2) + off, piece="stud"), cut("185/2", 6, piece="stud"))
 
 
+def test_a_short_piece_is_minded_and_counts() -> None:
+    short = check(cut("191/16"), (), Settings())
+    assert [explain(each)[:9] for each in short.cautions] == ['Under 12"']
+    assert not short.questions
+    assert not check(cut(12), (), Settings()).cautions
+
+
+@pytest.mark.parametrize(
+    ("others", "asks"),
+    [
+        ([cut(36, 3)], True),
+        ([cut(36, 2)], False),
+        ([cut(36, 1)], False),
+        ([cut(36, 1), cut(36, 2)], True),
+        ([cut(36, 3), cut(37)], False),
+        ([cut(36, 3, section=Section(F(2), F(4)))], False),
+    ],
+)
+def test_without_a_name_only_three_of_a_length_are_a_set(others: list[Cut], asks: bool) -> None:
+    assert ("burned inch" in questions(cut(37), *others)) is asks
+
+
+def test_two_of_a_named_piece_are_a_set() -> None:
+    assert "burned" in questions(cut(37, piece="block"), cut(36, 2, piece="block"))
+    assert questions(cut(37, piece="block"), cut(36, piece="block")) == ""
+    assert questions(cut(37, piece="block"), cut(36, 6, piece="header")) == ""
+
+
+@pytest.mark.parametrize(
+    ("said", "meant", "asks"),
+    [
+        ("221/2", "203/2", True),
+        ("509/8", "293/8", True),
+        ("115/8", "117/8", True),
+        (101, 110, True),
+        ("203/2", "203/2", False),
+        ("205/2", "203/2", False),
+        ("117/8", "119/8", False),
+        ("29/2", "29/2", False),
+    ],
+)
+def test_figures_turned_round_within_a_set_are_questioned(
+    said: str | int, meant: str | int, asks: bool
+) -> None:
+    assert ("turned round" in questions(cut(said), cut(meant, 6))) is asks
+
+
+# Studs from the mill are 92-5/8, 104-5/8 and 116-5/8 in. (common practice).
+@pytest.mark.parametrize(
+    ("inches", "asks"),
+    [("749/8", True), ("739/8", True), ("237/8", True), ("741/8", False), ("743/8", False)],
+)
+def test_a_first_stud_that_is_a_slip_of_one_from_the_mill_is_questioned(
+    inches: str, asks: bool
+) -> None:
+    assert ("mill-cut stud" in questions(cut(inches, piece="stud"))) is asks
+    assert "mill-cut" not in questions(cut(inches, piece="cripple"))
+    assert "mill-cut" not in questions(cut(inches, piece="stud"), cut(inches, piece="stud"))
+
+
+# From its long point an end at 45° runs back by the width: 11-1/4 in. of a 2x12, twice 22-1/2 (trigonometry).
+@pytest.mark.parametrize(
+    ("inches", "point", "asks"),
+    [(12, "long", True), ("179/8", "long", True), ("45/2", "long", False), (12, "short", False)],
+)
+def test_ends_that_meet_are_questioned(inches: str | int, point: str, asks: bool) -> None:
+    end = End("angled", miter=F(45), point=point)  # type: ignore[arg-type]
+    crossed = cut(inches, section=Section(F(2), F(12)), ends=(end, end))
+    assert ("both ends meet" in questions(crossed)) is asks
+
+
+def test_parallel_ends_do_not_meet() -> None:
+    ends = (END_45, END_45)
+    assert questions(cut(12, section=Section(F(2), F(12)), ends=ends, note="parallel")) == ""
+
+
+@pytest.mark.parametrize(
+    ("inches", "longest", "asks"), [(145, 144, True), (144, 144, False), (145, None, False)]
+)
+def test_a_length_past_every_board_of_its_section_is_questioned(
+    inches: int, longest: int | None, asks: bool
+) -> None:
+    board = None if longest is None else F(longest)
+    found = check(cut(inches), (), Settings(), longest_board=board)
+    assert any("on the rack" in explain(each) for each in found.questions) is asks
+
+
+@pytest.mark.parametrize(("off", "asks"), [("1/8", True), ("15/16", True), (1, False), (0, False)])
+def test_rafters_that_are_no_pair_are_questioned(off: str | int, asks: bool) -> None:
+    said = cut(F(1327, 8) + F(off), piece="common rafter")
+    assert ("in pairs" in questions(said, cut("1327/8", piece="common rafter"))) is asks
+
+
+@pytest.mark.parametrize(
+    ("name", "fits", "past"),
+    [("longest", "720", "721"), ("miter", "75", "76"), ("kerf", "1", "1-1/16")],
+)
+def test_settings_are_checked_as_calls_are(name: str, fits: str, past: str) -> None:
+    assert Settings().with_setting(name, fits)
+    with pytest.raises(BadSetting):
+        Settings().with_setting(name, past)
+
+
 @pytest.mark.parametrize("off", [2, 9, 11, F(1, 2)])
 def test_other_differences_are_not(off: F) -> None:
     assert questions(cut(F(185, 2) + off, piece="stud"), cut("185/2", 6, piece="stud")) == ""
@@ -98,10 +206,10 @@ def test_the_same_call_within_seconds_is_questioned() -> None:
 
 
 def test_a_shade_is_a_number_only_if_the_crew_set_one() -> None:
-    strong = cut(36, shade=Shade("strong", "over"))
+    strong = cut(36, allowance=Allowance("strong", "over"))
     assert sawn(strong, Settings()) == Length(F(36))
     assert sawn(strong, Settings(shade=F(1, 32))) == Length(F(1153, 32))
-    assert sawn(cut(36, shade=Shade("shy", "under")), Settings(shade=F(1, 16))) == Length(
+    assert sawn(cut(36, allowance=Allowance("shy", "under")), Settings(shade=F(1, 16))) == Length(
         F(575, 16)
     )
 

@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 
 from cutmemo import cli
+from cutmemo.errors import CutmemoError
+from cutmemo.wording import verbs
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -17,6 +19,7 @@ ROOT = Path(__file__).resolve().parents[2]
 @pytest.fixture(autouse=True)
 def _own_memo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("CUTMEMO_FOLDER", str(tmp_path))
+    monkeypatch.setenv("CUTMEMO_CONFIG", str(tmp_path / "config.toml"))
     monkeypatch.delenv("CUTMEMO_MEMO", raising=False)
 
 
@@ -65,11 +68,46 @@ def test_json_is_one_value_a_line(capsys: pytest.CaptureFixture[str]) -> None:
     assert json.loads(run(capsys, "--json", "say", "1/3")[1])["reasons"]
 
 
-def test_the_manner_is_shown_and_set(capsys: pytest.CaptureFixture[str]) -> None:
-    assert run(capsys, "manner", "pairs", "feet")[0] == 0
-    assert run(capsys, "manner", "pairs")[1].split() == ["pairs", "feet"]
-    assert run(capsys, "manner", "kerf", "wide")[0] == 1
-    assert json.loads(run(capsys, "manner", "--json")[1])["fineness"] == 16
+@pytest.mark.parametrize(
+    ("arguments", "code", "facts"),
+    [
+        (["say", "four flub"], "not-a-call", {"words": ["four", "flub"], "at": 1}),
+        (["say", "1/3"], "refused", {"said": "1/3"}),
+        (["clear"], "nothing-to-do", {}),
+        (["strike", "9"], "unknown-row", {"name": "9"}),
+        (["settings", "kerf", "wide"], "bad-setting", {}),
+        (["import", "gone.jsonl"], "bad-memo", {"path": "gone.jsonl"}),
+        (["hear", "gone.wav"], "bad-sound", {"path": "gone.wav"}),
+        (["hear", "--model", "gone"], "misused", {}),
+        (["fly"], "misused", {}),
+        (["answer", "two"], "misused", {}),
+    ],
+)
+def test_with_json_an_error_is_one_object_with_a_code_that_stays(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], code: str, facts: dict[str, object]
+) -> None:
+    status, out, _ = run(capsys, *arguments, "--json")
+    told = json.loads(out)
+    assert (status, told["code"]) == (2 if code == "misused" else 1, code)
+    assert told["error"]
+    assert told["text"]
+    assert {name: told[name] for name in facts} == facts
+
+
+def test_each_kind_of_error_has_a_code_of_its_own() -> None:
+    def kinds(of: type[CutmemoError]) -> list[type[CutmemoError]]:
+        return [of, *(each for kind in of.__subclasses__() for each in kinds(kind))]
+
+    found = kinds(CutmemoError)
+    assert len({kind.code for kind in found}) == len(found) > 10
+
+
+@pytest.mark.parametrize("verb", ["settings", "manner"])
+def test_the_settings_are_shown_and_set(capsys: pytest.CaptureFixture[str], verb: str) -> None:
+    assert run(capsys, verb, "pairs", "feet")[0] == 0
+    assert run(capsys, verb, "pairs")[1].split() == ["pairs", "feet"]
+    assert run(capsys, verb, "kerf", "wide")[0] == 1
+    assert json.loads(run(capsys, verb, "--json")[1])["fineness"] == 16
 
 
 def test_sheets(capsys: pytest.CaptureFixture[str]) -> None:
@@ -148,7 +186,7 @@ def test_ctrl_c_ends_with_130(
     def interrupted(_run: cli.Run) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setitem(cli.VERBS, "list", (interrupted, lambda parser: None, "list"))
+    monkeypatch.setitem(cli.VERBS, "list", cli.VerbOf(interrupted))
     assert run(capsys, "list")[0] == 130
 
 
@@ -160,8 +198,12 @@ def test_every_verb_has_help_and_stands_in_the_readme(
     assert f"cutmemo {verb}" in (ROOT / "README.md").read_text("utf-8")
 
 
+def test_the_words_of_verbs_and_the_verbs_are_the_same() -> None:
+    assert set(verbs.VERBS) == set(cli.VERBS)
+
+
 def test_importing_the_command_line_loads_nothing_heavy() -> None:
-    code = "import sys, cutmemo.cli; print([m for m in ('textual', 'vosk', 'sounddevice', 'pint', 'numpy', 'platformdirs') if m in sys.modules])"
+    code = "import sys, cutmemo.cli; print([m for m in ('textual', 'vosk', 'sounddevice', 'pint', 'numpy', 'platformdirs', 'shtab', 'argparse_manpage') if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
 

@@ -3,26 +3,35 @@
 from __future__ import annotations
 
 import math
+import random
 import wave
 from array import array
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from fractions import Fraction as F
 from pathlib import Path
+from typing import Any
 
 import filelock
 import platformdirs
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from cutmemo.audio.chunk import RATE, SoundChunk
+from cutmemo.audio.level import FRAME, snr_db
 from cutmemo.audio.microphone import microphone
 from cutmemo.audio.player import answer, listening, muted, question, refusal, spelled, tone
 from cutmemo.audio.recording import LEAD_SECONDS, TRAIL_SECONDS, recording
 from cutmemo.audio.room_tone import RoomTone
 from cutmemo.bundle import bundled
-from cutmemo.domain.cut import Cut, Shade
+from cutmemo.domain.cut import Allowance, Cut
 from cutmemo.domain.length import Length
 from cutmemo.errors import BadSound, NoMicrophone
 from cutmemo.language import digits_of, read
-from cutmemo.language.lexicon.en import SHADES, SLIGHT
+from cutmemo.language.lexicon.en import ALLOWANCES, SLIGHT
+
+Refuses = Callable[[type[Exception], str], AbstractContextManager[Any]]
 
 
 def write(
@@ -76,11 +85,45 @@ def test_any_usual_rate_comes_in_at_16_khz_with_its_pitch(
         (lambda p: None, "No such file"),
     ],
 )
-def test_what_is_no_recording_is_named(tmp_path: Path, make: object, why: str) -> None:
+def test_what_is_no_recording_is_named(
+    tmp_path: Path, make: object, why: str, refuses: Refuses
+) -> None:
     path = tmp_path / "a.wav"
     make(path)  # type: ignore[operator]
-    with pytest.raises(BadSound, match=why):
+    with refuses(BadSound, why):
         recording(path)
+
+
+def write_samples(path: Path, samples: array[int], rate: int, channels: int) -> Path:
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(channels)
+        file.setsampwidth(2)
+        file.setframerate(rate)
+        file.writeframes(samples.tobytes())
+    return path
+
+
+SAMPLES = st.lists(st.integers(-32_768, 32_767), max_size=400).map(lambda s: array("h", s))
+
+
+@given(SAMPLES, st.sampled_from([4_000, 11_025, RATE, 22_050, 48_000, 96_000]), st.integers(1, 3))
+def test_a_recording_comes_in_exactly_as_the_rule_says(
+    tmp_path_factory: pytest.TempPathFactory, samples: array[int], rate: int, channels: int
+) -> None:
+    path = write_samples(tmp_path_factory.getbasetemp() / "a.wav", samples, rate, channels)
+    lead, trail = int(RATE * LEAD_SECONDS), int(RATE * TRAIL_SECONDS)
+    # The rule, sample by sample in whole numbers, rounded down at each step: the mean of the channels, the mean of
+    # as many samples as the rate is times ours (with silence behind the end), then straight lines between samples.
+    frames = len(samples) // channels
+    mono = [sum(samples[k * channels : (k + 1) * channels]) // channels for k in range(frames)]
+    width = max(1, round(rate / RATE))
+    smooth = [sum(mono[k : k + width]) // width for k in range(frames)]
+    expected = []
+    for k in range(frames * RATE // rate):
+        at, part = divmod(k * rate, RATE)
+        here, after = smooth[at], smooth[min(at + 1, frames - 1)]
+        expected.append(here + (after - here) * part // RATE)
+    assert list(heard(path)) == [0] * lead + expected + [0] * trail
 
 
 def test_an_empty_recording_is_silence(tmp_path: Path) -> None:
@@ -89,8 +132,13 @@ def test_an_empty_recording_is_silence(tmp_path: Path) -> None:
 
 def test_every_word_of_a_read_back_has_a_clip() -> None:
     cuts = [Cut(Length(F(n, 64)), 2) for n in range(1, 64 * 130)]
-    cuts += [Cut(cuts[0].length, shade=Shade(word, side)) for word, side in SHADES.items()]
-    cuts += [Cut(cuts[0].length, shade=Shade(f"a {word} under", "under")) for word in SLIGHT]
+    cuts += [
+        Cut(cuts[0].length, allowance=Allowance(word, side))
+        for (word,), side in ALLOWANCES.meanings.items()
+    ]
+    cuts += [
+        Cut(cuts[0].length, allowance=Allowance(f"a {word} under", "under")) for (word,) in SLIGHT
+    ]
     words = {word for cut in cuts for word in digits_of(cut)} | {"or"}
     assert not [word for word in words if not (bundled("clips") / f"{word}.wav").is_file()]
 
@@ -134,6 +182,34 @@ def test_room_tone_goes_on_from_chunk_to_chunk_and_never_overflows() -> None:
     mixed = array("h", RoomTone().under(loud).pcm)
     assert all(a > 32_000 for a in mixed[::2])
     assert all(a < -32_000 for a in mixed[1::2])
+
+
+LOUD = st.sampled_from([-32_768, -32_767, -32_750, 0, 32_750, 32_767])
+
+
+@given(st.lists(st.lists(LOUD, max_size=50), max_size=6))
+def test_room_tone_is_added_sample_by_sample(chunks: list[list[int]]) -> None:
+    one_second = array("h", RoomTone().under(SoundChunk(bytes(2 * RATE))).pcm)
+    tone, at = RoomTone(), 0
+    for chunk in chunks:
+        mixed = array("h", tone.under(SoundChunk(array("h", chunk).tobytes())).pcm)
+        sums = [a + one_second[(at + k) % RATE] for k, a in enumerate(chunk)]
+        at += len(chunk)
+        if any(not -32_768 <= each <= 32_767 for each in sums):
+            sums = [max(-32_767, min(32_767, each)) for each in sums]
+        assert list(mixed) == sums
+
+
+def test_levels_are_exact_to_the_last_digit() -> None:
+    r = random.Random(3)
+    quiet, loud = (
+        array("h", (round(r.gauss(0, level)) for _ in range(10 * FRAME))) for level in (30, 3_000)
+    )
+    # Decibels over one step of 16 bits, in frames of 20 ms, by the definition: 10 log10(mean square + 1).
+    frames = [part[at : at + FRAME] for part in (quiet, loud) for at in range(0, 10 * FRAME, FRAME)]
+    levels = sorted(10 * math.log10(sum(s * s for s in frame) / FRAME + 1) for frame in frames)
+    assert snr_db((quiet + loud).tobytes()) == levels[9 * 19 // 10] - levels[19 // 10]
+    assert snr_db((quiet + loud).tobytes() + b"\0") == snr_db((quiet + loud).tobytes())
 
 
 def test_two_windows_do_not_both_listen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

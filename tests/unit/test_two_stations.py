@@ -7,15 +7,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from desk import Desk
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.errors import CutmemoError
-from cutmemo.memo import open_journal
-from cutmemo.memo.state import Queue
-from cutmemo.service import Session
+from cutmemo.memo import Projection, open_store
 
-ACTS: dict[str, Callable[[Session, int], object]] = {
+ACTS: dict[str, Callable[[Desk, int], object]] = {
     "call": lambda session, n: session.call(f"{n % 3 + 1} @ {30 + 7 * n} 2x4"),
     "ask": lambda session, n: session.call("six two"),
     "answer": lambda session, n: session.answer(n % 2 + 1),
@@ -45,18 +44,18 @@ def test_two_stations_end_up_with_the_same_rows(
     acts: list[tuple[bool, str, int]], tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     path: Path = tmp_path_factory.mktemp("two") / "both.cutmemo"
-    with open_journal(path) as one, open_journal(path) as other:
-        sessions = [Session(one, "ladder", "ann"), Session(other, "saw", "ben")]
+    with open_store(path) as one, open_store(path) as other:
+        sessions = [Desk(one, "ladder", "ann"), Desk(other, "saw", "ben")]
         for at_saw, act, n in acts:
             with contextlib.suppress(CutmemoError):
                 ACTS[act](sessions[at_saw], n)
         for session in sessions:
             session.follow()
-        fresh = Queue(one.events())
+        fresh = Projection(one.events())
     for session in sessions:
-        assert session.queue.rows == fresh.rows
-        assert session.queue.rack == fresh.rack
+        assert session.state.rows == fresh.state.rows
+        assert session.state.rack == fresh.state.rack
         assert session.handoff() == sessions[0].handoff()
-    for row in fresh.rows.values():
+    for row in fresh.state.rows.values():
         assert 0 <= row.done <= row.cut.count
         assert (row.state == "cut") == (row.left == 0 and row.state not in ("struck", "doubtful"))

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from desk import Desk
 
 from cutmemo.asr import Partial, Recogniser, Recognition, load_model, model_folder, phrases_for
 from cutmemo.asr.decide import AFTER_UNINTELLIGIBLE, PARTLY_MUTED
@@ -29,10 +30,9 @@ from cutmemo.domain.length import Length
 from cutmemo.errors import CutmemoError, NoModel
 from cutmemo.language import read
 from cutmemo.memo.state import Row
-from cutmemo.service import Session
 from cutmemo.tui.controllers.listening import Listener, Utterance
 
-# What the recordings say; spoken by the script models/recipe/make_clips.py, a job of our own.
+# What the recordings say; spoken by ``python -m recipe assets``, a job of our own.
 PORCH = {
     "01-porch.wav": "ninety two and five eighths two by six king stud for wall three",
     "02-porch.wav": "four at fourteen and five eighths two by six header",
@@ -66,7 +66,7 @@ def chunks(samples: array[int]) -> Iterator[SoundChunk]:
         yield SoundChunk(samples[at : at + CHUNK_SAMPLES].tobytes())
 
 
-def take(session: Session, heards: list[Recognition]) -> None:
+def take(session: Desk, heards: list[Recognition]) -> None:
     for heard in heards:
         try:
             session.hear(heard)
@@ -94,16 +94,16 @@ def test_a_recording_is_heard_word_for_word_among_its_alternatives(
 
 
 def test_no_recording_enters_wrong_without_a_question(
-    recogniser: Recogniser, session: Session
+    recogniser: Recogniser, session: Desk
 ) -> None:
     for name, words in PORCH.items():
         if words.startswith("no "):
             continue
-        before = set(session.queue.rows)
+        before = set(session.state.rows)
         take(session, utterances(recogniser, recording(bundled("demo") / name)))
         meant = [reading.intent for reading in read(words, by_voice=True)]
-        for row_id in set(session.queue.rows) - before:
-            row = session.queue.rows[row_id]
+        for row_id in set(session.state.rows) - before:
+            row = session.state.rows[row_id]
             assert row.state == "doubtful" or row.cut in meant
 
 
@@ -124,7 +124,7 @@ IN_THE_CALL = [tenths / 10 for tenths in range(4, 14)]
 
 @pytest.fixture
 def through_ears(
-    open_session: Callable[..., Session], recogniser: Recogniser, monkeypatch: pytest.MonkeyPatch
+    open_session: Callable[..., Desk], recogniser: Recogniser, monkeypatch: pytest.MonkeyPatch
 ) -> Callable[[Meanwhile], list[Row]]:
     """Return a way to the rows, on a memo of their own, of one call heard while something is done at each second since it began."""
     sound = [*recording(bundled("demo") / "03-porch.wav")]
@@ -146,7 +146,7 @@ def through_ears(
         ears.run(stop)
         session = open_session(name=f"memo {next(memos)}")
         take(session, [message.heard for message in posted if isinstance(message, Utterance)])
-        return [*session.queue.rows.values()]
+        return [*session.state.rows.values()]
 
     return hear
 
@@ -185,7 +185,7 @@ def test_half_a_call_never_stands(
 ) -> None:
     """While the program speaks it hears nothing: half of a call must not stand for all of it."""
     rows = [row for at in IN_THE_CALL for row in through_ears(half(at))]
-    asked = [row for row in rows if row.state == "doubtful" and PARTLY_MUTED in row.reasons]
+    asked = [row for row in rows if row.state == "doubtful" and PARTLY_MUTED in row.doubts]
     assert asked
     assert {row.cut for row in rows if row not in asked} <= {
         Cut(Length(F(203, 2)))
@@ -193,7 +193,7 @@ def test_half_a_call_never_stands(
 
 
 def test_a_call_across_which_endless_sound_is_cut_asks(
-    recogniser: Recogniser, open_session: Callable[..., Session], monkeypatch: pytest.MonkeyPatch
+    recogniser: Recogniser, open_session: Callable[..., Desk], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sound = [*recording(bundled("demo") / "03-porch.wav")]
     (whole,) = utterances(recogniser, iter(sound))
@@ -202,9 +202,9 @@ def test_a_call_across_which_endless_sound_is_cut_asks(
         monkeypatch.setattr("cutmemo.asr.decoder.MAX_UTTERANCE_SECONDS", whole.start_seconds + at)
         session = open_session(name=f"memo {at}")
         take(session, utterances(recogniser, iter(sound)))
-        rows += session.queue.rows.values()
+        rows += session.state.rows.values()
     assert rows
-    assert all(row.state == "doubtful" and PARTLY_MUTED in row.reasons for row in rows)
+    assert all(row.state == "doubtful" and PARTLY_MUTED in row.doubts for row in rows)
     assert not whole.partly_muted
 
 
@@ -214,7 +214,7 @@ def test_a_call_across_which_endless_sound_is_cut_asks(
     ids=["right before", "a second before", "far away"],
 )
 def test_what_was_not_understood_may_have_been_the_beginning(
-    recogniser: Recogniser, session: Session, loudness: float, pause: float, asks: bool
+    recogniser: Recogniser, session: Desk, loudness: float, pause: float, asks: bool
 ) -> None:
     """Nobody can say whose words those were; a call cut in two by a pause loses its first half so."""
     with wave.open(str(bundled("demo") / "03-porch.wav")) as file:
@@ -223,9 +223,9 @@ def test_what_was_not_understood_may_have_been_the_beginning(
     no_words = array("h", (int(loudness * sample) for sample in reversed(call[spoken])))
     silence = array("h", bytes(2 * int((0.6 + pause) * RATE)))
     take(session, utterances(recogniser, chunks(no_words + silence + call[spoken] + silence)))
-    (row,) = session.queue.rows.values()
+    (row,) = session.state.rows.values()
     assert (row.cut, row.state) == (Cut(Length(F(203, 2))), "doubtful" if asks else "open")
-    assert (AFTER_UNINTELLIGIBLE in row.reasons) == asks
+    assert (AFTER_UNINTELLIGIBLE in row.doubts) == asks
 
 
 @pytest.mark.parametrize("pause", [0.65, 0.75, 0.85])
@@ -302,10 +302,10 @@ def saw(seconds: float) -> array[int]:
     ids=["digital silence", "noise", "music", "saw"],
 )
 def test_what_is_no_speech_neither_crashes_nor_fills_the_queue(
-    recogniser: Recogniser, session: Session, sound: Callable[[], array[int]]
+    recogniser: Recogniser, session: Desk, sound: Callable[[], array[int]]
 ) -> None:
     take(session, utterances(recogniser, chunks(sound())))
-    assert not session.queue.rows
+    assert not session.state.rows
 
 
 def test_endless_talk_is_cut_and_heard_on(recogniser: Recogniser) -> None:

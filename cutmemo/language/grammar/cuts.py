@@ -1,4 +1,4 @@
-"""Whole calls: a length with its fields in any order, a correction, or a command."""
+"""A cut: a length with its fields in any order."""
 
 from __future__ import annotations
 
@@ -7,35 +7,42 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.cut import SQUARE, Cut, End
+from cutmemo.domain.cut import Allowance
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
+from cutmemo.language.grammar.ends import EndSaid, both_ends, end_said, room_for, usual_angle
 from cutmemo.language.grammar.fields import (
-    EndSaid,
-    amount_words,
+    allowance,
     any_number,
     count_after,
     count_before,
-    end_said,
+    count_of_board,
     exact,
     note,
     piece,
     place,
     section,
-    shade,
 )
-from cutmemo.language.grammar.framing import framing
-from cutmemo.language.grammar.lengths import PLURAL_ENDS, denominator, length, parts
+from cutmemo.language.grammar.lengths import denominator, length, parts
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.intent import Amount, BoardsCall, Change, Command, Reading, Trouble, Verb
-from cutmemo.language.lexicon.en import PLURAL_PIECES, PLURALS, TENS
+from cutmemo.language.grammar.tokens import MINUS
+from cutmemo.language.intent import Amount, Change, Reading
+from cutmemo.language.lexicon.en import (
+    LEADING_ALLOWANCES,
+    LEADING_EXACT,
+    LEADING_SLIGHT,
+    PLURAL_PIECES,
+    PLURALS,
+    TENS,
+)
 
-MAX_BOARD_FEET = 60
-"""No board is longer: "three sixteen footers" is three of 16 ft."""
-HOW_MANY = ", but no number: is it one piece? If not, say how many: “make it four”."
-"""How a doubt ends that a number settles."""
-MANY = 12
-"""From here on "make it n" may as well be a length."""
+MANY_PIECES = 24
+"""More pieces than this are seldom called at once, but lengths begin here (common practice)."""
+STOCK_FEET = range(6, 25)
+"""Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
+MIN_LENGTH_BEFORE_BOARD = 12
+"""From here on a number right before a board may as well be a length: "thirty six stud forty"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +55,11 @@ class Partial:
     exact: bool = False
     plural: str = ""
     """The piece as it was said, where that was more than one."""
+    doubts: tuple[Doubt, ...] = ()
+
+    def with_field(self, name: str, value: Any) -> Partial:
+        """Return this with the field called *name* said."""
+        return replace(self, change=replace(self.change, **{name: value}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,142 +67,74 @@ class Parsed:
     """A reading with what cannot be right about it."""
 
     reading: Reading
-    refusals: tuple[str, ...] = ()
-    uncounted: str = ""
-    """The piece that was said as more than one, where no number was."""
+    refusals: tuple[Doubt, ...] = ()
 
 
-def sayings(scan: Scan) -> list[Parsed]:
-    """Return every reading of all tokens; none where the call does not fit."""
-    found = [said for said, end in _everything(scan) if end == len(scan.tokens)]
-    return list(dict.fromkeys(found))
-
-
-def _everything(scan: Scan) -> Iterator[tuple[Parsed, int]]:
-    """everything = command | correction | boards | framing | cut"""
-    for command, end in _command(scan):
-        yield Parsed(Reading(command)), end
-    for partial, end in _correction(scan):
-        yield _said(partial, cut=False), end
-    for stock, end in _boards(scan):
-        yield Parsed(Reading(stock)), end
-    for called, end in scan.every(framing, 0):
-        yield Parsed(Reading(called)), end
-    for partial in _fields(scan, 0, Partial()):
-        if partial.amount is not None:
-            yield _said(partial, cut=True), len(scan.tokens)
-    yield from _changed_underway(scan)
-
-
-def _changed_underway(scan: Scan) -> Iterator[tuple[Parsed, int]]:
-    """changed_underway = cut [","] ("no" ["make that"] | "scratch that") fields, which replace what they name"""
-    for spot in range(1, len(scan.tokens) - 1):
-        if scan.word(spot) != "no" and scan.phrase(spot, ("scratch", "that")) is None:
-            continue
-        first = Scan(
-            scan.tokens[: spot - 1 if scan.word(spot - 1) == "," else spot],
-            scan.settings,
-            scan.by_voice,
-        )
-        second = Scan(scan.tokens[spot:], scan.settings, scan.by_voice)
-        before = [said for said in sayings(first) if not said.refusals]
-        for partial, _ in _correction(second) if before else ():
-            after = _said(partial, cut=False)
-            for said in before:
-                cut, change = said.reading.intent, after.reading.intent
-                if isinstance(cut, Cut) and isinstance(change, Change):
-                    doubts = _left_over(said, change) + after.reading.doubts
-                    yield (
-                        Parsed(
-                            replace(after.reading, intent=change.applied(cut), doubts=doubts),
-                            after.refusals,
-                        ),
-                        len(scan.tokens),
-                    )
-
-
-def _left_over(said: Parsed, change: Change) -> tuple[str, ...]:
-    """Return the doubts of *said* about what *change* does not replace."""
-    counting = _uncounted(said.uncounted)
-    about_length = [
-        each for each in said.reading.doubts if each not in counting and change.length is None
-    ]
-    return (*about_length, *(counting if change.count is None and change.piece is None else ()))
-
-
-def _uncounted(piece_said: str) -> tuple[str, ...]:
-    """Return the doubt about a piece that was said as more than one without a number; nothing for nothing."""
-    return (f"“{piece_said}”{HOW_MANY}",) if piece_said else ()
-
-
-def _said(partial: Partial, cut: bool) -> Parsed:
-    """Return the reading of a finished *partial*."""
+def finished(partial: Partial, cut: bool) -> Parsed:
+    """Return the reading of a finished *partial*: a cut, or a change to one."""
     amount = partial.amount or Amount(Fraction(0))
     change = replace(
         partial.change,
         length=None if partial.amount is None else Length(amount.inches),
-        ends=_both_ends(partial.ends),
+        ends=both_ends(partial.ends),
     )
-    uncounted = partial.plural if cut and change.count is None else ""
-    doubts = amount.doubts + _uncounted(uncounted)
-    return Parsed(
-        Reading(change.cut() if cut else change, doubts, amount.warnings),
-        amount.refusals,
-        uncounted,
-    )
+    doubts = amount.doubts + partial.doubts
+    if cut and partial.plural and change.count is None:
+        doubts += (doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=partial.plural),)
+    intent = change.cut() if cut else change
+    return Parsed(Reading(intent, doubts, amount.warnings), amount.refusals)
 
 
-def _both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:
-    """Return both ends of the piece from what was said of them, or ``None`` if nothing was."""
-    if not said:
-        return None
-    ends: list[End] = []
-    for each in said:
-        if each.end is not None:
-            ends += [each.end, each.end] if each.reach == "both" else [each.end]
-    pair = [*ends, SQUARE, SQUARE][:2]
-    points = next((each.points for each in said if each.points is not None), None)
-    if points is not None:
-        if len(ends) == 1:
-            pair[1] = pair[0]
-        pair = [replace(end, point=point) for end, point in zip(pair, points, strict=True)]
-    return pair[0], pair[1]
+def cut(scan: Scan) -> Iterator[Parsed]:
+    """cut = fields with a length among them, to the end"""
+    for partial in all_fields(scan, 0, Partial()):
+        if partial.amount is not None:
+            yield finished(partial, cut=True)
 
 
-def _fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
-    """fields = { count | length | shade | section | piece | end | place | note | exact | "," } each at most once"""
+def all_fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
+    """all_fields = { count | length | allowance | section | piece | end | place | note | exact | "," } each at most once"""
+    scan.step()
     if at == len(scan.tokens):
         if sofar.amount is None:
             scan.missed(at, "a length")
         yield sofar
         return
     for partial, after in _field(scan, at, sofar):
-        yield from _fields(scan, after, partial)
+        yield from all_fields(scan, after, partial)
 
 
 def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """Yield *sofar* with one more field read at *at*."""
-    if scan.word(at) == "," and at > 0:
+    if _is_separator(scan, at, sofar):
         yield sofar, at + 1
         return
-    yield from (
-        _after_length(scan, at, sofar)
-        if sofar.amount is not None
-        else _length_or_count(scan, at, sofar)
-    )
+    if sofar.amount is None:
+        yield from _length_or_count(scan, at, sofar)
+    else:
+        yield from _after_length(scan, at, sofar)
+    yield from _named_field(scan, at, sofar)
+    if len(sofar.ends) < 3:
+        for end, after in scan.every(end_said, at):
+            if room_for(sofar.ends, end):
+                yield replace(sofar, ends=(*sofar.ends, end)), after
+
+
+def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """section | piece | note: what may be named anywhere"""
     for name, rule in _FIELDS.items():
         if getattr(sofar.change, name) is None:
             for found, after in scan.every(rule, at):
                 last = scan.word(after - 1)
                 plural = last if name == "piece" and last in PLURAL_PIECES else sofar.plural
-                yield (
-                    replace(sofar, change=replace(sofar.change, **{name: found}), plural=plural),
-                    after,
-                )
-    if len(sofar.ends) < 3:
-        for end, after in scan.every(end_said, at):
-            if _room_for(sofar.ends, end):
-                yield replace(sofar, ends=(*sofar.ends, end)), after
+                named = replace(sofar.with_field(name, found), plural=plural)
+                yield named, after
+                if name == "section" and sofar.amount is None:
+                    yield from _length_of_stock(scan, after, named)
+    if sofar.change.note is not None:
+        for more, after in scan.every(note, at):
+            if more not in sofar.change.note:
+                yield sofar.with_field("note", f"{sofar.change.note}, {more}"), after
 
 
 _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
@@ -201,46 +145,105 @@ _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
 """What may be named anywhere in a call, each once."""
 
 
+def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """length_of_stock = ["at" | "x"] feet, where only a number is said: lumber is called so; or "at" | "x" alone"""
+    start = scan.take(at, "at", "times")
+    if start is not None:
+        yield sofar, start
+    for number, end in scan.every(any_number, at if start is None else start):
+        if number in STOCK_FEET:
+            yield replace(sofar, amount=Amount(Fraction(12 * number))), end
+
+
+def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
+    """Return whether a single comma stands at *at*, or a dash between a board and its length ("2x4 - 92-5/8")."""
+    if scan.word(at) == ",":
+        return at > 0 and scan.word(at - 1) != ","
+    named = sofar.change.section is not None or sofar.change.piece is not None
+    return scan.word(at) == MINUS and sofar.amount is None and named
+
+
 def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """length | count_before | counted_plural | "at" after a count"""
-    change = sofar.change
+    """length | count_before | count_of_board | counted_plural | "at" after a count"""
     for amount, after in scan.every(length, at):
         yield replace(sofar, amount=amount), after
-    if change.count is None:
+    yield from _led_length(scan, at, sofar)
+    if sofar.change.count is None:
         for (count, amount), after in scan.every(counted_plural, at):
-            yield replace(sofar, amount=amount, change=replace(change, count=count)), after
+            yield replace(sofar.with_field("count", count), amount=amount), after
         for number, after in scan.every(count_before, at):
-            yield replace(sofar, change=replace(change, count=number)), after
+            yield sofar.with_field("count", number), after
+        for number, after in scan.every(count_of_board, at):
+            counted = sofar.with_field("count", number)
+            if number >= MIN_LENGTH_BEFORE_BOARD and not _names_several(scan, after):
+                asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+                counted = replace(counted, doubts=(*counted.doubts, asked))
+            yield counted, after
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
-        yield sofar, at + 1
+        settled = tuple(each for each in sofar.doubts if each.kind is not DoubtKind.COUNT_OR_LENGTH)
+        yield replace(sofar, doubts=settled), at + 1
+
+
+def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """led_length = ( "exactly" | "strong" | "just under" … ) length"""
+    leads = [
+        (Allowance(scan.word(at), side), end) for side, end in scan.find(LEADING_ALLOWANCES, at)
+    ]
+    leads += [
+        (Allowance(f"a hair {side}", side, slight=True), end)
+        for side, end in scan.find(LEADING_SLIGHT, at)
+    ]
+    for lead, start in leads if sofar.change.allowance is None else []:
+        for amount, end in scan.every(length, start):
+            yield replace(sofar.with_field("allowance", lead), amount=amount), end
+    for _, start in scan.find(LEADING_EXACT, at):
+        for amount, end in scan.every(length, start):
+            yield replace(sofar, amount=amount, exact=True), end
+
+
+def allowance_inside(scan: Scan) -> Iterator[Parsed]:
+    """allowance_inside = a cut with "strong" and its like before the fraction: "thirty six and a strong quarter" """
+    for at in range(1, len(scan.tokens) - 1):
+        found = LEADING_ALLOWANCES.get(scan.word(at))
+        if found is None or scan.word(at - 1) not in ("a", "an", "and"):
+            continue
+        rest = Scan(scan.tokens[:at] + scan.tokens[at + 1 :], scan.settings, scan.by_voice)
+        for partial in all_fields(rest, 0, Partial()):
+            if partial.amount is not None and partial.change.allowance is None:
+                said = partial.with_field("allowance", Allowance(scan.word(at), found))
+                yield finished(said, cut=True)
+
+
+def _names_several(scan: Scan, at: int) -> bool:
+    """Return whether a piece or a board in the plural stands at *at*."""
+    pieces = any(scan.word(end - 1) in PLURAL_PIECES for _, end in scan.every(piece, at))
+    return pieces or any(scan.word(end - 1) in PLURALS for _, end in scan.every(section, at))
 
 
 def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """count_after | place | shade | exact: what only a length can be followed by"""
+    """count_after | place | allowance | exact: what only a length can be followed by"""
     change = sofar.change
     if change.count is None:
         for number, after in scan.every(count_after, at):
-            yield replace(sofar, change=replace(change, count=number)), after
+            yield sofar.with_field("count", number), after
     if change.place is None:
         for found_place, after in scan.every(place, at):
-            yield replace(sofar, change=replace(change, place=found_place)), after
-    if sofar.exact or change.shade is not None:
+            yield sofar.with_field("place", found_place), after
+    if scan.word(at) == "at" and not sofar.ends and _many(sofar.amount):
+        for end, after in scan.every(usual_angle, at + 1):  # 36 @ 45: pieces, or degrees
+            yield replace(sofar, ends=(EndSaid(end),)), after
+    if sofar.exact or change.allowance is not None:
         return
-    for found_shade, after in scan.every(shade, at):
-        yield replace(sofar, change=replace(change, shade=found_shade)), after
+    for found, after in scan.every(allowance, at):
+        yield sofar.with_field("allowance", found), after
     even = exact(scan, at)
     if even is not None:
         yield replace(sofar, exact=True), even
 
 
-def _room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
-    """Return whether *more* says something that was not said yet."""
-    taken = sum(2 if each.reach == "both" else 1 for each in ends if each.end is not None)
-    if more.only_point and any(each.end is not None and each.end.point is None for each in ends):
-        return False
-    if more.end is None:
-        return all(each.points is None for each in ends)
-    return taken + (2 if more.reach == "both" else 1) <= 2
+def _many(amount: Amount | None) -> bool:
+    """Return whether *amount* is no likely number of pieces: then "at 45" may be an angle."""
+    return amount is not None and amount.inches >= MANY_PIECES
 
 
 def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
@@ -252,8 +255,8 @@ def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], in
             joined = scan.take(middle, "and") or middle
             if scan.word(joined) not in ("a", "an", "one"):
                 continue
-            for under, end in scan.every(denominator, joined + 1):
-                if scan.word(end - 1) in PLURAL_ENDS:
+            for (under, plural), end in scan.every(denominator, joined + 1):
+                if plural:
                     part = parts(1, under)
                     yield (count, replace(part, inches=number.value + part.inches)), end
     yield from _count_or_run(scan, at)
@@ -281,141 +284,3 @@ def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int
     ):
         for amount, end in scan.every(length, at + 1):
             yield (count, amount), end
-
-
-def _boards(scan: Scan) -> Iterator[tuple[BoardsCall, int]]:
-    """boards = ["a" | amount ["of"]] ( [section] footers | footers section ), for the rack"""
-    starts = [(1, 0), *([(1, 1)] if scan.word(0) in ("a", "an") else [])]
-    for amount, after in scan.every(amount_words, 0):
-        starts.append((amount, scan.take(after, "of", "pieces") or after))
-    for count, start in starts:
-        for inches, after in _footers(scan, start):
-            yield BoardsCall(Length(inches), count), after
-            for size, end in scan.every(section, after):
-                yield BoardsCall(Length(inches), count, size), end
-        for size, after in scan.every(section, start):
-            for inches, end in _footers(scan, after):
-                yield BoardsCall(Length(inches), count, size), end
-
-
-def _footers(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
-    """footers = number "footer" """
-    for number, after in scan.every(any_number, at):
-        if 0 < number <= MAX_BOARD_FEET and scan.word(after) in ("footer", "footers"):
-            yield Fraction(number * 12), after + 1
-
-
-def _correction(scan: Scan) -> Iterator[tuple[Partial, int]]:
-    """correction = ("no" ["make that"] | "make that" | "change it to" …) fields | count_after"""
-    leads = (
-        ("no", "make", "that"),
-        ("no", "make", "it"),
-        ("no", "change", "it", "to"),
-        ("no", "change", "that", "to"),
-        ("make", "that"),
-        ("change", "it", "to"),
-        ("change", "that", "to"),
-        ("no",),
-        ("no", ","),
-        ("no", ",", "make", "that"),
-        ("no", ",", "make", "it"),
-        ("scratch", "that"),
-        ("scratch", "that", ","),
-    )
-    for lead in leads:
-        after = scan.phrase(0, lead)
-        if after is not None and after < len(scan.tokens):
-            for partial in _fields(scan, after, Partial()):
-                if partial != Partial() and not _counts_a_board(partial):
-                    yield partial, len(scan.tokens)
-    for lead in (("make", "it"), ("no", "make", "it")):
-        after = scan.phrase(0, lead)
-        if after is not None:
-            yield from _make_it(scan, after)
-    needed = scan.take(0, "need")
-    if needed is not None:
-        for count, end in scan.every(amount_words, needed):
-            yield Partial(Change(count=count)), end
-
-
-def _counts_a_board(partial: Partial) -> bool:
-    """Return whether a number was taken for a count only because a board follows: "no, thirty six header" is a length"""
-    change = partial.change
-    named = change.piece is not None or change.section is not None
-    return partial.amount is None and change.count is not None and named
-
-
-def _make_it(scan: Scan, at: int) -> Iterator[tuple[Partial, int]]:
-    """ "make it" count; from a dozen on it may as well be a length, and with a fraction it is one"""
-    for count, end in scan.every(amount_words, at):
-        yield Partial(Change(count=count)), end
-    for amount, end in scan.every(length, at):
-        if amount.inches.denominator != 1 or amount.inches >= MANY or end > at + 1:
-            yield Partial(amount=amount), end
-
-
-_COMMANDS: dict[str, tuple[Verb, int]] = {
-    **dict.fromkeys(
-        (
-            "scratch that",
-            "scratch the last one",
-            "cancel that",
-            "cancel the last one",
-            "cancel",
-            "strike that",
-            "strike it",
-        ),
-        ("strike", 0),
-    ),
-    **dict.fromkeys(("undo", "undo that"), ("undo", 0)),
-    **dict.fromkeys(("redo", "redo that"), ("redo", 0)),
-    **dict.fromkeys(("say again", "read it back", "read that back"), ("read back", 0)),
-    "same again": ("same", 0),
-    **dict.fromkeys(("put it back", "put that back"), ("put back", 0)),
-    **dict.fromkeys(
-        ("next", "next piece", "next one", "done", "cut", "that's cut", "clear", "clear it"),
-        ("clear", 0),
-    ),
-    "clear all": ("clear all", 0),
-    **dict.fromkeys(("the first", "first"), ("answer", 1)),
-    **dict.fromkeys(("the second", "second"), ("answer", 2)),
-    **dict.fromkeys(("the third", "third"), ("answer", 3)),
-    **dict.fromkeys(("yes", "correct"), ("yes", 0)),
-    "no": ("no", 0),
-    **dict.fromkeys(("listen", "resume"), ("listen", 0)),
-    **dict.fromkeys(("pause", "stop"), ("pause", 0)),
-    **dict.fromkeys(("hold", "hold it"), ("hold", 0)),
-    **dict.fromkeys(("release", "release it"), ("release", 0)),
-    **dict.fromkeys(("skip", "skip it"), ("skip", 0)),
-    **dict.fromkeys(("how many left", "how many"), ("how many", 0)),
-    "what's next": ("what next", 0),
-    "play it again": ("play", 0),
-    "total": ("total", 0),
-    "ten four": ("acknowledge", 0),
-}
-_TROUBLES: dict[str, Trouble] = {
-    **dict.fromkeys(("cut short", "too short"), "short"),
-    **dict.fromkeys(("cut long", "too long"), "long"),
-    **dict.fromkeys(("wrong angle", "bad angle"), "wrong angle"),
-    **dict.fromkeys(("bad stock", "bad board"), "bad stock"),
-}
-COMMAND_WORDS = (*_COMMANDS, *_TROUBLES)
-
-
-def _command(scan: Scan) -> Iterator[tuple[Command, int]]:
-    """command = one of the fixed phrases | number "more" | ("cancel" | "scratch" | "strike") "the" length"""
-    said = " ".join(token.word for token in scan.tokens)
-    if said in _COMMANDS:
-        verb, number = _COMMANDS[said]
-        yield Command(verb, number), len(scan.tokens)
-    if said in _TROUBLES:
-        yield Command("trouble", reason=_TROUBLES[said]), len(scan.tokens)
-    for number, after in scan.every(any_number, 0):
-        end = scan.take(after, "more", fits="more")
-        if end is not None and number:
-            yield Command("more", number), end
-    for lead in (("cancel", "the"), ("scratch", "the"), ("strike", "the")):
-        start = scan.phrase(0, lead)
-        if start is not None:
-            for amount, end in scan.every(length, start):
-                yield Command("strike", length=Length(amount.inches)), end

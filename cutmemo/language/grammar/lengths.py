@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import Literal
 
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.units import Unit, to_inches
 from cutmemo.language.grammar.numbers import (
     Whole,
@@ -14,11 +17,16 @@ from cutmemo.language.grammar.numbers import (
     whole,
 )
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
+    BURNING,
     DENOMINATOR_PLURALS,
     DENOMINATORS,
+    NOUGHT,
+    OFF_A_LENGTH,
     ONES,
+    PLUS_MINUS,
     TAPE_DENOMINATORS,
     TENS,
     UNITS,
@@ -27,18 +35,22 @@ from cutmemo.language.lexicon.en import (
 Found = Iterator[tuple[Amount, int]]
 
 _HALF = Fraction(1, 2)
-PLURAL_ENDS = frozenset(DENOMINATOR_PLURALS) | {"seconds"}
-"""After "a" or "one" these are the cue for several pieces, not part of a length."""
 _LONG_RUN = 480
 """Past 40 feet "five eleven" is no run of figures but five foot eleven."""
-
-
-_FRACTION_ENDS = PLURAL_ENDS | frozenset(DENOMINATORS) | {"second"}
+MAX_SUMS = 3
+"""So often one length is added to or taken from in one call."""
+_FRACTION_ENDS = frozenset(
+    words[-1] for words in (*DENOMINATORS.meanings, *DENOMINATOR_PLURALS.meanings)
+)
 
 
 def unit(scan: Scan, at: int, name: Unit) -> int | None:
     """Return the position after *name* in any of its forms, or ``None``."""
-    return scan.take(at, *UNITS[name], fits=name if name != "inch" else "inches")
+    found = scan.find(UNITS, at)
+    if found and found[0][0] == name:
+        return found[0][1]
+    scan.missed(at, UNITS.name(name))
+    return None
 
 
 def after_inch(scan: Scan, at: int) -> Iterator[int]:
@@ -51,30 +63,22 @@ def after_inch(scan: Scan, at: int) -> Iterator[int]:
 
 def parts(over: int, under: int) -> Amount:
     """Return *over*/*under* of an inch, refused where no tape has it."""
-    refusals: tuple[str, ...] = ()
+    refusals: tuple[Doubt, ...] = ()
     if under not in TAPE_DENOMINATORS:
-        refusals = (f"No tape has {over}/{under}: an inch is cut into 2, 4, 8, 16, 32 or 64.",)
+        refusals = (doubt(DoubtKind.NOT_ON_A_TAPE, Field.LENGTH, over=over, under=under),)
     elif over == 0:
-        refusals = (f"0/{under} is nothing.",)
+        refusals = (doubt(DoubtKind.NO_PARTS, Field.LENGTH, under=under),)
     elif over >= under:
-        mixed = f"{over // under}-{over % under}/{under}" if over % under else str(over // under)
-        refusals = (
-            f"{over}/{under} is {'an inch' if over == under else 'more than an inch'}: say {mixed}.",
-        )
+        refusals = (doubt(DoubtKind.AN_INCH_OR_MORE, Field.LENGTH, over=over, under=under),)
     return Amount(Fraction(over, under) if under else Fraction(0), refusals=refusals)
 
 
-def denominator(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """denominator = "half" … "sixteenth(s)" | "thirty second(s)" | "sixty fourth(s)" """
-    word = scan.word(at)
-    found = DENOMINATORS.get(word, DENOMINATOR_PLURALS.get(word))
-    if found is not None:
-        yield found, at + 1
-    if word == "thirty" and scan.word(at + 1) in ("second", "seconds"):
-        yield 32, at + 2
-    if word == "sixty" and scan.word(at + 1) in ("fourth", "fourths"):
-        yield 64, at + 2
-    scan.missed(at, "eighths")
+def denominator(scan: Scan, at: int) -> Iterator[tuple[tuple[int, bool], int]]:
+    """denominator = "half" … "sixty fourth", or a plural of it; yields the number and whether it was a plural"""
+    for under, end in scan.find(DENOMINATORS, at):
+        yield (under, False), end
+    for under, end in scan.find(DENOMINATOR_PLURALS, at):
+        yield (under, True), end
 
 
 def fraction(scan: Scan, at: int) -> Found:
@@ -89,12 +93,12 @@ def fraction(scan: Scan, at: int) -> Found:
     if token.word == "half" or (
         token.word == "quarter" and not _counts(scan.word(at - 1) if at else "")
     ):
-        yield Amount(Fraction(1, DENOMINATORS[token.word])), at + 1
+        yield Amount(Fraction(1, DENOMINATORS.get(token.word) or 1)), at + 1
     heads = [(1, at + 1)] if token.word in ("a", "an") else []
     heads += scan.every(spoken_below_hundred, at)
     for over, after in heads:
-        for under, end in scan.every(denominator, after):
-            if over > 1 or scan.word(end - 1) not in PLURAL_ENDS:
+        for (under, plural), end in scan.every(denominator, after):
+            if over > 1 or not plural:
                 yield parts(over, under), end
     if not heads:
         scan.missed(at, "a fraction")
@@ -105,14 +109,36 @@ def _counts(word: str) -> bool:
     return word in ONES or word in TENS
 
 
+def swallowed(scan: Scan, number: int, at: int) -> Found:
+    """A denominator right behind *number*, where an "and a" may have been swallowed: "fifty six quarter" is 56-1/4.
+
+    A fraction in lowest terms and in the plural is one; so is "three quarter", which everybody says.
+    """
+    for (under, plural), end in scan.every(denominator, at):
+        if under not in TAPE_DENOMINATORS or under == 2 or number < 2 or (number, under) == (3, 4):
+            continue
+        before, last = scan.word(at - 2), scan.word(at - 1)
+        if (last == "sixty" and scan.word(at).startswith("fourth")) or (before, last) == (
+            "and",
+            "one",
+        ):
+            continue  # one sixty fourth; a hundred and one quarter
+        whole_parts = number < under and math.gcd(number, under) == 1
+        if not (plural and whole_parts):
+            asked = (doubt(DoubtKind.AND_SWALLOWED, Field.LENGTH),)
+            yield Amount(number + Fraction(1, under), asked), end
+
+
 def fraction_of_inch(scan: Scan, at: int) -> Found:
-    """fraction [ "inch" | "of an inch" ]"""
+    """fraction [ "inch" | ["of"] "an" "inch" ]"""
     for amount, after in scan.every(fraction, at):
         for end in after_inch(scan, after):
             yield amount, end
-        of_inch = scan.phrase(after, ("of", "an", "inch"))
-        if of_inch is not None:
-            yield amount, of_inch
+        of = scan.take(after, "of") or after
+        an = scan.take(of, "an")
+        inch = unit(scan, an, "inch") if an is not None else None
+        if inch is not None:
+            yield amount, inch
 
 
 def bare_part(scan: Scan, at: int) -> Found:
@@ -129,8 +155,36 @@ def _left_off(scan: Scan, over: int) -> Iterator[Amount]:
     bare = scan.settings.bare
     for under, name in ((8, "eighths"), (16, "sixteenths")):
         if 0 < over < under and bare in ("ask", name):
-            doubts = ("Eighths or sixteenths was left off.",) if bare == "ask" else ()
+            doubts = (doubt(DoubtKind.PARTS_LEFT_OFF, Field.LENGTH),) if bare == "ask" else ()
             yield Amount(Fraction(over, under), doubts)
+
+
+def dashed(scan: Scan, at: int) -> Found:
+    """dashed = number "-" number ["-"] fraction | number "-" number "-" number | number "-" number: plans and hasty hands
+
+    Feet, inches and a fraction (7-8-5/8), or a fraction written with dashes (92-5-8), or with its
+    eighths or sixteenths left off (92-5).
+    """
+    first, second = scan.token(at), scan.token(at + 2)
+    if first is None or second is None or scan.word(at + 1) != HYPHEN:
+        return
+    if first.kind != "number" or second.kind != "number":
+        return
+    whole_part, over = int(first.value), int(second.value)
+    settled = scan.settings.pairs == "feet"
+    asked = () if settled else (doubt(DoubtKind.PERHAPS_FEET, Field.LENGTH),)
+    if over < 12:
+        for rest, end in scan.every(_fraction_only, at + 3):
+            inches_in_all = to_inches(Fraction(whole_part), "foot") + over + rest.inches
+            yield rest.carrying(Amount(Fraction(0), asked), inches_in_all), end
+    third = scan.token(at + 4)
+    if scan.word(at + 3) == HYPHEN and third is not None and third.kind == "number":
+        part = parts(over, int(third.value))
+        unclear = Amount(Fraction(0), (doubt(DoubtKind.DASHED_FRACTION, Field.LENGTH),))
+        yield part.carrying(unclear, whole_part + part.inches), at + 5
+        return
+    for amount in _left_off(scan, over):
+        yield amount.carrying(Amount(Fraction(0)), whole_part + amount.inches), at + 3
 
 
 def tail(scan: Scan, at: int, bare: bool = True) -> Found:
@@ -170,11 +224,13 @@ def inches(scan: Scan, at: int) -> Found:
     """inches = whole tail | ["an"|"a"] "inch" ["and" fraction] | fraction | figures | two bare numbers"""
     yield from scan.every(fraction_of_inch, at)
     for number, after in scan.every(whole, at):
-        if number.style == "run" and _is_feet_run(number.value):
+        if number.style == "run" and _is_feet_run(scan, number.value):
             continue
         open_hundred = number.style == "hundred" and number.value % 100 == 0
         for rest, end in tail(scan, after, bare=not open_hundred):
             yield rest.carrying(Amount(Fraction(0)), number.value + rest.inches), end
+        yield from swallowed(scan, number.value, after)
+    yield from dashed(scan, at)
     yield from _improper(scan, at)
     yield from _one_inch(scan, at)
     for value, after in scan.every(figures, at):
@@ -183,9 +239,9 @@ def inches(scan: Scan, at: int) -> Found:
     yield from two_numbers(scan, at)
 
 
-def _is_feet_run(value: int) -> bool:
-    """Return whether "five eleven" is past any board, so that only five foot eleven is left."""
-    return value % 100 in (10, 11) and value > _LONG_RUN
+def _is_feet_run(scan: Scan, value: int) -> bool:
+    """Return whether "two eleven" can only be feet and inches: past any board, or as the crew says pairs."""
+    return value % 100 in (10, 11) and (value > _LONG_RUN or scan.settings.pairs == "feet")
 
 
 def _improper(scan: Scan, at: int) -> Found:
@@ -193,7 +249,7 @@ def _improper(scan: Scan, at: int) -> Found:
     for number, after in scan.every(below_hundred, at):
         if after != at + 2 or number.style != "plain":
             continue
-        for under, end in scan.every(denominator, after):
+        for (under, _), end in scan.every(denominator, after):
             if under in TAPE_DENOMINATORS and number.value > under:
                 yield Amount(Fraction(number.value, under)), end
 
@@ -214,7 +270,7 @@ def _one_inch(scan: Scan, at: int) -> Found:
 def two_numbers(scan: Scan, at: int) -> Found:
     """two_numbers = number number [ ["and"] fraction ]: feet and inches, a run of digits, or bare sixteenths"""
     for first, middle in scan.every(below_hundred, at):
-        second_is_oh = scan.word(middle) == "oh"
+        second_is_oh = scan.word(middle) == NOUGHT.name(0)
         seconds = (
             [(Whole(0, "plain"), middle + 1)] if second_is_oh else scan.every(below_hundred, middle)
         )
@@ -242,6 +298,7 @@ def _pair_readings(scan: Scan, first: Whole, second: Whole, has_fraction: bool) 
     feet = Fraction(first.value * 12 + second.value)
     is_run = spoken and first.value < 20 and second.value < 10
     is_hundreds = spoken and first.value < 3 and second.value > 9
+    feet_or_hundreds = is_hundreds and second.value < 12
     sixteenths = not has_fraction and second.value > 0 and settings.bare in ("ask", "sixteenths")
     if is_run:
         if settings.pairs != "feet":
@@ -249,7 +306,7 @@ def _pair_readings(scan: Scan, first: Whole, second: Whole, has_fraction: bool) 
         sixteenths = sixteenths and settings.bare == "sixteenths"
     if sixteenths and not (is_hundreds and settings.bare == "ask"):
         doubts = (
-            ("Sixteenths were left off, if this is one length.",) if settings.bare == "ask" else ()
+            (doubt(DoubtKind.SIXTEENTHS_LEFT_OFF, Field.LENGTH),) if settings.bare == "ask" else ()
         )
         yield Amount(first.value + Fraction(second.value, 16), doubts)
     settled = (
@@ -257,13 +314,15 @@ def _pair_readings(scan: Scan, first: Whole, second: Whole, has_fraction: bool) 
         and (first.value > 19 or settings.pairs == "inches")
         and not has_fraction
     )
-    if is_hundreds or settled or (is_run and settings.pairs == "inches"):
+    if settled or (settings.pairs == "inches" and (is_run or is_hundreds)):
+        return
+    if is_hundreds and not feet_or_hundreds:
         return
     if second.value < 12:
         unusual = settings.pairs == "ask" and (first.value > 19 or not spoken)
-        yield Amount(feet, doubts=("Feet and inches, if this is one length.",) if unusual else ())
+        yield Amount(feet, doubts=(doubt(DoubtKind.PERHAPS_FEET, Field.LENGTH),) if unusual else ())
     elif first.value > 19 and second.value == 12:
-        yield Amount(feet, doubts=("Feet with twelve inches are one foot more.",))
+        yield Amount(feet, doubts=(doubt(DoubtKind.FEET_AND_TWELVE, Field.LENGTH),))
 
 
 def feet(scan: Scan, at: int) -> Found:
@@ -272,14 +331,17 @@ def feet(scan: Scan, at: int) -> Found:
     for value, after in scan.every(figures, at):
         end = unit(scan, after, "foot")
         if end is not None:
-            shown = f"{float(value):g}"
-            warning = f"{shown} feet is {to_inches(value, 'foot')} inches, not feet and inches."
+            warning = doubt(
+                DoubtKind.DECIMAL_FEET, Field.LENGTH, feet=value, inches=to_inches(value, "foot")
+            )
             yield Amount(to_inches(value, "foot"), warnings=(warning,)), end
     heads: list[tuple[int, int]] = [
         (number.value, after) for number, after in scan.every(whole, at)
     ]
     if scan.word(at) == "a":
         heads.append((1, at + 1))
+    if scan.token(at) is not None and scan.tokens[at].text.lower() == "foot":  # foot and a half
+        heads.append((1, at))
     for number, after in heads:
         end = unit(scan, after, "foot")
         if end is not None:
@@ -328,12 +390,12 @@ def _whole_inches_after_feet(scan: Scan, base: Fraction, at: int) -> Found:
     for number, after in numbers:
         if number > 23:
             continue
-        warnings: tuple[str, ...] = ()
+        warnings: tuple[Doubt, ...] = ()
         if number > 11:
             warnings = (
-                f"{number} inches after feet is a foot or more: {base + number} inches in all.",
+                doubt(DoubtKind.A_FOOT_OF_INCHES, Field.LENGTH, inches=number, all=base + number),
             )
-        for rest, end in tail(scan, after):
+        for rest, end in (*tail(scan, after), *_swallowed_rest(scan, number, after)):
             yield (
                 rest.carrying(Amount(Fraction(0), warnings=warnings), base + number + rest.inches),
                 end,
@@ -342,6 +404,12 @@ def _whole_inches_after_feet(scan: Scan, base: Fraction, at: int) -> Found:
         if value < 12:
             for end in after_inch(scan, after):
                 yield Amount(base + value), end
+
+
+def _swallowed_rest(scan: Scan, number: int, at: int) -> Found:
+    """The same as :func:`swallowed`, less the *number*."""
+    for amount, end in swallowed(scan, number, at):
+        yield amount.carrying(Amount(Fraction(0)), amount.inches - number), end
 
 
 _METRIC: tuple[Unit, ...] = ("millimetre", "centimetre", "metre")
@@ -357,6 +425,17 @@ def metric(scan: Scan, at: int) -> Found:
             end = unit(scan, after, name)
             if end is not None:
                 yield Amount(to_inches(value, name)), end
+                if name == "metre":
+                    yield from _centimetres_after_metres(scan, value, end)
+
+
+def _centimetres_after_metres(scan: Scan, metres: Fraction, at: int) -> Found:
+    """["and"] 10 … 99: two metres forty"""
+    for start in (at, scan.take(at, "and")):
+        for number, end in scan.every(below_hundred, start) if start is not None else ():
+            if number.value > 9:
+                whole_metres = to_inches(metres, "metre")
+                yield Amount(whole_metres + to_inches(Fraction(number.value), "centimetre")), end
 
 
 def plain(scan: Scan, at: int) -> Found:
@@ -366,42 +445,75 @@ def plain(scan: Scan, at: int) -> Found:
     yield from scan.every(metric, at)
 
 
+def _share(scan: Scan, at: int) -> Found:
+    """share = ( "half of" | "half" | "twice" ) plain"""
+    for factor, words in ((_HALF, ("half", "of")), (Fraction(2), ("twice",))):
+        start = scan.phrase(at, words)
+        for amount, end in scan.every(plain, start) if start is not None else ():
+            yield amount.carrying(Amount(Fraction(0)), amount.inches * factor), end
+
+
 def length(scan: Scan, at: int) -> Found:
-    """length = plain [ burning ] | plain ( "plus" | "minus" | "less" ) small | small "under" plain | "between" …"""
-    for amount, after in scan.every(plain, at):
-        yield amount, after
+    """length = plain [ burning ] { sign plain } | plain "and" fraction | small "under" plain | "between" …"""
+    for amount, after in (*scan.every(plain, at), *scan.every(_share, at)):
+        yield from _with_sums(scan, amount, after, MAX_SUMS)
         yield from _burning(scan, amount, after)
-        for sign, words in ((1, ("plus",)), (-1, ("minus", "less"))):
-            joined = scan.take(after, *words)
-            if joined is not None:
-                for small, end in scan.every(fraction_of_inch, joined):
-                    yield amount.carrying(small, amount.inches + sign * small.inches), end
         if scan.word(after - 1) in _FRACTION_ENDS:
             joined = scan.take(after, "and")
             if joined is not None:
                 for small, end in scan.every(fraction_of_inch, joined):
                     yield amount.carrying(small, amount.inches + small.inches), end
-    for small, after in scan.every(fraction_of_inch, at):
+    for small, after in (*scan.every(fraction_of_inch, at), *scan.every(_one_inch, at)):
         yield from _off_a_length(scan, small, after)
     yield from _between(scan, at)
 
 
+def _with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
+    """{ ( "plus" | "minus" | "less" | "+" | "-" ) plain }, *left* times at most"""
+    yield amount, at
+    if not left:
+        return
+    signs = scan.find(PLUS_MINUS, at)
+    signs += [(sign, at + 1) for sign, word in _SIGNS if scan.word(at) == word]
+    for sign, joined in signs:
+        for operand, end in (*scan.every(plain, joined), *scan.every(_kerf, joined)):
+            summed = amount.carrying(operand, amount.inches + sign * operand.inches)
+            yield from _with_sums(scan, summed, end, left - 1)
+    if scan.word(at) == MINUS:
+        yield from _joined_by_dash(scan, amount, at)
+
+
+_SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
+
+
+def _kerf(scan: Scan, at: int) -> Found:
+    """["a" | "one" | "the"] "kerf", as the crew set it"""
+    start = scan.take(at, "a", "one", "the")
+    end = scan.take(at if start is None else start, "kerf")
+    if end is not None:
+        yield Amount(scan.settings.kerf), end
+
+
+def _joined_by_dash(scan: Scan, amount: Amount, at: int) -> Found:
+    """A dash between two spaces before what it may as well join: 92 - 5/8, 7' - 8 1/2" """
+    before = scan.tokens[at - 1]
+    if before.kind in ("number", "word") and before.word not in _FRACTION_ENDS:
+        for part, end in scan.every(fraction_of_inch, at + 1):
+            yield amount.carrying(part, amount.inches + part.inches), end
+    if before.word in _FEET:
+        for rest, end in scan.every(inches, at + 1):
+            if rest.inches < 12:
+                yield amount.carrying(rest, amount.inches + rest.inches), end
+
+
+_FEET = frozenset(words[0] for words, name in UNITS.meanings.items() if name == "foot")
+
+
 def _off_a_length(scan: Scan, small: Amount, at: int) -> Found:
     """small ( "under" | "over" | "shy of" | "short of" | "less than" | "more than" ) plain"""
-    for sign, words in (
-        (-1, ("under",)),
-        (1, ("over",)),
-        (-1, ("shy", "of")),
-        (-1, ("short", "of")),
-        (1, ("past",)),
-        (-1, ("less", "than")),
-        (1, ("more", "than")),
-        (-1, ("off",)),
-    ):
-        joined = scan.phrase(at, words)
-        if joined is not None:
-            for amount, end in scan.every(plain, joined):
-                yield amount.carrying(small, amount.inches + sign * small.inches), end
+    for sign, joined in scan.find(OFF_A_LENGTH, at):
+        for amount, end in scan.every(plain, joined):
+            yield amount.carrying(small, amount.inches + sign * small.inches), end
 
 
 def _between(scan: Scan, at: int) -> Found:
@@ -412,20 +524,18 @@ def _between(scan: Scan, at: int) -> Found:
     for low, middle in scan.every(plain, start):
         joined = scan.take(middle, "and")
         if joined is not None:
-            for height, end in scan.every(plain, joined):
-                yield low.carrying(height, (low.inches + height.inches) * _HALF), end
+            for high, end in scan.every(plain, joined):
+                yield low.carrying(high, (low.inches + high.inches) * _HALF), end
 
 
 def _burning(scan: Scan, amount: Amount, at: int) -> Found:
     """ "burning" ( "an inch" | "one" | "ten" ): taken off already, or still to take off"""
-    start = scan.take(at, "burning", "burned", "burnt", "burn", fits="burning an inch")
-    if start is None:
-        return
-    an_inch = scan.phrase(start, ("an", "inch"))
-    burned = (
-        [(1, an_inch)] if an_inch is not None else list(scan.every(spoken_below_hundred, start))
-    )
-    for off, end in burned:
-        doubt = (f"The tape was read from the {off} in. mark: is {off} taken off already?",)
-        yield amount.carrying(Amount(Fraction(0), doubt), amount.inches), end
-        yield amount.carrying(Amount(Fraction(0), doubt), amount.inches - off), end
+    for _, start in scan.find(BURNING, at):
+        an_inch = scan.phrase(start, ("an", "inch"))
+        burned = (
+            [(1, an_inch)] if an_inch is not None else list(scan.every(spoken_below_hundred, start))
+        )
+        for off, end in burned:
+            asked = Amount(Fraction(0), (doubt(DoubtKind.BURNED_MARK, Field.LENGTH, off=off),))
+            yield amount.carrying(asked, amount.inches), end
+            yield amount.carrying(asked, amount.inches - off), end

@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from typing import TypeVar
 
 from cutmemo.domain.settings import Settings
 from cutmemo.language.grammar.tokens import Token
+from cutmemo.language.lexicon.table import Table
 
 T = TypeVar("T")
+M = TypeVar("M", bound=Hashable)
+
+MAX_STEPS_A_TOKEN = 80
+"""So many steps reading may take for each token; a call that somebody means takes up to 16 (2,500 sampled phrases)."""
+
+
+class TooTwistedError(Exception):
+    """Reading would take longer than any call that somebody means."""
 
 
 class Scan:
@@ -24,11 +33,18 @@ class Scan:
         self.furthest = 0
         self._expected: set[str] = set()
         self._kept: dict[tuple[object, int], list[tuple[object, int]]] = {}
+        self._steps_left = MAX_STEPS_A_TOKEN * (len(tokens) + 4)
 
     @property
     def expected(self) -> frozenset[str]:
         """What would have fitted at the furthest point."""
         return frozenset(self._expected)
+
+    def step(self) -> None:
+        """Count one step of reading. Raises :class:`TooTwistedError` past what the tokens are worth."""
+        self._steps_left -= 1
+        if self._steps_left < 0:
+            raise TooTwistedError
 
     def token(self, at: int) -> Token | None:
         """Return the token at *at*, or ``None`` past the end."""
@@ -63,6 +79,17 @@ class Scan:
         self.missed(end, "")
         return end
 
+    def find(self, table: Table[M], at: int) -> list[tuple[M, int]]:
+        """Return the meaning of every form of *table* that stands at *at*, the longest first."""
+        found = []
+        for words in table.beginning(self.word(at)):
+            end = self.phrase(at, words)
+            if end is not None:
+                found.append((table.meanings[words], end))
+        if not found:
+            self.missed(at, table.hint)
+        return found
+
     def every(
         self, rule: Callable[[Scan, int], Iterator[tuple[T, int]]], at: int
     ) -> list[tuple[T, int]]:
@@ -70,6 +97,7 @@ class Scan:
         key = (rule, at)
         kept = self._kept.get(key)
         if kept is None:
+            self.step()
             kept = self._kept[key] = list(dict.fromkeys(rule(self, at)))
             for _, after in kept:
                 self.missed(after, "")

@@ -9,6 +9,11 @@ from typing import Literal
 
 Kind = Literal["word", "number", "decimal", "fraction", "section", "mark"]
 
+MINUS, PLUS, HYPHEN = "minus sign", "plus sign", "hyphen sign"
+"""The words of signs that are no words: a dash between two spaces, a plus, and any other dash that joins nothing."""
+MAX_FIGURES = 9
+"""A number with more figures is no measure."""
+
 
 @dataclass(frozen=True, slots=True)
 class Token:
@@ -27,6 +32,17 @@ class Token:
     """Where it stands in a typed line."""
 
 
+_SAME_SIGN = {
+    **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d", "-"),
+    **dict.fromkeys("\u2044\u2215\uff0f", "/"),
+    **dict.fromkeys("\u2018\u2019\u201b\u2032\u02b9\uff07`´", "'"),
+    **dict.fromkeys("\u201c\u201d\u201f\u2033\u02ba\uff02", '"'),
+    **dict.fromkeys("\u00d7\u2715\u2a2f*", "x"),
+    "\n": ";",
+    **dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f\t", " "),
+}
+"""Signs that phones, office programs and copies of a plan put in the place of those on a keyboard."""
+_PLAIN = str.maketrans(_SAME_SIGN)
 _VULGAR = {
     "½": (1, 2),
     "¼": (1, 4),
@@ -42,53 +58,35 @@ _VULGAR = {
 }
 _SIGNS = {
     "'": "foot",
-    "′": "foot",
-    "’": "foot",
     '"': "inch",
-    "″": "inch",
-    "”": "inch",
     "''": "inch",
     "@": "at",
     "°": "degrees",
+    "º": "degrees",
     "&": "and",
-    "+": "plus",
-    "-": "minus",
-    "−": "minus",
-    "×": "times",
-    "*": "times",
+    "+": PLUS,
+    "-": HYPHEN,
     ",": ",",
     ";": ",",
-    "–": "minus",
 }
-_SHORT = {
-    "ft": "foot",
-    "in": "inch",
-    "mm": "millimetres",
-    "cm": "centimetres",
-    "m": "metres",
-    "deg": "degrees",
-    "ea": "each",
-    "pcs": "pieces",
-    "pc": "pieces",
-    "x": "times",
-    "lp": "long_point",
-    "sp": "short_point",
-}
+_FOOT_OR_INCH = frozenset({"foot", "feet", "ft", "inch", "inches", "in"})
 _TYPED = re.compile(
     r"""
-    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))[x×](?:[1-6]|8|10|12|14)(?![\d/.]|-\d))
-    |(?P<times>[x×*]\s?(?=\d))
-    |(?P<hung>(?<=\d)-(?=\d+/\d))
+    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))x(?:[1-6]|8|10|12|14)(?![\d/.]|-\d))
+    |(?P<times>x\s?(?=\d))
     |(?P<fraction>\d+\s?/\s?\d+)
     |(?P<decimal>\d*\.\d+)
-    |(?P<number>\d+(?=[x×]\d)|\d+(?![^\W\d_]*\d))
+    |(?P<number>\d+(?=x\d)|\d+(?![^\W\d_]*\d))
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
-    |(?P<word>[^\W\d_](?:[\w]|['’](?=\w))*|\d+[^\W\d_]\w*)
+    |(?P<grade>\#\d(?!\d))
+    |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w))
+    |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
     |(?P<sign>''|\S)
     """,
-    re.VERBOSE,
+    re.VERBOSE | re.IGNORECASE,
 )
-_SECTION = re.compile(r"((?:\d+/)?\d+)[x×](\d+)")
+_SECTION = re.compile(r"((?:\d+/)?\d+)x(\d+)")
+_GLUED = re.compile(r"(\d+)(ft|in|mm|cm|m|deg|x|ea|pcs|pc|ply)")
 
 
 def spoken(said: str) -> tuple[Token, ...]:
@@ -97,49 +95,91 @@ def spoken(said: str) -> tuple[Token, ...]:
 
 
 def typed(said: str) -> tuple[Token, ...]:
-    """Return the tokens of a typed line; every character that is not white space is in one of them."""
+    """Return the tokens of a typed line; every sign that is not white space counts.
+
+    A dash joins what plans join by one (``8'-1/2"``, ``92–5/8``, ``forty-two``) and is then no token.
+    """
+    plain = said.translate(_PLAIN)
     found: list[Token] = []
-    for match in _TYPED.finditer(said):
-        text, lower, before = match[0], match[0].lower(), len(found)
-        match match.lastgroup:
-            case "section":
-                found.append(_section(lower, text))
-            case "times":
-                found.append(Token(text, "word", "times"))
-            case "hung":
-                pass  # the hyphen of 101-1/2 joins, it does not take away
-            case "fraction":
-                over, under = (int(part) for part in lower.split("/"))
-                found.append(Token(text, "fraction", over=over, under=under))
-            case "vulgar":
-                over, under = _VULGAR[text]
-                found.append(Token(text, "fraction", over=over, under=under))
-            case "decimal":
-                found.append(
-                    Token(
-                        text, "decimal", value=Fraction(lower if lower[0] != "." else f"0{lower}")
-                    )
-                )
-            case "number":
-                found.append(Token(text, "number", value=Fraction(lower)))
-            case "sign":
-                found.append(
-                    Token(text, "mark" if text in ",;" else "word", _SIGNS.get(text, text))
-                )
-            case _:
-                found += _word(lower, text)
-        found[before:] = [replace(token, span=match.span()) for token in found[before:]]
-    return tuple(found)
+    for match in _TYPED.finditer(plain):
+        begin, end = match.span()
+        found += [
+            replace(token, span=(begin, end))
+            for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])
+        ]
+    return tuple(_without_joints(found))
+
+
+def _tokens(kind: str, lower: str, text: str) -> list[Token]:
+    """Return the tokens of one match of the pattern."""
+    match kind:
+        case "section":
+            return [_section(lower, text)]
+        case "times":
+            return [Token(text, "word", "times")]
+        case "fraction" | "decimal" | "number" | "vulgar":
+            return [_figures(kind, lower, text)]
+        case "dotted":
+            return [Token(text, "word", lower.rstrip("."))]
+        case "sign":
+            word = _SIGNS.get(lower, lower)
+            return [Token(text, "mark" if word == "," else "word", word)]
+    return _word(lower, text)
+
+
+def _figures(kind: str, lower: str, text: str) -> Token:
+    """Return the token of a number or a fraction; of one with too many figures, a word that nothing takes."""
+    if any(len(part) > MAX_FIGURES for part in re.split(r"[./]", lower)):
+        return Token(text, "word", lower)
+    if kind == "number":
+        return Token(text, "number", value=Fraction(lower))
+    if kind == "decimal":
+        return Token(text, "decimal", value=Fraction(f"0{lower}"))
+    over, under = _VULGAR.get(lower) or (int(part) for part in lower.split("/"))
+    return Token(text, "fraction", over=over, under=under)
+
+
+def _without_joints(tokens: list[Token]) -> list[Token]:
+    """Return *tokens* without the dashes that join; of the others, one between two spaces is a minus."""
+    kept: list[Token] = []
+    for at, token in enumerate(tokens):
+        if token.word != HYPHEN:
+            kept.append(token)
+            continue
+        before = tokens[at - 1] if at else None
+        after = tokens[at + 1] if at + 1 < len(tokens) else None
+        if before is None or after is None:
+            kept.append(token)
+        elif before.span[1] < token.span[0] and token.span[1] < after.span[0]:
+            kept.append(replace(token, word=MINUS))
+        elif not _joins(before, after):
+            kept.append(token)
+    return kept
+
+
+def _joins(before: Token, after: Token) -> bool:
+    """Return whether a dash between these two only holds them together."""
+    if after.kind == "fraction":
+        return before.kind == "number" or before.word in _FOOT_OR_INCH
+    if before.word in ("foot", "feet", "ft"):
+        return after.kind in ("number", "decimal")
+    if _is_lettered(after):
+        return _is_lettered(before) or before.kind in ("number", "fraction")
+    return after.kind == "number" and _is_lettered(before) and len(before.word) < 3
+
+
+def _is_lettered(token: Token) -> bool:
+    """Return whether *token* is a word that was written with letters."""
+    return token.kind == "word" and token.text[:1].isalnum()
 
 
 def _word(lower: str, text: str) -> list[Token]:
-    """Return the tokens of a typed word: short forms are spelt out, 8ft comes apart, W3 stays whole."""
-    glued = re.fullmatch(r"(\d+)(ft|in|mm|cm|m|deg|x)", lower)
-    if glued:
+    """Return the tokens of a typed word: 8ft comes apart, W3 stays whole."""
+    glued = _GLUED.fullmatch(lower)
+    if glued and len(glued[1]) <= MAX_FIGURES:
         number = Token(glued[1], "number", value=Fraction(glued[1]))
         return [number, *_word(glued[2], glued[2])]
-    lower = lower.replace("’", "'")
-    return [Token(text, "word", part) for part in _SHORT.get(lower, lower).split("_")]
+    return [Token(text, "word", "times" if lower == "x" else lower)]
 
 
 def _section(lower: str, text: str) -> Token:

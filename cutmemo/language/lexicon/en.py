@@ -1,10 +1,20 @@
-"""The trade's words and what they stand for."""
+"""The trade's words: what each stands for, and how often it is said beside the others of its class.
+
+Grammar, speaker and sampler all read these tables. A form with the weight 0 is only ever typed.
+The weights are our estimate (common practice; nothing was counted).
+"""
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, Literal
 
-from cutmemo.domain.cut import Side
+from cutmemo.domain.cut import Point, Side
+from cutmemo.domain.units import Unit
+from cutmemo.language.intent import Command
+from cutmemo.language.lexicon.table import Table
+from cutmemo.language.sets import Framing
+
+# --- numbers and parts of an inch ----------------------------------------------------------------
 
 ONES: Final = {
     word: n
@@ -19,95 +29,426 @@ TENS: Final = {
         "twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2
     )
 }
-NAMES_BELOW_20: Final = tuple(ONES)
-NAMES_OF_TENS: Final = {n: word for word, n in TENS.items()}
-
 PLURALS: Final = {
     **{f"{word}s": n for word, n in ONES.items() if n not in (0, 6)},
     "sixes": 6,
     **{f"{word[:-1]}ies": n for word, n in TENS.items()},
 }
 """A number said as a plural: "two forty twos"."""
+NOUGHT: Final = Table({0: "oh*8, zero*3"})
+"""A nought among figures: "one oh four"."""
 
-DENOMINATORS: Final = {
-    "half": 2,
-    "quarter": 4,
-    "fourth": 4,
-    "eighth": 8,
-    "sixteenth": 16,
-    "third": 3,
-    "fifth": 5,
-    "sixth": 6,
-    "seventh": 7,
-    "ninth": 9,
-    "tenth": 10,
-    "twelfth": 12,
-    "hundredth": 100,
-}
+DENOMINATORS: Final = Table(
+    {
+        2: "half",
+        4: "quarter*10, fourth",
+        8: "eighth",
+        16: "sixteenth",
+        32: "thirty second",
+        64: "sixty fourth",
+        3: "third*0",
+        5: "fifth*0",
+        6: "sixth*0",
+        7: "seventh*0",
+        9: "ninth*0",
+        10: "tenth*0",
+        12: "twelfth*0",
+        100: "hundredth*0",
+    },
+    hint="eighths",
+)
 """Names of parts of an inch; those no tape has are read too, so that the refusal can say why."""
-DENOMINATOR_PLURALS: Final = {"halfs": 2, "halves": 2} | {
-    f"{word}s": n for word, n in DENOMINATORS.items() if word != "half"
-}
-TAPE_DENOMINATORS: Final = frozenset({2, 4, 8, 16, 32, 64})
+DENOMINATOR_PLURALS: Final = Table(
+    {
+        2: "halfs, halves",
+        4: "quarters*4, fourths",
+        8: "eighths",
+        16: "sixteenths",
+        32: "thirty seconds",
+        64: "sixty fourths",
+        3: "thirds*0",
+        5: "fifths*0",
+        6: "sixths*0",
+        7: "sevenths*0",
+        9: "ninths*0",
+        10: "tenths*0",
+        12: "twelfths*0",
+        100: "hundredths*0",
+    },
+    hint="eighths",
+)
+TAPE_DENOMINATORS: Final = {2: 3.0, 4: 4.0, 8: 6.0, 16: 7.0, 32: 1.6, 64: 0.3}
+"""Parts of an inch that tapes have, and how often each is said."""
 
-UNITS: Final = {
-    "inch": ("inch", "inches"),
-    "foot": ("foot", "feet"),
-    "millimetre": ("millimetre", "millimetres", "millimeter", "millimeters"),
-    "centimetre": ("centimetre", "centimetres", "centimeter", "centimeters"),
-    "metre": ("metre", "metres", "meter", "meters"),
-}
+UNITS: Final[Table[Unit]] = Table(
+    {
+        "inch": "inches*6, inch*5, in*0",
+        "foot": "foot*4, feet, ft*0",
+        "millimetre": "millimetres, millimeters, mil*0.5, mils*0.2, millimetre*0, millimeter*0, mm*0",
+        "centimetre": "centimetres, centimeters, centimetre*0, centimeter*0, cm*0",
+        "metre": "metres, meters, metre, meter, m*0",
+    }
+)
 
-SHADES: Final[dict[str, Side]] = {
-    **dict.fromkeys("strong heavy full fat plus proud over".split(), "over"),
-    **dict.fromkeys("light shy scant weak minus short under".split(), "under"),
-}
-SLIGHT: Final = ("hair", "skosh", "tad")
-EXACT: Final = (("even",), ("flat",), ("exactly",), ("on", "the", "money"), ("on", "the", "nose"))
-LINES: Final = tuple((verb, "the", "line") for verb in ("leave", "take", "split"))
+# --- a touch more or less, and the line ----------------------------------------------------------
 
-PIECES: Final = {
-    tuple(words.split()): name
-    for name, said in {
-        "stud": "stud studs",
-        "king stud": "king_stud king_studs king kings",
-        "trimmer": "trimmer trimmers jack_stud jack_studs",
-        "cripple": "cripple cripples",
-        "header": "header headers",
-        "sill": "sill sills sill_plate",
-        "sole plate": "sole_plate bottom_plate",
-        "top plate": "top_plate",
-        "cap plate": "cap_plate",
-        "plate": "plate plates",
-        "block": "block blocks blocking",
-        "joist": "joist joists",
-        "rim": "rim rim_joist",
-        "common rafter": "common common_rafter common_rafters",
-        "hip rafter": "hip hip_rafter",
-        "valley rafter": "valley valley_rafter",
-        "jack rafter": "jack_rafter jack_rafters",
-        "rafter": "rafter rafters",
-        "ridge": "ridge",
-        "fascia": "fascia",
-        "lookout": "lookout lookouts",
-        "stringer": "stringer stringers",
-        "tread": "tread treads",
-        "riser": "riser risers",
-        "casing": "casing casings",
+ALLOWANCES: Final[Table[Side]] = Table(
+    {
+        "over": "strong, heavy, full, fat, plus, proud",
+        "under": "light, shy, scant, weak, minus, short",
+    }
+)
+LEADING_ALLOWANCES: Final[Table[Side]] = Table(
+    {"over": "strong*2, heavy, full, fat", "under": "light, shy, scant"}
+)
+"""Those that are said before a length or inside it as well: "a strong quarter"."""
+LEADING_SLIGHT: Final[Table[Side]] = Table(
+    {
+        "over": "a hair over, a tad over, a skosh over, just over",
+        "under": "a hair under*2, just under*2, a tad under, a skosh under",
+    }
+)
+"""A touch that is said before the length it changes: "just under forty"."""
+SLIGHT: Final = Table({"slight": "hair*2, skosh, tad"})
+"""A touch that is smaller still; "a hair under"."""
+SLIGHT_SIDES: Final[Table[Side]] = Table({"over": "over*4, past*0", "under": "under*4"})
+"""What may stand behind "a hair" beside the words of :data:`ALLOWANCES`."""
+EXACT: Final = Table(
+    {
+        "exact": "even*2, flat*2, exactly, on the money, on the nose, on the button*0.5, "
+        "on the dot*0.5, dead on*0.5, right on*0.5"
+    }
+)
+LEADING_EXACT: Final = Table({"exact": "exactly*2, dead, an even*0.5, an exact*0, right at*0"})
+"""The same before the length."""
+NOTES: Final = Table(
+    {
+        "leave the line": "leave the line",
+        "take the line": "take the line",
+        "split the line": "split the line",
+        "birdsmouth": "birdsmouth*4",
+        "parallel": "parallel*2",
+        "opposing": "opposing*2",
+        "cedar": "cedar",
+        "fir": "fir, doug fir*0",
+        "SPF": "s p f*0.3, spf*0",
+        "pine": "pine",
+        "#2": "number two*0.5, #2*0",
+        "stud grade": "stud grade*0.3",
+        "crown up": "crown up, crowned up*0",
+    }
+)
+"""What is kept in words."""
+
+# --- boards --------------------------------------------------------------------------------------
+
+MATERIALS: Final = Table(
+    {
+        "LVL": "l v l*4, lvl*0, lvls*0",
+        "rim board": "rim board*2",
+        "glulam": "glulam, glu lam*0, glue lam*0",
+        "I-joist": "i joist, i joists*0.3",
+        "PSL": "p s l*0.2, psl*0",
+        "LSL": "l s l*0.3, lsl*0",
+        "OSB": "o s b*0.3, osb*0",
+        "plywood": "plywood",
+    }
+)
+TREATED: Final = Table({True: "treated*4, pressure treated, p t*0.3, pt*0"})
+NOMINAL: Final = frozenset({1, 2, 3, 4, 6, 8, 10, 12, 14})
+"""What boards are named by, thickness and width, in inches."""
+FOOTERS: Final = Table({1: "footer", 2: "footers"})
+
+# --- pieces --------------------------------------------------------------------------------------
+
+PIECES: Final = Table(
+    {
+        "stud": "stud*4, studs*4",
+        "king stud": "king stud, king studs, king, kings",
+        "trimmer": "trimmer, trimmers, jack stud, jack studs",
+        "cripple": "cripple, cripples, crip*0, crips*0, cripple stud*0.3, cripple studs*0.3",
+        "header": "header, headers, hdr*0, hdrs*0",
+        "sill": "sill, sills, sill plate, sill plates",
+        "rough sill": "rough sill, rough sills",
+        "mud sill": "mud sill, mud sills, mudsill*0, mudsills*0",
+        "sole plate": "sole plate, sole plates, bottom plate, bottom plates, btm plate*0",
+        "top plate": "top plate, top plates",
+        "cap plate": "cap plate, cap plates",
+        "plate": "plate, plates, plt*0",
+        "rake plate": "rake plate, rake plates",
+        "block": "block, blocks, blocking, blk*0, blks*0",
+        "fire block": "fire block, fire blocks, fire blocking*0.5, fireblock*0",
+        "joist": "joist, joists, jst*0, jsts*0",
+        "floor joist": "floor joist, floor joists",
+        "ceiling joist": "ceiling joist, ceiling joists",
+        "rim": "rim, rims, rim joist, rim joists",
+        "band joist": "band joist, band joists",
+        "ledger": "ledger, ledgers, ledger board*0.3",
+        "backing": "backing",
+        "nailer": "nailer, nailers",
+        "cleat": "cleat, cleats",
+        "furring": "furring, furring strip*0.3, furring strips*0.3",
+        "gusset": "gusset, gussets",
+        "spacer": "spacer, spacers",
+        "brace": "brace, braces",
+        "common rafter": "common rafter, common rafters, common, commons",
+        "hip rafter": "hip rafter, hip rafters, hip, hips",
+        "valley rafter": "valley rafter, valley rafters, valley, valleys",
+        "jack rafter": "jack rafter, jack rafters",
+        "rafter": "rafter, rafters",
+        "barge rafter": "barge rafter, barge rafters",
+        "fly rafter": "fly rafter, fly rafters",
+        "gable stud": "gable stud, gable studs",
+        "collar tie": "collar tie, collar ties",
+        "purlin": "purlin, purlins",
+        "ridge": "ridge, ridges",
+        "ridge board": "ridge board, ridge boards",
+        "fascia": "fascia, fascias",
+        "sub fascia": "sub fascia, sub fascias, subfascia*0",
+        "lookout": "lookout, lookouts",
+        "stringer": "stringer, stringers",
+        "tread": "tread, treads",
+        "riser": "riser, risers",
+        "casing": "casing, casings",
         "base": "base",
-        "post": "post posts",
-        "beam": "beam beams",
-    }.items()
-    for words in (entry.replace("_", " ") for entry in said.split())
-}
+        "baseboard": "baseboard, baseboards",
+        "decking": "decking, deck board, deck boards",
+        "baluster": "baluster, balusters",
+        "rail": "rail, rails, handrail*0.3, handrails*0.3",
+        "newel": "newel, newels, newel post*0.3, newel posts*0.3",
+        "post": "post, posts",
+        "beam": "beam, beams",
+        "girder": "girder*0.5, girders*0.5",
+        "jamb": "jamb*0.5, jambs*0.5",
+    },
+    hint="a piece",
+)
 PLURAL_PIECES: Final = frozenset(
     words[-1]
     for words in PIECES
-    if words[-1].endswith("s") and (*words[:-1], words[-1][:-1]) in PIECES
+    if words[-1].endswith("s") and (*words[:-1], words[-1][:-1]) in PIECES.meanings
+)
+UNCLEAR_PIECES: Final = {"jack": ("stud", "rafter")}
+"""A word that needs another one behind it, and which."""
+
+# --- ends ----------------------------------------------------------------------------------------
+
+PITCHED: Final[Table[Literal["plumb", "seat", "hip"]]] = Table(
+    {"plumb": "plumb*4", "seat": "seat*2, level", "hip": "hip*2"}
+)
+EITHER_PITCHED: Final = Table({"heel": "heel"})
+"""Some call the plumb face of a birdsmouth the heel cut, some the level one: it asks (common practice)."""
+ANGLED: Final[Table[Literal["miter", "bevel"]]] = Table(
+    {
+        "miter": "miter*2, mitre*0, miters*0.3, mitres*0, mitered*0, miter cut*0",
+        "bevel": "bevel, bevels*0.2, bevel cut*0",
+    }
+)
+DEGREES: Final = Table({1: "degree, degrees, deg*0"}, hint="degrees")
+REACHES: Final[Table[Literal["both", "one"]]] = Table(
+    {
+        "both": "both ends*4, each end, either end*0",
+        "one": "one end*3, other end*0, the other end*0, on one end*0, on the other end*0",
+    }
+)
+POINTS: Final[Table[Point]] = Table(
+    {
+        "long": "long point*4, to the long point, to long point*0.5, at the long point*0, "
+        "long points*0.5, to long points*0, lp*0",
+        "short": "short point*2, to the short point, to short point*0.5, at the short point*0, "
+        "short points*0.5, to short points*0, sp*0",
+    },
+    hint="long point",
+)
+POINT_SIDES: Final[Table[Point]] = Table(
+    {"long": "long, long point*0", "short": "short, short point*0"}
+)
+"""The points of "long to short"."""
+POINT_PAIRS: Final[Table[tuple[Point, Point]]] = Table(
+    {("long", "long"): "ll*0", ("long", "short"): "ls*0", ("short", "short"): "ss*0"}
+)
+END_LEADS: Final = Table({"with": "with*2, with a*2, at a*0, at*0, with an*0"})
+"""What an angle may begin with."""
+CHEEKS: Final[Table[Literal["single", "double"]]] = Table(
+    {"single": "single cheek", "double": "double cheek"}
 )
 
-PLACES: Final = frozenset(
-    "wall window door opening room bay gable stair porch deck line garage kitchen bath bedroom hall "
-    "north south east west left right front back upper lower top bottom w d a b".split()
+# --- counts --------------------------------------------------------------------------------------
+
+AMOUNTS: Final = Table(
+    {
+        2: "a pair*2, pair, a couple*2, couple",
+        6: "half a dozen, half dozen, a half dozen",
+        12: "a dozen, dozen",
+    }
 )
-"""Words a spoken place is made of; a typed place may use any word."""
+"""Words for a number of pieces."""
+VAGUE: Final = Table({"few": "a few", "bunch": "a bunch"})
+"""Words for a number that are none: said, so that the refusal can ask for a number."""
+COUNT_MARKS: Final = Table(
+    {
+        "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, piece*0, each*0.2, each at*0.2, "
+        "pcs*0, pc*0, ea*0, pcs at*0, pc at*0, ea at*0",
+        "of": "of*3, pieces of, each of*0, pcs of*0, of these at*0, of those at*0",
+    }
+)
+"""What stands between a count and its length."""
+COUNT_LEADS: Final = Table(
+    {"times": "times", "make": "make it", "need": "need, i need*0, qty*0, quantity*0, ea*0"}
+)
+"""What stands before a count behind its length."""
+COUNT_ENDS: Final = Table(
+    {
+        "pieces": "pieces, piece*0, pcs*0, pc*0, ea*0",
+        "of them": "of them, of those*0.2, of these*0, each*0",
+    },
+    hint="pieces",
+)
+"""What stands behind a count behind its length."""
+
+# --- places --------------------------------------------------------------------------------------
+
+ROOMS: Final = Table(
+    {
+        "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
+        "kitchen, bath, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
+        "pantry*0.2, office*0.2, shed*0.2"
+    }
+)
+SIDES: Final = Table(
+    {"side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom"}
+)
+PLACE_LEADS: Final = Table({"the": "the, on the*0.5, in the*0.5, at the*0, on*0, in*0"})
+"""What a place without "for" may begin with."""
+LETTERS: Final = Table({"letter": "w*2, d, a, b"})
+"""Letters a spoken place begins with: "w three" is W3."""
+
+# --- sums ----------------------------------------------------------------------------------------
+
+PLUS_MINUS: Final[Table[Literal[1, -1]]] = Table({1: "plus*2", -1: "minus*2, less*2"})
+"""Between a length and what is added or taken off."""
+OFF_A_LENGTH: Final[Table[Literal[1, -1]]] = Table(
+    {-1: "under*2, shy of, short of, less than, off", 1: "over*2, past, more than"}
+)
+"""Between a small amount and the length it changes."""
+BURNING: Final = Table({"burning": "burning*4, burned*0, burnt*0, burn*0"}, hint="burning an inch")
+
+# --- corrections and orders ----------------------------------------------------------------------
+
+CHANGE_LEADS: Final = Table(
+    {
+        "change": "no make that*3, make that*2, no*4, change it to*2, change that to, no make it*0, "
+        "no change it to*0, no change that to*0, scratch that*0.5, no wait*0.5, wait no*0.3, "
+        "wait*0.3, i mean*0.5, sorry*0.5, actually*0.5, correction*0.5, i meant*0, "
+        "that should be*0.3, should be*0"
+    }
+)
+"""What a correction begins with."""
+STRIKE_LEADS: Final = Table({"strike": "cancel the, scratch the, strike the*0"})
+"""Before the length of a row that is to go."""
+COMMANDS: Final = Table(
+    {
+        Command(
+            "strike"
+        ): "scratch that*2, scratch the last one, cancel that, cancel the last one, "
+        "cancel*0, strike that, strike it, delete that, delete it*0, delete the last one*0, "
+        "forget that*0.5, never mind*0.5, scratch it*0, cancel it*0, strike the last one*0",
+        Command("undo"): "undo, undo that",
+        Command("redo"): "redo, redo that*0",
+        Command("read back"): "say again, read it back, read that back",
+        Command("same"): "same again*2, same thing*0.3, ditto*0.2, another one*0.5",
+        Command("put back"): "put it back, put that back",
+        Command("clear"): "next, next piece, next one, done, cut, that's cut, clear, clear it",
+        Command("clear all"): "clear all",
+        Command("answer", 1): "the first, first, the first one*0.5",
+        Command("answer", 2): "the second, second, the second one*0.5",
+        Command("answer", 3): "the third, third, the third one*0",
+        Command("yes"): "yes*2, correct, yeah*0.5, yep*0.5, that's right*0.5",
+        Command("no"): "no*2, nope*0.5",
+        Command("listen"): "listen, resume",
+        Command("pause"): "pause, stop",
+        Command("hold"): "hold, hold it",
+        Command("release"): "release, release it*0",
+        Command("skip"): "skip, skip it",
+        Command("how many"): "how many left, how many",
+        Command("what next"): "what's next",
+        Command("play"): "play it again",
+        Command("total"): "total",
+        Command("acknowledge"): "ten four*0",
+        Command("trouble", reason="short"): "cut short, too short",
+        Command("trouble", reason="long"): "cut long, too long",
+        Command("trouble", reason="wrong angle"): "wrong angle, bad angle",
+        Command("trouble", reason="bad stock"): "bad stock, bad board",
+    }
+)
+
+# --- words that change nothing -------------------------------------------------------------------
+
+LEAD_INS: Final = Table(
+    {
+        "lead in": "give me*3, i need*3, cut me*2, i need a*0, i need to cut*0, gimme*0, get me, "
+        "let's do, let's cut*0, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
+        "next one is*0.5, next one*0, next is*0, next up*0.3, next*0, then*0.5, and then*0.3, okay, "
+        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, add*0.3, can i get*0.2, cut*0, "
+        "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0, "
+        "call it*0.2, um, uh, well*0.2"
+    }
+)
+"""What a call may begin with."""
+FILLERS: Final = Table({"filler": "please*2, um*2, uh*2, er*0, uhm*0, thanks*0.3, thank you*0.2"})
+"""What may stand anywhere."""
+
+# --- sets of cuts --------------------------------------------------------------------------------
+
+SETS: Final[Table[Framing]] = Table(
+    {
+        "rafters": "rafters*5, rafter*0, common rafters*0.5",
+        "hips": "hips*2, hip*0, hip rafters*0.5",
+        "valleys": "valleys*0.5, valley*0, valley rafters*0.5",
+        "jacks": "jacks*2, hip jacks*0.5",
+        "valley jacks": "valley jacks*0.5",
+        "cripple jacks": "cripple jacks*0.5",
+        "valley cripples": "valley cripples*0.3",
+        "gable studs": "gable studs",
+        "rake wall": "rake wall*0.5",
+        "wall": "wall*5",
+        "floor": "floor*2",
+        "deck": "deck",
+        "stairs": "stairs*3, stair*0",
+    }
+)
+LENGTH_MEASURES: Final = Table(
+    {
+        name: name
+        for name in "span run overhang fascia ridge plate spacing length rake hip high rise width thick drop "
+        "well deck board gap".split()
+    },
+    hint="a measure",
+)
+"""Measures of sets that are lengths, each once in a call."""
+NUMBER_MEASURES: Final = Table({"stringers": "stringers", "blocking": "blocking"})
+"""Measures of sets that are counted, each once in a call."""
+PITCHES: Final[Table[Literal["pitch", "end_pitch"]]] = Table(
+    {"pitch": "pitch*4", "end_pitch": "end pitch"}
+)
+COMMONS: Final = Table({False: "commons", True: "between commons"})
+"""What the commons of a hip roof are, and whether the hip is framed between them."""
+OPENINGS: Final = Table({"opening": "door, window, opening"})
+SIZES: Final = Table({each: each for each in "wide high long sill at from deep".split()})
+"""What stands before or behind the measures of an opening or a header."""
+HEADER: Final = Table({"header": "header"})
+OPENING_SIDES: Final[Table[Literal["trimmers", "kings"]]] = Table(
+    {"trimmers": "trimmers", "kings": "kings"}
+)
+PLIES: Final = Table({1: "single", 2: "double*3", 3: "triple"})
+PLY: Final = Table({1: "ply, plies*0"})
+MEETINGS: Final[Table[Literal["corners", "butts"]]] = Table(
+    {"corners": "corner, corners*0.2", "butts": "butt*0.5, butts*0"}
+)
+"""How a wall meets another at its ends."""
+MEETING_SIDES: Final[Table[tuple[str, ...]]] = Table(
+    {("left",): "left", ("right",): "right", ("left", "right"): "both"}, hint="left"
+)
+PARTITION: Final = Table({"partition": "partition"})
+STOPS: Final[Table[Literal["tees", "backing"]]] = Table({"tees": "tee at", "backing": "backing at"})
+"""What stands somewhere along a wall, or at a height."""

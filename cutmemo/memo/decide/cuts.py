@@ -1,254 +1,214 @@
-"""What a session makes of cuts that were called: rows, one, several or a whole set, and what each has to be asked."""
+"""New rows: one call, several in one breath, or a whole assembly, and what each has to be asked."""
 
 from __future__ import annotations
 
-import uuid
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from fractions import Fraction
 
-from cutmemo.domain.checks import check, sawn
+from cutmemo.domain.checks import check
 from cutmemo.domain.cut import Cut
-from cutmemo.domain.length import Length, format_length, to_tape
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
+from cutmemo.domain.length import Length, to_tape
 from cutmemo.errors import Refused
-from cutmemo.framing import calculate
-from cutmemo.language import HOW_MANY, AssemblyCall, CallList, Change, Reading
-from cutmemo.memo import Draft
-from cutmemo.memo.decide.saw import SawWork
-from cutmemo.memo.events import cut_from_plain, cut_to_plain
-from cutmemo.memo.outcome import TOLD_ONE_BY_ONE, Happened, Outcome
-from cutmemo.memo.state import Row
+from cutmemo.framing import MeasureError, calculate
+from cutmemo.framing.remarks import as_doubt, label
+from cutmemo.language import AssemblyCall, CallList, Reading
+from cutmemo.language.specs import doubtful_measures, spec_of
+from cutmemo.memo.commands import Context
+from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft
+from cutmemo.memo.result import Decision, Result
+from cutmemo.memo.state import MemoState, Row
 
-HEARD_TWO_WAYS = "Heard more than one way."
-SAID_TWO_WAYS = "This can mean more than one thing."
-ONE_OF_SEVERAL = "Several were called at once: is this one right?"
-EACH_OF_SEVERAL = "Several were called at once: is each of them right?"
-SET_BY_VOICE = "A whole set, called by voice: are all its measures right?"
+HEARD_TWO_WAYS = doubt(DoubtKind.HEARD_TWO_WAYS, Field.LENGTH)
+SAID_TWO_WAYS = doubt(DoubtKind.SAID_TWO_WAYS, Field.LENGTH)
+ONE_OF_SEVERAL = doubt(DoubtKind.ONE_OF_SEVERAL, Field.LENGTH)
+ASSEMBLY_BY_VOICE = doubt(DoubtKind.ASSEMBLY_BY_VOICE)
 
 
 @dataclass(frozen=True, slots=True)
-class Called:
-    """A call on its way into the journal."""
+class Call:
+    """A call on its way into the memo."""
 
     said: str
     by_voice: bool
-    heard: tuple[tuple[str, float], ...] = ()
+    hypotheses: tuple[tuple[str, float], ...] = ()
     unsure: bool = False
-    of_list: str = ""
+    """True where another meaning was heard nearly as well."""
+    list: str = ""
     """What the calls of one line or breath have in common; empty for a call by itself."""
 
 
-def _cuts(readings: Iterable[Reading]) -> list[Cut]:
+def add(state: MemoState, call: Call, readings: Sequence[Reading], context: Context) -> Decision:
+    """Return a new row for *call*. Raises :class:`Refused`."""
+    torn = call.unsure or len(readings) > 1
+    row = _new_row(state, call, list(readings), torn, context)
+    return Decision(Result("added"), (Draft(row),), (row.row,))
+
+
+def _new_row(
+    state: MemoState,
+    call: Call,
+    readings: list[Reading],
+    torn: bool,
+    context: Context,
+    before: Sequence[Cut] = (),
+) -> CutAdded:
+    """Return a new row; *before* are the cuts that the same line called before it."""
+    if not call.unsure:
+        readings = sorted(readings, key=lambda reading: _is_odd(reading, state))
+    cuts = cuts_of(readings)
+    kept, doubts = questions(state, call, cuts, readings, torn, context, before=before)
+    return CutAdded(
+        row=context.new_id(),
+        cut=kept[0],
+        readings=tuple(kept) if doubts else (),
+        doubts=tuple(doubts),
+        cautions=(*readings[0].warnings, *check(kept[0], (), state.settings).cautions),
+        said=call.said,
+        by_voice=call.by_voice,
+        hypotheses=call.hypotheses,
+        settings=state.settings.shown(),
+        list=call.list,
+    )
+
+
+def cuts_of(readings: Iterable[Reading]) -> list[Cut]:
+    """Return the cuts among *readings*."""
     return [reading.intent for reading in readings if isinstance(reading.intent, Cut)]
 
 
-class CallWork(SawWork):
-    """The part of a session that puts cuts on the list."""
+def _is_odd(reading: Reading, state: MemoState) -> bool:
+    """Return whether *reading* would ask by itself: of two, 3 in. is named after 36."""
+    if not isinstance(reading.intent, Cut):
+        return False
+    found = check(reading.intent, (), state.settings)
+    return bool(found.questions or found.cautions)
 
-    clock: Callable[[], datetime]
 
-    def _add(self, call: Called, readings: list[Reading], torn: bool) -> Outcome:
-        row_id = uuid.uuid4().hex
-        self._record(lambda: [self._added_draft(call, readings, torn, row_id)])
-        return self._asked_or("added", self.queue.rows[row_id])
+def questions(
+    state: MemoState,
+    call: Call,
+    cuts: list[Cut],
+    readings: Sequence[Reading],
+    torn: bool,
+    context: Context,
+    row: Row | None = None,
+    before: Sequence[Cut] = (),
+) -> tuple[list[Cut], list[Doubt]]:
+    """Return the cuts that may be meant and why one has to be chosen.
 
-    def _added_draft(
-        self,
-        call: Called,
-        readings: list[Reading],
-        torn: bool,
-        row_id: str,
-        before: Sequence[Cut] = (),
-    ) -> Draft:
-        """Return a new row; *before* are the cuts that the same line called before it."""
-        if not call.unsure:
-            readings = sorted(readings, key=self._is_odd)
-        kept, reasons = self._questions(call, _cuts(readings), readings, torn, before=before)
-        payload = {
-            "row": row_id,
-            "cut": cut_to_plain(kept[0]),
-            "state": "doubtful" if reasons else "open",
-            "readings": [cut_to_plain(cut) for cut in kept] if reasons else [],
-            "reasons": reasons,
-            "warnings": list(readings[0].warnings),
-            "said": call.said,
-            "by_voice": call.by_voice,
-            "heard": [list(each) for each in call.heard],
-            "manner": self.queue.settings.shown(),
-        }
-        return Draft("cut added", payload | ({"list": call.of_list} if call.of_list else {}))
+    Raises :class:`Refused` where none can be. *row* is the one that is corrected, if any.
+    """
+    others = [
+        each.cut
+        for each in state.rows.values()
+        if each.state in ("open", "cut") and each is not row
+    ]
+    doubts: list[Doubt] = [HEARD_TWO_WAYS if call.unsure else SAID_TWO_WAYS] if torn else []
+    kept: list[Cut] = []
+    asked: list[tuple[Doubt, ...]] = []
+    refusals: list[Doubt] = []
+    for cut, reading in zip(cuts, readings, strict=True):
+        since = 0.0 if cut in before else _seconds_since(state, cut, row, context)
+        longest = _longest_board(state, cut)
+        found = check(cut, [*others, *before], state.settings, since, longest)
+        if found.refusals:
+            refusals += found.refusals
+            continue
+        kept.append(cut)
+        doubts += reading.doubts
+        asked.append(found.questions)
+    if not kept:
+        raise Refused(call.said, tuple(dict.fromkeys(refusals)))
+    for cut, each in zip(kept, asked, strict=True):
+        for question in each:  # what holds for one of several readings names it
+            of_all = all(question in others_asked for others_asked in asked)
+            doubts.append(question if of_all else of_reading(question, cut))
+    return kept, list(dict.fromkeys(doubts))
 
-    def _is_odd(self, reading: Reading) -> bool:
-        """Return whether *reading* would be asked about by itself: of two, a piece of 3 in. is named after one of 36."""
-        return isinstance(reading.intent, Cut) and bool(
-            check(reading.intent, (), self.queue.settings).questions
-        )
 
-    def _questions(
-        self,
-        call: Called,
-        cuts: list[Cut],
-        readings: list[Reading],
-        torn: bool,
-        row: Row | None = None,
-        before: Sequence[Cut] = (),
-    ) -> tuple[list[Cut], list[str]]:
-        """Return the cuts that may be meant and why one has to be chosen. Raises :class:`Refused` if none can be."""
-        others = [
-            each
-            for each in self.queue.rows.values()
-            if each.state in ("open", "cut") and each is not row
-        ]
-        reasons: list[str] = [HEARD_TWO_WAYS if call.unsure else SAID_TWO_WAYS] if torn else []
-        kept: list[Cut] = []
-        questions: list[tuple[str, ...]] = []
-        refusals: list[str] = []
-        for cut, reading in zip(cuts, readings, strict=True):
-            since = 0.0 if cut in before else self._seconds_since(cut, row)
-            found = check(
-                cut, [*(each.cut for each in others), *before], self.queue.settings, since
-            )
-            if found.refusals:
-                refusals += found.refusals
-                continue
-            kept.append(cut)
-            reasons += reading.doubts
-            questions.append(found.questions)
-        if not kept:
-            raise Refused(call.said, tuple(dict.fromkeys(refusals)))
-        for cut, asked in zip(kept, questions, strict=True):
-            for question in asked:  # what holds for one of several readings names it
-                of_all = all(question in each for each in questions)
-                reasons.append(question if of_all else f"{self.shown(cut)}: {question}")
-        return kept, list(dict.fromkeys(reasons))
+def _longest_board(state: MemoState, cut: Cut) -> Fraction | None:
+    """Return the longest board of the section of *cut* on the rack; ``None`` where there is none."""
+    lots = (lot.inches for lot in state.rack.lots if lot.section == cut.section)
+    return max(lots, default=None)
 
-    def _still_asked(self, row: Row, readings: list[Reading]) -> list[str]:
-        """Return why *row* is doubtful even after the changes of *readings*; what the checks say is asked anew."""
-        changes = [reading.intent for reading in readings if isinstance(reading.intent, Change)]
-        others = [each.cut for each in self.queue.rows.values() if each is not row]
-        found = [
-            check(cut, [*others, cut], self.queue.settings, 0.0).questions for cut in row.readings
-        ]
-        anew = (
-            HEARD_TWO_WAYS,
-            SAID_TWO_WAYS,
-            *(question for questions in found for question in questions),
-        )
-        numbered = all(change.count is not None or change.piece is not None for change in changes)
-        measured = all(change.length is not None for change in changes)
-        left = [reason for reason in row.reasons if not reason.endswith(anew)]
-        return [
-            reason for reason in left if not (numbered if reason.endswith(HOW_MANY) else measured)
-        ]
 
-    def _seconds_since(self, cut: Cut, row: Row | None) -> float | None:
-        """Return how long ago this station called the very same cut last."""
-        if row is not None:
-            return None
-        same = [
-            each
-            for each in self.queue.rows.values()
-            if each.cut == cut and each.station == self.station
-        ]
-        if not same:
-            return None
-        return (self.clock() - datetime.fromisoformat(same[-1].at)).total_seconds()
+def of_reading(question: Doubt, cut: Cut) -> Doubt:
+    """Return *question* as one that is about *cut* among several readings."""
+    return replace(
+        question,
+        numbers=(*question.numbers, ("of_count", Fraction(cut.count))),
+        lengths=(*question.lengths, ("of", cut.length)),
+    )
 
-    def _asked_or(self, happened: Happened, row: Row) -> Outcome:
-        """Return the outcome for a row that stands, or that asks first."""
-        shown = self.shown(row.cut)
-        if row.state == "doubtful":
-            return Outcome("asked", f"{shown}? {' '.join(row.reasons)}", row)
-        return Outcome(happened, " ".join([f"Row {row.number}: {shown}.", *row.warnings]), row)
 
-    def shown(self, cut: Cut) -> str:
-        """Return *cut* in one line, in the crew's figures."""
-        length = format_length(
-            cut.length, self.queue.settings.display, self.queue.settings.fineness
-        )
-        parts = [f"{cut.count} ×" if cut.count != 1 else "", str(length)]
-        parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
-        if cut.shade is not None and self.queue.settings.shade is not None:
-            parts.append(
-                f"(saw {format_length(sawn(cut, self.queue.settings), self.queue.settings.display, 64)})"
-            )
-        parts += [cut.ends_shown(), cut.note or "", f"for {cut.place}" if cut.place else ""]
-        return " ".join(part for part in parts if part)
+def of_none(question: Doubt) -> Doubt:
+    """Return *question* without the reading it is about."""
+    return replace(
+        question,
+        numbers=tuple(each for each in question.numbers if each[0] != "of_count"),
+        lengths=tuple(each for each in question.lengths if each[0] != "of"),
+    )
 
-    def _add_several(self, call: Called, listed: CallList) -> Outcome:
-        """Put several cuts on the list one after the other, or none; each asks, unless commas part them."""
-        doubt = () if listed.marked else (ONE_OF_SEVERAL,)
-        call = replace(call, of_list=uuid.uuid4().hex)
-        ids = [uuid.uuid4().hex for _ in listed.parts]
 
-        def decide() -> list[Draft]:
-            drafts: list[Draft] = []
-            before: list[Cut] = []
-            for part, row_id in zip(listed.parts, ids, strict=True):
-                readings = [
-                    replace(reading, doubts=(*doubt, *reading.doubts)) for reading in part.readings
-                ]
-                drafts.append(
-                    self._added_draft(
-                        replace(call, said=part.said), readings, len(readings) > 1, row_id, before
-                    )
-                )
-                before.append(cut_from_plain(drafts[-1].payload["cut"]))
-            return drafts
+def _seconds_since(state: MemoState, cut: Cut, row: Row | None, context: Context) -> float | None:
+    """Return how long ago this station called the very same cut last."""
+    if row is not None:
+        return None
+    same = [
+        each for each in state.rows.values() if each.cut == cut and each.station == context.station
+    ]
+    if not same:
+        return None
+    return (context.now - datetime.fromisoformat(same[-1].at)).total_seconds()
 
-        self._record(decide)
-        rows = tuple(self.queue.rows[row_id] for row_id in ids)
-        outcomes = [self._asked_or("added", row) for row in rows]
-        asking = next(
-            (outcome for outcome in reversed(outcomes) if outcome.happened == "asked"), None
-        )
-        return replace(
-            asking or outcomes[-1], text=self._told(outcomes, listed.marked), several=rows
-        )
 
-    def _told(self, outcomes: Sequence[Outcome], marked: bool) -> str:
-        """Return in one line what came of several cuts."""
-        rows = [row for outcome in outcomes for row in outcome.rows]
-        if len(rows) > TOLD_ONE_BY_ONE:
-            asks = sum(row.state == "doubtful" for row in rows)
-            return f"{len(rows)} cuts: {len(rows) - asks} on the list, {asks} ask{'s' if asks == 1 else ''}."
-        if marked:
-            return " ".join(outcome.text for outcome in outcomes)
-        return " ".join([*(f"{self.shown(row.cut)}?" for row in rows), EACH_OF_SEVERAL])
+def add_list(state: MemoState, call: Call, listed: CallList, context: Context) -> Decision:
+    """Return the rows of several calls in one line or breath; each asks, unless commas part them.
 
-    def _add_set(self, call: Called, called: AssemblyCall) -> Outcome:
-        """Put a whole set of cuts on the list, or none of it."""
-        frame = calculate(called, self.queue.settings)
-        found = [check(self._on_tape(cut), (), self.queue.settings) for cut in frame.cuts]
-        refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
-        if refusals:
-            raise Refused(call.said, tuple(refusals))
-        frame = replace(
-            frame,
-            warnings=tuple(dict.fromkeys(w for each in found for w in each.questions))
-            + frame.warnings,
-        )
-        rows = [
-            {"row": uuid.uuid4().hex, "cut": cut_to_plain(cut), "warnings": list(each.questions)}
-            for cut, each in zip(frame.cuts, found, strict=True)
-        ]
-        payload = {
-            "rows": rows,
-            "said": call.said,
-            "title": frame.title,
-            "by_voice": call.by_voice,
-            "heard": [list(each) for each in call.heard],
-            "manner": self.queue.settings.shown(),
-            "reasons": [SET_BY_VOICE] if call.by_voice else [],
-        }
-        self._record(lambda: [Draft("cuts added", payload)])
-        pieces = sum(cut.count for cut in frame.cuts)
-        first = self.queue.rows[str(rows[0]["row"])]
-        listed = f"{pieces} piece{'s' if pieces != 1 else ''} in {len(rows)} row{'s' if len(rows) != 1 else ''}"
-        if first.state == "doubtful":
-            return Outcome("asked", f"{frame.title}: {listed}? {SET_BY_VOICE}", first, frame)
-        return Outcome("set added", f"{frame.title}: {listed}.", first, frame)
+    Raises :class:`Refused` where one of them cannot be: then none is added.
+    """
+    asks = () if listed.marked else (ONE_OF_SEVERAL,)
+    call = replace(call, list=context.new_id())
+    rows: list[CutAdded] = []
+    for part in listed.parts:
+        readings = [replace(each, doubts=(*asks, *each.doubts)) for each in part.readings]
+        said, before = replace(call, said=part.said), [row.cut for row in rows]
+        rows.append(_new_row(state, said, readings, len(readings) > 1, context, before))
+    result = Result("added", listed=True, marked=listed.marked)
+    return Decision(result, tuple(map(Draft, rows)), tuple(row.row for row in rows))
 
-    def _on_tape(self, cut: Cut) -> Cut:
-        """Return *cut* as it is measured: a length that was worked out is not too fine for the tape."""
-        return replace(cut, length=Length(to_tape(cut.length.inches, self.queue.settings.fineness)))
+
+def add_assembly(state: MemoState, call: Call, called: AssemblyCall, context: Context) -> Decision:
+    """Return the rows of a whole assembly, or none of it. Raises :class:`Refused`."""
+    try:
+        assembly = calculate(spec_of(called), state.settings)
+    except MeasureError as error:
+        raise Refused(call.said, (as_doubt(error.problem),)) from error
+    found = [check(_on_tape(cut, state), (), state.settings) for cut in assembly.cuts]
+    refusals = dict.fromkeys(reason for each in found for reason in each.refusals)
+    if refusals:
+        raise Refused(call.said, tuple(refusals))
+    asked = tuple(as_doubt(each) for each in doubtful_measures(called))
+    rows = tuple(
+        AssemblyRow(context.new_id(), cut, (*each.questions, *each.cautions))
+        for cut, each in zip(assembly.cuts, found, strict=True)
+    )
+    payload = AssemblyAdded(
+        rows=rows,
+        title=label(assembly.title),
+        doubts=(*asked, *((ASSEMBLY_BY_VOICE,) if call.by_voice else ())),
+        said=call.said,
+        by_voice=call.by_voice,
+        hypotheses=call.hypotheses,
+        settings=state.settings.shown(),
+    )
+    ids = tuple(row.row for row in rows)
+    return Decision(Result("set added", assembly=assembly), (Draft(payload),), ids)
+
+
+def _on_tape(cut: Cut, state: MemoState) -> Cut:
+    """Return *cut* as it is measured: a length that was worked out is not too fine for the tape."""
+    return replace(cut, length=Length(to_tape(cut.length.inches, state.settings.fineness)))

@@ -1,18 +1,63 @@
-"""What a session does at the saw beside cutting: trouble, hold, skip, and what is next."""
+"""At the saw: cut, strike, put back, trouble, hold, skip."""
 
 from __future__ import annotations
 
-from abc import abstractmethod
-from collections.abc import Callable
 from dataclasses import dataclass
 
+from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.errors import NothingToDo
 from cutmemo.language import Trouble
 from cutmemo.language.intent import TRIMMED
-from cutmemo.memo import Draft
-from cutmemo.memo.decide.undo import UndoWork
-from cutmemo.memo.outcome import Outcome
-from cutmemo.memo.state import Row
+from cutmemo.memo import events as e
+from cutmemo.memo.commands import Context
+from cutmemo.memo.decide import find
+from cutmemo.memo.decide.rack import boards_for
+from cutmemo.memo.decide.undo import is_own_act
+from cutmemo.memo.events import Draft
+from cutmemo.memo.projection import Projection
+from cutmemo.memo.result import Decision, Happened, Result
+from cutmemo.memo.state import MemoState, Row
+
+
+def _about(happened: Happened, row: Row, payload: e.Payload) -> Decision:
+    return Decision(Result(happened), (Draft(payload),), (row.id,))
+
+
+def clear(state: MemoState, row_id: str | None, all_left: bool, context: Context) -> Decision:
+    """Return one piece cut, or all that are left: of *row_id*, or of the row in hand."""
+    row = find.at_saw(state, row_id, context)
+    if row.state == "doubtful":
+        raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
+    if row.state != "open":
+        raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
+    pieces = row.left if all_left else 1
+    boards = boards_for(state, row, pieces, context)
+    cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, boards=boards)
+    return _about("cleared", row, cleared)
+
+
+def strike(state: MemoState, row_id: str) -> Decision:
+    """Return a row taken off the list; it can be put back."""
+    row = find.row_of(state, row_id)
+    if row.state == "struck":
+        raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
+    return _about("struck", row, e.CutStruck(row.id))
+
+
+def put_back(state: MemoState, row_id: str | None) -> Decision:
+    """Return a struck row or the last cut piece back on the list: of the row touched last."""
+    if row_id is not None:
+        row = find.row_of(state, row_id)
+    else:
+        rows = [row for row in state.rows.values() if row.state == "struck" or row.done]
+        if not rows:
+            raise NothingToDo(doubt(DoubtKind.NOTHING_TO_PUT_BACK))
+        row = max(rows, key=lambda each: each.touched)
+    if row.state == "struck":
+        return _about("put back", row, e.CutRestored(row.id))
+    if not row.done:
+        raise NothingToDo(doubt(DoubtKind.NOTHING_CUT, row=row.number))
+    return _about("put back", row, e.PiecesPutBack(row.id, 1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,156 +69,90 @@ class Suspect:
     """True for the piece cleared last, false for the one in hand."""
 
 
-class SawWork(UndoWork):
-    """The part of a session that stands at the saw."""
+def suspects(memo: Projection, row_id: str | None, context: Context) -> list[Suspect]:
+    """Return the pieces that may be in trouble, the likelier first.
 
-    in_hand: str | None = None
-    """The row that a view shows as the one to cut, where it does not follow the queue's order; empty while it looks for it."""
+    That is the piece this station cleared last, if nothing was done since, and the one in hand;
+    of *row_id* alone where it is given.
+    """
+    state, found = memo.state, []
+    acts = (event for event in reversed(memo.log) if is_own_act(event, context.station))
+    last = next((event for event in acts if memo.counts(event)), None)
+    if last is not None and isinstance(last.payload, e.PiecesCleared):
+        cleared = state.rows.get(last.payload.row)
+        if row_id in (None, last.payload.row) and cleared is not None and cleared.done:
+            found.append(Suspect(cleared, was_cut=True))
+    row = find.row_of(state, row_id) if row_id is not None else next(iter(state.to_cut()), None)
+    if row is not None and row.state == "open":
+        found.append(Suspect(row, was_cut=False))
+    elif row is not None and row.done and not found:
+        found.append(Suspect(row, was_cut=True))
+    return found
 
-    @abstractmethod
-    def find(self, name: str) -> Row:
-        """Return the row with this number or id."""
 
-    @abstractmethod
-    def _one(self, decide: Callable[[Row], Draft], choose: Callable[[], Row]) -> Row:
-        """Record what *decide* makes of the row that *choose* finds."""
+def spoil(
+    memo: Projection, reason: Trouble, row_id: str | None, was_cut: bool | None, context: Context
+) -> Decision:
+    """Return a piece noted as spoiled, to be cut again. Raises :class:`NothingToDo`."""
+    if row_id is not None and was_cut is not None:
+        chosen = Suspect(find.row_of(memo.state, row_id), was_cut)
+    else:
+        likely = suspects(memo, row_id, context)
+        if not likely:
+            raise NothingToDo(doubt(DoubtKind.NO_PIECE_IN_HAND))
+        chosen = likely[0]
+    row = chosen.row
+    if chosen.was_cut and not row.done:
+        raise NothingToDo(doubt(DoubtKind.NOTHING_CUT, row=row.number))
+    if not chosen.was_cut and row.state != "open":
+        raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
+    new_board = not chosen.was_cut and reason != TRIMMED
+    payload = e.PieceSpoiled(
+        row=row.id,
+        reason=reason,
+        was_cut=chosen.was_cut,
+        boards=boards_for(memo.state, row, 1, context) if new_board else (),
+    )
+    return Decision(Result("spoiled", reason=reason), (Draft(payload),), (row.id,))
 
-    def _at_saw(self, row_id: str | None) -> Row:
-        """Return the row named, or the one the saw is offered. Raises :class:`NothingToDo`."""
-        if row_id is not None:
-            return self.find(row_id)
-        rows = self.queue.to_cut()
-        if self.in_hand is not None:
-            rows = [row for row in rows if row.id == self.in_hand]
-        if not rows and self.in_hand is not None and self.queue.to_cut():
-            raise NothingToDo("The boards are being laid: a moment.")
-        if not rows:
-            raise NothingToDo(
-                "Nothing is open at the saw."
-                + (" Rows are on hold." if self.queue.open_rows() else "")
-            )
-        return rows[0]
 
-    def suspects(self, row_id: str | None = None) -> list[Suspect]:
-        """Return the pieces that may be in trouble, the likelier first.
+def hold(state: MemoState, row_id: str | None, context: Context) -> Decision:
+    """Return a row kept back from the saw until it is released."""
+    row = find.at_saw(state, row_id, context)
+    if row.held or row.state not in ("open", "doubtful"):
+        now = "on hold" if row.held else row.state
+        raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=now))
+    return _about("held", row, e.RowHeld(row.id))
 
-        That is the piece this station cleared last, if nothing was done since, and the one in
-        hand; of *row_id* alone where it is given.
-        """
-        found = []
-        mine = next(
-            (
-                event
-                for event in reversed(self.queue.events)
-                if self._is_mine(event) and self.queue.lives(event)
-            ),
-            None,
-        )
-        if (
-            mine is not None
-            and mine.kind == "pieces cleared"
-            and row_id in (None, mine.payload["row"])
-        ):
-            cleared = self.queue.rows.get(mine.payload["row"])
-            if cleared is not None and cleared.done:
-                found.append(Suspect(cleared, was_cut=True))
-        row = self.find(row_id) if row_id is not None else next(iter(self.queue.to_cut()), None)
-        if row is not None and row.state == "open":
-            found.append(Suspect(row, was_cut=False))
-        elif row is not None and row.done and not found:
-            found.append(Suspect(row, was_cut=True))
-        return found
 
-    def spoil(
-        self, reason: Trouble, suspect: Suspect | None = None, row_id: str | None = None
-    ) -> Outcome:
-        """Note that a piece is spoiled and has to be cut again. Raises :class:`NothingToDo`."""
-        chosen = suspect or next(iter(self.suspects(row_id)), None)
-        if chosen is None:
-            raise NothingToDo("No piece is in hand or was just cut.")
-        was_cut = chosen.was_cut
-        if not was_cut and reason != TRIMMED:
-            self._sawn(
-                chosen.row, 1
-            )  # laid before the memo is locked for writing; the same plan serves then
+def release(state: MemoState, row_id: str | None) -> Decision:
+    """Return a held row offered again: *row_id*, or the one held last."""
+    held = [row for row in state.rows.values() if row.held]
+    if row_id is None and not held:
+        raise NothingToDo(doubt(DoubtKind.NOTHING_ON_HOLD))
+    row = (
+        find.row_of(state, row_id)
+        if row_id is not None
+        else max(held, key=lambda each: each.touched)
+    )
+    if not row.held:
+        raise NothingToDo(doubt(DoubtKind.NOT_ON_HOLD, row=row.number))
+    return _about("released", row, e.RowReleased(row.id))
 
-        def decide(row: Row) -> Draft:
-            if was_cut and not row.done:
-                raise NothingToDo(f"Nothing of row {row.number} is cut.")
-            if not was_cut and row.state != "open":
-                raise NothingToDo(f"Row {row.number} is {row.state}.")
-            boards = [] if was_cut or reason == TRIMMED else self._sawn(row, 1)
-            payload = {"row": row.id, "reason": reason, "was_cut": was_cut}
-            return Draft("piece spoiled", payload | ({"boards": boards} if boards else {}))
 
-        row = self._one(decide, lambda: self.find(chosen.row.id))
-        then = "trim it and clear it" if reason == TRIMMED else "cut it again"
-        return Outcome(
-            "spoiled",
-            f"Row {row.number}: {self.shown(row.cut)}, {reason}: {then}. {row.left} to cut.",
-            row,
-        )
+def skip(state: MemoState, row_id: str | None, context: Context) -> Decision:
+    """Return a row moved to the end at the saw."""
+    row = find.at_saw(state, row_id, context)
+    if row.state != "open":
+        raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
+    if len(state.to_cut()) < 2:
+        raise NothingToDo(doubt(DoubtKind.ONLY_ROW))
+    return _about("skipped", row, e.RowSkipped(row.id))
 
-    def hold(self, row_id: str | None = None) -> Outcome:
-        """Keep a row back from the saw until it is released: *row_id*, or the one in hand."""
 
-        def decide(row: Row) -> Draft:
-            if row.held or row.state not in ("open", "doubtful"):
-                raise NothingToDo(
-                    f"Row {row.number} is {'on hold' if row.held else row.state} already."
-                )
-            return Draft("row held", {"row": row.id})
-
-        row = self._one(decide, lambda: self._at_saw(row_id))
-        return Outcome("held", f"Row {row.number}: {self.shown(row.cut)} is on hold.", row)
-
-    def release(self, row_id: str | None = None) -> Outcome:
-        """Offer a held row at the saw again: *row_id*, or the one held last."""
-
-        def choose() -> Row:
-            if row_id is not None:
-                return self.find(row_id)
-            held = [row for row in self.queue.rows.values() if row.held]
-            if not held:
-                raise NothingToDo("Nothing is on hold.")
-            return max(held, key=lambda row: row.touched)
-
-        def decide(row: Row) -> Draft:
-            if not row.held:
-                raise NothingToDo(f"Row {row.number} is not on hold.")
-            return Draft("row released", {"row": row.id})
-
-        row = self._one(decide, choose)
-        return Outcome("released", f"Row {row.number}: {self.shown(row.cut)} is off hold.", row)
-
-    def skip(self, row_id: str | None = None) -> Outcome:
-        """Put a row behind the others at the saw: *row_id*, or the one in hand."""
-
-        def decide(row: Row) -> Draft:
-            if row.state != "open":
-                raise NothingToDo(f"Row {row.number} is {row.state}.")
-            if len(self.queue.to_cut()) < 2:
-                raise NothingToDo("It is the only row to cut: hold it, or strike it.")
-            return Draft("row skipped", {"row": row.id})
-
-        row = self._one(decide, lambda: self._at_saw(row_id))
-        return Outcome("skipped", f"Row {row.number}: {self.shown(row.cut)} comes last now.", row)
-
-    def how_many(self) -> Outcome:
-        """Tell how many pieces are left: of the row in hand, and in all."""
-        rows = self.queue.to_cut()
-        if not rows:
-            return Outcome("told", "Nothing is left to cut.")
-        total = sum(row.left for row in rows)
-        return Outcome(
-            "told", f"{rows[0].left} left of row {rows[0].number}, {total} pieces in all."
-        )
-
-    def what_next(self) -> Outcome:
-        """Read out the row that comes after the one in hand."""
-        rows = self.queue.to_cut()[1:2]
-        if not rows:
-            return Outcome("told", "Nothing comes after this.")
-        return Outcome(
-            "read back", f"Next: row {rows[0].number}, {self.shown(rows[0].cut)}.", rows[0]
-        )
+def what_next(state: MemoState) -> Decision:
+    """Return the row that comes after the one in hand, to be read out."""
+    following = state.to_cut()[1:2]
+    if not following:
+        return Decision(Result("told", topic="what next"))
+    return Decision(Result("read back", topic="what next"), (), (following[0].id,))

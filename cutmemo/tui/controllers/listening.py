@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections import deque
 from collections.abc import Callable, Iterator
@@ -14,6 +15,10 @@ from cutmemo.asr import Partial, Recogniser, Recognition, load_model, model_fold
 from cutmemo.audio.chunk import SoundChunk
 from cutmemo.audio.microphone import microphone
 from cutmemo.errors import CutmemoError
+from cutmemo.wording import explain_error
+from cutmemo.wording import screens as words
+
+_log = logging.getLogger(__name__)
 
 PAUSE_SECONDS = 0.3
 """Nobody who has waited for the end of the read-back begins sooner."""
@@ -61,7 +66,7 @@ class Listener:
         self._thread: threading.Thread | None = None
         self._loaded: tuple[Any, tuple[str, ...] | None] | None = None
         self._seconds = 0.0
-        self._deaf_times: deque[tuple[float, float]] = deque(maxlen=MAX_MUTED_INTERVALS)
+        self._muted_intervals: deque[tuple[float, float]] = deque(maxlen=MAX_MUTED_INTERVALS)
         self.muted = threading.Event()
         """Set while the program itself speaks."""
 
@@ -76,7 +81,7 @@ class Listener:
             return
         self._stop = threading.Event()
         self._thread = threading.Thread(
-            target=self.run, args=(self._stop,), name="ears", daemon=True
+            target=self.run, args=(self._stop,), name="listener", daemon=True
         )
         self._thread.start()
 
@@ -101,15 +106,17 @@ class Listener:
                     else Utterance(self._marked(heard, stop.is_set()))
                 )
         except CutmemoError as error:
-            reason = str(error)
+            reason = explain_error(error)
+            _log.warning("listening ended: %s", reason, exc_info=error.__cause__ is not None)
         except Exception as error:  # the end of a worker: whatever it was is shown
-            reason = f"Listening failed: {error}. Typing goes on."
+            _log.exception("listening failed")
+            reason = words.listening_failed(error)
         self._post(Ended(reason))
 
     def _marked(self, heard: Recognition, stopped: bool) -> Recognition:
         """Return *heard*, marked where it touches a time at which nobody listened: words of it may be gone."""
         begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
-        unheard = any(start < ended and begun < end for start, end in self._deaf_times) or (
+        unheard = any(start < ended and begun < end for start, end in self._muted_intervals) or (
             stopped and ended > self._seconds
         )
         return replace(heard, partly_muted=heard.partly_muted or unheard)
@@ -117,7 +124,7 @@ class Listener:
     def _sound(self, stop: threading.Event) -> Iterator[SoundChunk]:
         """Yield what the microphone hears; silence, and a note of when, while the program speaks."""
         first, self._seconds = True, 0.0
-        self._deaf_times.clear()
+        self._muted_intervals.clear()
         for chunk in microphone(stop.is_set):
             if first:
                 self._post(MicrophoneOpen())
@@ -128,9 +135,9 @@ class Listener:
                 yield chunk
                 continue
             begun = (
-                self._deaf_times.pop()[0]
-                if self._deaf_times and self._deaf_times[-1][1] == before
+                self._muted_intervals.pop()[0]
+                if self._muted_intervals and self._muted_intervals[-1][1] == before
                 else before
             )
-            self._deaf_times.append((begun, self._seconds))
+            self._muted_intervals.append((begun, self._seconds))
             yield SoundChunk(bytes(len(chunk.pcm)))

@@ -1,4 +1,4 @@
-"""Pages over the memo that are only read: a set of cuts with its picture, and the hand-off."""
+"""Pages over the memo, to be read: a set of cuts with its picture, and the hand-off."""
 
 from __future__ import annotations
 
@@ -11,14 +11,16 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from cutmemo.framing import Assembly
-from cutmemo.present import assembly_as_text
-from cutmemo.service import Session
+from cutmemo.present import assembly_as_text, assembly_title
+from cutmemo.tui.controllers.commands import Commands
+from cutmemo.tui.widgets.key_bar import Choices, labels
+from cutmemo.wording import screens as words
 
 
 class Page(ModalScreen[None]):
     """Text over the memo, to scroll and to leave."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [("escape,enter,e", "dismiss", "Back")]
+    BINDINGS: ClassVar[list[BindingType]] = [("escape,enter,e", "dismiss", words.BACK)]
 
     def __init__(self, text: str) -> None:
         """Show *text*."""
@@ -29,28 +31,33 @@ class Page(ModalScreen[None]):
         """Show the page."""
         with VerticalScroll(id="help"):
             yield Static(self._text, id="page", markup=False)
+            yield Choices(labels(words.PAGE_KEYS))
 
 
 class AssemblyPage(ModalScreen[bool | None]):
     """A set of cuts with its picture; where it was called by voice, it asks whether all of it is right."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        ("1,y", "say(True)", "All right"),
-        ("x", "say(False)", "Not right"),
-        ("escape,enter", "say(None)", "Back"),
+        ("1,y", "say(True)", words.ALL_RIGHT),
+        ("x", "say(False)", words.NOT_RIGHT),
+        ("escape,enter", "say(None)", words.BACK),
     ]
 
-    def __init__(self, frame: Assembly, session: Session, asks: bool) -> None:
-        """Show *frame*; *asks* whether it is right."""
+    def __init__(
+        self, frame: Assembly, memo: Commands, asks: bool, cautions: tuple[str, ...] = ()
+    ) -> None:
+        """Show *frame*; *asks* whether it is right; *cautions* are what to mind about its cuts."""
         super().__init__()
         self._asks = asks
-        question = "[1] all of it is right   [x] it is not: take it back"
-        end = question if asks else "All of it is on the list. Esc goes on, [x] takes it back."
-        self._text = "\n\n".join([frame.title.upper(), end, assembly_as_text(frame, session.shown)])
+        title = assembly_title(frame, memo.state.settings).upper()
+        self._head = title if asks else f"{title}\n\n{words.SET_ADDED}"
+        self._text = assembly_as_text(frame, memo.shown, memo.state.settings, cautions)
 
     def compose(self) -> ComposeResult:
         """Show the page."""
         with VerticalScroll(id="help"):
+            yield Static(self._head, id="title", markup=False)
+            yield Choices(labels(words.SET_ASK_KEYS if self._asks else words.SET_KEYS))
             yield Static(self._text, id="page", markup=False)
 
     def action_say(self, right: bool | None) -> None:

@@ -1,176 +1,169 @@
-"""The view at the saw: one length as large as the screen, a picture of the piece, its board, and the next two."""
+"""The view at the saw: one length as large as the screen, what the piece is, and what comes next."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
-from textual.widgets import Static
 
 from cutmemo.domain.checks import sawn
 from cutmemo.domain.length import format_length
 from cutmemo.errors import CutmemoError
-from cutmemo.memo.decide.rack import ToLay
 from cutmemo.memo.state import Row, saw_settings
-from cutmemo.planning import SectionPlan
-from cutmemo.present.boards import board_shown, inches_shown
-from cutmemo.service import Session
-from cutmemo.tui.widgets.numerals import largest
-from cutmemo.tui.widgets.piece import picture
+from cutmemo.planning.stock import trim_of
+from cutmemo.present.boards import board_shown
+from cutmemo.tui.controllers.commands import Place
+from cutmemo.tui.controllers.planner import Plans
+from cutmemo.tui.screens.working import WorkingScreen
+from cutmemo.tui.widgets.key_bar import KeyBar, labels
+from cutmemo.tui.widgets.saw_sheet import AtSaw, SawSheet
+from cutmemo.wording import screens as words
+from cutmemo.wording.lengths import inches_shown
 
-KEYS = " c cut  u undo  t trouble  k skip  w hold  l listen  s back  Eyes on the blade."
-ROOM_FOR_PICTURE = 26
-"""Rows of screen from which on square pieces are drawn too."""
+SHORT, NARROW = 16, 60
+"""A screen lower and narrower than this has no room for every key."""
+NEXT_SHOWN = 2
+"""So many rows are named that come after the one in hand."""
 
 
-def _wood(row: Row) -> tuple[object, ...]:
-    """Return what two rows have to share to be cut at one setting of saw and stop."""
-    return row.cut.length, row.cut.ends, row.cut.section
-
-
-class SawScreen(Screen[None]):
+class SawScreen(WorkingScreen):
     """What to cut now. Listening is off here unless it is switched on, and then only orders are taken."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "app.clear", "Cut one", show=False),
-        Binding("t", "app.trouble", "Trouble", show=False),
-        Binding("k", "app.skip", "Skip", show=False),
-        Binding("w", "app.hold", "Hold", show=False),
-        Binding("y", "app.say_again", "Say again", show=False),
+        Binding("space", "clear", words.CUT_ONE, show=False),
+        Binding("t", "trouble", words.TROUBLE, show=False),
     ]
 
-    def __init__(self, session: Session) -> None:
-        """Show the open rows of *session*."""
-        super().__init__()
-        self._session = session
-        self._board = ""
-
     def compose(self) -> ComposeResult:
-        """Lay out the numerals, what they are, and what comes next."""
-        yield Static(id="now", markup=False)
-        yield Static(id="facts", markup=False)
-        yield Static(id="piece", markup=False)
-        yield Static(id="board", markup=False)
-        yield Static(id="next", markup=False)
-        yield Static(id="sawtold", markup=False)
-        yield Static(KEYS, id="sawkeys", markup=False)
+        """Lay out the sheet and the bar of keys."""
+        yield SawSheet()
+        yield KeyBar(labels(words.SAW_KEYS))
+
+    _listening: words.Listening = "off"
 
     def on_mount(self) -> None:
-        """Draw once the size is known."""
-        self._session.at_saw = True
-        self.call_after_refresh(self.draw)
+        """Draw at once."""
+        self.draw()
 
-    def on_unmount(self) -> None:
-        """Take calls by voice again."""
-        self._session.at_saw = False
+    @property
+    def _sheet(self) -> SawSheet:
+        return self.query_one(SawSheet)
+
+    def tell(self, text: str, wrong: bool = False) -> None:
+        """Show what happened."""
+        self._sheet.show(replace(self._sheet.shown, told=text, refused=wrong))
+
+    def show_listening(self, listening: words.Listening) -> None:
+        """Show whether the microphone is open."""
+        self._listening = listening
+        self._draw_keys()
 
     def on_resize(self) -> None:
-        """Draw to the new size."""
-        self.call_after_refresh(self.draw)
+        """Leave keys off the bar where they would take a row from the length."""
+        self._draw_keys()
 
-    def tell(self, text: str) -> None:
-        """Show what happened."""
-        self.query_one("#sawtold", Static).update(text)
+    def _draw_keys(self) -> None:
+        short = self.size.height < SHORT and self.size.width < NARROW
+        self.query_one(KeyBar).show(labels(words.saw_keys(self._listening, short)))
 
-    def show_listening(self, listening: str) -> None:
-        """Show whether the microphone is open."""
-        mark = {"off": "", "opening": "◌ opening  ", "on": "● LISTENING for orders  "}[listening]
-        self.query_one("#sawkeys", Static).update(mark + KEYS.lstrip() if mark else KEYS)
+    def current(self) -> Row | None:
+        """Return the first row that the saw is offered."""
+        return next(iter(self.memo.state.to_cut()), None)
+
+    def place(self, shown: str | None) -> Place:
+        """Return that commands come from the saw."""
+        return Place(at_saw=True, shown=shown)
+
+    # --- what is shown ----------------------------------------------------------------------------------
 
     def draw(self) -> None:
-        """Show the first row large, the next two below it."""
-        queue = self._session.queue
-        rows = queue.to_cut()
-        now, facts, piece, after = (
-            self.query_one(f"#{name}", Static) for name in ("now", "facts", "piece", "next")
+        """Show the first row large, and what comes after it."""
+        rows, before = self.memo.state.to_cut(), self._sheet.shown
+        now = (
+            self.at_saw(rows)
+            if rows
+            else AtSaw(facts=words.NOTHING_TO_CUT, marks=tuple(self.memo.marks()))
         )
-        if not rows:
-            now.update("")
-            facts.update("Nothing open to cut.")
-            piece.display = False
-            self.query_one("#board", Static).display = False
-            after.update(self._waiting(rows))
-            return
-        settings = queue.settings
-        row = rows[0]
-        shown = format_length(row.cut.length, settings.display, settings.fineness)
-        piece.display = row.cut.angled() or self.size.height >= ROOM_FOR_PICTURE
-        piece.update(picture(row.cut, str(shown), self.size.width - 4))
-        facts.update(self._facts(row, rows))
-        lines = [f"then  {self._session.shown(each.cut)}" for each in rows[1:3]]
-        after.update("\n".join([*lines, self._waiting(rows)]).strip())
-        self._find_board(row)
-        self.call_after_refresh(
-            lambda: now.update(largest(shown, max(now.size.width, 20), max(now.size.height, 4)))
+        waiting = self._waiting(rows)
+        self._sheet.show(replace(now, waiting=waiting, told=before.told, refused=before.refused))
+        if rows:
+            self._find_board(rows[0])
+
+    def at_saw(self, rows: list[Row]) -> AtSaw:
+        """Return what to show of the first of *rows*, the others to come after it."""
+        row, settings = rows[0], self.memo.state.settings
+        return AtSaw(
+            length=format_length(row.cut.length, settings.display, settings.fineness),
+            stop_block=words.STOP_BLOCK if row.stop_block_due else "",
+            place=row.cut.place or "",
+            facts=" · ".join(self._facts(row, rows)),
+            ends=words.both_ends(row.cut),
+            alerts=(
+                *([words.again(row.spoiled)] if row.spoiled else []),
+                *(words.caution(self.memo.explain(each)) for each in row.cautions),
+            ),
+            marks=tuple(self.memo.marks()),
+            cut=row.cut,
+            following=tuple(
+                words.then(self.memo.shown(each.cut)) for each in rows[1 : 1 + NEXT_SHOWN]
+            ),
         )
+
+    def _facts(self, row: Row, rows: list[Row]) -> list[str]:
+        """Return how many are left and what the piece is."""
+        cut, settings = row.cut, self.memo.state.settings
+        parts = [words.left_of(row.left, cut.count)]
+        parts += [str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part]
+        if cut.allowance is not None and settings.shade is not None:
+            saw = format_length(sawn(cut, settings), settings.display, 64)
+            parts.append(words.sawn_at(str(saw)))
+        same = [each for each in rows[1:] if _setting(each) == _setting(row)]
+        if same:
+            left = sum(each.left for each in same)
+            parts.append(words.same_length(left, [each.number for each in same]))
+        return parts
 
     def _waiting(self, rows: list[Row]) -> str:
         """Return what is open and not offered here, and how many saw settings are to come."""
-        queue = self._session.queue
-        asked, held = len(queue.of_state("doubtful")), len(queue.open_rows()) - len(rows)
-        parts = [
-            f"? {asked} asked: answer before cutting those" if asked else "",
-            f"‖ {held} on hold" if held else "",
-        ]
-        settings = saw_settings(rows)
-        parts.append(
-            f"{settings} saw settings to go" if queue.order == "saw" and settings > 1 else ""
-        )
-        return " · ".join(part for part in parts if part)
-
-    def _facts(self, row: Row, rows: list[Row]) -> str:
-        """Return how many are left and what the piece is."""
-        cut, settings = row.cut, self._session.queue.settings
-        parts = [f"{row.left} of {cut.count} left" if cut.count > 1 else "1 piece"]
-        parts += [str(part) for part in (cut.shade, cut.section, cut.piece) if part]
-        parts += [part for part in (cut.note, f"for {cut.place}" if cut.place else "") if part]
-        if cut.shade is not None and settings.shade is not None:
-            parts.append(f"saw {format_length(sawn(cut, settings), settings.display, 64)}")
-        same = [each for each in rows[1:] if _wood(each) == _wood(row)]
-        if same:
-            numbers = ", ".join(str(each.number) for each in same)
-            parts.append(f"{sum(each.left for each in same)} more of this length in row {numbers}")
-        block = ["CHECK THE STOP BLOCK"] if row.stop_block_due else []
-        again = [f"AGAIN: {', '.join(row.spoiled)}"] if row.spoiled else []
-        return "\n".join(
-            [" · ".join(parts), *block, *again, *(f"! {warning}" for warning in row.warnings)]
+        state, settings = self.memo.state, saw_settings(rows)
+        return words.waiting(
+            len(state.of_state("doubtful")),
+            len(state.open_rows()) - len(rows),
+            settings if state.order == "saw" and settings > 1 else 0,
         )
 
-    # --- the board in hand -------------------------------------------------------------------------------
+    # --- the board in hand ------------------------------------------------------------------------------
 
     def _find_board(self, row: Row) -> None:
-        """Find on a thread which board the piece comes off, where there are boards of its section."""
-        line = self.query_one("#board", Static)
-        line.display = any(lot.section == row.cut.section for lot in self._session.queue.rack.lots)
-        if not line.display:
+        """Find which board the piece comes off, where there are boards of its section."""
+        section = row.cut.section
+        if not any(lot.section == section for lot in self.memo.state.rack.lots):
             return
         try:
-            todo = self._session.to_lay().of(row.cut.section)
+            self.planner.plan(lambda plans: self._show_board(plans, row.id), section)
         except CutmemoError:
-            line.display = False
-            return
-        self.run_worker(
-            lambda: self._found(todo, row.id), thread=True, group="board", exclusive=True
-        )
+            return  # too many pieces to plan: they are cut without
+        self._sheet.show(replace(self._sheet.shown, board=words.PLANNING))
 
-    def _found(self, todo: ToLay, row_id: str) -> None:
-        plans = todo.laid()
-        self.app.call_from_thread(self._show_board, todo.seq, plans, row_id)
-
-    def _show_board(self, seq: int, plans: list[SectionPlan], row_id: str) -> None:
-        """Show the board, unless the memo has moved on since."""
-        if seq != self._session.queue.seq or not self.is_attached:
+    def _show_board(self, plans: Plans, row_id: str) -> None:
+        if not self.is_attached:
             return
-        settings = self._session.queue.settings
-        found = next(
-            ((b, p) for plan in plans for b in plan.boards for p in b.pieces if p.row_id == row_id),
-            None,
-        )
+        boards = [board for plan in plans for board in plan.boards]
+        found = next((b for b in boards for p in b.pieces if p.row_id == row_id), None)
         text = ""
         if found is not None:
-            board, piece = found
-            where = "from" if board.lot is not None else "not on the rack:"
-            text = f"{where} {board_shown(board, settings)} · cut at {inches_shown(piece.end, settings)}"
-        self.query_one("#board", Static).update(text)
+            settings = self.memo.state.settings
+            trim = trim_of(found.lot, settings)
+            text = words.from_board(
+                board_shown(found, settings),
+                found.lot is not None,
+                inches_shown(trim, settings) if trim else "",
+            )
+        self._sheet.show(replace(self._sheet.shown, board=text))
+
+
+def _setting(row: Row) -> tuple[object, ...]:
+    """Return what two rows have to share to be cut at one setting of saw and stop."""
+    return row.cut.length, row.cut.ends, row.cut.section

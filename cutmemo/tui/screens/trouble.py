@@ -6,38 +6,42 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from cutmemo.domain.length import format_length
 from cutmemo.language import Trouble
 from cutmemo.memo.decide.saw import Suspect
-from cutmemo.service import Session
+from cutmemo.tui.controllers.commands import Commands
+from cutmemo.tui.sizes import LOW
+from cutmemo.tui.widgets.key_bar import Choices, labels
+from cutmemo.wording import screens as words
 
-REASONS: tuple[tuple[Trouble, str], ...] = (
-    ("short", "cut too short: scrap, cut it again"),
-    ("long", "cut too long: trim it"),
-    ("wrong angle", "wrong angle: scrap, cut it again"),
-    ("bad stock", "bad stock: the board is gone, cut it again"),
-)
+REASONS: tuple[Trouble, ...] = ("short", "long", "wrong angle", "bad stock")
 
 
 class TroubleScreen(ModalScreen[tuple[Trouble, Suspect] | None]):
     """One question over the saw view."""
 
+    VERTICAL_BREAKPOINTS = LOW
+
     BINDINGS: ClassVar[list[BindingType]] = [
-        *((str(n), f"take({n})", reason) for n, (reason, _) in enumerate(REASONS, start=1)),
-        ("tab", "other", "The other piece"),
-        ("escape,t", "leave", "Back"),
+        *((str(n), f"take({n})", reason) for n, reason in enumerate(REASONS, start=1)),
+        ("tab", "other", words.OTHER_PIECE),
+        ("escape,t", "leave", words.BACK),
     ]
 
-    def __init__(self, session: Session, suspects: list[Suspect]) -> None:
+    def __init__(self, memo: Commands, suspects: list[Suspect]) -> None:
         """Ask about *suspects*, the likelier first."""
         super().__init__()
-        self._session, self._suspects = session, suspects
+        self._memo, self._suspects = memo, suspects
 
     def compose(self) -> ComposeResult:
-        """Show the question."""
-        yield Static(id="trouble", markup=False)
+        """Show the question and its keys."""
+        with Vertical(classes="asks"):
+            yield Static(id="question", markup=False)
+            yield Choices([])
 
     def on_mount(self) -> None:
         """Draw it."""
@@ -45,22 +49,19 @@ class TroubleScreen(ModalScreen[tuple[Trouble, Suspect] | None]):
 
     def _draw(self) -> None:
         one, *others = self._suspects
-        lines = [f"TROUBLE with {self._named(one)}", ""]
-        lines += [f"  [{n}] {told}" for n, (_, told) in enumerate(REASONS, start=1)]
-        lines += [
-            "",
-            *(f"  [Tab] not that one, but {self._named(other)}" for other in others),
-            "  [Esc] no trouble",
-        ]
-        self.query_one("#trouble", Static).update("\n".join(lines))
+        self.query_one("#question", Static).update(words.trouble_with(*self._facts(one)))
+        keys = [(str(n), words.TROUBLES[reason]) for n, reason in enumerate(REASONS, start=1)]
+        keys += [("tab", words.not_that_one(*self._facts(other))) for other in others]
+        self.query_one(Choices).show(labels([*keys, ("escape", words.NO_TROUBLE)]))
 
-    def _named(self, suspect: Suspect) -> str:
-        which = "the piece just cut" if suspect.was_cut else "the piece in hand"
-        return f"{which}: row {suspect.row.number}, {self._session.shown(suspect.row.cut)}"
+    def _facts(self, suspect: Suspect) -> tuple[bool, int, str]:
+        settings = self._memo.state.settings
+        length = format_length(suspect.row.cut.length, settings.display, settings.fineness)
+        return suspect.was_cut, suspect.row.number, str(length)
 
     def action_take(self, number: int) -> None:
         """Take a reason."""
-        self.dismiss((REASONS[number - 1][0], self._suspects[0]))
+        self.dismiss((REASONS[number - 1], self._suspects[0]))
 
     def action_other(self) -> None:
         """Mean the other piece."""

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import lru_cache, partial
+
 from cutmemo.domain.length import FormattedLength
+from cutmemo.tui.widgets import signs
+from cutmemo.tui.widgets.signs import Dots
 
 # Five by seven dots each, top row first. The nought has no stroke: at this size it would pass for an eight.
 _DOTS = {
@@ -21,11 +26,15 @@ _DOTS = {
     "m": "00000 00000 11010 10101 10101 10101 10101",
     "≈": "00000 01001 10110 00000 01001 10110 00000",
     " ": "00 00 00 00 00 00 00",
+    "-": "0000 0000 0000 1111 0000 0000 0000",
+    "/": "0001 0001 0010 0010 0100 0100 1000",
     "×": "00000 10001 01010 00100 01010 10001 00000",
     "?": "01110 10001 00001 00110 00100 00000 00100",
 }
 
-Dots = list[list[bool]]
+MAX_SCALE = 12
+MAX_INLINE_SCALE = 2
+"""Up to this scale a length is drawn with its fraction on one line too, where there is no height to stack it."""
 _ROWS = 7
 
 
@@ -87,23 +96,68 @@ def draw(shown: FormattedLength, scale: int, lead: str = "") -> Dots:
 
 def in_blocks(drawing: Dots) -> str:
     """Return dots as text, two rows of dots in a row of half blocks."""
-    width = max((len(row) for row in drawing), default=0)
-    rows = [row + [False] * (width - len(row)) for row in drawing]
-    if len(rows) % 2:
-        rows.append([False] * width)
-    signs = {(True, True): "█", (True, False): "▀", (False, True): "▄", (False, False): " "}
-    return "\n".join(
-        "".join(
-            signs[upper, lower] for upper, lower in zip(rows[k], rows[k + 1], strict=True)
-        ).rstrip()
-        for k in range(0, len(rows), 2)
-    )
+    return "\n".join(signs.in_half_blocks(drawing))
+
+
+class Drawings:
+    """Every way to draw a length, the largest first; the last is plain text.
+
+    Each of them is the whole length: the smaller ones put the fraction behind the figures
+    instead of stacking it, and the smallest in block signs are three rows tall.
+    """
+
+    def __init__(self, shown: FormattedLength, lead: str = "") -> None:
+        """Draw *shown* behind a *lead* (``4×``)."""
+        self.text = f"{lead} {shown}".strip()
+        self._ways: list[Callable[[], list[str]]] = []
+        for scale in range(MAX_SCALE, 0, -1):
+            self._ways.append(partial(self._stacked, shown, scale, lead))
+            if scale <= MAX_INLINE_SCALE:
+                self._ways.append(partial(self._inline, scale))
+        self._ways += [self._small, self._narrow, lambda: [self.text]]
+        self._made: dict[int, tuple[str, ...]] = {}
+
+    @staticmethod
+    def _stacked(shown: FormattedLength, scale: int, lead: str) -> list[str]:
+        return signs.in_half_blocks(draw(shown, scale, lead))
+
+    def _inline(self, scale: int) -> list[str]:
+        return signs.in_half_blocks(dots(self.text, scale))
+
+    def _small(self) -> list[str]:
+        return signs.in_half_blocks(signs.dots(self.text))
+
+    def _narrow(self) -> list[str]:
+        return signs.in_quadrants(signs.dots(self.text))
+
+    def __len__(self) -> int:
+        """Return how many ways there are."""
+        return len(self._ways)
+
+    def __getitem__(self, way: int) -> tuple[str, ...]:
+        """Return the lines of one way."""
+        if way not in self._made:
+            self._made[way] = tuple(self._ways[way]())
+        return self._made[way]
+
+    def largest(self, width: int, height: int) -> int:
+        """Return the largest way that fits *width* by *height* cells; the last where none does."""
+        # No drawing is lower than its figures are: those are not drawn in vain.
+        least = max(MAX_SCALE - 2 * height // _ROWS, 0)
+        for way in range(least, len(self)):
+            lines = self[way]
+            if len(lines) <= height and max(map(len, lines)) <= width:
+                return way
+        return len(self) - 1
+
+
+@lru_cache(maxsize=64)
+def drawings(shown: FormattedLength, lead: str = "") -> Drawings:
+    """Return every way to draw a length, kept for the next size it is drawn at."""
+    return Drawings(shown, lead)
 
 
 def largest(shown: FormattedLength, width: int, height: int, lead: str = "") -> str:
     """Return the largest drawing of a length that fits *width* by *height* cells; plain text where none does."""
-    for scale in range(12, 0, -1):
-        drawing = draw(shown, scale, lead)
-        if len(drawing[0]) <= width and (len(drawing) + 1) // 2 <= height:
-            return in_blocks(drawing)
-    return f"{lead} {shown}".strip()
+    every = drawings(shown, lead)
+    return "\n".join(every[every.largest(width, height)])

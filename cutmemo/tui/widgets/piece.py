@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from cutmemo.domain.cut import Cut, End
+from cutmemo.wording import screens as words
 
 TALL = 3
 """Rows of wood between the two edges' lines."""
@@ -29,9 +30,13 @@ def picture(cut: Cut, length: str, wide: int) -> str:
     span = f" {length} ".center(inner - begin - end, "─")
     rows.append(" " * (1 + begin) + "├" + span + "┤")
     if cut.angled():
-        one, two = _name(left), _name(right)
+        one, two = words.end_label(left), words.end_label(right)
         gap = inner + 2 - len(one) - len(two)
-        rows += [f" {one}{' ' * gap}{two}"] if gap >= 3 else [f" left  {one}", f" right {two}"]
+        rows += (
+            [f" {one}{' ' * gap}{two}"]
+            if gap >= 3
+            else [f" {words.LEFT_END.ljust(5)} {one}", f" {words.RIGHT_END} {two}"]
+        )
     return "\n".join(row.rstrip() for row in rows)
 
 
@@ -56,9 +61,3 @@ def _edge(end: End, first_end: bool) -> str:
 
 def _wood(width: int, row: int) -> str:
     return ("▔" if row == 0 else "▁" if row == TALL - 1 else " ") * width
-
-
-def _name(end: End) -> str:
-    if not _slants(end):
-        return "square"
-    return str(end).replace(" long point", " LP").replace(" short point", " SP")

@@ -1,0 +1,46 @@
+"""Members on centres between solid wood, so that no spacing passes the centres and every mark has wood under it.
+
+Marks stand at whole multiples of the spacing from the near end, and a member stands with its
+middle on a mark. Where solid wood is in its way, a member stands tight beside that wood instead,
+if the spacing would otherwise be passed or the mark, on which a sheet may end, would be in the
+air. Sheets are as long as a whole number of spacings (48 in. at 12, 16 and 24; 96 in. at 19.2),
+so that each of their edges is a mark (common practice).
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+
+def marks_near(left: Fraction, right: Fraction, spacing: Fraction) -> list[Fraction]:
+    """Return the marks from *left* to *right*, both included."""
+    first, last = math.ceil(left / spacing), math.floor(right / spacing)
+    return [spacing * n for n in range(first, last + 1)]
+
+
+def between(
+    left: Fraction, right: Fraction, spacing: Fraction, thickness: Fraction
+) -> list[Fraction]:
+    """Return the near edges of the members in the gap from *left* to *right*.
+
+    Solid wood ends at *left* and begins at *right*; its nearest member is as thick as those in the
+    gap. A gap too narrow for a member stays empty: it has to be packed.
+    """
+    half = thickness / 2
+    if right - left < thickness:
+        return []
+    marks = marks_near(left - half, right + half, spacing)
+    edges = [mark - half for mark in marks if left <= mark - half and mark + half <= right]
+    in_air = [mark for mark in marks if left < mark < right]
+    beside = edges[0] - left if edges else right - left
+    if beside >= thickness and (
+        beside + thickness > spacing or any(mark < left + half for mark in in_air)
+    ):
+        edges.insert(0, left)
+    beside = right - (edges[-1] + thickness if edges else left)
+    if beside >= thickness and (
+        beside + thickness > spacing or any(mark > right - half for mark in in_air)
+    ):
+        edges.append(right - thickness)
+    return edges

@@ -1,0 +1,24 @@
+"""Orders to the memo."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cutmemo.domain.length import Length
+from cutmemo.language.grammar.fields import any_number
+from cutmemo.language.grammar.lengths import length
+from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.intent import Command
+from cutmemo.language.lexicon.en import COMMANDS, STRIKE_LEADS
+
+
+def command(scan: Scan) -> Iterator[tuple[Command, int]]:
+    """command = one of the fixed phrases | number "more" | ("cancel" | "scratch" | "strike") "the" length"""
+    yield from scan.find(COMMANDS, 0)
+    for number, after in scan.every(any_number, 0):
+        end = scan.take(after, "more", fits="more")
+        if end is not None and number:
+            yield Command("more", number), end
+    for _, start in scan.find(STRIKE_LEADS, 0):
+        for amount, end in scan.every(length, start):
+            yield Command("strike", length=Length(amount.inches)), end

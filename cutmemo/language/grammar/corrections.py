@@ -1,0 +1,118 @@
+"""Corrections: what was named is replaced, the rest stays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from cutmemo.domain.cut import Cut
+from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, cut, finished
+from cutmemo.language.grammar.fields import amount_words
+from cutmemo.language.grammar.lengths import length
+from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.intent import Change
+from cutmemo.language.lexicon.en import CHANGE_LEADS
+
+MANY = 12
+"""From here on "make it n" may as well be a length."""
+MAX_CHANGES = 8
+"""So often a call is changed underway at most."""
+
+
+def correction(scan: Scan) -> Iterator[Partial]:
+    """correction = lead [","] fields | "make it" count | "need" count, to the end"""
+    for after in _lead_ends(scan, 0):
+        if after < len(scan.tokens):
+            for partial in all_fields(scan, after, Partial()):
+                if partial != Partial() and not _counts_a_board(partial):
+                    yield partial
+    start = _after_no(scan)
+    make_it = scan.phrase(start, ("make", "it"))
+    if make_it is not None:
+        yield from _make_it(scan, make_it)
+    needed = scan.take(0, "need")
+    for count, end in scan.every(amount_words, needed) if needed is not None else ():
+        if end == len(scan.tokens):
+            yield Partial(Change(count=count))
+
+
+def _lead_ends(scan: Scan, at: int) -> list[int]:
+    """Return where what leads a correction may end: lead [","] [ lead [","] ]"""
+    ends = [_past_comma(scan, end) for _, end in scan.find(CHANGE_LEADS, at)]
+    ends += [_past_comma(scan, end) for first in ends for _, end in scan.find(CHANGE_LEADS, first)]
+    return list(dict.fromkeys(ends))
+
+
+def _past_comma(scan: Scan, at: int) -> int:
+    """Return the position after a comma, or *at* where there is none."""
+    return at + 1 if scan.word(at) == "," else at
+
+
+def _after_no(scan: Scan) -> int:
+    """["no" [","]]"""
+    start = scan.take(0, "no")
+    if start is None:
+        return 0
+    return _past_comma(scan, start)
+
+
+def _counts_a_board(partial: Partial) -> bool:
+    """Return whether a number was taken for a count only because a board follows: "no, thirty six header" is a length"""
+    change = partial.change
+    named = change.piece is not None or change.section is not None
+    return partial.amount is None and change.count is not None and named
+
+
+def _make_it(scan: Scan, at: int) -> Iterator[Partial]:
+    """ "make it" count; from a dozen on it may as well be a length, and with a fraction it is one"""
+    for count, end in scan.every(amount_words, at):
+        if end == len(scan.tokens):
+            yield Partial(Change(count=count))
+    for amount, end in scan.every(length, at):
+        is_length = amount.inches.denominator != 1 or amount.inches >= MANY or end > at + 1
+        if is_length and end == len(scan.tokens):
+            yield Partial(amount=amount)
+
+
+def changed_underway(scan: Scan) -> Iterator[Parsed]:
+    """changed_underway = cut { [","] lead fields }, each of which replaces what it names"""
+    spots = _change_spots(scan)
+    if not spots or len(spots) > MAX_CHANGES:
+        return
+    ends = [*spots[1:], len(scan.tokens)]
+    found = [each for each in cut(_part(scan, 0, spots[0])) if not each.refusals]
+    for begin, end in zip(spots, ends, strict=True):
+        part = _part(scan, begin, end)
+        changes = [finished(partial, cut=False) for partial in correction(part)] if found else []
+        found = [_changed(each, change) for each in found for change in changes]
+    yield from found
+
+
+def _change_spots(scan: Scan) -> list[int]:
+    """Return where a change begins, never at the start."""
+    scan = Scan(scan.tokens, scan.settings, scan.by_voice)  # what is sought here is not missed
+    spots: list[int] = []
+    free = 1
+    for at in range(1, len(scan.tokens)):
+        ends = _lead_ends(scan, at) if at >= free else []
+        if ends:
+            spots.append(at)
+            free = max(ends)
+    return spots
+
+
+def _part(scan: Scan, begin: int, end: int) -> Scan:
+    """Return the tokens from *begin* to *end*, without a comma at their end."""
+    if scan.word(end - 1) == ",":
+        end -= 1
+    return Scan(scan.tokens[begin:end], scan.settings, scan.by_voice)
+
+
+def _changed(before: Parsed, after: Parsed) -> Parsed:
+    """Return *before* with what *after* names replaced; a doubt about that is settled."""
+    was, change = before.reading.intent, after.reading.intent
+    if not isinstance(was, Cut) or not isinstance(change, Change):
+        raise TypeError("a cut is changed by a change")
+    left = tuple(each for each in before.reading.doubts if not each.about & change.named())
+    doubts = left + after.reading.doubts
+    return Parsed(replace(after.reading, intent=change.applied(was), doubts=doubts), after.refusals)

@@ -1,0 +1,233 @@
+"""How the ends of a piece are cut, and which point its length is taken to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from cutmemo.domain.cut import SQUARE, End, EndKind, Point
+from cutmemo.language.grammar.lengths import figures, fraction
+from cutmemo.language.grammar.numbers import below_hundred
+from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.lexicon.en import (
+    ANGLED,
+    CHEEKS,
+    DEGREES,
+    EITHER_PITCHED,
+    END_LEADS,
+    PITCHED,
+    PLURALS,
+    POINT_PAIRS,
+    POINT_SIDES,
+    POINTS,
+    REACHES,
+    TENS,
+)
+
+MAX_ANGLE = 75
+"""Degrees off square; past it a number is no angle."""
+
+
+@dataclass(frozen=True, slots=True)
+class EndSaid:
+    """How an end is cut, and which ends are meant."""
+
+    end: End | None
+    """``None`` where only the points were named."""
+    reach: str = ""
+    """``both``, ``one``, or empty where nothing was said of it."""
+    points: tuple[Point, Point] | None = None
+    """Both points of "long to short"."""
+    only_point: bool = False
+    """True where nothing but a point was named."""
+
+
+def both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:
+    """Return both ends of the piece from what was said of them, or ``None`` if nothing was."""
+    if not said:
+        return None
+    ends: list[End] = []
+    for each in said:
+        if each.end is not None:
+            ends += [each.end, each.end] if each.reach == "both" else [each.end]
+    pair = [*ends, SQUARE, SQUARE][:2]
+    points = next((each.points for each in said if each.points is not None), None)
+    if points is not None:
+        if len(ends) == 1:
+            pair[1] = pair[0]
+        pair = [replace(end, point=point) for end, point in zip(pair, points, strict=True)]
+    return pair[0], pair[1]
+
+
+def room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
+    """Return whether *more* says something that was not said yet."""
+    taken = sum(2 if each.reach == "both" else 1 for each in ends if each.end is not None)
+    if more.only_point and any(each.end is not None and each.end.point is None for each in ends):
+        return False
+    if more.end is None:
+        return all(each.points is None for each in ends)
+    return taken + (2 if more.reach == "both" else 1) <= 2
+
+
+def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """end_said = ["both ends"] end [point] ["both ends" | "one end"] [point] | "long to short" | point"""
+    yield from _both_points(scan, at)
+    lead = scan.find(END_LEADS, at)
+    for angle, after in scan.every(_several_angles, lead[0][1] if lead else at):
+        yield from _with_point(scan, End("angled", miter=angle), "both", after)
+    for _, begin in lead:
+        for found, after in scan.every(_end, begin):
+            yield from _with_point(scan, found, "", after)
+        for found, after in scan.every(usual_angle, begin) if scan.word(at) == "with" else ():
+            yield from _with_point(scan, found, "", after)
+    for reach, start in [("", at), *scan.find(REACHES, at)]:
+        for found, after in scan.every(_end, start):
+            yield from _with_point(scan, found, reach, after)
+        if scan.find(POINTS, start):
+            yield from _with_point(scan, None, reach, start)
+
+
+def _both_points(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """both_points = ("long" | "short") ["point"] "to" ("long" | "short") ["point"] | typed LL"""
+    for pair, end in scan.find(POINT_PAIRS, at):
+        yield EndSaid(None, points=pair), end
+    for first, middle in scan.find(POINT_SIDES, at):
+        to = scan.take(middle, "to")
+        for second, end in scan.find(POINT_SIDES, to) if to is not None else ():
+            yield EndSaid(None, points=(first, second)), end
+
+
+def _with_point(scan: Scan, end: End | None, reach: str, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """[point] ["both ends" | "one end"] [point]"""
+    spot = at
+    point: Point | None = None
+    for _ in range(3):
+        if end is not None or point is not None:
+            yield EndSaid(replace(end or End(), point=point), reach, only_point=end is None), spot
+        found_point = scan.find(POINTS, spot) if point is None else []
+        found_reach = scan.find(REACHES, spot) if not reach else []
+        if found_point:
+            point, spot = found_point[0]
+        elif found_reach:
+            reach, spot = found_reach[0]
+        else:
+            return
+
+
+def _end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
+    """end = "square" | pitch | angle ["and" angle] | cheek"""
+    square = scan.take(at, "square")
+    if square is not None:
+        yield End(), scan.take(square, "cut") or square
+    for found, after in _pitched(scan, at):
+        yield found, after
+        for cheek, end in scan.find(CHEEKS, after):
+            yield replace(found, cheek=cheek), scan.take(end, "cut") or end
+    yield from _angled_end(scan, at)
+
+
+def _angled_end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
+    """angled_end = angle ["degrees"] before a reach | angle "degrees" | angled [ ["and"] angled ]"""
+    for angle, after in scan.every(_angle, at):
+        if not 0 < angle <= MAX_ANGLE:
+            continue
+        if scan.find(REACHES, after):
+            yield End("angled", miter=angle), after
+        for _, degrees in scan.find(DEGREES, after):
+            if not scan.find(ANGLED, degrees):
+                yield End("angled", miter=angle), degrees
+    for found, after in _angled(scan, at):
+        yield found, after
+        joined = scan.take(after, "and")
+        for more, end in _angled(scan, after if joined is None else joined):
+            if (found.miter is None) != (more.miter is None):
+                both = replace(
+                    found, miter=found.miter or more.miter, bevel=found.bevel or more.bevel
+                )
+                yield both, end
+
+
+def _several_angles(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """several_angles = "forty fives" | typed 45s: both ends"""
+    word = scan.word(at)
+    if word in _USUAL_TYPED:
+        yield _USUAL_TYPED[word], at + 1
+    if word in TENS and PLURALS.get(scan.word(at + 1)) == 5 and TENS[word] == 40:
+        yield Fraction(45), at + 2
+    if PLURALS.get(word) in (15, 30, 60):
+        yield Fraction(PLURALS[word]), at + 1
+
+
+def usual_angle(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
+    """usual_angle = 15 | 22-1/2 | 30 | 45 | 60, where something announces it"""
+    for angle, after in scan.every(_angle, at):
+        if angle in USUAL_ANGLES:
+            yield End("angled", miter=angle), after
+
+
+USUAL_ANGLES = (Fraction(15), Fraction(45, 2), Fraction(30), Fraction(45), Fraction(60))
+"""Degrees that need no name (common practice)."""
+_USUAL_TYPED = {f"{angle}s": angle for angle in USUAL_ANGLES if angle.denominator == 1}
+
+
+def _pitched(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
+    """pitched = ("plumb" | "seat" | "hip") ["cut"] rise | rise ("plumb" …) ["cut"] | "plumb cut" """
+    for kind, name in _pitched_names(scan, at):
+        cut = scan.take(name, "cut")
+        for number, end in scan.every(rise, name if cut is None else cut):
+            yield End(kind, number), end
+        if cut is not None:
+            yield End(kind), cut
+    for number, after in scan.every(rise, at):
+        for kind, name in _pitched_names(scan, after):
+            yield End(kind, number), scan.take(name, "cut") or name
+
+
+def _pitched_names(scan: Scan, at: int) -> Iterator[tuple[EndKind, int]]:
+    """ "plumb" | "seat" | "level" | "hip" | "heel", which is either of the first two"""
+    yield from scan.find(PITCHED, at)
+    for _, after in scan.find(EITHER_PITCHED, at):
+        yield "plumb", after
+        yield "seat", after
+
+
+def rise(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """rise = number "twelve" | number "on" | "in" | "over" "twelve" | typed 7/12"""
+    token = scan.token(at)
+    if token is not None and token.kind == "fraction" and token.under == 12 and token.over:
+        yield token.over, at + 1
+    for number, after in scan.every(below_hundred, at):
+        joined = after + 1 if scan.word(after) in ("on", "in", "inch", "over", ":") else after
+        for run, end in scan.every(below_hundred, joined):
+            if run.value == 12 and 0 < number.value <= 24:
+                yield number.value, end
+
+
+def _angled(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
+    """angled = angle "degrees" ("miter" | "bevel") | ("miter" | "bevel") [ angle ["degrees"] ]"""
+    for angle, after in scan.every(_angle, at):
+        for _, degrees in scan.find(DEGREES, after):
+            for kind, end in scan.find(ANGLED, degrees):
+                yield _at_angle(kind, angle), end
+    for kind, name in scan.find(ANGLED, at):
+        for angle, after in scan.every(_angle, name):
+            degrees_said = scan.find(DEGREES, after)
+            yield _at_angle(kind, angle), degrees_said[0][1] if degrees_said else after
+        yield End("angled"), name
+
+
+def _at_angle(kind: str, angle: Fraction) -> End:
+    """Return an end at *angle* degrees across the face or through the thickness."""
+    return End("angled", miter=angle) if kind == "miter" else End("angled", bevel=angle)
+
+
+def _angle(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """angle = whole [ "and" fraction ] | figures"""
+    if scan.word(at) != "point":  # "short point one degree" is a short point, and then one degree
+        yield from scan.every(figures, at)
+    for number, after in scan.every(below_hundred, at):
+        yield Fraction(number.value), after
+        joined = scan.take(after, "and")
+        for part, end in scan.every(fraction, after if joined is None else joined):
+            yield number.value + part.inches, end

@@ -1,0 +1,97 @@
+"""Questions settled: by a choice, by a bare number that names a reading, or by taking the call back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from fractions import Fraction
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind, doubt
+from cutmemo.errors import NothingToDo
+from cutmemo.language import Reading
+from cutmemo.memo.commands import Context
+from cutmemo.memo.decide import find
+from cutmemo.memo.decide.cuts import Call, cuts_of
+from cutmemo.memo.decide.saw import strike
+from cutmemo.memo.decide.undo import refuse_if_built_upon
+from cutmemo.memo.events import AssemblyConfirmed, Draft, EventUndone, QuestionAnswered
+from cutmemo.memo.projection import Projection
+from cutmemo.memo.result import Decision, Result
+from cutmemo.memo.state import MemoState
+
+ANSWER_WITHIN_SECONDS = 10.0
+"""How long after a question a bare number may be its answer; later it is a call."""
+
+
+def answer(state: MemoState, choice: int, row_id: str | None, context: Context) -> Decision:
+    """Return a question settled with reading *choice* (from 1). Raises :class:`NothingToDo`."""
+    row = find.asking(state, row_id, context)
+    if row.state != "doubtful":
+        raise NothingToDo(doubt(DoubtKind.ASKS_NOTHING, row=row.number))
+    if not 1 <= choice <= len(row.readings):
+        of = len(row.readings)
+        raise NothingToDo(doubt(DoubtKind.NO_SUCH_READING, row=row.number, choice=choice, of=of))
+    if row.assembly_id:
+        draft = Draft(AssemblyConfirmed(row.assembly_id))
+    else:
+        draft = Draft(QuestionAnswered(row.id, row.readings[choice - 1]))
+    return Decision(Result("answered"), (draft,), (draft.id, row.id))
+
+
+def take_back(memo: Projection, row_id: str | None, context: Context) -> Decision:
+    """Return the row that asks struck, an assembly taken back as a whole."""
+    row = find.asking(memo.state, row_id, context)
+    if not row.assembly_id:
+        return strike(memo.state, row.id)
+    called = next(event for event in memo.log if event.id == row.assembly_id)
+    if not memo.counts(called):
+        raise NothingToDo(doubt(DoubtKind.TAKEN_BACK_ALREADY, title=row.assembly))
+    if any(each.done or each.spoiled for each in memo.state.of_assembly(row.assembly_id)):
+        raise NothingToDo(doubt(DoubtKind.ASSEMBLY_BEGUN, title=row.assembly))
+    refuse_if_built_upon(memo, called)
+    draft = Draft(EventUndone(called.id))
+    return Decision(Result("undone", events=(called,)), (draft,))
+
+
+def named_answer(
+    state: MemoState, call: Call, readings: Sequence[Reading], context: Context
+) -> Decision | None:
+    """Return the question just asked settled, where *readings* name one of its readings.
+
+    Only what was said, and heard one way, is an answer: a typed length is a call, a doubtful
+    hearing a question. ``None`` where it is a call of its own.
+    """
+    if not call.by_voice or call.unsure:
+        return None
+    row = find.question(state, context)
+    if row is None or row.station != context.station or len(row.readings) < 2:
+        return None
+    since = (context.now - datetime.fromisoformat(row.touched_at)).total_seconds()
+    if not 0 <= since <= ANSWER_WITHIN_SECONDS:
+        return None
+    named = [
+        n
+        for n, reading in enumerate(row.readings, start=1)
+        if any(_names(reading, cut) for cut in cuts_of(readings))
+    ]
+    if len(named) != 1:
+        return None
+    decision = answer(state, named[0], row.id, context)
+    return replace(decision, result=replace(decision.result, as_answer=True))
+
+
+def _names(reading: Cut, said: Cut) -> bool:
+    """Return whether the bare number *said* names *reading*.
+
+    By its length, its inches, their last two figures, or its count.
+    """
+    inches = reading.length.inches
+    names = {
+        inches,
+        Fraction(inches // 1),
+        Fraction(inches // 1 % 100),
+        Fraction(reading.count),
+    }
+    return said == Cut(said.length) and said.length.inches in names

@@ -1,0 +1,91 @@
+"""Which row is meant: by number, by id, by length, by what was done last, by what the saw shows."""
+
+from __future__ import annotations
+
+from cutmemo.domain.doubts import DoubtKind, doubt
+from cutmemo.domain.length import Length
+from cutmemo.errors import NothingToDo, UnknownCut
+from cutmemo.memo.commands import Context
+from cutmemo.memo.state import MemoState, Row
+
+
+def row_of(state: MemoState, name: str) -> Row:
+    """Return the row with this number or id. Raises :class:`UnknownCut`."""
+    row = state.rows.get(name)
+    if row is None and name.isdecimal() and len(name) < 10:
+        row = state.rows.numbered(int(name))
+    if row is None:
+        raise UnknownCut(name)
+    return row
+
+
+def last_called(state: MemoState, context: Context) -> Row:
+    """Return the row this station called, corrected or answered last, struck ones left out.
+
+    Raises :class:`NothingToDo` where there is none.
+    """
+    mine = [
+        row
+        for row in state.rows.values()
+        if row.station == context.station and row.state != "struck"
+    ]
+    if not mine:
+        raise NothingToDo(doubt(DoubtKind.NO_CALL_YET))
+    return max(mine, key=lambda row: (row.called, row.number))
+
+
+def last_single(state: MemoState, context: Context) -> Row:
+    """Return the last row, unless it came with an assembly: its other rows would stay as they were."""
+    row = last_called(state, context)
+    if row.assembly_id:
+        raise NothingToDo(doubt(DoubtKind.LAST_WAS_AN_ASSEMBLY, title=row.assembly))
+    return row
+
+
+def of_length(state: MemoState, length: Length) -> Row:
+    """Return the one row of this length. Raises :class:`NothingToDo` for none or several."""
+    rows = [
+        row
+        for row in state.rows.values()
+        if row.cut.length == length and row.state in ("open", "doubtful")
+    ]
+    if not rows:
+        raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_LENGTH, length=length))
+    if len(rows) > 1:
+        numbers = ", ".join(str(row.number) for row in rows)
+        raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_LENGTH, rows=numbers, length=length))
+    return rows[0]
+
+
+def at_saw(state: MemoState, row_id: str | None, context: Context) -> Row:
+    """Return the row named, or the one the saw is offered. Raises :class:`NothingToDo`."""
+    if row_id is not None:
+        return row_of(state, row_id)
+    offered = state.to_cut()
+    if context.in_hand is not None:
+        shown = [row for row in offered if row.id == context.in_hand]
+        if offered and not shown:
+            raise NothingToDo(doubt(DoubtKind.PLANNING_UNDERWAY))
+        offered = shown
+    if not offered:
+        held = bool(state.open_rows())
+        raise NothingToDo(doubt(DoubtKind.ALL_ON_HOLD if held else DoubtKind.NOTHING_AT_SAW))
+    return offered[0]
+
+
+def question(state: MemoState, context: Context) -> Row | None:
+    """Return the row to which an answer goes that names none: the one shown, or the last that asked."""
+    shown = state.rows.get(context.shown_question or "")
+    if shown is not None and shown.state == "doubtful":
+        return shown
+    return max(state.of_state("doubtful"), key=lambda row: row.touched, default=None)
+
+
+def asking(state: MemoState, row_id: str | None, context: Context) -> Row:
+    """Return the row named, or that of the question. Raises :class:`NothingToDo`."""
+    if row_id is not None:
+        return row_of(state, row_id)
+    row = question(state, context)
+    if row is None:
+        raise NothingToDo(doubt(DoubtKind.NO_QUESTION_OPEN))
+    return row

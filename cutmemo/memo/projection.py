@@ -1,0 +1,99 @@
+"""The state of a memo kept up to date event by event, whichever way they arrive."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from cutmemo.memo import events as e
+from cutmemo.memo.events import Event
+from cutmemo.memo.merge import heads, in_order
+from cutmemo.memo.state import MemoState, apply
+
+CHECKPOINT_EVERY = 64
+"""Events between two states that are kept, so that a late event or an undo replays few."""
+
+
+class Projection:
+    """All events of a memo in order of cause, and the state they come to.
+
+    The same events give the same state, whatever order and however often they come.
+    """
+
+    def __init__(self, events: Iterable[Event] = ()) -> None:
+        """Start with *events*."""
+        self.log: list[Event] = []
+        """All events, each after those it was built on."""
+        self.seq = 0
+        """The place in the file of the last event taken in."""
+        self.state = MemoState()
+        self.undone: frozenset[str] = frozenset()
+        """The ids of the events that do not count."""
+        self.heads: tuple[str, ...] = ()
+        """The ids of the events that none was built on yet: what the next event is built on."""
+        self._known: dict[str, int] = {}
+        self._checkpoints: list[MemoState] = [self.state]
+        self.follow(events)
+
+    def counts(self, event: Event) -> bool:
+        """Return whether *event* counts: it was not undone, or was redone since."""
+        return event.id not in self.undone
+
+    def follow(self, events: Iterable[Event]) -> None:
+        """Take in *events*; those that are known already change nothing."""
+        fresh = []
+        for event in events:
+            self.seq = max(self.seq, event.seq)
+            if event.id not in self._known:
+                self._known[event.id] = -1
+                fresh.append(event)
+        if not fresh:
+            return
+        before, changed = len(self.log), len(self.log)
+        if all(self._comes_last(event, fresh[:n]) for n, event in enumerate(fresh)):
+            self.log += fresh
+            self.heads = (fresh[-1].id,)
+            undone = _undone_by(fresh, self.undone)
+        else:
+            ordered = in_order([*self.log, *fresh])
+            pairs = zip(self.log, ordered, strict=False)
+            changed = next((n for n, (old, new) in enumerate(pairs) if old is not new), before)
+            self.log = ordered
+            self.heads = heads(ordered)
+            undone = _undone_by(ordered, frozenset())
+        for place, event in enumerate(self.log[changed:], start=changed):
+            self._known[event.id] = place
+        turned, self.undone = undone ^ self.undone, undone
+        places = [self._known[each] for each in turned if each in self._known]
+        self._replay(min([changed, *places]))
+
+    def _comes_last(self, event: Event, before: Sequence[Event]) -> bool:
+        """Return whether *event* was built on all that is here: it takes its place at the end."""
+        last = (before[-1].id,) if before else self.heads
+        return bool(event.after or not last) and set(last) <= set(event.after)
+
+    def _replay(self, place: int) -> None:
+        """Apply the events from *place* on anew, from the last state that is kept before it."""
+        kept = min(place // CHECKPOINT_EVERY, len(self._checkpoints) - 1)
+        if place == self.state.position:
+            state, start = self.state, place
+        else:
+            state, start = self._checkpoints[kept], kept * CHECKPOINT_EVERY
+            del self._checkpoints[kept + 1 :]
+        for event in self.log[start:]:
+            target = getattr(event.payload, "event", None)
+            waits = target is not None and target not in self._known
+            state = apply(state, event, event.id in self.undone, waits)
+            if state.position % CHECKPOINT_EVERY == 0:
+                self._checkpoints.append(state)
+        self.state = state
+
+
+def _undone_by(events: Iterable[Event], before: frozenset[str]) -> frozenset[str]:
+    """Return the ids of what is undone after *events*, where *before* was undone already."""
+    undone = set(before)
+    for event in events:
+        if isinstance(event.payload, e.EventUndone):
+            undone.add(event.payload.event)
+        elif isinstance(event.payload, e.EventRedone):
+            undone.discard(event.payload.event)
+    return frozenset(undone) if undone != before else before

@@ -1,0 +1,90 @@
+"""What came of a command: codes, rows and facts. ``wording`` says it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from cutmemo.framing import Assembly
+from cutmemo.memo.events import Draft, Event
+from cutmemo.memo.state import MemoState, Row
+from cutmemo.planning.rack import Lot
+
+Happened = Literal[
+    "added",
+    "asked",
+    "changed",
+    "answered",
+    "cleared",
+    "struck",
+    "put back",
+    "undone",
+    "redone",
+    "set",
+    "read back",
+    "listen",
+    "pause",
+    "told",
+    "racked",
+    "set added",
+    "spoiled",
+    "held",
+    "released",
+    "skipped",
+    "play",
+]
+Topic = Literal["", "totals", "understood", "how many", "what next", "order", "settings"]
+"""What exactly was told or set."""
+_MAY_ASK = ("added", "changed", "read back", "set added")
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What came of a command."""
+
+    happened: Happened
+    rows: tuple[Row, ...] = ()
+    """Every row it is about, as it is now; where it is about one that ended and one that took its
+    place, the new one first."""
+    topic: Topic = ""
+    assembly: Assembly | None = None
+    """The assembly that was added, where one was."""
+    lots: tuple[Lot, ...] = ()
+    """The boards that were put on the rack or changed; an emptied lot is left out."""
+    events: tuple[Event, ...] = ()
+    """What was undone or done again."""
+    reason: str = ""
+    """The trouble with a piece."""
+    listed: bool = False
+    """True where one line or breath called several rows."""
+    marked: bool = False
+    """True where commas stood between all of them."""
+    as_answer: bool = False
+    """True where a bare number was taken for the answer to a question."""
+
+    @property
+    def row(self) -> Row | None:
+        """Return the row it is about, where it is about one; of a list the one that asks last."""
+        if self.listed:
+            asking = [row for row in self.rows if row.state == "doubtful"]
+            return asking[-1] if asking else self.rows[-1]
+        return self.rows[0] if self.rows else None
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What a command is to write, and what will have come of it."""
+
+    result: Result
+    drafts: tuple[Draft, ...] = ()
+    row_ids: tuple[str, ...] = ()
+    """The rows the result is about; one that is not there then is left out."""
+    lot_ids: tuple[str, ...] = ()
+
+    def result_in(self, state: MemoState) -> Result:
+        """Return the result with its rows and boards as *state* has them."""
+        rows = tuple(state.rows[row_id] for row_id in self.row_ids if row_id in state.rows)
+        lots = tuple(lot for lot in state.rack.lots if lot.id in self.lot_ids)
+        found = replace(self.result, rows=rows or self.result.rows, lots=lots)
+        asks = found.row is not None and found.row.state == "doubtful"
+        return replace(found, happened="asked") if found.happened in _MAY_ASK and asks else found

@@ -1,0 +1,92 @@
+"""Why a row of the memo asks, and why a command cannot be carried out."""
+
+from __future__ import annotations
+
+from cutmemo.domain.doubts import Doubt, DoubtKind
+from cutmemo.domain.settings import Settings
+from cutmemo.wording.sentence import Sentence, length_of, number_of, template
+
+EACH_OF_SEVERAL = "Several were called at once: is each of them right?"
+
+
+def _cut_as_before(doubt: Doubt, settings: Settings) -> str:
+    """Say what was cut before a correction, and ask whether to cut the new length as well."""
+    count, add = number_of(doubt, "count"), number_of(doubt, "to_add")
+    was = f"{count} {'was' if count == 1 else 'were'} cut as {length_of(doubt, 'length', settings)}"
+    return f"{was}: add {add} of {length_of(doubt, 'new', settings)}?" if add else f"{was}."
+
+
+SENTENCES: dict[DoubtKind, Sentence] = {
+    DoubtKind.HEARD_TWO_WAYS: template("Heard more than one way."),
+    DoubtKind.SAID_TWO_WAYS: template("This can mean more than one thing."),
+    DoubtKind.ONE_OF_SEVERAL: template("Several were called at once: is this one right?"),
+    DoubtKind.ASSEMBLY_BY_VOICE: template(
+        "A whole set, called by voice: are all its measures right?"
+    ),
+    DoubtKind.HEARD_RIGHT_AFTER: template("“{words}” was heard right after it."),
+    DoubtKind.CUT_AS_BEFORE: _cut_as_before,
+    DoubtKind.NO_CALL_YET: template("There is no call yet to correct."),
+    DoubtKind.LAST_WAS_AN_ASSEMBLY: template(
+        "The last call was a whole set ({title}): scratch that, and call it again."
+    ),
+    DoubtKind.NO_ROW_OF_LENGTH: template("No open row is {length}."),
+    DoubtKind.SEVERAL_ROWS_OF_LENGTH: template(
+        "Rows {rows} have that length: choose one and strike it."
+    ),
+    DoubtKind.PLANNING_UNDERWAY: template("Planning the boards: a moment."),
+    DoubtKind.NOTHING_AT_SAW: template("Nothing is open at the saw."),
+    DoubtKind.ALL_ON_HOLD: template("Nothing is open at the saw. Rows are on hold."),
+    DoubtKind.NO_QUESTION_OPEN: template("No question is open."),
+    DoubtKind.ASKS_NOTHING: template("Row {row} has no open question."),
+    DoubtKind.NO_SUCH_READING: template("Row {row} has {of} readings; {choice} is none of them."),
+    DoubtKind.TAKEN_BACK_ALREADY: template("{title} was taken back already."),
+    DoubtKind.ASSEMBLY_BEGUN: template(
+        "Pieces of {title} are cut already: strike its rows one by one."
+    ),
+    DoubtKind.FEWER_THAN_CUT: template("{done} of row {row} are cut already."),
+    DoubtKind.COUNT_IN_QUESTION: template("Row {row} asks how many it is: answer it first."),
+    DoubtKind.CUT_MEANWHILE: template(
+        "Row {row} was cut or struck meanwhile: say the whole length again."
+    ),
+    DoubtKind.ASKS_FIRST: template("Row {row} asks a question: answer it before you cut."),
+    DoubtKind.STATE_ALREADY: template("Row {row} is {state} already."),
+    DoubtKind.NOTHING_TO_PUT_BACK: template("Nothing was cut or struck that could be put back."),
+    DoubtKind.NOTHING_CUT: template("No pieces of row {row} have been cut."),
+    DoubtKind.NO_PIECE_IN_HAND: template("No piece is in hand or was just cut."),
+    DoubtKind.NOTHING_ON_HOLD: template("Nothing is on hold."),
+    DoubtKind.NOT_ON_HOLD: template("Row {row} is not on hold."),
+    DoubtKind.ONLY_ROW: template("It is the only row to cut: hold it, or strike it."),
+    DoubtKind.NOTHING_TO_UNDO: template("Nothing is left to undo."),
+    DoubtKind.NOTHING_TO_REDO: template("Nothing was undone since."),
+    DoubtKind.ROW_IN_USE: template(
+        "{person} at {station} went on with that row: strike it or put it back instead."
+    ),
+    DoubtKind.BOARDS_IN_USE: template(
+        "{person} at {station} went on with those boards: change the rack instead."
+    ),
+    DoubtKind.ONLY_ORDERS_AT_SAW: template(
+        "At the saw only orders are taken by voice. Type it, or leave the saw view."
+    ),
+    DoubtKind.ORDER_HEARD_TWO_WAYS: template(
+        "Heard more than one way: say it again, or use a key."
+    ),
+    DoubtKind.ORDER_SAID_TWO_WAYS: template(
+        "This can mean more than one thing. Write foot and inch marks."
+    ),
+    DoubtKind.BOARD_WITHOUT_SECTION: template(
+        "That is a board of {length}, not a cut. To put it on the rack, say its section too."
+    ),
+    DoubtKind.TOO_MANY_TO_PLAN: template(
+        "{pieces} pieces are too many to lay onto boards at once ({most} at most)."
+    ),
+    DoubtKind.NO_SUCH_BOARDS: template(
+        "No boards “{name}” on the rack. “cutmemo rack” shows what is there."
+    ),
+    DoubtKind.BOARD_LENGTH: template(
+        "A board of {inches} in. cannot be: more than nothing, at most {most_feet} ft."
+    ),
+    DoubtKind.BOARD_COUNT: template("{count} boards cannot be: {least} to {most}."),
+    DoubtKind.BAD_PART_OFF_BOARD: template(
+        "A bad part from {begin} to {end} does not lie on a board of {inches} in."
+    ),
+}

@@ -1,0 +1,312 @@
+"""The command line in words: what each verb does, what it takes, examples, and what it says while it runs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+DESCRIPTION = "Carries a list of lengths from the tape to the saw."
+MANUAL = "User Commands"
+"""The manual that the page of this program belongs to."""
+
+EXAMPLES = """\
+examples:
+  cutmemo                                  open the screen on your memo
+  cutmemo say "101-1/2"                    call one length
+  cutmemo say "4 @ 14-5/8 2x6 header"      four, with the board and the piece
+  cutmemo say "no, make that 15"           correct the last call
+  cutmemo hear take1.wav                   hear a recording
+  cutmemo list                             what is open and what asks a question
+  cutmemo answer 2                         settle the last question with reading 2
+  cutmemo clear                            one piece of the first open row is cut
+  cutmemo rack add 10 2x4 16'              ten boards at hand
+  cutmemo boards                           which board to cut each piece from
+  cutmemo yard                             what is short, for tonight's order
+  cutmemo undo                             take back the last thing done here
+  cutmemo --memo porch.cutmemo list        the same for another memo
+  cutmemo demo                             see it work, without touching your memo
+"""
+
+CAUTIONS = """\
+Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
+A piece too short to hold is clamped, or cut off a longer one. Never cut freehand.
+Eyes and ears protected. Do not talk to the memo or look up in the middle of a cut.
+Measure twice. This is arithmetic only, not engineering or code approval: plans,
+local code, the inspector, a licensed designer and the saw's manual govern."""
+
+
+@dataclass(frozen=True, slots=True)
+class VerbText:
+    """The words of one verb."""
+
+    does: str
+    """What it does, in one line that begins small, as the list of verbs shows it."""
+    takes: Mapping[str, str] = field(default_factory=dict)
+    """What each of its arguments is, by the argument's name without dashes."""
+
+
+EVERYWHERE: Mapping[str, str] = {
+    "version": "show the version and end",
+    "help": "show this help and end",
+    "json": "results as JSON, and errors too",
+    "memo": "name or file of the memo (also CUTMEMO_MEMO)",
+    "log": "add what happens inside to this file, for reporting a fault (also CUTMEMO_LOG)",
+    "model": "another Vosk model folder (also CUTMEMO_MODEL)",
+    "row": "number of the row, as “cutmemo list” shows it",
+}
+"""Arguments that mean the same wherever they are taken."""
+
+_SETTING = {"setting": "which setting", "value": "its new value; inches as 1/8 or 14-1/2"}
+
+VERBS: Mapping[str, VerbText] = {
+    "say": VerbText("call a length or a command", {"words": "the call, typed or in words"}),
+    "hear": VerbText("hear recordings and take what they call", {"files": "WAV recordings"}),
+    "listen": VerbText(
+        "listen to the microphone without the screen, until Ctrl-C",
+        {"device": "name or number of the microphone"},
+    ),
+    "list": VerbText(
+        "show what is open and what asks a question", {"all": "cut and struck rows too"}
+    ),
+    "clear": VerbText(
+        "one piece is cut: of a row, or of the first open one",
+        {"all": "all pieces left of the row"},
+    ),
+    "answer": VerbText(
+        "settle a question with one of its readings",
+        {
+            "reading": "which reading is right (1)",
+            "row": "number of the row; else the last one asked about",
+        },
+    ),
+    "strike": VerbText("take a row off the list"),
+    "back": VerbText("put a struck row, or the last piece cut, back on the list"),
+    "undo": VerbText("take back the last thing done on this machine"),
+    "redo": VerbText("do again what was undone last"),
+    "hold": VerbText("keep a row back from the saw: the one named, or the next to cut"),
+    "release": VerbText("offer a held row at the saw again: the one named, or the one held last"),
+    "skip": VerbText("put a row behind the others at the saw: the one named, or the next to cut"),
+    "trouble": VerbText(
+        "a piece is spoiled: the one just cut, or the one in hand",
+        {"reason": "what is wrong with the piece"},
+    ),
+    "handoff": VerbText("what the next one has to know, and what was done today"),
+    "settings": VerbText(
+        "show or set how this crew speaks, measures and saws",
+        _SETTING,
+    ),
+    "manner": VerbText("the older name of “settings”", _SETTING),
+    "order": VerbText(
+        "put the open rows in another order", {"order": "as called, longest first, by saw setting"}
+    ),
+    "sums": VerbText("what is open and cut, in pieces, lineal feet and board feet"),
+    "day": VerbText("everything that happened: when, who, what"),
+    "sheet": VerbText("the whole memo as a paper list, CSV or JSON", {"as": "what to write"}),
+    "export": VerbText("write every event as JSON lines"),
+    "import": VerbText(
+        "take in events another memo exported; twice changes nothing",
+        {"file": "file of JSON lines, or - for standard input"},
+    ),
+    "memos": VerbText("the memos on this machine"),
+    "rack": VerbText("the boards at hand: show, add, change, take off, load from CSV"),
+    "boards": VerbText("which board to cut each piece from, with its marks"),
+    "yard": VerbText("what the yard has to bring for what is open"),
+    "kerf": VerbText("measure what the saw eats: a scrap before the cut, and its two parts"),
+    "screen": VerbText(
+        "open the screen (the same as no verb)",
+        {
+            "light": "dark on light, for the sun",
+            "station": "what this screen is called in the memo (also CUTMEMO_STATION)",
+            "who": "who is at it (also CUTMEMO_WHO)",
+        },
+    ),
+    "browser": VerbText(
+        "serve the screen to a browser: on this machine, or on the site's network with --site",
+        {
+            "port": "the port to serve on (8750)",
+            "site": "open it to the site's own network, behind a pass phrase (asked for, or CUTMEMO_PHRASE)",
+        },
+    ),
+    "demo": VerbText(
+        "hear the recordings that came with the program, without touching your memo",
+        {
+            "screen": "open the screen on the demo afterwards",
+            "keep": "keep the demo's memo in this new file",
+        },
+    ),
+    "cautions": VerbText("what to mind at the saw"),
+    "config": VerbText("where this machine's defaults are kept, and what holds"),
+    "completion": VerbText(
+        "write the completion of this program's verbs and options for a shell",
+        {"shell": "which shell"},
+    ),
+    "man": VerbText("write the manual page"),
+}
+"""One entry a verb, in the order in which help lists them."""
+
+
+def does(verb: str) -> str:
+    """Return what *verb* does, in one line."""
+    return VERBS[verb].does
+
+
+def takes(verb: str, argument: str) -> str:
+    """Return what *argument* (its name without dashes) of *verb* is. Raises :class:`KeyError`."""
+    text = VERBS.get(verb)
+    if text is not None and argument in text.takes:
+        return text.takes[argument]
+    return EVERYWHERE[argument]
+
+
+# --- misuse and endings ------------------------------------------------------------------------------
+
+STOPPED = "Stopped. All that was accepted is kept."
+
+
+def misused(program: str, message: str) -> str:
+    """Return what is said about arguments that *program* cannot take."""
+    return f"{program}: {message}. Try “{program} --help”."
+
+
+def no_verb(program: str, word: str, close: str | None) -> str:
+    """Return what is said about a *word* that is no verb, with the *close* one where there is one."""
+    meant = f"perhaps “{program} {close}”" if close else f"to call a length, “{program} say …”"
+    return f"“{word}” is no verb: {meant}"
+
+
+def hidden_in_argument(argument: str, sign: str) -> str:
+    """Return what is said about an *argument* with a *sign* that cannot be seen."""
+    return f"“{argument}” holds a sign that cannot be seen ({sign})"
+
+
+def number_too_long(digits: int) -> str:
+    """Return what is said about a number of more than so many *digits*."""
+    return f"a number there has more than {digits} digits"
+
+
+def no_port(text: str) -> str:
+    """Return what is said about *text* where a port is wanted."""
+    return f"“{text}” is no port: a number from 1 to 65535"
+
+
+def broke(error: BaseException, log: str | None) -> str:
+    """Return what is said where the program itself is at fault, with the *log* that holds the details."""
+    where = (
+        f"The details are in {log}."
+        if log
+        else "The same again with --log FILE writes the details to that file."
+    )
+    return (
+        f"Something in cutmemo itself went wrong ({type(error).__name__}: {error}). "
+        f"All that was accepted is kept. {where}"
+    )
+
+
+# --- hearing -----------------------------------------------------------------------------------------
+
+LISTENING = "Listening. Ctrl-C ends it."
+NO_CALL = "No call was heard."
+
+
+def recording_begins(name: str) -> str:
+    """Return the line above what a recording calls."""
+    return f"— {name}"
+
+
+def was_heard(text: str) -> str:
+    """Return the words that were heard."""
+    return f"heard: {text}"
+
+
+# --- rows and questions ------------------------------------------------------------------------------
+
+HOW_TO_CONFIRM = "  cutmemo answer takes all of it, “cutmemo say no” takes it back"
+
+
+def reading(number: int, cut: str) -> str:
+    """Return one thing that a call may mean."""
+    return f"  {number}: {cut}"
+
+
+def how_to_answer(row: int) -> str:
+    """Return how the question of *row* is settled."""
+    return f"  cutmemo answer 1 --row {row}, or cutmemo strike {row}"
+
+
+# --- memos, settings, days ---------------------------------------------------------------------------
+
+NO_MEMO = "No memo yet: “cutmemo say 36” makes one."
+
+
+def memo_line(name: str, path: str) -> str:
+    """Return one memo of the list of memos."""
+    return f"{name:20} {path}"
+
+
+def setting_line(name: str, value: object) -> str:
+    """Return one setting and its value."""
+    return f"{name:9} {'off' if value is None else value}"
+
+
+def imported(new: int) -> str:
+    """Return how many events were new."""
+    return f"{new} new."
+
+
+def day_line(at: str, who: str, station: str, what: str, why: str | None, undone: bool) -> str:
+    """Return one event of the day: when (ISO 8601), who, where, what, and why where it was said."""
+    when = at[:16].replace("T", " ")
+    reason = f" — {why}" if why is not None else ""
+    return f"{when}  {who} at {station}: {what}{reason}{' (undone)' if undone else ''}"
+
+
+def defaults_file(path: str, exists: bool) -> str:
+    """Return where the defaults of this machine are kept."""
+    return f"{path}{'' if exists else ' (not there: nothing is set)'}"
+
+
+def default_line(name: str, value: str | None, source: str) -> str:
+    """Return one default, its value and where that comes from."""
+    return f"{name:9} {value if value is not None else '-':40} {source}"
+
+
+# --- the browser and the demo ------------------------------------------------------------------------
+
+ASK_PHRASE = "Pass phrase for the site: "
+DEMO_AT_SAW = "\nThe memo at the saw:\n"
+DEMO_WHICH = "Which one, or 0 to strike it? "
+
+
+def demo_refused(name: str, error: object) -> str:
+    """Return what the demo says about a recording that was refused."""
+    return f"{name:28} refused: {error}"
+
+
+def demo_heard(name: str, words: str, happened: str, text: str) -> str:
+    """Return what the demo heard in a recording, and what came of it."""
+    return f"{name:28} “{words}”\n{'':28} {happened}: {text}"
+
+
+def demo_asks(row: int, reasons: str) -> str:
+    """Return what the demo asks about *row*."""
+    return f"\nRow {row} asks: {reasons}"
+
+
+def demo_takes_first(text: str) -> str:
+    """Return that nobody is there to answer."""
+    return f"  (nobody here to answer: the demo takes 1) {text}"
+
+
+def demo_struck(error: object) -> str:
+    """Return that an answer that is none strikes the row."""
+    return f"{error} — struck."
+
+
+def demo_cut(cut: str) -> str:
+    """Return what to cut next in the demo."""
+    return f"At the saw: {cut}. Enter when one is cut. "
+
+
+def demo_sums(totals: str) -> str:
+    """Return the sums at the end of the demo."""
+    return f"\n{totals}"

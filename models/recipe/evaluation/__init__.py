@@ -1,0 +1,1 @@
+"""Measures of how well a model hears, through the program's own hearing."""

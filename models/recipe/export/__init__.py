@@ -1,0 +1,1 @@
+"""Between a trained net and the folder that Vosk loads."""

@@ -1,0 +1,1 @@
+"""Speech to train on: synthesised, concatenated, and packed in shards."""

@@ -1,0 +1,1 @@
+"""Trains the acoustic net by lattice-free MMI."""

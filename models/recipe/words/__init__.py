@@ -1,0 +1,1 @@
+"""What is said: sampled sentences, pronunciations and acoustic units."""

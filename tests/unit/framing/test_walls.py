@@ -1,0 +1,394 @@
+"""Walls against coordinates, common practice and the dressed sizes; the sources stand beside each check."""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction as F
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from cutmemo.domain.cut import Section
+from cutmemo.domain.settings import Settings
+from cutmemo.framing import (
+    Assembly,
+    HeaderSpec,
+    MeasureError,
+    OpeningSpec,
+    Placed,
+    RemarkKind,
+    WallSpec,
+    calculate,
+)
+from cutmemo.framing.centres import between
+from cutmemo.framing.plates import MIN_APART, joints
+
+THICK = F(3, 2)
+PRECUT = F(741, 8)
+"""A stud of 92-5/8 in. (common practice)."""
+HEIGHT = F(777, 8)
+TWO_BY_EIGHT = HeaderSpec(Section(F(2), F(8)))
+
+
+def frame(spec: WallSpec, longest: F = F(288)) -> Assembly:
+    return calculate(spec, Settings(longest=longest))
+
+
+def wall(length: int | F, **more: object) -> Assembly:
+    return frame(WallSpec(F(length), HEIGHT, **more))  # type: ignore[arg-type]  # fields of the spec
+
+
+def counts(assembly: Assembly) -> dict[str, int]:
+    found: Counter[str] = Counter()
+    for cut in assembly.cuts:
+        found[cut.piece or ""] += cut.count
+    return found
+
+
+def full(assembly: Assembly, height: F = HEIGHT) -> list[Placed]:
+    """Return every upright from plate to plate, from the near end."""
+    tall = [p for p in assembly.layout if p.upright and p.height == height - 3 * THICK]
+    return sorted(tall, key=lambda each: each.left)
+
+
+def spacings(assembly: Assembly, rooms: list[tuple[F, F]]) -> list[F]:
+    """Return from middle to middle of neighbouring full uprights, openings left out."""
+    found = []
+    for one, two in zip(full(assembly), full(assembly)[1:], strict=False):
+        assert one.right <= two.left  # no two stand in the same place
+        if not any(one.right <= left and right <= two.left for left, right in rooms):
+            found.append((two.left + two.right) / 2 - (one.left + one.right) / 2)
+    return found
+
+
+def hanging(assembly: Assembly, spec: WallSpec) -> list[F]:
+    """Return the edges of upright 48-in. sheets (96-in. at 19.2) that somewhere have no wood behind them."""
+    sheet = 48 if spec.spacing.denominator == 1 and 48 % spec.spacing == 0 else 96
+    wood = [
+        (p.left, p.right, p.bottom, p.bottom + p.height)
+        for p in assembly.layout
+        if p.upright or p.piece == "header"
+    ]
+    wood += [
+        (at, at + gap, THICK, spec.height)
+        for at, gap in (
+            (each.value("at"), each.value("gap"))
+            for each in assembly.cautions
+            if each.kind is RemarkKind.PACK_GAP
+        )
+        if isinstance(at, F) and isinstance(gap, F)
+    ]
+    levels = sorted({THICK, spec.height - 2 * THICK, *(y for w in wood for y in w[2:])})
+    bands = [
+        (low + high) / 2
+        for low, high in zip(levels, levels[1:], strict=False)
+        if low >= THICK and high <= spec.height - 2 * THICK
+    ]
+    return [
+        F(edge)
+        for edge in range(sheet, int(spec.length) + 1, sheet)
+        if edge < spec.length
+        and any(
+            not any(left <= edge <= right and low <= y < high for left, right, low, high in wood)
+            and not _in_hole(spec, F(edge), y)
+            for y in bands
+        )
+    ]
+
+
+def _in_hole(spec: WallSpec, edge: F, y: F) -> bool:
+    return any(
+        each.at < edge < each.at + each.width
+        and (THICK if each.sill is None else each.sill - THICK) <= y < each.height
+        for each in spec.openings
+    )
+
+
+SPACINGS = st.sampled_from([F(12), F(16), F(24), F(96, 5)])
+
+
+@given(st.integers(3 * 16, 480 * 16), SPACINGS)
+@example(2333, F(16))  # 145-13/16: the last mark is nearer to the end stud than a stud is thick
+@example(146 * 16, F(16))
+def test_no_spacing_passes_the_centres_and_no_sheet_ends_in_the_air(
+    sixteenths: int, spacing: F
+) -> None:
+    spec = WallSpec(F(sixteenths, 16), HEIGHT, spacing)
+    found = frame(spec)
+    assert max(spacings(found, [])) <= spacing
+    assert not hanging(found, spec)
+    assert full(found)[0].left == 0
+    assert full(found)[-1].right == spec.length
+
+
+OPENINGS = st.builds(
+    OpeningSpec,
+    st.integers(20 * 16, 72 * 16).map(lambda n: F(n, 16)),
+    st.just(F(82)),
+    st.integers(0, 400 * 16).map(lambda n: F(n, 16)),
+    st.just(TWO_BY_EIGHT),
+    st.sampled_from([None, F(36)]),
+    st.integers(1, 2),
+    st.integers(1, 2),
+)
+
+
+@given(
+    st.integers(60 * 16, 480 * 16),
+    st.lists(OPENINGS, min_size=1, max_size=3),
+    SPACINGS,
+    st.sampled_from([(), ("left",), ("right",), ("left", "right")]),
+)
+def test_nor_beside_openings_and_corners(
+    sixteenths: int, openings: list[OpeningSpec], spacing: F, corners: tuple[str, ...]
+) -> None:
+    spec = WallSpec(
+        F(sixteenths, 16),
+        HEIGHT,
+        spacing,
+        openings=tuple(openings),
+        corners=frozenset(corners),  # type: ignore[arg-type]  # left and right
+    )
+    try:
+        found = frame(spec)
+    except MeasureError:
+        found = None
+    if found is None:  # only what stands in each other's way may be refused
+        sides = [(o.at - THICK * o.side, o.at + o.width + THICK * o.side) for o in openings]
+        ends = [(F(-1), F(0)), (spec.length, spec.length + 1)]
+        blocks = sorted([*sides, *ends])
+        near = any(b[0] - a[1] < 6 for a, b in zip(blocks, blocks[1:], strict=False))
+        assert near or any(end[1] > spec.length for end in sides)
+        return
+    rooms = [(each.at, each.at + each.width) for each in openings]
+    assert max(spacings(found, rooms), default=F(0)) <= spacing
+    assert not hanging(found, spec)
+    for left, right in rooms:
+        assert not any(p.left < right and left < p.right for p in full(found))
+
+
+@given(
+    st.fractions(0, 100, max_denominator=16),
+    st.fractions(0, 100, max_denominator=16),
+    SPACINGS,
+)
+def test_members_in_a_gap_stay_in_it_apart_and_near_enough(left: F, width: F, spacing: F) -> None:
+    right = left + width
+    edges = between(left, right, spacing, THICK)
+    walls = [left - THICK, *edges, right]
+    assert all(b - a >= THICK for a, b in zip(walls, walls[1:], strict=False))
+    if width >= THICK:
+        assert all(b - a <= spacing for a, b in zip(walls, walls[1:], strict=False))
+        marks = [spacing * n for n in range(1, 20) if left < spacing * n < right]
+        assert all(any(e <= m <= e + THICK for e in edges) for m in marks)
+    else:
+        assert not edges
+
+
+# Common practice: pre-cut studs with three 1-1/2 in. plates.
+@pytest.mark.parametrize(
+    "height, stud",
+    [(HEIGHT, PRECUT), (F(873, 8), F(837, 8)), (F(969, 8), F(933, 8))],
+)
+def test_precut_studs(height: F, stud: F) -> None:
+    cuts = {cut.piece: cut for cut in frame(WallSpec(F(144), height)).cuts}
+    assert cuts["stud"].length.inches == stud
+    assert (cuts["plate"].count, cuts["plate"].length.inches) == (3, 144)
+
+
+def test_stud_marks_stand_half_a_stud_before_the_centre() -> None:
+    # Common practice, and NAVEDTRA 14044: first near edge 15-1/4, then 16 in. on centre.
+    marks = next(f for f in wall(96).facts if f.kind is RemarkKind.STUD_MARKS).value("marks")
+    assert marks == (0, *(F(61, 4) + 16 * n for n in range(5)), F(189, 2))
+
+
+def test_a_window_is_framed_all_round() -> None:
+    window = OpeningSpec(F(36), F(82), F(40), TWO_BY_EIGHT, F(36))
+    found = {
+        (cut.piece, cut.length.inches): cut.count for cut in wall(144, openings=(window,)).cuts
+    }
+    assert found["king stud", PRECUT] == 2
+    assert found["trimmer", F(161, 2)] == 2
+    assert found["header", F(39)] == 2
+    assert found["sill", F(36)] == 1
+    # 97-1/8 less 3 in. of plates, 82, and 7-1/4 of header (PS 20)
+    assert found["cripple", F(39, 8)] == 2
+    # two on the marks, one at each end of the sill: common practice
+    assert found["cripple", F(33)] == 4
+    trimmer, header = F(161, 2), F(29, 4)
+    assert THICK + trimmer + header + F(39, 8) + 3 == HEIGHT
+
+
+def test_double_trimmers_and_kings_carry_a_longer_header() -> None:
+    one = OpeningSpec(F(72), F(82), F(40), TWO_BY_EIGHT)
+    two = OpeningSpec(F(72), F(82), F(40), TWO_BY_EIGHT, trimmers=2, kings=2)
+    single, double = counts(wall(240, openings=(one,))), counts(wall(240, openings=(two,)))
+    assert (single["king stud"], single["trimmer"]) == (2, 2)
+    assert (double["king stud"], double["trimmer"]) == (4, 4)
+    header = next(c for c in wall(240, openings=(two,)).cuts if c.piece == "header")
+    assert header.length.inches == 72 + 4 * THICK
+    kings = [p.left for p in full(wall(240, openings=(two,))) if p.piece == "king stud"]
+    assert kings == [34, F(71, 2), 115, F(233, 2)]
+
+
+def test_each_opening_has_its_own_header() -> None:
+    door = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(6)), plies=2))
+    deep = HeaderSpec(Section(material="LVL"), plies=1, depth=F(19, 2))
+    window = OpeningSpec(F(60), F(80), F(100), deep, F(36))
+    found = wall(240, openings=(window, door))
+    headers = {
+        (str(c.section), c.length.inches): c.count for c in found.cuts if c.piece == "header"
+    }
+    assert headers == {("2x6", F(41)): 2, ("LVL", F(63)): 1}
+    over = {c.length.inches for c in found.cuts if c.piece == "cripple" and c.length.inches < 30}
+    # 97-1/8 less 3 of plates, less opening and header: 82 and 5-1/2, 80 and 9-1/2
+    assert over == {F(53, 8), F(37, 8)}
+
+
+def test_plies_that_were_not_said_are_told() -> None:
+    for header, told in (
+        (TWO_BY_EIGHT, [2]),
+        (HeaderSpec(Section(F(7, 4), F(95, 8), "LVL"), plies=1), [1]),
+        (HeaderSpec(Section(F(2), F(8)), plies=3, plies_said=True), []),
+    ):
+        found = wall(144, openings=(OpeningSpec(F(38), F(80), F(40), header),))
+        cautions = [c for c in found.cautions if c.kind is RemarkKind.PLIES_ASSUMED]
+        assert [c.value("plies") for c in cautions] == told
+
+
+def test_a_header_of_unknown_depth_is_asked_for() -> None:
+    opening = OpeningSpec(F(38), F(82), F(40), HeaderSpec(Section(material="LVL")))
+    with pytest.raises(MeasureError) as caught:
+        wall(144, openings=(opening,))
+    assert caught.value.problem.kind is RemarkKind.HEADER_DEPTH_UNKNOWN
+
+
+def test_a_corner_leaves_an_inch_to_nail_to_and_the_cap_laps_over_it() -> None:
+    found = wall(144, corners=frozenset({"left"}))
+    assert [p.left for p in full(found)][:2] == [0, 3]
+    # The wall that meets it is 3-1/2 wide: the second stud stands from 3 to 4-1/2, 1 in. past it.
+    assert full(found)[1].right - F(7, 2) == 1
+    cap = next(p for p in found.layout if p.piece == "cap plate")
+    assert (cap.left, cap.right) == (F(7, 2), 144)
+    butt = wall(144, butts=frozenset({"right"}))
+    cap = next(p for p in butt.layout if p.piece == "cap plate")
+    assert (cap.left, cap.right) == (0, 144 + F(7, 2))
+
+
+def test_corners_follow_the_walls_own_depth_and_tees_the_partitions() -> None:
+    two_by_six, two_by_four = Section(F(2), F(6)), Section(F(2), F(4))
+    spec = WallSpec(F(240), HEIGHT, section=two_by_six, corners=frozenset({"left"}), tees=(F(100),))
+    found = frame(spec)
+    assert full(found)[1].right - F(11, 2) == 1  # PS 20: 5-1/2
+    flat = next(p for p in found.layout if p.piece == "backing stud")
+    assert (flat.width, flat.section) == (F(7, 2), two_by_four)
+
+
+def test_a_tee_has_wood_on_both_sides_and_the_partitions_cap_laps_in() -> None:
+    found = wall(240, tees=(F(100),))
+    backing = next(p for p in found.layout if p.piece == "backing stud")
+    assert (backing.left, backing.right) == (100 - F(7, 4), 100 + F(7, 4))
+    assert {p.left for p in full(found)} >= {backing.left - THICK, backing.right}
+    caps = sorted((p.left, p.right) for p in found.layout if p.piece == "cap plate")
+    assert caps == [(0, backing.left), (backing.right, 240)]
+
+
+@given(st.integers(289, 960), st.sampled_from([96, 144, 192, 240, 288]))
+def test_joints_of_the_top_plates_are_two_feet_apart_and_over_studs(
+    length: int, longest: int
+) -> None:
+    # IRC R602.3.2: end joints of the two top plates offset 24 in. or more.
+    found = frame(WallSpec(F(length), HEIGHT), F(longest))
+    rows = {
+        name: sorted((p.left, p.right) for p in found.layout if p.piece == name)
+        for name in ("sole plate", "top plate", "cap plate")
+    }
+    for pieces in rows.values():
+        assert pieces[0][0] == 0
+        assert pieces[-1][1] == length
+        assert all(a[1] == b[0] for a, b in zip(pieces, pieces[1:], strict=False))
+        assert all(right - left <= longest for left, right in pieces)
+    top, cap = ([right for _, right in rows[n][:-1]] for n in ("top plate", "cap plate"))
+    assert all(abs(a - b) >= MIN_APART for a in top for b in cap)
+    middles = {p.left + p.width / 2 for p in full(found)}
+    assert {*top, *cap} <= middles
+    assert RemarkKind.NO_ROOM_FOR_JOINTS not in {c.kind for c in found.cautions}
+
+
+def test_joints_that_cannot_be_apart_are_said_so() -> None:
+    found, apart = joints((F(0), F(100)), F(30), [F(16), F(32), F(48)], [F(16), F(48)])
+    assert found
+    assert not apart
+
+
+def test_backing_fills_each_gap_between_studs() -> None:
+    found = wall(96, backing=(F(48),))
+    blocks = [p for p in found.layout if p.piece == "block"]
+    assert sum(p.width for p in blocks) + THICK * len(full(found)) == 96
+    assert {p.bottom + p.height / 2 for p in blocks} == {48}
+
+
+@given(st.integers(60, 480), st.lists(OPENINGS, max_size=2))
+def test_the_picture_and_the_list_are_the_same_pieces(
+    length: int, openings: list[OpeningSpec]
+) -> None:
+    try:
+        found = wall(length, openings=tuple(openings))
+    except MeasureError:
+        return
+    placed: Counter[tuple[str, F]] = Counter()
+    for each in found.layout:
+        placed[each.piece, each.cut_length] += each.plies
+    listed: Counter[tuple[str, F]] = Counter()
+    for cut in found.cuts:
+        listed[cut.piece or "", cut.length.inches] += cut.count
+    assert placed == listed
+    assert all(each.width > 0 and each.height > 0 for each in found.layout)
+
+
+@pytest.mark.parametrize(
+    "spec, kind",
+    [
+        (WallSpec(F(144), F(4)), RemarkKind.NO_ROOM_FOR_STUDS),
+        (WallSpec(F(2), HEIGHT), RemarkKind.NO_ROOM_FOR_STUDS),
+        (
+            WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), F(82), F(1), TWO_BY_EIGHT),)),
+            RemarkKind.NO_ROOM_FOR_KING,
+        ),
+        (
+            WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), F(82), F(4), TWO_BY_EIGHT),)),
+            RemarkKind.NO_ROOM_FOR_END_STUD,
+        ),
+        (
+            WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), F(92), F(40), TWO_BY_EIGHT),)),
+            RemarkKind.HEADER_TOO_DEEP,
+        ),
+        (
+            WallSpec(
+                F(144), HEIGHT, openings=(OpeningSpec(F(38), F(82), F(40), TWO_BY_EIGHT, F(2)),)
+            ),
+            RemarkKind.SILL_TOO_HIGH,
+        ),
+        (
+            WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), THICK, F(40), TWO_BY_EIGHT),)),
+            RemarkKind.NO_OPENING,
+        ),
+        (WallSpec(F(144), HEIGHT, tees=(F(1),)), RemarkKind.NO_ROOM_FOR_TEE),
+        (
+            WallSpec(
+                F(144),
+                HEIGHT,
+                openings=(
+                    OpeningSpec(F(60), F(82), F(40), TWO_BY_EIGHT),
+                    OpeningSpec(F(20), F(82), F(60), TWO_BY_EIGHT),
+                ),
+            ),
+            RemarkKind.NO_ROOM_FOR_KING,
+        ),
+    ],
+)
+def test_what_cannot_be_built_is_an_error(spec: WallSpec, kind: RemarkKind) -> None:
+    with pytest.raises(MeasureError) as caught:
+        frame(spec)
+    assert caught.value.problem.kind is kind

@@ -1,0 +1,105 @@
+"""Every doubt has its sentence, and sentences stand in one place."""
+
+from __future__ import annotations
+
+import ast
+from fractions import Fraction as F
+from pathlib import Path
+
+import pytest
+
+import cutmemo
+import cutmemo.errors
+from cutmemo.domain.doubts import DoubtKind, Fact, doubt
+from cutmemo.domain.length import Length
+from cutmemo.domain.settings import Settings
+from cutmemo.wording import explain, explain_error
+from cutmemo.wording.doubts import SENTENCES
+
+FACTS: dict[str, Fact] = {
+    "text": "As it was written.",
+    "over": 9,
+    "under": 8,
+    "feet": F(17, 2),
+    "inches": F(102),
+    "all": F(108),
+    "off": 1,
+    "word": "few",
+    "said": "studs",
+    "remark": "arithmetic only",
+    "longest": Length(F(288)),
+    "shortest": Length(F(12)),
+    "length": Length(F(379, 8)),
+    "fineness": 16,
+    "angle": F(121, 2),
+    "limit": F(50),
+    "thickness": F(6),
+    "width": F(3),
+    "count": 51,
+    "most": 50,
+    "number": 4,
+    "name": "pairs",
+    "values": "ask, feet",
+    "settings": "pairs, bare",
+    "words": "and a half",
+    "to_add": 1,
+    "new": Length(F(93)),
+    "title": "22 common rafters",
+    "rows": "1, 2",
+    "row": 3,
+    "choice": 4,
+    "of": 2,
+    "done": 2,
+    "state": "cut",
+    "person": "ben",
+    "station": "saw",
+    "pieces": 4000,
+    "most_feet": 60,
+    "least": 1,
+    "begin": F(40),
+    "end": F(52),
+}
+
+
+@pytest.mark.parametrize("kind", DoubtKind)
+def test_every_doubt_has_a_sentence(kind: DoubtKind) -> None:
+    said = explain(doubt(kind, **FACTS), Settings())
+    assert said.endswith((".", "?"))
+    assert "{" not in said
+
+
+def test_no_sentence_stands_twice() -> None:
+    assert set(SENTENCES) == set(DoubtKind)
+
+
+def test_lengths_in_a_sentence_are_shown_as_the_crew_shows_them() -> None:
+    sounds_like = doubt(DoubtKind.SOUNDS_LIKE, length=Length(F(379, 8)))
+    assert '47-3/8"' in explain(sounds_like)
+    assert "3' 11-3/8\"" in explain(sounds_like, Settings(display="feet"))
+
+
+@pytest.mark.parametrize("package", ["language", "domain", "asr"])
+def test_no_sentence_stands_outside_of_wording(package: str) -> None:
+    """A sentence is a text of several words that ends as sentences do and is no docstring."""
+    found = []
+    for path in (Path(cutmemo.__file__).parent / package).rglob("*.py"):
+        tree = ast.parse(path.read_text())
+        docstrings = {
+            id(node.value)
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+        }
+        found += [
+            (path.name, node.value)
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Constant)
+            and isinstance(node.value, str)
+            and id(node) not in docstrings
+            and " " in node.value.strip()
+            and node.value.rstrip().endswith((".", "?", "!"))
+        ]
+    assert found == []
+
+
+def test_an_error_without_a_sentence_of_its_own_says_its_facts() -> None:
+    assert explain_error(cutmemo.errors.NothingToDo("Nothing is open.")) == "Nothing is open."
