@@ -218,9 +218,7 @@ def _kerf(run: Run) -> int:
     if not 0 < kerf <= 1:
         settings = Settings()
         raise BadBoards(
-            words.not_a_kerf(
-                *(inches_shown(each, settings) for each in (whole, one, two, kerf))
-            )
+            words.not_a_kerf(*(inches_shown(each, settings) for each in (whole, one, two, kerf)))
         )
     with run.station() as station:
         return run.tell(station.execute(ChangeSetting("kerf", str(kerf))), station)

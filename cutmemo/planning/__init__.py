@@ -2,6 +2,8 @@
 
 from cutmemo.planning.begun import (
     Sawn,
+    board_called,
+    called,
     printed,
     sawn_off,
     with_printed,
@@ -29,7 +31,9 @@ __all__ = [
     "Terms",
     "Wanted",
     "Yard",
+    "board_called",
     "breaches",
+    "called",
     "keep",
     "long_point",
     "plan",

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from string import ascii_lowercase
 
 from cutmemo.planning.kept import BoardPlan, keep
 from cutmemo.planning.layout import Board, SectionPlan
@@ -92,13 +93,25 @@ def with_sawn(rack: Rack, sawn: Iterable[Sawn], shortest: Fraction) -> Rack:
         before = [plan for plan in rack.boards if plan.board == each.board]
         if not any(plan.begun for plan in before):
             rack = _with_one_less(rack, each.stretches[0].lot)
-        now = tuple(replace(plan, begun=True) for plan in each.stretches)
+        now = tuple(replace(_both(plan, before), begun=True) for plan in each.stretches)
         others = tuple(plan for plan in rack.boards if plan.board != each.board)
         if all(plan.finished for plan in now):
             rack = _with_rests(replace(rack, boards=others), now, shortest)
         else:
             rack = replace(rack, boards=(*others, *now))
     return rack
+
+
+def _both(plan: BoardPlan, before: Iterable[BoardPlan]) -> BoardPlan:
+    """Return *plan* with the pieces cut that were cut before: two stations apart may have cut from one board."""
+    old = next((each for each in before if each.id == plan.id), None)
+    if old is None:
+        return plan
+    cut = {(piece.row_id, piece.start): piece for piece in old.pieces if piece.cut}
+    now = [replace(p, cut=p.cut or (p.row_id, p.start) in cut) for p in plan.pieces]
+    there = {(piece.row_id, piece.start) for piece in now}
+    gone = [piece for name, piece in cut.items() if name not in there]
+    return replace(plan, pieces=tuple(sorted([*now, *gone], key=lambda piece: piece.start)))
 
 
 def printed(
@@ -138,6 +151,26 @@ def with_released(rack: Rack, board: str, shortest: Fraction) -> Rack:
         if each.begun
     )
     return _with_rests(rack, begun, shortest)
+
+
+def without_board(rack: Rack, board: str) -> Rack:
+    """Return the rack without a board that keeps its plan, of which nothing is left or nobody wants it."""
+    return replace(rack, boards=tuple(each for each in rack.boards if each.board != board))
+
+
+def called(rack: Rack) -> dict[str, str]:
+    """Return what a person calls each board that was begun: the number of its lot and a letter, ``3a``."""
+    out: dict[str, str] = {}
+    for each in rack.boards:
+        if each.begun and each.board not in out:
+            same = sum(name.rstrip(ascii_lowercase) == str(each.number) for name in out.values())
+            out[each.board] = f"{each.number}{ascii_lowercase[same % 26] * (same // 26 + 1)}"
+    return out
+
+
+def board_called(rack: Rack, name: str) -> str | None:
+    """Return the board that is called *name*, or ``None``."""
+    return next((board for board, known in called(rack).items() if known == name), None)
 
 
 def _with_one_less(rack: Rack, lot_id: str) -> Rack:

@@ -20,6 +20,8 @@ from fractions import Fraction
 from cutmemo.domain.cut import Cut, End, Section
 
 GRAIN = 1_000_000
+MARK_PARTS = 1 << 16
+"""Marks beside slants are rounded up to this part of an inch, so that they can be kept exactly."""
 CHEEK_BEVEL = 45.0
 """Degrees of a cheek cut where none were said: equal pitches meet at 45° in plan (common practice)."""
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cutmemo.domain.settings import Settings
-from cutmemo.planning.ends import Shape
+from cutmemo.planning.ends import MARK_PARTS, Shape
 from cutmemo.planning.layout import Piece
 from cutmemo.planning.wanted import Wanted
 
@@ -73,6 +73,7 @@ def marked(
             shared = shape.shared(end)
             shares = shared > 0
             start = out[-1].end + shape.kerf(settings.kerf, end) - shared
+            start = Fraction(-(-start * MARK_PARTS // 1), MARK_PARTS)
         out.append(
             Piece(
                 each.row,

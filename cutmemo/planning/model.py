@@ -10,7 +10,7 @@ from math import ceil, floor, lcm
 
 from cutmemo.domain.settings import Settings
 from cutmemo.planning.bounds import boards_bound, cost_bound
-from cutmemo.planning.ends import Shape
+from cutmemo.planning.ends import MARK_PARTS, Shape
 from cutmemo.planning.exhaustive import best_of_all, is_small
 from cutmemo.planning.greedy import fit, quick
 from cutmemo.planning.problem import Boards, Item, PackedBoard, Problem, StockType
@@ -60,7 +60,8 @@ def modelled(
         family = families.get(shape) if shape is not None and _nests(inches, shape) else None
         widest = kerf if shape is None else shape.widest_kerf(kerf)
         saving = shape.saving if shape is not None and family is not None else Fraction(0)
-        items.append(Item(ceil((inches - saving + widest) * scale), demand, family))
+        rounding = Fraction(1, MARK_PARTS) if family is not None else Fraction(0)
+        items.append(Item(ceil((inches - saving + widest + rounding) * scale), demand, family))
         runs = (
             Fraction(0)
             if shape is None

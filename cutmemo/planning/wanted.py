@@ -9,7 +9,7 @@ from typing import Literal
 from cutmemo.domain.checks import sawn
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.settings import Settings
-from cutmemo.planning.ends import Shape, long_point, shape_of
+from cutmemo.planning.ends import MARK_PARTS, Shape, long_point, shape_of
 
 Measure = Literal["as called", "long points", "section needed"]
 """What the marks are to: the length as called; the long points, which lie further out; or a short
@@ -35,6 +35,13 @@ class Wanted:
     measure: Measure = "as called"
 
 
+def _kept_exactly(inches: Fraction) -> Fraction:
+    """Return *inches*, rounded up where a slant made them finer than any mark."""
+    if inches.denominator <= MARK_PARTS:
+        return inches
+    return Fraction(-(-inches * MARK_PARTS // 1), MARK_PARTS)
+
+
 def wanted_of(number: int, row_id: str, cut: Cut, count: int, settings: Settings) -> Wanted:
     """Return what *count* pieces of *cut* take of a board: the allowance sawn as the crew set it, to the long points."""
     exact = replace(cut, length=sawn(cut, settings))
@@ -50,7 +57,7 @@ def wanted_of(number: int, row_id: str, cut: Cut, count: int, settings: Settings
     return Wanted(
         number,
         row_id,
-        exact.length.inches if takes is None else takes,
+        exact.length.inches if takes is None else _kept_exactly(takes),
         count,
         cut.section,
         " ".join(part for part in called if part),

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from cutmemo.domain.settings import Settings
-from cutmemo.planning import Rack, SectionPlan, Yard
+from cutmemo.planning import Rack, SectionPlan, Yard, called
 from cutmemo.planning.yard import Price
 from cutmemo.present.boards import orders_of
 from cutmemo.present.cells import csv_cell
@@ -87,7 +87,8 @@ def order_as_csv(
 
 
 def rack_as_plain(rack: Rack) -> list[dict[str, Any]]:
-    """Return the rack as JSON values; lengths exact as text, in inches."""
+    """Return the rack as JSON values; lengths exact as text, in inches. Of a begun board, what is free."""
+    names = called(rack)
     return [
         {
             "number": lot.number,
@@ -97,8 +98,22 @@ def rack_as_plain(rack: Rack) -> list[dict[str, Any]]:
             "price": None if lot.price is None else str(lot.price),
             "bad": [[str(begin), str(end)] for begin, end in lot.bad],
             "leftover": lot.leftover,
+            "begun": "",
         }
         for lot in rack.lots
+    ] + [
+        {
+            "number": board.number,
+            "section": section_shown(board.section),
+            "inches": str(board.rest),
+            "count": 1,
+            "price": None,
+            "bad": [],
+            "leftover": True,
+            "begun": names[board.board],
+        }
+        for board in rack.boards
+        if board.begun
     ]
 
 

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from cutmemo.domain.settings import Settings
-from cutmemo.planning import Board, Rack, SectionPlan, Yard
+from cutmemo.planning import Board, Rack, SectionPlan, Yard, called
 from cutmemo.planning.order import Order, order_of
 from cutmemo.planning.yard import Price
 from cutmemo.wording.boards import (
+    begun_on_the_rack,
     board_shown,
     cautions_of,
     head,
@@ -93,6 +94,11 @@ def same_board(plan: SectionPlan, number: int) -> str:
 def rack_as_text(rack: Rack, settings: Settings) -> str:
     """Return what is on the rack, a line each."""
     lines = []
+    names = called(rack)
+    for board in rack.boards:
+        if board.begun:
+            free = inches_shown(board.rest, settings)
+            lines.append(begun_on_the_rack(names[board.board], board, free, settings))
     for lot in rack.lots:
         bad = "".join(
             f" · bad from {inches_shown(begin, settings)} to {inches_shown(end, settings)}"

@@ -8,7 +8,7 @@ from fractions import Fraction
 from cutmemo.domain.cut import Section
 from cutmemo.domain.length import Length, format_length
 from cutmemo.domain.settings import Settings
-from cutmemo.planning import Board, KerfShort, Lot, Piece, SectionPlan, Wanted
+from cutmemo.planning import Board, BoardPlan, KerfShort, Lot, Piece, SectionPlan, Wanted
 from cutmemo.planning.kept import Breach
 from cutmemo.planning.order import Order, OrderLine, total_cost
 from cutmemo.wording.lengths import board_length, inches_shown
@@ -54,6 +54,16 @@ def board_shown(board: Board, settings: Settings) -> str:
     if board.begun:
         name += ", begun, marks from its first end"
     return name
+
+
+def begun_on_the_rack(name: str, board: BoardPlan, free: str, settings: Settings) -> str:
+    """Return one line about a board that was begun and keeps its plan."""
+    left = sum(not piece.cut for piece in board.pieces)
+    length = board_length(board.inches, settings)
+    return (
+        f"{name:>4}  begun  {length:>12}  {section_shown(board.section)}"
+        f" · {counted(left, 'piece')} still planned on it, {free} free"
+    )
 
 
 def standing_shown(plan: SectionPlan) -> str:

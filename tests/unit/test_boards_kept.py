@@ -7,13 +7,17 @@ import random
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction as F
+from pathlib import Path
 
 import pytest
+from desk import Desk
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
+from cutmemo.memo import open_store
+from cutmemo.memo.codec import to_line
 from cutmemo.planning import (
     BoardPlan,
     Lot,
@@ -28,6 +32,7 @@ from cutmemo.planning import (
     with_released,
     with_sawn,
 )
+from cutmemo.present import boards_as_text, order_as_text, rack_as_text
 
 STUD = Section(F(2), F(4))
 CREW = Settings()
@@ -224,3 +229,81 @@ def test_a_board_that_is_let_go_gives_back_its_free_end() -> None:
     bench.rack = with_released(bench.rack, kept.board, CREW.shortest)
     assert bench.rack.boards == ()
     assert [(lot.inches, lot.leftover) for lot in bench.rack.lots] == [(F(1055, 8), True)]
+
+
+# --- in a memo -------------------------------------------------------------------------------------------
+
+
+def off(session: Desk) -> list[tuple[str, F]]:
+    """Return what comes off the first board, in order."""
+    (made,) = session.plans()
+    return [(str(p.row), p.start) for p in made.boards[0].pieces]
+
+
+def test_in_a_memo_a_begun_board_keeps_its_marks(session: Desk) -> None:
+    session.add_boards(STUD, F(96), 4)
+    session.add_boards(STUD, F(120), 3)
+    session.add_boards(STUD, F(192), 2)
+    for call in ("2 @ 92-5/8 2x4 stud", "2 @ 14-1/2 2x4 block", "84 2x4", "64 2x4"):
+        session.call(call)
+    for row in session.state.of_state("doubtful"):
+        session.answer(1, row.id)
+    session.clear(session.find("1").id)
+    assert off(session) == [("1", F(371, 4))]
+    assert "begun" in boards_as_text(session.plans(), Settings())
+    assert "2 pieces" not in rack_as_text(session.state.rack, Settings())
+    assert "3a  begun" in rack_as_text(session.state.rack, Settings())
+
+
+def test_in_a_memo_the_stub_for_a_planned_piece_stays(session: Desk) -> None:
+    session.add_boards(STUD, F(96), 1)
+    session.call("85 2x4 stud")
+    session.call("10-1/2 2x4 block")
+    for row in session.state.of_state("doubtful"):
+        session.answer(1, row.id)
+    session.clear(session.find("1").id)
+    assert off(session) == [("2", F(0))]
+    assert order_as_text(session.plans(), session.state.rack, Settings()) == ""
+    session.clear()
+    assert (session.state.rack.lots, session.state.rack.boards) == ((), ())
+    session.undo()
+    assert off(session) == [("2", F(0))]
+    session.undo()
+    assert [lot.count for lot in session.state.rack.lots] == [1]
+
+
+def test_begun_boards_go_from_memo_to_memo(session: Desk, tmp_path: Path) -> None:
+    session.add_boards(Section(F(2), F(6)), F(192), 2)
+    session.call("3 @ 30-1/16 2x6 brace miter 37 both ends long point")
+    session.call("2 @ 20 2x6 miter 22.5 one end short point")
+    for row in session.state.of_state("doubtful"):
+        session.answer(1, row.id)
+    session.clear()
+    assert session.state.rack.boards
+    with open_store(tmp_path / "other.cutmemo") as store:
+        other = Desk(store, "yard", "lee")
+        other.take_in([to_line(event) for event in session.log])
+        assert other.state.rack == session.state.rack
+        assert other.plans() == session.plans()
+
+
+def test_a_begun_board_is_taken_off_the_rack_by_its_name(session: Desk) -> None:
+    session.add_boards(STUD, F(192), 1)
+    session.call("2 @ 60 2x4")
+    session.clear()
+    session.change_boards("1a", count=0)
+    assert session.state.rack.boards == ()
+    session.undo()
+    assert session.state.rack.boards != ()
+
+
+def test_two_stations_apart_that_cut_from_one_board_leave_it_cut_by_both() -> None:
+    bench = Bench(lots((192, 1)), {"a": (F(50), 1), "b": (F(40), 1), "c": (F(30), 1)})
+    bench.cut("a")
+    made = bench.plan()
+    assert made is not None
+    one = sawn_off(made, bench.rack, "b", 1, bench.new_id)
+    other = sawn_off(made, bench.rack, "c", 1, bench.new_id)
+    both = with_sawn(with_sawn(bench.rack, one, CREW.shortest), other, CREW.shortest)
+    assert both.boards == ()
+    assert [lot.inches for lot in both.lots] == [192 - 50 - 40 - 30 - F(3, 8)]

@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards
 from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, Context
-from cutmemo.memo.events import BoardRest, BoardsAdded, BoardSawn, BoardsChanged, Draft
+from cutmemo.memo.events import BoardsAdded, BoardsChanged, Draft
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row
-from cutmemo.planning import BoardPlan, Lot, SectionPlan, Wanted, Yard, plan, wanted_of
+from cutmemo.planning import (
+    BoardPlan,
+    Lot,
+    Sawn,
+    SectionPlan,
+    Wanted,
+    Yard,
+    board_called,
+    plan,
+    sawn_off,
+    wanted_of,
+)
 from cutmemo.planning.rack import MAX_BOARD_INCHES, MAX_BOARDS
-from cutmemo.planning.stock import trim_of
 from cutmemo.planning.yard import Price
 
 MAX_PIECES = 3_000
@@ -91,6 +100,9 @@ def lot_of(state: MemoState, name: str) -> Lot:
 
 def change_boards(state: MemoState, command: ChangeBoards) -> Decision:
     """Return a lot with another count, length or other bad parts."""
+    board = board_called(state.rack, command.number)
+    if board is not None and command.count == 0:
+        return Decision(Result("racked"), (Draft(BoardsChanged(lot=board, count=0)),))
     lot = lot_of(state, command.number)
     count, inches = command.count, command.inches
     changed = Boards(
@@ -118,47 +130,20 @@ def _check(boards: Boards, least: int = 1) -> None:
             raise BadBoards(doubt(DoubtKind.BAD_PART_OFF_BOARD, **span))
 
 
-def boards_for(state: MemoState, row: Row, pieces: int, context: Context) -> tuple[BoardSawn, ...]:
-    """Return which boards *pieces* of *row* come off, and what is left of each.
+def boards_for(state: MemoState, row: Row, pieces: int, context: Context) -> tuple[Sawn, ...]:
+    """Return which boards *pieces* of *row* come off, and what is still planned on them.
 
     Nothing where the plan has to buy them.
     """
     section = row.cut.section
-    if not any(lot.section == section for lot in state.rack.lots):
+    rack = state.rack
+    sections = {*(lot.section for lot in rack.lots), *(board.section for board in rack.boards)}
+    if section not in sections:
         return ()
     try:
         plans = planning_job(state).of(section).solve()
     except BadBoards:
         return ()  # too many pieces to lay: a piece is cut all the same
-    started: list[tuple[Lot, dict[Fraction, Fraction]]] = []
-    for board in (board for each in plans for board in each.boards):
-        here = [piece for piece in board.pieces if piece.row_id == row.id][:pieces]
-        if board.lot is None or not here:
-            continue
-        kerfs = (each.inches + state.settings.kerf for each in here)
-        used = trim_of(board.lot, state.settings) + sum(kerfs, Fraction(0))
-        # Two sound stretches may be of one board: it is started once.
-        same = (taken for lot, taken in started if lot == board.lot and board.start not in taken)
-        taken = next(same, None)
-        if taken is None:
-            started.append((board.lot, {board.start: used}))
-        else:
-            taken[board.start] = used
-        pieces -= len(here)
     return tuple(
-        BoardSawn(lot.id, _rests(state.settings, lot, taken, context)) for lot, taken in started
-    )
-
-
-def _rests(
-    settings: Settings, lot: Lot, taken: dict[Fraction, Fraction], context: Context
-) -> tuple[BoardRest, ...]:
-    """Return the sound stretches left of one board, those worth handling.
-
-    *taken* is what went, by where a stretch begins.
-    """
-    least = min(settings.shortest, settings.leftover)
-    stretches = [end - begin - taken.get(begin, Fraction(0)) for begin, end in lot.runs()]
-    return tuple(
-        BoardRest(context.new_id(), lot.section, inches) for inches in stretches if inches >= least
+        sawn for each in plans for sawn in sawn_off(each, rack, row.id, pieces, context.new_id)
     )

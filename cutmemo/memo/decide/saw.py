@@ -31,8 +31,8 @@ def clear(state: MemoState, row_id: str | None, all_left: bool, context: Context
     if row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
     pieces = row.left if all_left else 1
-    boards = boards_for(state, row, pieces, context)
-    cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, boards=boards)
+    sawn = boards_for(state, row, pieces, context)
+    cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, sawn=sawn)
     return _about("cleared", row, cleared)
 
 
@@ -111,7 +111,7 @@ def spoil(
         row=row.id,
         reason=reason,
         was_cut=chosen.was_cut,
-        boards=boards_for(memo.state, row, 1, context) if new_board else (),
+        sawn=boards_for(memo.state, row, 1, context) if new_board else (),
     )
     return Decision(Result("spoiled", reason=reason), (Draft(payload),), (row.id,))
 
