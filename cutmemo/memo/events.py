@@ -405,7 +405,10 @@ def lots_added(payload: Payload | Unreadable) -> frozenset[str]:
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
     sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
     return frozenset(rest.lot for board in boards for rest in board.rests) | frozenset(
-        name for each in sawn for name in (each.board, *(plan.id for plan in each.stretches))
+        name
+        for each in sawn
+        if each.begins
+        for name in (each.board, *(plan.id for plan in each.stretches))
     )
 
 
@@ -416,5 +419,9 @@ def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
     sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
     return frozenset(board.lot for board in boards) | frozenset(
-        name for each in sawn for name in (each.board, *(plan.lot for plan in each.stretches))
+        name
+        for each in sawn
+        for plan in each.stretches
+        for name in (each.board, plan.id, plan.lot)
+        if name
     )

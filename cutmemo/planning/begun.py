@@ -23,6 +23,8 @@ class Sawn:
     board: str
     stretches: tuple[BoardPlan, ...]
     """All that is kept of the board after the cut; it replaces what was kept of it before."""
+    begins: bool = False
+    """True for the first of a board: its names are new then."""
 
 
 def sawn_off(
@@ -45,7 +47,8 @@ def sawn_off(
             take = min(pieces, each.planned(row_id))
             pieces -= take
             kept.append(each.with_cut(row_id, take))
-        out.append(Sawn(kept[0].board, tuple(kept)))
+        begins = all(each.board != kept[0].board for each in rack.boards)
+        out.append(Sawn(kept[0].board, tuple(kept), begins))
     return tuple(out)
 
 
