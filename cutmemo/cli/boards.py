@@ -51,8 +51,8 @@ MANY_PIECES = 100
 def _rack_options(parser: argparse.ArgumentParser) -> None:
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
     common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    common.add_argument("--memo", help="name or file of the memo")
-    common.add_argument("--json", action="store_true", help="results as JSON")
+    common.add_argument("--memo", help=argparse.SUPPRESS)
+    common.add_argument("--json", action="store_true", help=argparse.SUPPRESS)
     add = actions.add_parser("add", parents=[common], help="put boards on it: rack add 10 2x4 16'")
     add.add_argument("count", help="how many")
     add.add_argument("section", help="2x4, 5/4x6, LVL")
