@@ -18,7 +18,7 @@ from cutmemo.tui.app import MemoApp
 from cutmemo.tui.screens.saw import SawScreen
 from cutmemo.tui.widgets import signs
 from cutmemo.tui.widgets.numerals import drawings
-from cutmemo.tui.widgets.saw_sheet import AtSaw, Part, lay_out
+from cutmemo.tui.widgets.saw_sheet import LENGTH_SHARE, AtSaw, Part, lay_out
 from cutmemo.wording import screens as words
 
 
@@ -141,7 +141,7 @@ def of(parts: list[Part], name: str) -> list[str]:
 def sheet_size(size: tuple[int, int]) -> tuple[int, int]:
     """Return what the bar of keys and the margin leave of a screen: two rows of keys at worst."""
     width, height = size
-    keys = 1 if (height < 16 and width < 60) or width >= 88 else 2
+    keys = 1 if height < 16 or width >= 88 else 2
     return (width - 4 if width >= 44 else width), height - keys
 
 
@@ -196,7 +196,7 @@ def test_the_drawing_gives_way_first_and_the_length_last(views: dict[str, list[V
             assert kept == here[len(here) - len(kept) :], (size, meant)
             gone |= set(here) - set(kept)
             rest = sum(len(part.lines) for part in parts if part.name not in ("now", "", *GIVE_WAY))
-            goal = every.largest(width, min(int(height * 0.45), height - rest))
+            goal = every.largest(width, min(int(height * LENGTH_SHARE), height - rest))
             drawn = next(part.lines for part in parts if part.name == "now")
             assert len(drawn) >= len(every[goal]), (size, meant)
     assert gone == set(GIVE_WAY)

@@ -29,6 +29,7 @@ from cutmemo.tui.screens.saw import SawScreen
 from cutmemo.tui.themes import DARK, LIGHT, contrast
 from cutmemo.tui.widgets import signs
 from cutmemo.tui.widgets.key_bar import Choices, KeyBar
+from cutmemo.tui.widgets.large_length import LargeLength
 from cutmemo.tui.widgets.numerals import draw, in_blocks, largest
 from cutmemo.tui.widgets.saw_sheet import SawSheet
 
@@ -166,7 +167,8 @@ async def test_the_saw_view_shows_one_length_and_the_next_two(session: Desk) -> 
         assert at_saw(app, "then").splitlines() == ['then 45"', 'then 60"']
         await pilot.press("c")
         await pilot.pause()
-        assert at_saw(app, "stop").splitlines() == signs.drawn("CHECK THE STOP BLOCK", 76)
+        stop = signs.drawn("CHECK THE STOP BLOCK", 76, narrow=True)
+        assert at_saw(app, "stop").splitlines() == stop
         await pilot.press("s")
         await pilot.pause()
         assert not isinstance(app.screen, SawScreen)
@@ -280,7 +282,14 @@ async def test_help_and_the_two_themes(session: Desk) -> None:
 def test_words_stand_at_7_to_1_or_more(theme: object) -> None:
     # WCAG 2.2, success criterion 1.4.6: 7:1.
     grounds = [theme.background, theme.surface, theme.panel]  # type: ignore[attr-defined]
-    inks = [theme.foreground, theme.primary, theme.warning, theme.error, theme.success]  # type: ignore[attr-defined]
+    inks = [
+        theme.foreground,
+        theme.primary,
+        theme.warning,
+        theme.error,
+        theme.success,
+        theme.secondary,
+    ]  # type: ignore[attr-defined]
     assert min(contrast(ink, ground) for ink in inks for ground in grounds) >= 7
 
 
@@ -347,7 +356,7 @@ async def test_nothing_is_cut_while_the_boards_are_laid(session: Desk) -> None:
         session.call("50 2x4")  # the plan on the screen is of before
         app.stage.working.action_clear()
         assert session.state.sums.open_pieces == 2
-        assert "being laid" in text(app, "boardstold")
+        assert "being planned" in text(app, "boardstold")
 
 
 async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Desk) -> None:
@@ -428,7 +437,7 @@ async def test_skip_and_hold_by_one_key_each(session: Desk) -> None:
         await pilot.press("w")
         await pilot.pause()
         assert [row.number for row in session.state.to_cut()] == [3, 1]
-        assert "1 on hold" in at_saw(app, "waiting")
+        assert "on hold: row 2" in at_saw(app, "waiting")
         await pilot.press("s")
         await pilot.pause()
         table = app.query_one(DataTable)
@@ -872,11 +881,9 @@ async def test_the_numerals_of_the_memo_follow_the_size_at_once(
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.resize_terminal(*size)
         await pilot.pause()
-        after = text(app, "numerals")
-    app = MemoApp(session)
-    async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        assert after == text(app, "numerals")
+        place = app.query_one(LargeLength).size
+        shown = format_length(Length(F(145 * 16 + 11, 16)))
+        assert text(app, "numerals") == largest(shown, place.width, place.height, "4×")
 
 
 @pytest.mark.parametrize("size", [*SIZES, (42, 30)])
@@ -901,3 +908,15 @@ async def test_entries_that_cannot_be_read_are_told_on_every_screen(
         await laid(app, pilot)
         assert text(app, "marks") == mark
         assert app.screen.query_one("#marks").size.height >= 1
+
+
+async def test_the_reason_for_cutting_again_and_the_place_stand_whole_in_the_table(
+    session: Desk, signs_on: Callable[[MemoApp], list[str]]
+) -> None:
+    session.call("3 @ 61-5/16 2x6 for W3 north king L")
+    session.call("48")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s", "c", "t", "4", "s")
+        await pilot.pause()
+        assert any("again: bad stock · W3 north king L" in line for line in signs_on(app))

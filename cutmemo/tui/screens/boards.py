@@ -71,7 +71,7 @@ class BoardScreen(WorkingScreen):
         rack = rack_as_text(state.rack, state.settings)
         parts += [words.ON_THE_RACK, rack or words.EMPTY_RACK]
         self.query_one("#plan", Static).update("\n\n".join(parts))
-        self.tell(words.LAID)
+        self.tell(words.PLANNED)
 
     def _show_piece(self) -> None:
         """Show the next piece large, its board, and its mark unless that counts pieces before it."""
@@ -116,7 +116,7 @@ class BoardScreen(WorkingScreen):
     def action_clear(self) -> None:
         """The next piece is cut."""
         if self.current() is None:
-            self.tell(words.NOT_LAID)
+            self.tell(words.NOT_PLANNED)
         else:
             super().action_clear()
 

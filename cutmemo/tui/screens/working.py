@@ -103,10 +103,10 @@ class WorkingScreen(Screen[None]):
         """Put back what was cut or struck last."""
         self._do(self.memo.put_back)
 
-    def action_skip(self) -> None:
-        """Put the row behind the others at the saw."""
+    def action_give(self, verb: str) -> None:
+        """Give an order about the row."""
         row_id = self._row_id()
-        self._do(lambda: self.memo.skip(row_id))
+        self._do(lambda: self.memo.order(verb, row_id))
 
     def action_hold(self) -> None:
         """Keep the row back from the saw, or offer it there again."""

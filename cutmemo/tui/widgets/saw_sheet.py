@@ -17,8 +17,11 @@ from cutmemo.tui.widgets.numerals import drawings
 from cutmemo.tui.widgets.piece import picture
 from cutmemo.tui.widgets.wrap import wrapped
 
-LENGTH_SHARE = 0.45
-"""The length takes this share of the height before a drawing or what comes next takes any."""
+LENGTH_SHARE = 0.58
+"""The length takes this share of the height before a drawing or what comes next takes any.
+
+So on 18 rows there are nine for it, and its fraction is stacked.
+"""
 MARGIN, NARROW = 2, 44
 """Blank cells at either side, on a screen at least so wide."""
 STYLED = (
