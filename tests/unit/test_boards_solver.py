@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.planning import Lot, SectionPlan, Wanted, plan
+from cutmemo.planning.arrange import fewer_settings, gathered, whole_first
 from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.checker import faults
 from cutmemo.planning.column_generation import improve
@@ -342,3 +343,34 @@ def test_lengths_in_sixty_fourths_end_within_the_counted_effort() -> None:
     assert made is not None
     assert not faults(job, made.boards)
     assert made.cost_bound <= made.cost
+
+
+# --- the steps after the solver --------------------------------------------------------------------------
+
+
+def test_a_board_of_the_very_length_takes_its_piece_whole() -> None:
+    job = Problem((StockType(10, 10, 1), StockType(20, 20)), (Item(10, 1), Item(5, 4)))
+    boards = (PackedBoard(0, (1, 1)), PackedBoard(1, (0, 1, 1)))
+    out = whole_first(job, boards, [0, None])
+    assert faults(job, out) == []
+    assert out[0] == PackedBoard(0, (0,))
+    assert sorted(out[1].items) == [1, 1, 1, 1]
+
+
+def test_pieces_are_exchanged_so_that_fewer_settings_are_needed() -> None:
+    job = Problem((StockType(20, 20),), (Item(10, 2), Item(9, 2)))
+    boards = (PackedBoard(0, (0, 1)), PackedBoard(0, (0, 1)))
+    assert fewer_settings(job, boards, [False]) == boards  # equal boards are cut together
+    uneven = Problem((StockType(30, 30),), (Item(10, 2), Item(9, 3)))
+    before = (PackedBoard(0, (0, 1, 1)), PackedBoard(0, (0, 1)))
+    after = fewer_settings(uneven, before, [False])
+    assert faults(uneven, after) == []
+    assert sum(len(set(board.items)) for board in after) < 4
+    assert fewer_settings(uneven, before, [True]) == before
+
+
+def test_what_is_left_is_gathered_in_one_end() -> None:
+    job = Problem((StockType(20, 20),), (Item(10, 2), Item(6, 1), Item(4, 1)))
+    out = gathered(job, (PackedBoard(0, (0, 1)), PackedBoard(0, (0, 2))), [False])
+    assert faults(job, out) == []
+    assert sorted(20 - job.need(board.items) for board in out) == [0, 10]
