@@ -216,9 +216,8 @@ def _kerf(run: Run) -> int:
     whole, (one, two) = inches_of(run.arguments.board), map(inches_of, run.arguments.parts)
     kerf = whole - one - two
     if not 0 < kerf <= 1:
-        settings = Settings()
-        raise BadBoards(
-            words.not_a_kerf(*(inches_shown(each, settings) for each in (whole, one, two, kerf)))
-        )
+        measured = [inches_shown(each, Settings()) for each in (whole, one, two)]
+        rest = inches_shown(kerf, Settings()) if kerf > 0 else words.NOTHING
+        raise BadBoards(words.not_a_kerf(measured[0], measured[1], measured[2], rest))
     with run.station() as station:
         return run.tell(station.execute(ChangeSetting("kerf", str(kerf))), station)

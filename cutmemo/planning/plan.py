@@ -23,6 +23,7 @@ from cutmemo.planning.marks import in_saw_order, marked
 from cutmemo.planning.model import Model, modelled, placeable, relaxed_bounds
 from cutmemo.planning.problem import (
     AT_ONCE,
+    NESTED,
     THOROUGH,
     Boards,
     Effort,
@@ -107,7 +108,7 @@ def _section_plan(
     model, unplaced = _without(model, placed)
     if not model.problem.items:
         return SectionPlan(section, tuple(_fetched(standing, holding)), too_long, unplaced=unplaced)
-    solution = solve(model.problem, start, effort)
+    solution = solve(model.problem, start, effort if model.relaxed is None else NESTED)
     if solution is None:
         raise AssertionError("boards that were found to hold all pieces do not")
     proven, over = _proof(model, solution)

@@ -128,6 +128,8 @@ class Effort:
 
 AT_ONCE = Effort(600, 5_000_000, 3)
 """For a plan that somebody waits for."""
+NESTED = Effort(150, 1_000_000, 2)
+"""For slants: the patterns of a family are many, and a proof over them is none over how they really lie."""
 THOROUGH = Effort(4_000, 50_000_000, 10, long_counts=True)
 """For a proof that may take its time."""
 

@@ -20,6 +20,7 @@ CAUTION = (
     "Arithmetic only: plans, local code, the inspector, a licensed designer and the saw's manual govern."
 )
 EMPTY_RACK = "The rack is empty: “cutmemo rack add 10 2x4 16'” puts boards on it."
+NOTHING = "nothing"
 NOTHING_OPEN = "Nothing is open."
 NOTHING_SHORT = "Nothing is short."
 LENGTH_IN_FEET = "as 16', 92-5/8 or 2438mm"
