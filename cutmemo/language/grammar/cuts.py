@@ -18,7 +18,6 @@ from cutmemo.language.grammar.fields import (
     count_before,
     count_of_board,
     exact,
-    note,
     piece,
     place,
     section,
@@ -35,6 +34,7 @@ from cutmemo.language.lexicon.en import (
     PLURAL_PIECES,
     PLURALS,
     TENS,
+    WORD_FIELDS,
 )
 
 MANY_PIECES = 24
@@ -123,7 +123,7 @@ def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
 
 
 def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """section | piece | note: what may be named anywhere"""
+    """section | piece | kept_in_words: what may be named anywhere"""
     for name, rule in _FIELDS.items():
         if getattr(sofar.change, name) is None:
             for found, after in scan.every(rule, at):
@@ -135,16 +135,21 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                     yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
-    if sofar.change.note is not None:
-        for more, after in scan.every(note, at):
-            if more not in sofar.change.note:
-                yield sofar.with_field("note", f"{sofar.change.note}, {more}"), after
+    yield from _kept_in_words(scan, at, sofar)
+
+
+def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """kept_in_words = a word of a field that is kept in words; several of one field stand together"""
+    for name, table in WORD_FIELDS.items():
+        said = getattr(sofar.change, name)
+        for found, after in scan.find(table, at):
+            if said is None or found not in said:
+                yield sofar.with_field(name, f"{said}, {found}" if said else found), after
 
 
 _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
     "section": section,
     "piece": piece,
-    "note": note,
 }
 """What may be named anywhere in a call, each once."""
 

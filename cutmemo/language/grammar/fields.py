@@ -24,9 +24,7 @@ from cutmemo.language.lexicon.en import (
     EXACT,
     LETTERS,
     MATERIALS,
-    NEEDS_A_PIECE,
     NOMINAL,
-    NOTES,
     ONES,
     PIECES,
     PITCHED,
@@ -40,6 +38,7 @@ from cutmemo.language.lexicon.en import (
     SLIGHT_SIDES,
     TENS,
     TREATED,
+    WORD_FIELDS,
 )
 from cutmemo.language.lexicon.table import Table
 
@@ -136,17 +135,6 @@ def exact(scan: Scan, at: int) -> int | None:
     """exact = "even" | "flat" | "exactly" | "on the money"; returns the position after"""
     found = scan.find(EXACT, at)
     return found[0][1] if found else None
-
-
-def note(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """note = "leave the line" | "birdsmouth" | "parallel" …"""
-    for name, after in scan.find(NOTES, at):
-        if name not in NEEDS_A_PIECE or scan.every(piece, after):
-            yield name, after
-    for plies, after in scan.every(any_number, at):
-        end = scan.take(after, "ply", fits="ply")
-        if end is not None:
-            yield f"{plies} ply", end
 
 
 # --- of what -------------------------------------------------------------------------------------
@@ -329,7 +317,7 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
 
 _BEHIND_A_PLACE: tuple[Table[Any], ...] = (
     PIECES,
-    NOTES,
+    *WORD_FIELDS.values(),
     POINTS,
     COUNT_LEADS,
     MATERIALS,

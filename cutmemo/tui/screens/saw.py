@@ -115,7 +115,9 @@ class SawScreen(WorkingScreen):
         """Return how many are left and what the piece is."""
         cut, settings = row.cut, self.memo.state.settings
         parts = [words.left_of(row.left, cut.count)]
-        parts += [str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part]
+        parts += [
+            str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part
+        ]
         if cut.allowance is not None and settings.shade is not None:
             saw = format_length(sawn(cut, settings), settings.display, 64)
             parts.append(words.sawn_at(str(saw)))
