@@ -63,7 +63,11 @@ class Memo:
     def __init__(self, store: Store) -> None:
         """Read all of *store*."""
         self.store = store
-        self.projection = Projection(store.events())
+        self._open()
+
+    def _open(self) -> None:
+        self.projection = Projection(self.store.events())
+        self.projection.gaps = self.store.gaps
 
     @property
     def state(self) -> MemoState:
@@ -74,6 +78,7 @@ class Memo:
         """Take in what others wrote; return whether there was anything."""
         fresh = self.store.events(self.projection.seq)
         self.projection.follow(fresh)
+        self.projection.gaps = self.store.gaps
         return bool(fresh)
 
     def execute(self, command: Command, context: Context) -> Result | None:
@@ -125,7 +130,10 @@ class Memo:
         brought = events_of(lines)
         self.follow()
         check_import(self.projection.log, brought)
+        damaged = {event.id for event in self.state.unreadable if event.damaged}
         taken = self.store.take([event for _, event in brought])
+        if any(event.id in damaged for _, event in brought):
+            self._open()  # what was damaged is sound again: read it anew
         self.follow()
         return taken
 

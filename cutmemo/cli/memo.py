@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import asdict
 from pathlib import Path
 
 from cutmemo.cli.output import as_it_is
 from cutmemo.cli.run import DONE, Run, argument, print_json, verb
 from cutmemo.domain.settings import SETTINGS
 from cutmemo.errors import BadMemo
+from cutmemo.memo.chain import Gap
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.commands import ChangeSetting, SetOrder
 from cutmemo.memo.locations import memos
 from cutmemo.memo.state import ORDERS
 from cutmemo.present import as_csv, as_plain, as_text
 from cutmemo.present.handoff import days_as_text
-from cutmemo.wording import describe_event, totals
+from cutmemo.wording import describe_event, lost, totals
 from cutmemo.wording import verbs as words
 
 _SETTING = (argument("setting", nargs="?", choices=SETTINGS), argument("value", nargs="?"))
@@ -59,16 +61,29 @@ def _sums(run: Run) -> int:
 def _day(run: Run) -> int:
     with run.station() as station:
         memo = station.memo.projection
+        gaps = {gap.event: gap for gap in memo.gaps}
         for event in memo.log:
+            if event.id in gaps:
+                _tell_gap(gaps.pop(event.id), run.arguments.json)
             if run.arguments.json:
                 print(to_line(event))
             else:
                 why, undone = getattr(event.payload, "why", None), not memo.counts(event)
                 told = describe_event(event, memo)
                 print(words.day_line(event.at, event.who, event.station, told, why, undone))
+        for gap in gaps.values():
+            _tell_gap(gap, run.arguments.json)
         if not run.arguments.json:
             print(days_as_text(memo))
         return DONE
+
+
+def _tell_gap(gap: Gap, as_json: bool) -> None:
+    """Print where entries are missing."""
+    if as_json:
+        print_json({"gap": asdict(gap)})
+    else:
+        print(words.gap_line(lost(gap)))
 
 
 @verb("sheet", argument("--as", dest="form", choices=("text", "csv", "json"), default="text"))
@@ -94,7 +109,8 @@ def _sheet(run: Run) -> int:
 def _export(run: Run) -> int:
     with run.station() as station, as_it_is():
         for event in station.memo.projection.log:
-            print(to_line(event))
+            if not event.damaged:  # told when the memo was opened; nobody may take it for sound
+                print(to_line(event))
         return DONE
 
 

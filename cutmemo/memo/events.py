@@ -372,6 +372,11 @@ class Event:
         return at if at.tzinfo is not None else at.replace(tzinfo=UTC)
 
     @property
+    def damaged(self) -> bool:
+        """Return whether what it says was lost."""
+        return isinstance(self.payload, Unreadable) and not self.payload.newer
+
+    @property
     def list(self) -> str:
         """Return what it has in common with the other events of one act; empty for an act by itself."""
         return str(getattr(self.payload, "list", ""))

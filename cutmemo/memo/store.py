@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import sqlite3
 import uuid
@@ -13,9 +12,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import Protocol, Self
 
+from cutmemo.domain.signs import visible
 from cutmemo.errors import BadMemo
-from cutmemo.memo.codec import decode, digest, encode
-from cutmemo.memo.events import Draft, Event, Unreadable
+from cutmemo.memo.chain import Gap, chained, checked, end_gap, event_of
+from cutmemo.memo.codec import digest, encode
+from cutmemo.memo.events import Draft, Event
 
 WAIT_SECONDS = 10.0
 """How long one process waits for another to finish writing."""
@@ -42,9 +43,15 @@ _CAUSES = (
     "CREATE TABLE copy (replica TEXT NOT NULL, place TEXT NOT NULL) STRICT",
 )
 _COLUMNS = "seq, id, at, station, who, kind, version, payload, replica, number, after, hash, chain"
+_BEHIND = f"SELECT {_COLUMNS} FROM events WHERE seq > ? ORDER BY seq"  # noqa: S608 - constant
+_UP_TO = f"SELECT {_COLUMNS} FROM events WHERE seq <= ? ORDER BY seq DESC LIMIT 1"  # noqa: S608
 _INSERT = (
     "INSERT INTO events (id, at, station, who, kind, version, payload, replica, number, after,"
-    " hash, chain) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING"
+    " hash, chain) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+)
+_HEAL = (
+    "UPDATE events SET at = ?, station = ?, who = ?, kind = ?, version = ?, payload = ?,"
+    " replica = ?, number = ?, after = ?, hash = ? WHERE id = ?"
 )
 Drafts = Callable[[list[Event]], tuple[tuple[str, ...], list[Draft]]]
 """From the events that are new to the caller: what is known last, and what to write behind it."""
@@ -55,25 +62,32 @@ def first_format_replica(first: Event) -> str:
     return f"first-{first.id[:12]}"
 
 
+DAMAGED = "it is damaged"
 _IN_PLAIN_WORDS = {
     "disk is full": "the disk is full. Make room and do it again; all that was accepted before is kept",
     "readonly": "it may only be read. Change its permissions, or copy it; all that was accepted before is kept",
     "is locked": "another program keeps it for writing. Wait, and do it again",
     "disk I/O error": "the disk cannot be written. Is it still there? All that was accepted before is kept",
     "unable to open": "it cannot be opened. Does its folder exist, and may you write there?",
-    "not a database": "it is no memo, or it is damaged. Take the last copy (cutmemo export makes one)",
-    "malformed": "it is damaged. Take the last copy (cutmemo export makes one)",
+    "not a database": "it is no memo, or it is damaged",
+    "malformed": DAMAGED,
 }
 """What SQLite says, and what to do about it."""
 
 
 def _plain(error: sqlite3.DatabaseError) -> str:
+    """Return what is wrong; what is none of the known troubles of a sound file is damage."""
     said = str(error)
-    return next((plain for words, plain in _IN_PLAIN_WORDS.items() if words in said), said)
+    known = (plain for words, plain in _IN_PLAIN_WORDS.items() if words in said)
+    return next(known, f"{DAMAGED} ({visible(said[:200])})")
 
 
 class Store(Protocol):
     """Keeps events in the order they arrived."""
+
+    @property
+    def gaps(self) -> tuple[Gap, ...]:
+        """Return where entries are missing, in what was read so far."""
 
     def events(self, after: int = 0) -> list[Event]:
         """Return all events with a place after *after*."""
@@ -97,11 +111,14 @@ class SqliteStore:
     def __init__(self, path: Path) -> None:
         """Open or make the file at *path*. Raises :class:`BadMemo`."""
         self.path = path
+        self._gaps: dict[int, Gap] = {}
         with self._telling():
             path.parent.mkdir(parents=True, exist_ok=True)
             self._db = sqlite3.connect(
                 path, timeout=WAIT_SECONDS, isolation_level=None, check_same_thread=False
             )
+            # Bytes that are no text mark one entry as damaged; the others are read.
+            self._db.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
             try:
                 self._set_up()
             except BaseException:
@@ -121,7 +138,11 @@ class SqliteStore:
                 )
             tables = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
             if version == 0 and tables:
-                raise BadMemo(self.path, "it is a database of another program")
+                ours = "SELECT count(*) FROM sqlite_master WHERE name = 'events'"
+                other = not self._db.execute(ours).fetchone()[0]
+                raise BadMemo(
+                    self.path, "it is a database of another program" if other else DAMAGED
+                )
             for number, migrate in enumerate(_MIGRATIONS[version:], start=version + 1):
                 migrate(self)
                 self._db.execute(f"PRAGMA user_version = {number}")
@@ -136,15 +157,23 @@ class SqliteStore:
         """Give events of the first format their order in this file, and all events a hash."""
         for statement in _CAUSES:
             self._db.execute(statement)
-        listed = self._read(0)
+        rows = self._db.execute(f"SELECT {_COLUMNS} FROM events ORDER BY seq").fetchall()  # noqa: S608 - constant
+        listed = [event_of(row) for row in rows]
         replica, chain = first_format_replica(listed[0]) if listed else "", ""
         for number, event in enumerate(listed, start=1):
             named = replace(event, replica=replica, number=number)
-            chain = _chained(chain, digest(named))
+            chain = chained(chain, digest(named))
             self._db.execute(
                 "UPDATE events SET replica = ?, number = ?, hash = ?, chain = ? WHERE seq = ?",
                 (replica, number, digest(named), chain, event.seq),
             )
+
+    def _migrate_places(self) -> None:
+        """Let the last place given out be that of the last entry: behind it, none was lost yet."""
+        self._db.execute(
+            "UPDATE sqlite_sequence SET seq = (SELECT coalesce(max(seq), 0) FROM events)"
+            " WHERE name = 'events'"
+        )
 
     @contextmanager
     def _telling(self) -> Iterator[None]:
@@ -153,6 +182,8 @@ class SqliteStore:
             yield
         except sqlite3.DatabaseError as error:
             raise BadMemo(self.path, _plain(error)) from error
+        except (UnicodeError, OverflowError) as error:
+            raise BadMemo(self.path, DAMAGED) from error
         except OSError as error:
             if isinstance(error, BadMemo):
                 raise
@@ -171,8 +202,30 @@ class SqliteStore:
             raise
 
     def _read(self, after: int) -> list[Event]:
-        every = f"SELECT {_COLUMNS} FROM events WHERE seq > ? ORDER BY seq"  # noqa: S608 - constant
-        return [_event(row) for row in self._db.execute(every, (after,))]
+        rows = self._db.execute(_BEHIND, (after,)).fetchall()
+        if not rows:
+            if not after:
+                self._check_end(None)
+            return []
+        before = self._db.execute(_UP_TO, (after,)).fetchone() if after else None
+        events, gaps = checked(rows, before)
+        places = {event.id: event.seq for event in events}
+        self._gaps.update({places[gap.event]: gap for gap in gaps})
+        self._check_end(events[-1])
+        return events
+
+    def _check_end(self, last: Event | None) -> None:
+        """Note how many entries behind the *last* one are missing: no place is given out twice."""
+        given = "SELECT seq FROM sqlite_sequence WHERE name = 'events'"
+        row = self._db.execute(given).fetchone()
+        missing = (int(row[0]) if row is not None else 0) - (last.seq if last is not None else 0)
+        if missing > 0:
+            self._gaps[last.seq + 1 if last is not None else 0] = end_gap(last, missing)
+
+    @property
+    def gaps(self) -> tuple[Gap, ...]:
+        """Return where entries are missing, in what was read so far."""
+        return tuple(gap for _, gap in sorted(self._gaps.items()))
 
     def _replica(self) -> str:
         """Return the name of this copy; a copied or restored file gets a new one.
@@ -199,6 +252,8 @@ class SqliteStore:
 
     def _write(self, event: Event, chain: str) -> Event | None:
         """Insert *event* unless it is here already; return it with its place."""
+        if self._db.execute("SELECT 1 FROM events WHERE id = ?", (event.id,)).fetchone():
+            return None  # asked first: a refused insert would use up a place
         found = digest(event)
         values = (
             event.id,
@@ -212,17 +267,19 @@ class SqliteStore:
             event.number,
             json.dumps(event.after),
             found,
-            _chained(chain, found),
+            chained(chain, found),
         )
         cursor = self._db.execute(_INSERT, values)
-        if not cursor.rowcount or cursor.lastrowid is None:
-            return None
-        return replace(event, seq=cursor.lastrowid)
+        return replace(event, seq=cursor.lastrowid or 0)
 
     def events(self, after: int = 0) -> list[Event]:
-        """Return all events with a place after *after*."""
+        """Return all events with a place after *after*, damaged ones marked."""
         with self._telling():
-            return self._read(after)
+            self._db.execute("BEGIN")  # what is read together was true at one time
+            try:
+                return self._read(after)
+            finally:
+                self._db.execute("ROLLBACK")
 
     def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
         """Append what *drafts* makes of the events after *after*; nobody else writes in between."""
@@ -253,7 +310,7 @@ class SqliteStore:
                 new = self._write(event, chain)
                 if new is not None:
                     written.append(new)
-                    chain, heads = _chained(chain, digest(new)), (new.id,)
+                    chain, heads = chained(chain, digest(new)), (new.id,)
         return seen + written
 
     def take(self, events: Sequence[Event]) -> int:
@@ -271,8 +328,24 @@ class SqliteStore:
                     event = replace(event, replica=replica, number=places[event.id])
                 new = self._write(event, chain)
                 if new is not None:
-                    taken, chain = taken + 1, _chained(chain, digest(new))
+                    taken, chain = taken + 1, chained(chain, digest(new))
+                else:
+                    taken += self._heal(event)
             return taken
+
+    def _heal(self, event: Event) -> bool:
+        """Put *event* in place of what is left of it here, where that is damaged.
+
+        The chain stays as it is: it fits again.
+        """
+        found = f"SELECT {_COLUMNS} FROM events WHERE id = ?"  # noqa: S608 - constant
+        here = self._db.execute(found, (event.id,)).fetchone()
+        if digest(event_of(here)) in (here[11], digest(event)):
+            return False
+        values = (event.at, event.station, event.who, event.kind, event.version, event.raw)
+        causes = (event.replica, event.number, json.dumps(event.after), digest(event))
+        self._db.execute(_HEAL, (*values, *causes, event.id))
+        return True
 
     def close(self) -> None:
         """Let go of the file."""
@@ -292,47 +365,11 @@ class SqliteStore:
         self.close()
 
 
-_MIGRATIONS = (SqliteStore._migrate_first, SqliteStore._migrate_causes)
-
-
-def _chained(chain: str, found: str) -> str:
-    """Return the chain of this file after an event with the hash *found*."""
-    return hashlib.blake2b(f"{chain}{found}".encode(), digest_size=16).hexdigest()
-
-
-def _event(row: tuple[int, str, str, str, str, str, int, str, str, int, str, str, str]) -> Event:
-    """Return the event of one row of the table; damage is marked, never raised."""
-    seq, name, at, station, who, kind, version, raw, replica, number, after, found, _ = row
-    event = Event(
-        name,
-        at,
-        station,
-        who,
-        kind,
-        version,
-        decode(kind, version, raw),
-        raw,
-        replica,
-        number,
-        _ids(after),
-        seq,
-    )
-    if found and found != digest(event):
-        return replace(event, payload=Unreadable(newer=False, why="its hash does not fit"))
-    try:
-        event.moment  # noqa: B018 - a time that cannot be read is damage
-    except ValueError:
-        damaged = Unreadable(newer=False, why=f"its time cannot be read: {at[:40]!r}")
-        return replace(event, at="1970-01-01T00:00:00+00:00", payload=damaged)
-    return event
-
-
-def _ids(after: str) -> tuple[str, ...]:
-    """Return the ids in a column; none where it is damaged, which the hash tells."""
-    try:
-        return tuple(str(each) for each in json.loads(after))
-    except (ValueError, TypeError):
-        return ()
+_MIGRATIONS = (
+    SqliteStore._migrate_first,
+    SqliteStore._migrate_causes,
+    SqliteStore._migrate_places,
+)
 
 
 def open_store(path: Path) -> SqliteStore:

@@ -253,6 +253,11 @@ def imported(new: int) -> str:
     return f"{new} new."
 
 
+def gap_line(lost: str) -> str:
+    """Return where entries are missing, on a line of the day."""
+    return f"----------------  {lost}"
+
+
 def day_line(at: str, who: str, station: str, what: str, why: str | None, undone: bool) -> str:
     """Return one event of the day: when (ISO 8601), who, where, what, and why where it was said."""
     when = at[:16].replace("T", " ")
