@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import getpass
+import logging
 import os
 import platform
 from collections.abc import Callable, Iterable
@@ -20,6 +21,8 @@ from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
 from cutmemo.memo.store import Drafts, Store
 from cutmemo.wording import explain_error
+
+_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +70,16 @@ class Memo:
 
     def _open(self) -> None:
         self.projection = Projection(self.store.events())
-        self.projection.gaps = self.store.gaps
+        self._note_damage()
+
+    def _note_damage(self) -> None:
+        """Note in the projection what is wrong with the file, for every screen to tell."""
+        memo = self.projection
+        ahead = self.store.copy_ahead()
+        memo.gaps = (*self.store.gaps, *((ahead,) if ahead is not None else ()))
+        if memo.gaps or any(event.damaged for event in memo.state.unreadable):
+            copy = self.store.last_good_copy()
+            memo.last_copy = str(copy) if copy is not None else ""
 
     @property
     def state(self) -> MemoState:
@@ -78,8 +90,19 @@ class Memo:
         """Take in what others wrote; return whether there was anything."""
         fresh = self.store.events(self.projection.seq)
         self.projection.follow(fresh)
-        self.projection.gaps = self.store.gaps
+        if fresh:
+            self._note_damage()
         return bool(fresh)
+
+    def keep_copy(self, now: datetime) -> str:
+        """Copy the memo where that is due; return why it could not be copied, else nothing."""
+        try:
+            copy = self.store.keep_copy(now)
+        except CutmemoError as error:
+            return explain_error(error)
+        if copy is not None:
+            _log.info("copied to %s", copy)
+        return ""
 
     def execute(self, command: Command, context: Context) -> Result | None:
         """Carry out *command*; return what came of it, ``None`` where sound was no speech.

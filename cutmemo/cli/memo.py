@@ -13,7 +13,7 @@ from cutmemo.errors import BadMemo
 from cutmemo.memo.chain import Gap
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.commands import ChangeSetting, SetOrder
-from cutmemo.memo.locations import memos
+from cutmemo.memo.locations import SUFFIX, memos
 from cutmemo.memo.state import ORDERS
 from cutmemo.present import as_csv, as_plain, as_text
 from cutmemo.present.handoff import days_as_text
@@ -133,6 +133,41 @@ def _lines_of(name: str) -> list[str]:
         return raw.decode("utf-8").splitlines()
     except (OSError, UnicodeDecodeError) as error:
         raise BadMemo(name, getattr(error, "strerror", None) or "it is no text") from error
+
+
+@verb("rescue", argument("--to", metavar="FILE", type=Path))
+def _rescue(run: Run) -> int:
+    from cutmemo.memo.rescue import rescue  # deferred: hardly ever needed
+
+    done = rescue(run.memo, run.arguments.to or _beside(run.memo))
+    if run.arguments.json:
+        print_json(
+            {
+                "memo": str(done.memo),
+                "read": done.read,
+                "copied": done.copied,
+                "damaged": [
+                    {name: getattr(event, name) for name in ("id", "at", "station", "who", "kind")}
+                    for event in done.damaged
+                ],
+                "gaps": [asdict(gap) for gap in done.gaps],
+            }
+        )
+        return DONE
+    print(words.rescued(str(done.memo), done.read, done.copied))
+    for event in done.damaged:
+        print(words.not_rescued(event.at, event.who, event.station, event.kind))
+    for gap in done.gaps:
+        print(words.gap_line(lost(gap)))
+    if not done.damaged and not done.gaps:
+        print(words.ALL_RESCUED)
+    return DONE
+
+
+def _beside(memo: Path) -> Path:
+    """Return a file for a new memo beside a damaged one."""
+    names = (f"{memo.stem}-rescued{number}" for number in ("", *range(2, 1000)))
+    return next(path for name in names if not (path := memo.with_name(f"{name}{SUFFIX}")).exists())
 
 
 @verb("memos")

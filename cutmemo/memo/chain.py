@@ -18,7 +18,8 @@ from cutmemo.memo.codec import decode, digest
 from cutmemo.memo.events import Event, Unreadable
 
 Row = Sequence[Any]
-"""seq, id, at, station, who, kind, version, payload, replica, number, after, hash, chain."""
+"""What one row of a file holds, in the order of :data:`COLUMNS`."""
+COLUMNS = "seq, id, at, station, who, kind, version, payload, replica, number, after, hash, chain"
 _SEQ, _HASH, _CHAIN = 0, 11, 12
 _WHOLE = (6, 9)
 """Columns that hold whole numbers; all others but the place hold text."""
@@ -88,6 +89,11 @@ def _next_fits(rows: Sequence[Row], place: int, chain: str) -> bool:
     return _text(row[_CHAIN]) == chained(chain, _text(row[_HASH]))
 
 
+def fits(row: Row | None) -> bool:
+    """Return whether there is a *row*, and its hash fits what it says."""
+    return row is not None and _text(row[_HASH]) == digest(event_of(row))
+
+
 def end_gap(last: Event | None, missing: int | None = None, copy: str = "") -> Gap:
     """Return the gap behind the *last* entry of a file."""
     if last is None:
@@ -96,7 +102,9 @@ def end_gap(last: Event | None, missing: int | None = None, copy: str = "") -> G
 
 
 def _gap(last: Event | None, behind: Event) -> Gap:
-    return Gap(last.at if last is not None else "", behind.at, behind.station, behind.id)
+    at, place = (last.at, last.seq) if last is not None else ("", 0)
+    missing = behind.seq - place - 1
+    return Gap(at, behind.at, behind.station, behind.id, missing if missing > 0 else None)
 
 
 def _damaged(event: Event, last: Event | None, why: str) -> Event:

@@ -31,6 +31,8 @@ class Projection:
         """The ids of the events that do not count."""
         self.gaps: tuple[Gap, ...] = ()
         """Where the file has lost entries."""
+        self.last_copy = ""
+        """Where the last good copy of a damaged file lies; empty for a sound one."""
         self.heads: tuple[str, ...] = ()
         """The ids of the events that none was built on yet: what the next event is built on."""
         self._known: dict[str, int] = {}

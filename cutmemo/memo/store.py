@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import json
+import re
 import sqlite3
 import uuid
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Protocol, Self
 
 from cutmemo.domain.signs import visible
 from cutmemo.errors import BadMemo
-from cutmemo.memo.chain import Gap, chained, checked, end_gap, event_of
+from cutmemo.memo import copies
+from cutmemo.memo.chain import COLUMNS, Gap, chained, checked, end_gap, event_of
 from cutmemo.memo.codec import digest, encode
 from cutmemo.memo.events import Draft, Event
 
@@ -42,9 +45,9 @@ _CAUSES = (
     "CREATE INDEX events_of_replica ON events (replica, number)",
     "CREATE TABLE copy (replica TEXT NOT NULL, place TEXT NOT NULL) STRICT",
 )
-_COLUMNS = "seq, id, at, station, who, kind, version, payload, replica, number, after, hash, chain"
-_BEHIND = f"SELECT {_COLUMNS} FROM events WHERE seq > ? ORDER BY seq"  # noqa: S608 - constant
-_UP_TO = f"SELECT {_COLUMNS} FROM events WHERE seq <= ? ORDER BY seq DESC LIMIT 1"  # noqa: S608
+_BEHIND = f"SELECT {COLUMNS} FROM events WHERE seq > ? ORDER BY seq"  # noqa: S608 - constant
+_UP_TO = f"SELECT {COLUMNS} FROM events WHERE seq <= ? ORDER BY seq DESC LIMIT 1"  # noqa: S608
+_LAST = 2**63 - 1
 _INSERT = (
     "INSERT INTO events (id, at, station, who, kind, version, payload, replica, number, after,"
     " hash, chain) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -63,6 +66,7 @@ def first_format_replica(first: Event) -> str:
 
 
 DAMAGED = "it is damaged"
+_REPLICA = re.compile("[0-9a-f]{32}")
 _IN_PLAIN_WORDS = {
     "disk is full": "the disk is full. Make room and do it again; all that was accepted before is kept",
     "readonly": "it may only be read. Change its permissions, or copy it; all that was accepted before is kept",
@@ -100,6 +104,15 @@ class Store(Protocol):
 
     def take(self, events: Sequence[Event]) -> int:
         """Append *events*, all or none; those that are here are left out. Returns how many are new."""
+
+    def keep_copy(self, now: datetime) -> Path | None:
+        """Copy the file where that is due; return the copy, if one was made."""
+
+    def last_good_copy(self) -> Path | None:
+        """Return the last copy in which nothing is damaged."""
+
+    def copy_ahead(self) -> Gap | None:
+        """Return what the last copy has behind the end of the file: the file lost it."""
 
     def close(self) -> None:
         """Let go of the file."""
@@ -139,10 +152,9 @@ class SqliteStore:
             tables = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
             if version == 0 and tables:
                 ours = "SELECT count(*) FROM sqlite_master WHERE name = 'events'"
-                other = not self._db.execute(ours).fetchone()[0]
-                raise BadMemo(
-                    self.path, "it is a database of another program" if other else DAMAGED
-                )
+                if self._db.execute(ours).fetchone()[0]:
+                    raise self._damaged(DAMAGED)
+                raise BadMemo(self.path, "it is a database of another program")
             for number, migrate in enumerate(_MIGRATIONS[version:], start=version + 1):
                 migrate(self)
                 self._db.execute(f"PRAGMA user_version = {number}")
@@ -157,7 +169,7 @@ class SqliteStore:
         """Give events of the first format their order in this file, and all events a hash."""
         for statement in _CAUSES:
             self._db.execute(statement)
-        rows = self._db.execute(f"SELECT {_COLUMNS} FROM events ORDER BY seq").fetchall()  # noqa: S608 - constant
+        rows = self._db.execute(f"SELECT {COLUMNS} FROM events ORDER BY seq").fetchall()  # noqa: S608 - constant
         listed = [event_of(row) for row in rows]
         replica, chain = first_format_replica(listed[0]) if listed else "", ""
         for number, event in enumerate(listed, start=1):
@@ -181,13 +193,22 @@ class SqliteStore:
         try:
             yield
         except sqlite3.DatabaseError as error:
-            raise BadMemo(self.path, _plain(error)) from error
+            why = _plain(error)
+            raise self._damaged(why) if DAMAGED in why else BadMemo(self.path, why) from error
         except (UnicodeError, OverflowError) as error:
-            raise BadMemo(self.path, DAMAGED) from error
+            raise self._damaged(DAMAGED) from error
         except OSError as error:
             if isinstance(error, BadMemo):
                 raise
             raise BadMemo(self.path, error.strerror or str(error)) from error
+
+    def _damaged(self, why: str) -> BadMemo:
+        """Return the error of a damaged file, which offers the last good copy."""
+        try:
+            copy = copies.last_good(self.path)
+        except OSError:
+            copy = None
+        return BadMemo(self.path, why, damaged=True, copy=copy)
 
     @contextmanager
     def _writing(self) -> Iterator[None]:
@@ -235,7 +256,7 @@ class SqliteStore:
         status = self.path.stat()
         place = f"{status.st_dev}:{status.st_ino}"
         row = self._db.execute("SELECT replica, place FROM copy").fetchone()
-        if row is not None and row[1] == place:
+        if row is not None and row[1] == place and _REPLICA.fullmatch(str(row[0])):
             return str(row[0])
         name = uuid.uuid4().hex
         self._db.execute("DELETE FROM copy")
@@ -248,7 +269,10 @@ class SqliteStore:
         number = self._db.execute(most, (replica,)).fetchone()[0]
         last = "SELECT chain FROM events ORDER BY seq DESC LIMIT 1"
         row = self._db.execute(last).fetchone()
-        return int(number), str(row[0]) if row is not None else ""
+        return (
+            number if isinstance(number, int) else 0,
+            str(row[0]) if row is not None else "",
+        )
 
     def _write(self, event: Event, chain: str) -> Event | None:
         """Insert *event* unless it is here already; return it with its place."""
@@ -338,7 +362,7 @@ class SqliteStore:
 
         The chain stays as it is: it fits again.
         """
-        found = f"SELECT {_COLUMNS} FROM events WHERE id = ?"  # noqa: S608 - constant
+        found = f"SELECT {COLUMNS} FROM events WHERE id = ?"  # noqa: S608 - constant
         here = self._db.execute(found, (event.id,)).fetchone()
         if digest(event_of(here)) in (here[11], digest(event)):
             return False
@@ -346,6 +370,38 @@ class SqliteStore:
         causes = (event.replica, event.number, json.dumps(event.after), digest(event))
         self._db.execute(_HEAL, (*values, *causes, event.id))
         return True
+
+    def keep_copy(self, now: datetime) -> Path | None:
+        """Copy the file where that is due; return the copy, if one was made. From any thread."""
+        with self._telling():
+            return copies.keep(self.path, now)
+
+    def last_good_copy(self) -> Path | None:
+        """Return the last copy in which nothing is damaged."""
+        with self._telling():
+            return copies.last_good(self.path)
+
+    def copy_ahead(self) -> Gap | None:
+        """Return what the last copy has behind the end of the file: the file lost it."""
+        with self._telling():
+            last = next(iter(copies.copies_of(self.path)), None)
+            link = copies.last_link(last) if last is not None else None
+            if last is None or link is None or self._has(link):
+                return None
+            listed = copies.rows_of(last)
+            if not self._has((listed[0][0], listed[0][-1])):
+                return None  # a copy of another memo that had this name
+            missing = sum(
+                not self._db.execute("SELECT 1 FROM events WHERE id = ?", (row[1],)).fetchone()
+                for row in listed
+            )
+            end = self._db.execute(_UP_TO, (_LAST,)).fetchone()
+            return end_gap(event_of(end), missing, str(last)) if missing else None
+
+    def _has(self, link: tuple[int, str]) -> bool:
+        """Return whether the file has an entry at this place with this chain."""
+        query = "SELECT 1 FROM events WHERE seq = ? AND chain = ?"
+        return self._db.execute(query, link).fetchone() is not None
 
     def close(self) -> None:
         """Let go of the file."""

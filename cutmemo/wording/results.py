@@ -17,6 +17,7 @@ from cutmemo.memo.state import MemoState, Row, saw_settings
 from cutmemo.planning.rack import Lot
 from cutmemo.wording.cuts import describe
 from cutmemo.wording.doubts import explain
+from cutmemo.wording.errors import RESCUE, last_copy
 from cutmemo.wording.framing import remark_in_words
 from cutmemo.wording.lengths import board_length
 from cutmemo.wording.memo import EACH_OF_SEVERAL
@@ -287,9 +288,6 @@ def ignored_call(words: str) -> str:
     return f"Ignored as noise: “{words}”. Say it again." if words else ""
 
 
-TO_RESCUE = "“cutmemo rescue” makes a new memo with all that can be saved"
-
-
 def lost(gap: Gap) -> str:
     """Return what is known of entries that are missing."""
     which = _many(gap.missing, "entry", "entries") if gap.missing is not None else "entries"
@@ -314,9 +312,11 @@ def marks(memo: Projection) -> list[str]:
         )
     if damaged:
         found.append(
-            f"Damaged: {_many(damaged, 'entry', 'entries')}. “cutmemo day” names them, {TO_RESCUE}."
+            f"Damaged: {_many(damaged, 'entry', 'entries')}. “cutmemo day” names them, {RESCUE}."
         )
-    found += [f"{lost(gap)[0].upper()}{lost(gap)[1:]}: {TO_RESCUE}." for gap in memo.gaps]
+    found += [f"{lost(gap)[0].upper()}{lost(gap)[1:]}. {RESCUE}." for gap in memo.gaps]
+    if memo.last_copy:
+        found.append(last_copy(memo.last_copy))
     for event in memo.state.waiting:
         found.append(
             f"Waits for what it is about: {describe_event(event, memo)},"
