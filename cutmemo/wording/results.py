@@ -297,7 +297,8 @@ def lost(gap: Gap) -> str:
     where = between if begin and end else f"after {begin}" if begin else f"before {end}"
     at = f" at {gap.station}" if gap.station else ""
     copy = f", the copy {gap.copy} has {them}" if gap.copy else ""
-    return f"{which} {verb} missing{f' {where}' if begin or end else ''}{at}{copy}"
+    lost = "missing" if gap.missing is not None else "missing or out of order"
+    return f"{which} {verb} {lost}{f' {where}' if begin or end else ''}{at}{copy}"
 
 
 def marks(memo: Projection) -> list[str]:
