@@ -198,6 +198,21 @@ def test_limits_on_both_sides(spec: StairSpec, kind: RemarkKind, there: bool) ->
     assert (kind in kinds(frame(spec))) is there
 
 
+def test_what_is_told_of_stairs() -> None:
+    stairs = frame(StairSpec(F(107), run=F(21, 2), well=F(120), floor=F(11)))
+    told = {each.kind: dict(each.values) for each in stairs.facts}
+    riser = F(107, 15)
+    assert told[RemarkKind.RISERS] == {"number": 15, "each": riser}
+    assert told[RemarkKind.TREADS] == {"number": 14, "run": F(21, 2), "total": 147}
+    assert told[RemarkKind.WELL] == {"room": 120 * riser / F(21, 2) - 11}
+    # 7-1/8 on a tape of sixteenths: 15 of them are 106-7/8.
+    assert told[RemarkKind.RISERS_ADD_UP]["off"] == F(1, 8)
+    assert told[RemarkKind.RISERS_ADD_UP]["way"] == "too little"
+    assert RemarkKind.RISERS_ADD_UP not in kinds(frame(StairSpec(F(105))))
+    low = next(c for c in stairs.cautions if c.kind is RemarkKind.LOW_HEADROOM)
+    assert low.value("needed") == (80 + 11) * F(21, 2) / riser
+
+
 def test_headroom_by_the_rule_of_the_trade() -> None:
     # 98905.com, "stairs": (headroom + floor) / riser × tread is the length of the well, before nosing.
     spec = StairSpec(F(105), floor=F(11))
