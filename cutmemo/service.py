@@ -100,6 +100,7 @@ class Memo:
         try:
             copy = self.store.keep_copy(now)
         except CutmemoError as error:
+            _log.warning("no copy was made", exc_info=error)
             return explain_error(error)
         if copy is not None:
             _log.info("copied to %s", copy)
