@@ -95,11 +95,16 @@ def _back_up(source: sqlite3.Connection, part: Path) -> None:
         os.fsync(file.fileno())
 
 
+def any_text(raw: bytes) -> str:
+    """Return what a column of text holds; bytes that are no text come as half signs, which no hash fits."""
+    return raw.decode("utf-8", "surrogateescape")
+
+
 def read_only(memo: Path, alone: bool = False) -> sqlite3.Connection:
     """Return *memo* opened to be read; *alone* where nobody writes to it and nothing lies beside it."""
     how = "immutable=1" if alone else "mode=ro"
     database = sqlite3.connect(f"{memo.absolute().as_uri()}?{how}", uri=True, timeout=10.0)
-    database.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
+    database.text_factory = any_text
     return database
 
 

@@ -33,11 +33,12 @@ class Payload(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defa
 def _check_cut(*cuts: Cut) -> None:
     """Raise :class:`ValueError` for a cut that no call can make."""
     for cut in cuts:
-        if not 0 < cut.length.inches <= MAX_INCHES:
+        inches = cut.length.inches  # compared as whole numbers: every event read comes this way
+        if not 0 < inches.numerator <= MAX_INCHES * inches.denominator:
             raise ValueError(f"a cut of {cut.length.inches} in. cannot be")
         if not 1 <= cut.count <= MAX_PIECES_AT_ONCE:
             raise ValueError(f"a count of {cut.count} cannot be")
-        for end in cut.ends:
+        for end in cut.ends if cut.angled() else ():
             if any(angle is not None and not 0 <= angle < 90 for angle in (end.miter, end.bevel)):
                 raise ValueError("an angle past 90° cannot be")
 

@@ -43,6 +43,10 @@ class Projection:
         """Return whether *event* counts: it was not undone, or was redone since."""
         return event.id not in self.undone
 
+    def place(self, event: Event) -> int:
+        """Return the place of *event* in the log, from 0. Raises :class:`KeyError`."""
+        return self._known[event.id]
+
     def follow(self, events: Iterable[Event]) -> None:
         """Take in *events*; those that are known already change nothing."""
         fresh = []

@@ -164,7 +164,7 @@ def _recovered(file: Path) -> list[Row]:
         return []
     rows: list[Row] = []
     with contextlib.closing(sqlite3.connect(":memory:", isolation_level=None)) as database:
-        database.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
+        database.text_factory = copies.any_text
         statement = ""
         for line in done.stdout.decode("utf-8", "replace").splitlines(keepends=True):
             statement += line

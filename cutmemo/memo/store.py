@@ -17,7 +17,7 @@ from typing import Protocol, Self
 from cutmemo.domain.signs import visible
 from cutmemo.errors import BadMemo
 from cutmemo.memo import copies
-from cutmemo.memo.chain import COLUMNS, Gap, chained, checked, end_gap, event_of
+from cutmemo.memo.chain import COLUMNS, Gap, Row, chained, checked, end_gap, event_of
 from cutmemo.memo.codec import digest, encode
 from cutmemo.memo.events import Draft, Event
 
@@ -130,8 +130,6 @@ class SqliteStore:
             self._db = sqlite3.connect(
                 path, timeout=WAIT_SECONDS, isolation_level=None, check_same_thread=False
             )
-            # Bytes that are no text mark one entry as damaged; the others are read.
-            self._db.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
             try:
                 self._set_up()
             except BaseException:
@@ -223,7 +221,7 @@ class SqliteStore:
             raise
 
     def _read(self, after: int) -> list[Event]:
-        rows = self._db.execute(_BEHIND, (after,)).fetchall()
+        rows = self._rows(after)
         if not rows:
             if not after:
                 self._check_end(None)
@@ -234,6 +232,16 @@ class SqliteStore:
         self._gaps.update({places[gap.event]: gap for gap in gaps})
         self._check_end(events[-1])
         return events
+
+    def _rows(self, after: int) -> list[Row]:
+        try:
+            return self._db.execute(_BEHIND, (after,)).fetchall()
+        except sqlite3.OperationalError as error:
+            if "decode" not in str(error):
+                raise
+            # Bytes that are no text mark one entry as damaged; the others are read.
+            self._db.text_factory = copies.any_text
+            return self._db.execute(_BEHIND, (after,)).fetchall()
 
     def _check_end(self, last: Event | None) -> None:
         """Note how many entries behind the *last* one are missing: no place is given out twice."""

@@ -158,12 +158,13 @@ def _seconds_since(state: MemoState, cut: Cut, row: Row | None, context: Context
     """Return how long ago this station called the very same cut last."""
     if row is not None:
         return None
-    same = [
-        each for each in state.rows.values() if each.cut == cut and each.station == context.station
-    ]
-    if not same:
-        return None
-    return (context.now - datetime.fromisoformat(same[-1].at)).total_seconds()
+    length = cut.length.inches.as_integer_ratio()  # far the quickest of all that differs
+    for each in reversed(state.rows.in_order()):
+        if each.cut.length.inches.as_integer_ratio() != length:
+            continue
+        if each.cut == cut and each.station == context.station:
+            return (context.now - datetime.fromisoformat(each.at)).total_seconds()
+    return None
 
 
 def add_list(state: MemoState, call: Call, listed: CallList, context: Context) -> Decision:
