@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+import time
+from collections.abc import Callable, Iterator
 from dataclasses import asdict
 from pathlib import Path
 
@@ -118,12 +120,22 @@ def _export(run: Run) -> int:
 def _import(run: Run) -> int:
     lines = _lines_of(run.arguments.file)
     with run.station() as station:
-        new = station.memo.take_in(lines)
+        new = station.memo.take_in(_counted(lines))
         if run.arguments.json:
             print_json({"new": new})
         else:
             print(words.imported(new))
         return DONE
+
+
+def _counted(lines: list[str], clock: Callable[[], float] = time.monotonic) -> Iterator[str]:
+    """Yield *lines*; where that takes more than a second, tell every second how far it is."""
+    due = clock() + 1
+    for number, line in enumerate(lines, start=1):
+        yield line
+        if clock() >= due:
+            print(words.import_at(number, len(lines)), file=sys.stderr)
+            due = clock() + 1
 
 
 def _lines_of(name: str) -> list[str]:

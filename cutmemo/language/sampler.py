@@ -588,7 +588,8 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
     if r.random() < 0.015:
         return f"{length(r)} {en.CHANGE_LEADS.draw(r)} {length(r)}"
     if r.random() < 0.02:
-        return f"{below_hundred(r.randrange(2, 25))} {section(r)} at {length(r)}"
+        mark = r.choices(["at", "by"], [4, 1])[0]
+        return f"{below_hundred(r.randrange(2, 25))} {section(r)} {mark} {length(r)}"
     kinds: dict[Callable[[random.Random], str], float] = {
         call: 58,
         length: 20,

@@ -19,9 +19,11 @@ from cutmemo.errors import BadImport
 from cutmemo.memo.events import BY_KIND, Event, Payload, Unreadable
 from cutmemo.memo.upcast import FIRST_FORMAT, from_first_format
 
-_FRACTION = re.compile(r"-?\d{1,9}(?:/[1-9]\d{0,8})?")
+_FRACTION = re.compile("-?[0-9]{1,9}(?:/[1-9][0-9]{0,8})?")
 MAX_LINE = 4_000_000
 """Signs in one line of an import: more is no event."""
+MAX_NAME = 1_000
+"""Signs in the name of an entry, a person, a station or a kind."""
 _ENVELOPE = ("id", "at", "station", "who", "kind", "version", "payload")
 
 
@@ -143,10 +145,15 @@ def from_line(line: str) -> Event:
 
 def _check_envelope(plain: dict[str, Any]) -> None:
     """Raise :class:`ValueError` where a field beside the payload has the wrong type."""
-    texts = [plain[name] for name in ("id", "at", "station", "who", "kind")]
-    texts += [plain.get("replica", ""), *plain.get("after", ())]
-    if not all(isinstance(text, str) and len(text) <= MAX_LINE for text in texts):
+    after = plain.get("after", [])
+    if not isinstance(after, list):
         raise ValueError("a field has the wrong type")
+    texts = [plain[name] for name in ("id", "at", "station", "who", "kind")]
+    texts += [plain.get("replica", ""), *after]
+    if not all(isinstance(text, str) for text in texts):
+        raise ValueError("a field has the wrong type")
+    if any(len(text) > MAX_NAME for text in texts):
+        raise ValueError("a name is too long")
     if not all(plain[name] for name in ("id", "station", "who", "kind")):
         raise ValueError("a field is empty")
     for name in ("version", "number"):

@@ -7,6 +7,7 @@ import io
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.units import exact_number
 from cutmemo.errors import BadBoards, CutmemoError
 from cutmemo.language import read
 from cutmemo.wording import explain_error
@@ -53,7 +54,7 @@ def price_of(text: str) -> Fraction | None:
     if not text.strip():
         return None
     try:
-        price = Fraction(text.strip())
+        price = exact_number(text.strip())
     except (ValueError, ZeroDivisionError) as error:
         raise BadBoards(f"“{text}” is no price. Write it as 12.50.") from error
     if price < 0:

@@ -58,7 +58,7 @@ def choice(number: int) -> str:
 
 # --- the memo -------------------------------------------------------------------------------------------
 
-COLUMNS = ("row", "left", "length", "board and piece", "ends", "place")
+COLUMNS = ("row", "left", "length", "piece", "ends", "place")
 ENTRY_HINT = "t to type: 4 @ 14-5/8 2x6 header   (Enter takes it, Esc leaves)"
 NO_CALL = "No call yet.\nPress t and type a length, or l to listen."
 NO_ROW = "No row is under the bar."

@@ -291,6 +291,11 @@ def setting_line(name: str, value: object) -> str:
     return f"{name:9} {'off' if value is None else value}"
 
 
+def import_at(line: int, lines: int) -> str:
+    """Return how far a long import is."""
+    return f"Line {line} of {lines} is read."
+
+
 def imported(new: int) -> str:
     """Return how many events were new."""
     return f"{new} new."

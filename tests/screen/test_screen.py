@@ -907,3 +907,15 @@ async def test_entries_that_cannot_be_read_are_told_on_every_screen(
         await laid(app, pilot)
         assert text(app, "marks") == mark
         assert app.screen.query_one("#marks").size.height >= 1
+
+
+async def test_the_reason_for_cutting_again_and_the_place_stand_whole_in_the_table(
+    session: Desk, signs_on: Callable[[MemoApp], list[str]]
+) -> None:
+    session.call("3 @ 61-5/16 2x6 for W3 north king L")
+    session.call("48")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s", "c", "t", "4", "s")
+        await pilot.pause()
+        assert any("again: bad stock · W3 north king L" in line for line in signs_on(app))

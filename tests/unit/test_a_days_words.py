@@ -84,6 +84,8 @@ four fourteen and a halfs | 4 × 14-1/2
 2x4x96 | 96 | 2x4
 2x4 x 96 | 96 | 2x4
 2x6x14' | 168 | 2x6
+two by four by ninety six | 96 | 2x4
+two by six by fourteen | 168 | 2x6 | ?
 2x6x14 | 168 | 2x6 | ?
 2x10 16' | 192 | 2x10
 6 pcs 2x6 x 14' | 6 × 168 | 2x6

@@ -150,8 +150,8 @@ _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
 
 
 def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """length_of_stock = ["at" | "x"] feet, where only a number is said: lumber is called so; or "at" | "x" alone"""
-    start = scan.take(at, "at", "times")
+    """length_of_stock = ["at" | "x" | "by"] feet, where only a number is said: lumber is called so; or the first alone"""
+    start = scan.take(at, "at", "times", "by")
     if start is not None:
         yield sofar, start
     for number, end in scan.every(any_number, at if start is None else start):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 from fractions import Fraction
 
 from cutmemo.domain.checks import check
@@ -18,7 +17,7 @@ from cutmemo.language import AssemblyCall, CallList, Reading
 from cutmemo.language.measures import doubtful_measures
 from cutmemo.language.specs import spec_of
 from cutmemo.memo.commands import Context
-from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft
+from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft, moment_of
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row
 
@@ -163,7 +162,7 @@ def _seconds_since(state: MemoState, cut: Cut, row: Row | None, context: Context
         if each.cut.length.inches.as_integer_ratio() != length:
             continue
         if each.cut == cut and each.station == context.station:
-            return (context.now - datetime.fromisoformat(each.at)).total_seconds()
+            return (context.now - moment_of(each.at)).total_seconds()
     return None
 
 

@@ -41,6 +41,7 @@ def test_joists_stand_on_centres_between_two_rims() -> None:
     found = {cut.piece: cut for cut in frame(FloorSpec(F(288), F(168))).cuts}
     assert (found["joist"].count, found["joist"].length.inches) == (19, 165)
     assert (found["rim"].count, found["rim"].length.inches) == (2, 288)
+    assert {str(cut.section) for cut in found.values()} == {"2x10"}
 
 
 @given(st.integers(60 * 16, 480 * 16), st.sampled_from([F(12), F(16), F(24), F(96, 5)]))
@@ -93,6 +94,7 @@ def test_blocks_fill_the_gaps_between_joists() -> None:
     blocks = [p for p in floor.layout if p.piece == "block"]
     joists = [p for p in floor.layout if p.piece == "joist"]
     assert sum(p.width for p in blocks) == 2 * (288 - THICK * len(joists))
+    assert {p.bottom + p.height / 2 for p in blocks} == {F(56), F(112)}  # evenly over the span
     assert {p.width for p in blocks} >= {F(29, 2)}  # 16 in. on centre: 14-1/2 (common practice)
 
 
