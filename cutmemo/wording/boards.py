@@ -13,7 +13,7 @@ from cutmemo.planning.kept import Breach
 from cutmemo.planning.order import Order, OrderLine, total_cost
 from cutmemo.wording.lengths import board_length, inches_shown
 
-NO_SECTION = "board not said"
+NO_SECTION = "size not said"
 BEST_SO_FAR = "Best for what is called so far."
 CAUTION = (
     "Guards work, hands 6 in. or more from the blade, eyes and ears protected, never freehand. "

@@ -232,7 +232,7 @@ def totals(state: MemoState) -> str:
     sums = state.sums
     unsized = f" ({sums.unsized} without a size)" if sums.unsized else ""
     return (
-        f"{sums.open_pieces} open · {sums.cut_pieces} cut · {sums.doubtful} asked"
+        f"{sums.open_pieces} open · {sums.cut_pieces} cut · {sums.doubtful} to answer"
         f" · {float(sums.open_inches / 12):.1f} lineal ft"
         f" · {float(sums.open_board_feet):.1f} board ft{unsized}"
     )

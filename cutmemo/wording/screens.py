@@ -365,7 +365,8 @@ HELP_KEYS = (
 )
 HELP_KEYS_NOTE = """\
 * asks once: Enter does it, Esc leaves it.
-Esc leaves the line before 1 2 3 answer. Keys on a bar can be tapped."""
+Esc leaves the line before 1 2 3 answer; in the line, type a choice and Enter.
+Keys on a bar can be tapped."""
 HELP_PAGE = """\
 HOW TO SAY IT
   one oh one and a half            101-1/2

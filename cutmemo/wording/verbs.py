@@ -19,7 +19,7 @@ examples:
   cutmemo say "no, make that 15"           correct the last call
   cutmemo hear take1.wav                   hear a recording
   cutmemo list                             what is open and what asks a question
-  cutmemo answer 2                         settle the last question with reading 2
+  cutmemo answer 2                         settle the last question with choice 2
   cutmemo clear                            one piece of the first open row is cut
   cutmemo rack add 10 2x4 16'              ten boards at hand
   cutmemo boards                           which board to cut each piece from
@@ -84,9 +84,9 @@ VERBS: Mapping[str, VerbText] = {
         {"all": "all pieces left of the row"},
     ),
     "answer": VerbText(
-        "settle a question with one of its readings",
+        "settle a question with one of its choices",
         {
-            "reading": "which reading is right (1)",
+            "reading": "which choice is right (1)",
             "row": "number of the row; else the last one asked about",
         },
     ),
