@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, ValuesView
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+from operator import itemgetter
 from typing import Any, Literal
 
 from immutables import Map
@@ -117,7 +118,7 @@ class Row:
 class Rows(Mapping[str, Row]):
     """All rows by id, in the order of their numbers; changing it gives a new one."""
 
-    __slots__ = ("_by_number", "_number_of")
+    __slots__ = ("_by_number", "_listed", "_number_of")
 
     def __init__(
         self, by_number: Map[int, Row] | None = None, number_of: Map[str, int] | None = None
@@ -125,6 +126,7 @@ class Rows(Mapping[str, Row]):
         """Hold rows by number, and numbers by id."""
         self._by_number: Map[int, Row] = Map() if by_number is None else by_number
         self._number_of: Map[str, int] = Map() if number_of is None else number_of
+        self._listed: tuple[Row, ...] | None = None
 
     def __getitem__(self, row_id: str) -> Row:
         """Return the row with this id."""
@@ -132,7 +134,22 @@ class Rows(Mapping[str, Row]):
 
     def __iter__(self) -> Iterator[str]:
         """Yield the ids in order of number."""
-        return (self._by_number[number].id for number in sorted(self._by_number))
+        return (row.id for row in self.in_order())
+
+    def __contains__(self, row_id: object) -> bool:
+        """Return whether there is a row with this id."""
+        return row_id in self._number_of
+
+    def in_order(self) -> tuple[Row, ...]:
+        """Return the rows in order of number; sorted once."""
+        if self._listed is None:
+            pairs = sorted(self._by_number.items(), key=itemgetter(0))
+            self._listed = tuple(row for _, row in pairs)
+        return self._listed
+
+    def values(self) -> ValuesView[Row]:
+        """Return the rows in order of number."""
+        return _Listed(self)
 
     def __len__(self) -> int:
         """Return how many rows there are."""
@@ -155,6 +172,16 @@ class Rows(Mapping[str, Row]):
     def with_row(self, row: Row) -> Rows:
         """Return the rows with *row* in place of the one of its number."""
         return Rows(self._by_number.set(row.number, row), self._number_of.set(row.id, row.number))
+
+
+class _Listed(ValuesView[Row]):
+    """The rows in order of number."""
+
+    _mapping: Rows
+
+    def __iter__(self) -> Iterator[Row]:
+        """Yield the rows."""
+        return iter(self._mapping.in_order())
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,15 +293,18 @@ def _new_row(state: MemoState, event: Event, row: Row) -> MemoState:
     """Return *state* with *row* under the next number."""
     if row.id in state.rows:
         return state  # the same row added twice: the first counts
+    number = state.given + 1
     fresh = replace(
         row,
-        number=state.given + 1,
+        number=number,
         station=event.station,
         who=event.who,
         at=event.at,
         called=state.position,
+        touched=state.position,
+        touched_at=event.at,
     )
-    return _with_row(replace(state, given=state.given + 1), event, fresh)
+    return replace(state, given=number, rows=state.rows.with_row(fresh))
 
 
 def _cut_added(state: MemoState, event: Event, payload: e.CutAdded) -> Applied:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.units import exact_number
 from cutmemo.errors import BadBoards, CutmemoError
 from cutmemo.language import read
 from cutmemo.planning import Lot
@@ -135,7 +136,10 @@ def price_of(text: str) -> Fraction | None:
         return None
     if not re.fullmatch(r"(\d+|\d{1,3}(,\d{3})+)(\.\d+)?|\.\d+", plain, re.ASCII):
         raise BadBoards(words.not_a_price(text))
-    return Fraction(plain.replace(",", ""))
+    try:
+        return exact_number(plain.replace(",", ""))
+    except (ValueError, ZeroDivisionError) as error:
+        raise BadBoards(words.not_a_price(text)) from error
 
 
 def lengths_of(text: str) -> tuple[Fraction, ...]:

@@ -18,6 +18,7 @@ from cutmemo.language.grammar.fields import (
     count_before,
     count_of_board,
     exact,
+    kept_in_words,
     piece,
     place,
     section,
@@ -34,7 +35,6 @@ from cutmemo.language.lexicon.en import (
     PLURAL_PIECES,
     PLURALS,
     TENS,
-    WORD_FIELDS,
 )
 
 MANY_PIECES = 24
@@ -139,12 +139,11 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """kept_in_words = a word of a field that is kept in words; several of one field stand together"""
-    for name, table in WORD_FIELDS.items():
+    """several words of a field that is kept in words stand together"""
+    for (name, found), after in scan.every(kept_in_words, at):
         said = getattr(sofar.change, name)
-        for found, after in scan.find(table, at):
-            if said is None or found not in said:
-                yield sofar.with_field(name, f"{said}, {found}" if said else found), after
+        if said is None or found not in said:
+            yield sofar.with_field(name, f"{said}, {found}" if said else found), after
 
 
 _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {

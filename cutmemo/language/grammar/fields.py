@@ -24,6 +24,7 @@ from cutmemo.language.lexicon.en import (
     EXACT,
     LETTERS,
     MATERIALS,
+    NEEDS_A_PIECE,
     NOMINAL,
     ONES,
     PIECES,
@@ -135,6 +136,18 @@ def exact(scan: Scan, at: int) -> int | None:
     """exact = "even" | "flat" | "exactly" | "on the money"; returns the position after"""
     found = scan.find(EXACT, at)
     return found[0][1] if found else None
+
+
+def kept_in_words(scan: Scan, at: int) -> Iterator[tuple[tuple[str, str], int]]:
+    """kept_in_words = a word of a field that is kept in words | number "ply", which is a note"""
+    for field, table in WORD_FIELDS.items():
+        for name, after in scan.find(table, at):
+            if name not in NEEDS_A_PIECE or scan.every(piece, after):
+                yield (field, name), after
+    for plies, after in scan.every(any_number, at):
+        end = scan.take(after, "ply", fits="ply")
+        if end is not None:
+            yield ("note", f"{plies} ply"), end
 
 
 # --- of what -------------------------------------------------------------------------------------

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 
 from cutmemo.asr import Interpretation, Recognition
 from cutmemo.domain.checks import check
@@ -15,7 +14,7 @@ from cutmemo.memo.commands import Context, Order
 from cutmemo.memo.decide import find
 from cutmemo.memo.decide.cuts import HEARD_TWO_WAYS, SAID_TWO_WAYS, Call, add, of_none, questions
 from cutmemo.memo.decide.orders import order
-from cutmemo.memo.events import CutChanged, Draft
+from cutmemo.memo.events import CutChanged, Draft, moment_of
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row, as_sawn
@@ -138,7 +137,7 @@ def _that_may_go_on(state: MemoState, context: Context) -> Row | None:
     rows = [row for row in state.rows.values() if row.station == context.station]
     if not rows or not rows[-1].by_voice:
         return None
-    since = (context.now - datetime.fromisoformat(rows[-1].at)).total_seconds()
+    since = (context.now - moment_of(rows[-1].at)).total_seconds()
     # A clock set back is no reason to take a call for a rest.
     return rows[-1] if 0 <= since <= REST_WITHIN_SECONDS else None
 

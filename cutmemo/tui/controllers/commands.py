@@ -56,6 +56,10 @@ class Commands:
         """Take in what other stations wrote; return whether there was anything."""
         return self._station.memo.follow()
 
+    def keep_copy(self) -> str:
+        """Copy the memo where that is due; return why it could not be copied. From any thread."""
+        return self._station.memo.keep_copy(self._station.clock())
+
     def shown(self, cut: Cut) -> str:
         """Return *cut* in one line, in the crew's figures."""
         return describe(cut, self.state.settings)
