@@ -230,7 +230,7 @@ _SENTENCES: dict[Happened, Callable[[Result, Projection], str]] = {
 def totals(state: MemoState) -> str:
     """Return the sums at the foot in one line."""
     sums = state.sums
-    unsized = f" ({sums.unsized} without a size)" if sums.unsized else ""
+    unsized = f" ({sums.unsized} no size)" if sums.unsized else ""
     return (
         f"{sums.open_pieces} open · {sums.cut_pieces} cut · {sums.doubtful} to answer"
         f" · {float(sums.open_inches / 12):.1f} lineal ft"

@@ -87,6 +87,8 @@ def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     for reach, start in [("", at), *scan.find(REACHES, at)]:
         for found, after in scan.every(_end, start):
             yield from _with_point(scan, found, reach, after)
+        for found, after in scan.every(usual_angle, start) if reach else ():
+            yield from _with_point(scan, found, reach, after)
         if scan.find(POINTS, start):
             yield from _with_point(scan, None, reach, start)
 
