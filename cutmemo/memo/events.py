@@ -16,6 +16,7 @@ import msgspec
 
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.doubts import Doubt
+from cutmemo.planning.begun import Sawn
 
 MAX_PIECES_AT_ONCE = 1_000_000
 """No event is about more pieces."""
@@ -187,6 +188,9 @@ class PiecesCleared(Payload, frozen=True, kw_only=True):
     pieces: int
     cut: Cut | None = None
     boards: tuple[BoardSawn, ...] = ()
+    """As memos kept it before boards kept their plan."""
+    sawn: tuple[Sawn, ...] = ()
+    """The boards the pieces came off, with what is still planned on them."""
 
     def __post_init__(self) -> None:
         """Refuse a number of pieces or a cut that cannot be."""
@@ -215,6 +219,7 @@ class PieceSpoiled(Payload, frozen=True, kw_only=True):
     was_cut: bool
     """True for a piece that was cleared, false for the one in hand."""
     boards: tuple[BoardSawn, ...] = ()
+    sawn: tuple[Sawn, ...] = ()
 
 
 class CutStruck(Payload, frozen=True):
@@ -430,7 +435,13 @@ def lots_added(payload: Payload | Unreadable) -> frozenset[str]:
     if isinstance(payload, BoardsAdded):
         return frozenset((payload.lot,))
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
-    return frozenset(rest.lot for board in boards for rest in board.rests)
+    sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
+    return frozenset(rest.lot for board in boards for rest in board.rests) | frozenset(
+        name
+        for each in sawn
+        if each.begins
+        for name in (each.board, *(plan.id for plan in each.stretches))
+    )
 
 
 def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
@@ -438,4 +449,11 @@ def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
     if isinstance(payload, BoardsAdded | BoardsChanged):
         return frozenset((payload.lot,))
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
-    return frozenset(board.lot for board in boards)
+    sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
+    return frozenset(board.lot for board in boards) | frozenset(
+        name
+        for each in sawn
+        for plan in each.stretches
+        for name in (each.board, plan.id, plan.lot)
+        if name
+    )

@@ -17,6 +17,7 @@ from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadSetting
 from cutmemo.memo import events as e
 from cutmemo.memo.events import Event, Payload, Unreadable
+from cutmemo.planning.begun import Sawn, with_sawn, without_board
 from cutmemo.planning.rack import Lot, Rack
 
 RowState = Literal["open", "doubtful", "cut", "struck"]
@@ -431,7 +432,7 @@ def _pieces_cleared(state: MemoState, event: Event, payload: e.PiecesCleared) ->
     row = state.rows.get(payload.row)
     if row is None:
         return None
-    state = replace(state, rack=_sawn(state.rack, payload.boards))
+    state = _sawn(state, payload.boards, payload.sawn)
     as_cut = row.cut if payload.cut is None else payload.cut
     cleared = Cleared(event.id, payload.pieces, as_cut, event.station, event.who, event.at)
     if as_sawn(as_cut) != as_sawn(row.cut):
@@ -470,7 +471,7 @@ def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> A
     row = state.rows.get(payload.row)
     if row is None:
         return None
-    state = replace(state, rack=_sawn(state.rack, payload.boards))
+    state = _sawn(state, payload.boards, payload.sawn)
     spoiled = replace(row, spoiled=(*row.spoiled, payload.reason))
     if payload.was_cut:
         spoiled = _settled(replace(spoiled, cleared=_without_last(row.cleared, 1)))
@@ -543,17 +544,20 @@ def _boards_added(state: MemoState, event: Event, payload: e.BoardsAdded) -> App
 
 
 def _boards_changed(state: MemoState, event: Event, payload: e.BoardsChanged) -> Applied:
+    if any(board.board == payload.lot for board in state.rack.boards):
+        return replace(state, rack=without_board(state.rack, payload.lot))
     rack = state.rack.changed(payload.lot, payload.count, payload.inches, payload.bad)
     return replace(state, rack=rack)
 
 
-def _sawn(rack: Rack, boards: tuple[e.BoardSawn, ...]) -> Rack:
-    """Return *rack* after pieces came off *boards*: one board fewer each, its rests on the rack."""
+def _sawn(state: MemoState, boards: tuple[e.BoardSawn, ...], sawn: tuple[Sawn, ...]) -> MemoState:
+    """Return *state* after pieces came off boards: as *boards* tells it, or with plans that are kept."""
+    rack = with_sawn(state.rack, sawn, min(state.settings.shortest, state.settings.leftover))
     for board in boards:
         rack = rack.sawn(board.lot)
         for rest in board.rests:
             rack = rack.with_lot(Lot(rest.lot, 0, rest.section, rest.inches, 1, leftover=True))
-    return rack
+    return replace(state, rack=rack)
 
 
 _APPLY: dict[type[Payload], Callable[[MemoState, Event, Any], Applied]] = {

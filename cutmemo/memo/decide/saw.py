@@ -32,8 +32,8 @@ def clear(memo: Projection, given: Order, context: Context) -> Decision:
     if row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
     pieces = row.left if given.verb == "clear all" else 1
-    boards = boards_for(memo.state, row, pieces, context)
-    cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, boards=boards)
+    sawn = boards_for(memo.state, row, pieces, context)
+    cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, sawn=sawn)
     return _about("cleared", row, cleared)
 
 
@@ -106,7 +106,7 @@ def spoil(memo: Projection, given: Order, context: Context) -> Decision:
         row=row.id,
         reason=reason,
         was_cut=chosen.was_cut,
-        boards=boards_for(memo.state, row, 1, context) if new_board else (),
+        sawn=boards_for(memo.state, row, 1, context) if new_board else (),
     )
     return Decision(Result("spoiled", reason=reason), (Draft(payload),), (row.id,))
 

@@ -12,7 +12,7 @@ from cutmemo.domain.checks import sawn
 from cutmemo.domain.length import format_length
 from cutmemo.errors import CutmemoError
 from cutmemo.memo.state import Row, saw_settings
-from cutmemo.planning.plan import trim_of
+from cutmemo.planning.stock import trim_of
 from cutmemo.present.boards import board_shown
 from cutmemo.tui.controllers.commands import Place
 from cutmemo.tui.controllers.planner import Plans
@@ -115,7 +115,9 @@ class SawScreen(WorkingScreen):
         """Return how many are left and what the piece is."""
         cut, settings = row.cut, self.memo.state.settings
         parts = [words.left_of(row.left, cut.count)]
-        parts += [str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part]
+        parts += [
+            str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part
+        ]
         if cut.allowance is not None and settings.shade is not None:
             saw = format_length(sawn(cut, settings), settings.display, 64)
             parts.append(words.sawn_at(str(saw)))

@@ -76,7 +76,7 @@ class QueueTable(DataTable[Text]):
 def _cells(row: Row, settings: Settings) -> tuple[str, ...]:
     cut = row.cut
     board = " ".join(
-        str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part
+        str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part
     )
     length = str(format_length(cut.length, settings.display, settings.fineness))
     sign = words.HELD if row.held else words.AGAIN if row.spoiled else words.SIGNS[row.state]
