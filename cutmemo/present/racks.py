@@ -142,6 +142,23 @@ def price_of(text: str) -> Fraction | None:
         raise BadBoards(words.not_a_price(text)) from error
 
 
+def lengths_of(text: str) -> tuple[Fraction, ...]:
+    """Return the lengths of ``8', 10', 92-5/8``. Raises :class:`BadBoards`."""
+    return tuple(board_inches_of(part) for part in text.split(",") if part.strip())
+
+
+def prices_of(text: str) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Return lengths and prices of ``8' = 3.50, 16' = 9.00``. Raises :class:`BadBoards`."""
+    out = []
+    for part in filter(None, (part.strip() for part in text.split(","))):
+        length, _, amount = part.partition("=")
+        price = price_of(amount)
+        if price is None:
+            raise BadBoards(words.not_a_price(part))
+        out.append((board_inches_of(length), price))
+    return tuple(out)
+
+
 def bad_of(text: str) -> tuple[Span, ...]:
     """Return bad parts of ``40 to 52; 90 to 96``. Raises :class:`BadBoards`."""
     spans = []

@@ -21,6 +21,7 @@ CAUTION = (
 )
 EMPTY_RACK = "The rack is empty: “cutmemo rack add 10 2x4 16'” puts boards on it."
 NOTHING = "nothing"
+SECTION_NEEDED = "Of what section? Name it with --of 2x4."
 NOTHING_OPEN = "Nothing is open."
 NOTHING_SHORT = "Nothing is short."
 LENGTH_IN_FEET = "as 16', 92-5/8 or 2438mm"

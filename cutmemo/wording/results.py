@@ -264,6 +264,8 @@ def _what(payload: e.Payload, row: Row | None, memo: Projection) -> str:
             return payload.title
         case e.CallRefused():
             return payload.said
+        case e.YardSet():
+            return str(payload.section or "")
         case e.OrderSet():
             return payload.order
         case e.BoardsAdded() | e.BoardsChanged():
