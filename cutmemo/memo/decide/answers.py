@@ -12,11 +12,11 @@ from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.errors import NothingToDo
 from cutmemo.language import Reading
 from cutmemo.memo.commands import Context
-from cutmemo.memo.decide import find
+from cutmemo.memo.decide import find, halves
 from cutmemo.memo.decide.cuts import Call, cuts_of
 from cutmemo.memo.decide.saw import strike
 from cutmemo.memo.decide.undo import refuse_if_built_upon
-from cutmemo.memo.events import AssemblyConfirmed, Draft, EventUndone, QuestionAnswered
+from cutmemo.memo.events import AssemblyConfirmed, CutStruck, Draft, EventUndone, QuestionAnswered
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
@@ -37,7 +37,9 @@ def answer(state: MemoState, choice: int, row_id: str | None, context: Context) 
         draft = Draft(AssemblyConfirmed(row.assembly_id))
     else:
         draft = Draft(QuestionAnswered(row.id, row.readings[choice - 1]))
-    return Decision(Result("answered"), (draft,), (draft.id, row.id))
+    rest = halves.row_taken_in(state, row, choice)
+    struck = () if rest is None else (Draft(CutStruck(rest.id)),)
+    return Decision(Result("answered"), (draft, *struck), (draft.id, row.id))
 
 
 def take_back(memo: Projection, row_id: str | None, context: Context) -> Decision:
