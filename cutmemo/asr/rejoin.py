@@ -8,7 +8,8 @@ from dataclasses import replace
 from cutmemo.asr.hypotheses import Recognition
 from cutmemo.audio.chunk import RATE
 from cutmemo.audio.level import similar_level
-from cutmemo.language import may_go_on
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import may_go_on, read
 
 MAX_REST_SECONDS = 3.0
 """The rest of a call comes within this much silence behind its first half."""
@@ -59,9 +60,9 @@ class Rejoiner:
         if not 0 <= pause <= MAX_REST_SECONDS:
             return heard
         loud = similar_level(words_of(heard), words_of(first))
-        joined = self._joined(call, heard) if loud and _may_be_half(first) else None
+        joined = self._joined(call, heard)
         self._last = replace(heard, joined=joined)
-        if joined is not None and joined.hypotheses[0].is_speech:
+        if joined is not None and _is_one_call(first, heard, joined):
             self._call = joined
         right_behind = loud and pause <= RIGHT_BEHIND_SECONDS
         return replace(self._last, follows=first, right_behind=right_behind)
@@ -84,6 +85,17 @@ class Rejoiner:
         )
 
 
-def _may_be_half(first: Recognition) -> bool:
-    """Return whether more of a call may come behind *first*: it does not end as a call does, or was not understood."""
-    return not first.hypotheses[0].is_speech or may_go_on(first.text)
+def _is_one_call(first: Recognition, second: Recognition, joined: Recognition) -> bool:
+    """Return whether both are rather one call than two, as far as words tell: a third part may come."""
+    if not joined.hypotheses[0].is_speech or not _reads(second.text):
+        return joined.hypotheses[0].is_speech
+    return (may_go_on(first.text) or not _reads(first.text)) and _reads(joined.text)
+
+
+def _reads(text: str) -> bool:
+    """Return whether *text* is a call."""
+    try:
+        read(text, by_voice=True)
+    except (NotACall, Refused):
+        return False
+    return True

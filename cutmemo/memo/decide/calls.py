@@ -60,7 +60,12 @@ def _by_itself(
         listed = None if context.at_saw else split_recognition(recognition, state.settings)
         if listed is not None:
             call = Call(recognition.text, True, n_best(recognition))
-            return cuts.add_list(state, call, listed, context)
+            rows = cuts.add_list(state, call, listed, context)
+            return (
+                rows
+                if first is None
+                else halves.weigh_list(state, first, recognition, listed, rows)
+            )
         heard = interpret(recognition, state.settings)
     except (NotACall, Refused):
         asked = first and halves.weigh(state, first, recognition, None, True, context)
@@ -186,7 +191,7 @@ _ORDERS: dict[Verb, _Order] = {
     "total": lambda memo, command, context: Decision(Result("told", topic="totals")),
     "acknowledge": lambda memo, command, context: Decision(Result("told", topic="understood")),
     "how many": lambda memo, command, context: Decision(Result("told", topic="how many")),
-    "what next": lambda memo, command, context: saw.what_next(memo.state),
+    "what next": lambda memo, command, context: saw.what_next(memo.state, context),
     "hold": _hold,
     "release": lambda memo, command, context: saw.release(memo.state, None),
     "skip": lambda memo, command, context: saw.skip(memo.state, None, context),

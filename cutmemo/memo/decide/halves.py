@@ -13,7 +13,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, NothingToDo, Refused
-from cutmemo.language import Change, Command, Reading, may_go_on, read
+from cutmemo.language import CallList, Change, Command, Reading, may_go_on, read
 from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
 from cutmemo.memo.decide.cuts import Call, add
@@ -143,26 +143,44 @@ def weigh(
     row, words = first.row, _words(recognition, heard, state.settings)
     joint = joint_cuts(first, recognition, words, state.settings)
     joint = tuple(each for each in joint if each not in (row.cut, *row.readings))
+    can_ask = not row.done and row.state in ("open", "doubtful")
     if refused or _is_rest(heard, recognition):
-        if row.done or row.state not in ("open", "doubtful"):
+        if not can_ask:
             raise NothingToDo(doubt(DoubtKind.CUT_MEANWHILE, row=row.number))
         return _asking(row, first.said, joint, words)
-    if row.done or row.state not in ("open", "doubtful"):
-        return None if not joint else _perhaps_rest(state, row, heard, readings, context)
-    if heard is None:
-        if joint or recognition.right_behind:
-            return _asking(row, first.said, joint, words)
-        return None
-    if _is_order(readings) or not any(isinstance(each.intent, Cut) for each in readings):
-        sure = tuple(
-            each for each in joint if each in _by_sound(recognition, first, state.settings)
-        )
-        return _asking(row, first.said, sure, words) if sure else None
-    if not joint:
-        return None
-    asks = _asking(row, first.said, joint, words)
-    beside = _perhaps_rest(state, row, heard, readings, context)
-    return Decision(asks.result, asks.drafts + beside.drafts, asks.row_ids + beside.row_ids)
+    if heard is not None and any(isinstance(each.intent, Cut) for each in readings):
+        if not joint or not may_go_on(first.said):
+            return None
+        beside = _perhaps_rest(state, row, heard, readings, context)
+        return _both(_asking(row, first.said, joint, words), beside) if can_ask else beside
+    if heard is not None:  # an order or a correction, unless both together sound like a cut
+        sound = _by_sound(recognition, first, state.settings)
+        joint = tuple(each for each in joint if each in sound)
+    asks = joint or (heard is None and recognition.right_behind)
+    return _asking(row, first.said, joint, words) if asks and can_ask else None
+
+
+def weigh_list(
+    state: MemoState,
+    first: FirstHalf,
+    recognition: Recognition,
+    listed: CallList,
+    rows: Decision,
+) -> Decision:
+    """Return *rows*, which the calls of one breath come to, and the row before them asking where it may go on in them."""
+    row = first.row
+    if row is None or row.assembly_id or row.done or not may_go_on(first.said):
+        return rows
+    words = listed.parts[0].said
+    joint = joint_cuts(first, recognition, words, state.settings)
+    joint = tuple(each for each in joint if each not in (row.cut, *row.readings))
+    asks = joint and row.state in ("open", "doubtful")
+    return _both(rows, _asking(row, first.said, joint, words)) if asks else rows
+
+
+def _both(one: Decision, other: Decision) -> Decision:
+    """Return *one* with what *other* writes and is about as well."""
+    return Decision(one.result, one.drafts + other.drafts, one.row_ids + other.row_ids)
 
 
 def _behind_no_row(
@@ -212,7 +230,7 @@ def _asking(row: Row, said: str, joint: Sequence[Cut], words: str) -> Decision:
 def _perhaps_rest(
     state: MemoState,
     row: Row,
-    heard: Interpretation | None,
+    heard: Interpretation,
     readings: Sequence[Reading],
     context: Context,
 ) -> Decision:
@@ -223,8 +241,6 @@ def _perhaps_rest(
         for each in readings
         if isinstance(each.intent, Cut)
     ]
-    if heard is None or not asked:
-        return Decision(Result("added"))
     return add(state, Call(heard.said, True, heard.heard, heard.unsure), asked, context)
 
 

@@ -82,7 +82,11 @@ def suspects(memo: Projection, row_id: str | None, context: Context) -> list[Sus
         cleared = state.rows.get(last.payload.row)
         if row_id in (None, last.payload.row) and cleared is not None and cleared.done:
             found.append(Suspect(cleared, was_cut=True))
-    row = find.row_of(state, row_id) if row_id is not None else next(iter(state.to_cut()), None)
+    row = (
+        find.row_of(state, row_id)
+        if row_id is not None
+        else next(iter(state.to_cut(context.now)), None)
+    )
     if row is not None and row.state == "open":
         found.append(Suspect(row, was_cut=False))
     elif row is not None and row.done and not found:
@@ -145,14 +149,14 @@ def skip(state: MemoState, row_id: str | None, context: Context) -> Decision:
     row = find.at_saw(state, row_id, context)
     if row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
-    if len(state.to_cut()) < 2:
+    if len(state.to_cut(context.now)) < 2:
         raise NothingToDo(doubt(DoubtKind.ONLY_ROW))
     return _about("skipped", row, e.RowSkipped(row.id))
 
 
-def what_next(state: MemoState) -> Decision:
+def what_next(state: MemoState, context: Context) -> Decision:
     """Return the row that comes after the one in hand, to be read out."""
-    following = state.to_cut()[1:2]
+    following = state.to_cut(context.now)[1:2]
     if not following:
         return Decision(Result("told", topic="what next"))
     return Decision(Result("read back", topic="what next"), (), (following[0].id,))

@@ -56,6 +56,14 @@ class Commands:
         """Take in what other stations wrote; return whether there was anything."""
         return self._station.memo.follow()
 
+    def offered(self) -> list[Row]:
+        """Return the rows the saw is offered now: none whose call may go on."""
+        return self.state.to_cut(self._station.clock())
+
+    def going_on(self) -> bool:
+        """Return whether the call of a row may go on now."""
+        return bool(self.state.going_on(self._station.clock()))
+
     def shown(self, cut: Cut) -> str:
         """Return *cut* in one line, in the crew's figures."""
         return describe(cut, self.state.settings)

@@ -70,7 +70,7 @@ class SawScreen(WorkingScreen):
 
     def current(self) -> Row | None:
         """Return the first row that the saw is offered."""
-        return next(iter(self.memo.state.to_cut()), None)
+        return next(iter(self.memo.offered()), None)
 
     def place(self, shown: str | None) -> Place:
         """Return that commands come from the saw."""
@@ -80,7 +80,7 @@ class SawScreen(WorkingScreen):
 
     def draw(self) -> None:
         """Show the first row large, and what comes after it."""
-        rows, before = self.memo.state.to_cut(), self._sheet.shown
+        rows, before = self.memo.offered(), self._sheet.shown
         now = self.at_saw(rows) if rows else AtSaw(facts=words.NOTHING_TO_CUT)
         waiting = self._waiting(rows)
         self._sheet.show(replace(now, waiting=waiting, told=before.told, refused=before.refused))
