@@ -141,7 +141,7 @@ class Recogniser:
         """Yield partial words and utterances until *sound* ends or *stop* is true."""
         since, said, seconds, cut_at = 0.0, "", 0.0, -CLOSE_SECONDS
         tone, pause, kept = RoomTone(), Endpointer(), bytearray()
-        rejoiner, before = Rejoiner(self.decode), None
+        rejoiner, before = Rejoiner(self.decode, self.rescore), None
         for chunk in sound:
             seconds += chunk.seconds
             since += chunk.seconds
@@ -220,7 +220,7 @@ class Recogniser:
     def rescore(self, pcm: bytes, texts: list[str]) -> dict[str, float]:
         """Return the log-likelihood of those of *texts* that *pcm* may be, all equally likely beforehand.
 
-        Takes 0.05 to 0.1 of the length of the sound; done only where :func:`add_confusable_hypotheses` has a twin to compare.
+        Takes 0.05 to 0.1 of the length of the sound; done only where there is something to compare.
         """
         import vosk
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from cutmemo.asr.hypotheses import Recognition
@@ -43,9 +44,13 @@ def joined_pcm(first: Recognition, second: Recognition) -> bytes:
 class Rejoiner:
     """Remembers the last utterance and hears the next one together with it."""
 
-    def __init__(self, decode: Callable[[bytes], Recognition | None]) -> None:
-        """Hear sound as one utterance by *decode*."""
-        self._decode = decode
+    def __init__(
+        self,
+        decode: Callable[[bytes], Recognition | None],
+        rescore: Callable[[bytes, list[str]], Mapping[str, float]],
+    ) -> None:
+        """Hear sound as one utterance by *decode*; find by *rescore* the log-likelihood of texts it may be."""
+        self._decode, self._rescore = decode, rescore
         self._last: Recognition | None = None
         self._call: Recognition | None = None
         """The last utterance with what it may be the rest of: a call may have three parts."""
@@ -70,7 +75,7 @@ class Rejoiner:
     def _joined(self, first: Recognition, second: Recognition) -> Recognition | None:
         pcm = joined_pcm(first, second)
         found = self._decode(pcm) if len(pcm) <= 2 * RATE * MAX_JOINED_SECONDS else None
-        if found is None:
+        if found is None or self._fits_two_better(pcm, found, first, second):
             return None
         # On the clock of the stream its sound ends where that of the second does.
         length = len(second.pcm) / (2 * RATE)
@@ -83,6 +88,22 @@ class Rejoiner:
             partly_muted=first.partly_muted or second.partly_muted,
             after_unintelligible=first.after_unintelligible,
         )
+
+    def _fits_two_better(
+        self, pcm: bytes, joined: Recognition, first: Recognition, second: Recognition
+    ) -> bool:
+        """Return whether the words of both, one after the other, fit their sound better than *joined* does.
+
+        The decoder looks for one call, and forces two into one that was never said.
+        """
+        two = f"{first.text} {second.text}"
+        halves = (first.hypotheses[0], second.hypotheses[0])
+        if joined.text == two or not all(each.is_speech for each in halves):
+            return False
+        if not joined.hypotheses[0].is_speech:
+            return True
+        fits = self._rescore(pcm, [joined.text, two])
+        return fits.get(joined.text, -math.inf) < fits.get(two, -math.inf)
 
 
 def _is_one_call(first: Recognition, second: Recognition, joined: Recognition) -> bool:

@@ -167,6 +167,29 @@ def test_a_correction_that_both_together_make_a_cut_asks(session: Desk) -> None:
     assert {(cut.count, cut.length.inches) for cut in row.readings} >= {(16, F(200)), (1, F(16))}
 
 
+def test_a_half_heard_as_yes_or_as_an_answer_settles_nothing(session: Desk) -> None:
+    for second in ("yes", "fifty"):
+        first = heard("fifteen and a half", "fifty and a half", apart=0.5)
+        after = replace(behind(first, heard(second), None), right_behind=True)
+        say(session, first, after)
+    assert [state for state, _ in rows(session)] == ["doubtful"] * 2
+
+
+def test_an_answer_after_the_question_was_read_settles_it(session: Desk) -> None:
+    first = heard("fifteen and a half", "fifty and a half", apart=0.5)
+    say(session, first, behind(first, heard("yes"), None))
+    assert [state for state, _ in rows(session)] == ["open"]
+
+
+def test_a_first_half_that_sounds_like_a_whole_call_asks_where_both_fit_one_better(
+    session: Desk,
+) -> None:
+    first = heard("one eighth")
+    say(session, first, behind(first, heard("one and a half"), heard("one oh one and a half")))
+    assert [state for state, _ in rows(session)] == ["doubtful"] * 2
+    assert F(203, 2) in rows(session)[0][1]
+
+
 def test_to_take_both_as_one_strikes_the_second(session: Desk, clock: Clock) -> None:
     say(session, heard("one hundred"))
     clock.later(1)
@@ -299,12 +322,14 @@ def spoken(text: str, start: float, end: float, level: int = 4000) -> Recognitio
 def rejoined() -> Callable[..., list[Recognition]]:
     """Hear utterances one after the other; both together are heard as *whole*."""
 
-    def hear(whole: str, *utterances: Recognition) -> list[Recognition]:
+    def hear(whole: str, *utterances: Recognition, **fits: float) -> list[Recognition]:
         def decode(pcm: bytes) -> Recognition:
             end = len(pcm) / (2 * RATE) - 0.7
             return Recognition((Hypothesis(whole, 9.0),), 0.4, end, pcm)
 
-        rejoiner = Rejoiner(decode)
+        rejoiner = Rejoiner(
+            decode, lambda pcm, texts: {text: fits.get(text, 0.0) for text in texts}
+        )
         return [rejoiner.after(each) for each in utterances]
 
     return hear
@@ -340,6 +365,16 @@ def test_as_loud_and_right_behind(
     noise = spoken("[unk]", 2 + pause, 3 + pause, level=level)
     (_, after) = rejoined("[unk]", spoken("one hundred", 1, 2), noise)
     assert after.right_behind == right_behind
+
+
+@pytest.mark.parametrize(("lead", "joined"), [(0.0, True), (-0.1, False)])
+def test_two_calls_forced_into_one_are_not_joined(
+    rejoined: Callable[..., list[Recognition]], lead: float, joined: bool
+) -> None:
+    """The decoder looks for one call: it counts only where it fits the sound as well as the words of the two."""
+    calls = spoken("one eighth", 1, 2), spoken("one and a half", 2.9, 3.5)
+    (_, after) = rejoined("one oh one and a half", *calls, **{"one oh one and a half": lead})
+    assert (after.joined is not None) == joined
 
 
 def test_a_call_in_three_parts_is_heard_as_one(

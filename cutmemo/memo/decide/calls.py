@@ -75,6 +75,8 @@ def _by_itself(
     if heard is not None:
         call = Call(heard.said, True, heard.heard, heard.unsure)
         answer = _answer(state, call, heard.readings, context)
+        if first is not None and (answer is not None or _is_answer(heard.readings)):
+            answer = halves.not_yet_answered(state, first, recognition, heard) or answer
         if answer is not None:
             return answer
     asked = first and halves.weigh(state, first, recognition, heard, False, context)
@@ -114,6 +116,12 @@ def _answer(
     if len(found) < len(readings) and not context.at_saw:
         return None
     return answers.named_answer(state, call, found, context)
+
+
+def _is_answer(readings: Sequence[Reading]) -> bool:
+    """Return whether only the order to settle a question was said."""
+    intents = [reading.intent for reading in readings]
+    return all(isinstance(each, Command) and each.verb in ("yes", "answer") for each in intents)
 
 
 def _single(

@@ -124,6 +124,20 @@ def whole_call(
     return None if _is_order(_readings(recognition.text, settings)) else joined
 
 
+def not_yet_answered(
+    state: MemoState, first: FirstHalf, recognition: Recognition, heard: Interpretation
+) -> Decision | None:
+    """Return the first half asking on, where *heard* came too soon behind it to be the answer to its question.
+
+    Nobody has read the question by then: "half" was heard as "yes", and "nine" belongs to "one hundred".
+    """
+    row = first.row
+    if row is None or row.assembly_id or row.state != "doubtful" or not recognition.right_behind:
+        return None
+    joint = joint_cuts(first, recognition, heard.said, False, state.settings)
+    return _asking(row, first.said, _without(joint, row), heard.said)
+
+
 def weigh(
     state: MemoState,
     first: FirstHalf,
@@ -141,15 +155,16 @@ def weigh(
     if first.row is None or first.row.assembly_id:
         return _behind_no_row(state, first, recognition, heard, readings, context)
     row, words = first.row, _words(recognition, heard, state.settings)
-    joint = joint_cuts(first, recognition, words, state.settings)
-    joint = tuple(each for each in joint if each not in (row.cut, *row.readings))
+    is_cut = any(isinstance(each.intent, Cut) for each in readings)
+    joint = joint_cuts(first, recognition, words, is_cut, state.settings)
+    joint = _without(joint, row)
     can_ask = not row.done and row.state in ("open", "doubtful")
     if refused or _is_rest(heard, recognition):
         if not can_ask:
             raise NothingToDo(doubt(DoubtKind.CUT_MEANWHILE, row=row.number))
         return _asking(row, first.said, joint, words)
-    if heard is not None and any(isinstance(each.intent, Cut) for each in readings):
-        if not joint or not may_go_on(first.said):
+    if heard is not None and is_cut:
+        if not joint:
             return None
         beside = _perhaps_rest(state, row, heard, readings, context)
         return _both(_asking(row, first.said, joint, words), beside) if can_ask else beside
@@ -169,11 +184,11 @@ def weigh_list(
 ) -> Decision:
     """Return *rows*, which the calls of one breath come to, and the row before them asking where it may go on in them."""
     row = first.row
-    if row is None or row.assembly_id or row.done or not may_go_on(first.said):
+    if row is None or row.assembly_id or row.done:
         return rows
     words = listed.parts[0].said
-    joint = joint_cuts(first, recognition, words, state.settings)
-    joint = tuple(each for each in joint if each not in (row.cut, *row.readings))
+    joint = joint_cuts(first, recognition, words, True, state.settings)
+    joint = _without(joint, row)
     asks = joint and row.state in ("open", "doubtful")
     return _both(rows, _asking(row, first.said, joint, words)) if asks else rows
 
@@ -196,7 +211,7 @@ def _behind_no_row(
         return None
     alone = [each for each in readings if isinstance(each.intent, Cut)]
     words = _words(recognition, heard, state.settings)
-    joint = joint_cuts(first, recognition, words, state.settings)
+    joint = joint_cuts(first, recognition, words, bool(alone), state.settings)
     joint = tuple(each for each in joint if each not in [reading.intent for reading in alone])
     if not joint and not (first.refused and alone):
         return None
@@ -264,17 +279,24 @@ def _is_rest_of(why: Doubt, row: Row) -> bool:
 
 
 def joint_cuts(
-    first: FirstHalf, recognition: Recognition, words: str, settings: Settings
+    first: FirstHalf, recognition: Recognition, words: str, is_a_call: bool, settings: Settings
 ) -> tuple[Cut, ...]:
     """Return the cuts that both halves may be together, by their sound and by their words; those no saw can make left out.
 
-    What was not understood has no words that could be read.
+    *is_a_call* is true where the second is one by itself: then the words of both count only where
+    the first may go on. What was not understood has no words that could be read.
     """
     found = list(_by_sound(recognition, first, settings))
-    if words and (first.refused or first.row is not None):
+    goes_on = first.refused or (first.row is not None and (may_go_on(first.said) or not is_a_call))
+    if words and goes_on:
         found += _cuts(_readings(f"{first.said} {words}", settings), first.row)
     possible = [each for each in found if not check(each, (), settings).refusals]
     return tuple(dict.fromkeys(possible))[: MAX_READINGS - 1]
+
+
+def _without(joint: Sequence[Cut], row: Row) -> tuple[Cut, ...]:
+    """Return those of *joint* that *row* does not stand for or ask about already."""
+    return tuple(each for each in joint if each not in (row.cut, *row.readings))
 
 
 def _by_sound(recognition: Recognition, first: FirstHalf, settings: Settings) -> tuple[Cut, ...]:
