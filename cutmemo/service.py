@@ -9,9 +9,10 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
+from cutmemo.domain.signs import visible
 from cutmemo.errors import CutmemoError, NotACall, Refused
 from cutmemo.memo.codec import events_of
-from cutmemo.memo.commands import Clear, Command, Context, Hear, Say, Source, Spoil
+from cutmemo.memo.commands import Command, Context, Hear, Order, Say, Source
 from cutmemo.memo.decide.dispatch import decide
 from cutmemo.memo.events import CallRefused, Draft, Event
 from cutmemo.memo.merge import check_import
@@ -33,8 +34,8 @@ class Place:
 
 NOWHERE = Place()
 """No screen: a command line."""
-_PLANS_FIRST = (Clear, Spoil)
-"""Commands that lay boards: done once before the memo is locked, so that nobody waits for it."""
+_PLANS_FIRST = ("clear", "clear all", "trouble")
+"""Verbs that lay boards: done once before the memo is locked, so that nobody waits for it."""
 
 
 def now() -> datetime:
@@ -81,7 +82,7 @@ class Memo:
 
         Raises the errors of :mod:`cutmemo.errors`; then nothing was changed.
         """
-        if isinstance(command, _PLANS_FIRST):
+        if isinstance(command, Order) and command.verb in _PLANS_FIRST:
             decide(self.projection, command, context)
         made: list[Decision | None] = []
 
@@ -142,7 +143,7 @@ class Station:
     ) -> None:
         """Act on *memo* as *person* at the station *name*, by default those of this machine."""
         self.memo, self.clock = memo, clock
-        self.name, self.person = name or this_station(), person or this_person()
+        self.name, self.person = visible(name or this_station()), visible(person or this_person())
 
     @property
     def state(self) -> MemoState:

@@ -82,34 +82,34 @@ class Desk(Station):
         return "" if self.at_saw else ignored_call(rejected_call(heard, self.state.settings))
 
     def clear(self, row_id: str | None = None, all_left: bool = False) -> Told:
-        return self.done(c.Clear(row_id, all_left))
+        return self.done(c.Order("clear all" if all_left else "clear", row_id))
 
     def answer(self, choice: int, row_id: str | None = None) -> Told:
-        return self.done(c.Answer(choice, row_id))
+        return self.done(c.Order("answer", row_id, choice))
 
     def refuse(self, row_id: str | None = None) -> Told:
-        return self.done(c.TakeBack(row_id))
+        return self.done(c.Order("no", row_id))
 
     def strike(self, row_id: str) -> Told:
-        return self.done(c.Strike(row_id))
+        return self.done(c.Order("strike", row_id))
 
     def put_back(self, row_id: str | None = None) -> Told:
-        return self.done(c.PutBack(row_id))
+        return self.done(c.Order("put back", row_id))
 
     def undo(self) -> Told:
-        return self.done(c.Undo())
+        return self.done(c.Order("undo"))
 
     def redo(self) -> Told:
-        return self.done(c.Redo())
+        return self.done(c.Order("redo"))
 
     def hold(self, row_id: str | None = None) -> Told:
-        return self.done(c.Hold(row_id))
+        return self.done(c.Order("hold", row_id))
 
     def release(self, row_id: str | None = None) -> Told:
-        return self.done(c.Release(row_id))
+        return self.done(c.Order("release", row_id))
 
     def skip(self, row_id: str | None = None) -> Told:
-        return self.done(c.Skip(row_id))
+        return self.done(c.Order("skip", row_id))
 
     def suspects(self, row_id: str | None = None) -> list[Suspect]:
         return suspects(self.memo.projection, row_id, self.context(place=self.place))
@@ -118,8 +118,10 @@ class Desk(Station):
         self, reason: Trouble, suspect: Suspect | None = None, row_id: str | None = None
     ) -> Told:
         if suspect is not None:
-            return self.done(c.Spoil(reason, suspect.row.id, suspect.was_cut))
-        return self.done(c.Spoil(reason, row_id))
+            return self.done(
+                c.Order("trouble", suspect.row.id, reason=reason, was_cut=suspect.was_cut)
+            )
+        return self.done(c.Order("trouble", row_id, reason=reason))
 
     def question(self) -> Row | None:
         return find.question(self.state, self.context(place=self.place))

@@ -17,13 +17,11 @@ from cutmemo.cli.run import (
     model_option,
     print_json,
     report,
-    row_needed,
     row_option,
     verb,
 )
 from cutmemo.errors import CutmemoError
-from cutmemo.memo.commands import Answer, Clear, Hear, PutBack, Redo, Say, Strike, Undo
-from cutmemo.memo.decide.find import row_of
+from cutmemo.memo.commands import Hear, Order, Say
 from cutmemo.present import as_plain, as_text
 from cutmemo.service import Station
 from cutmemo.wording import ignored_call, totals
@@ -135,29 +133,11 @@ def _list(run: Run) -> int:
 
 @verb("clear", row_option, argument("--all", action="store_true"))
 def _clear(run: Run) -> int:
-    return run.act(lambda state: Clear(run.row(state), run.arguments.all))
+    return run.act(
+        lambda state: Order("clear all" if run.arguments.all else "clear", run.row(state))
+    )
 
 
 @verb("answer", argument("reading", type=int, nargs="?", default=1), argument("--row"))
 def _answer(run: Run) -> int:
-    return run.act(lambda state: Answer(run.arguments.reading, run.row(state)))
-
-
-@verb("strike", row_needed)
-def _strike(run: Run) -> int:
-    return run.act(lambda state: Strike(row_of(state, run.arguments.row).id))
-
-
-@verb("back", row_option)
-def _back(run: Run) -> int:
-    return run.act(lambda state: PutBack(run.row(state)))
-
-
-@verb("undo")
-def _undo(run: Run) -> int:
-    return run.act(lambda _: Undo())
-
-
-@verb("redo")
-def _redo(run: Run) -> int:
-    return run.act(lambda _: Redo())
+    return run.act(lambda state: Order("answer", run.row(state), run.arguments.reading))

@@ -11,7 +11,7 @@ from cutmemo.audio.recording import recording
 from cutmemo.bundle import bundled
 from cutmemo.errors import BadMemo, BadSound, CutmemoError
 from cutmemo.memo import open_store
-from cutmemo.memo.commands import Answer, Clear, Command, Hear, Strike
+from cutmemo.memo.commands import Command, Hear, Order
 from cutmemo.memo.state import Row
 from cutmemo.present import as_text
 from cutmemo.service import Memo, Station
@@ -84,16 +84,19 @@ def _settle(station: Station, row: Row, ask: bool) -> None:
     for number, cut in enumerate(row.readings, start=1):
         print(words.reading(number, describe(cut, settings)))
     if not ask:
-        told = _told(station, Answer(1, row.id))
+        told = _told(station, Order("answer", row.id, 1))
         print(words.demo_takes_first(told.text if told is not None else ""))
         return
     reply = input(words.DEMO_WHICH).strip()
     try:
-        _print(station, Strike(row.id) if reply == "0" else Answer(int(reply or 1), row.id))
+        _print(
+            station,
+            Order("strike", row.id) if reply == "0" else Order("answer", row.id, int(reply or 1)),
+        )
     except (CutmemoError, ValueError) as error:
         why = explain_error(error) if isinstance(error, CutmemoError) else error
         print(words.demo_struck(why))
-        _print(station, Strike(row.id))
+        _print(station, Order("strike", row.id))
 
 
 def _cut_all(station: Station, ask: bool) -> None:
@@ -103,4 +106,4 @@ def _cut_all(station: Station, ask: bool) -> None:
         if ask:
             first = station.state.open_rows()[0]
             input(words.demo_cut(describe(first.cut, station.state.settings)))
-        _print(station, Clear())
+        _print(station, Order("clear"))

@@ -19,6 +19,8 @@ MAX_USUAL_COUNT = 50
 BURNED = (1, 10, 12)
 """Inches a length is off when the hook was skipped and nobody subtracted (common practice)."""
 TWICE_WITHIN_SECONDS = 5.0
+RECENT = 12
+"""Without a name, a piece belongs to a set only if that was among so many calls before it."""
 MILL_STUDS = (Fraction(741, 8), Fraction(837, 8), Fraction(933, 8))
 """Studs as they come from the mill: 92-5/8, 104-5/8 and 116-5/8 in. (common practice)."""
 PAIRED = ("rafter", "common rafter")
@@ -48,7 +50,7 @@ def check(
 ) -> Findings:
     """Return what is wrong or doubtful about *cut*.
 
-    *others* are the cuts of the memo that still count; *seconds_since_same* is how
+    *others* are the cuts of the memo that still count, the oldest first; *seconds_since_same* is how
     long ago the very same call was made, if it was; *longest_board* is the longest on the
     rack of this cut's section, in inches, if the rack has any of it.
     """
@@ -206,7 +208,7 @@ def _slips(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
     if any(other.length == cut.length and _alike(other) == _alike(cut) for other in others):
         return []
     sets: dict[Fraction, int] = {}
-    for other in others:
+    for other in others if cut.piece is not None else others[-RECENT:]:
         if _alike(other) == _alike(cut):
             sets[other.length.inches] = sets.get(other.length.inches, 0) + other.count
     least = 2 if cut.piece is not None else 3

@@ -71,6 +71,8 @@ class DoubtKind(StrEnum):
     """A number right before a board: ``count`` of it, or a length by itself."""
     LINE_TOO_LONG = "line too long"
     """More than ``most`` characters."""
+    HIDDEN_SIGN = "hidden sign"
+    """A ``sign`` that cannot be seen."""
     TOO_TWISTED = "too twisted"
     """Words that can be read in too many ways."""
     COMMA_IN_NUMBER = "comma in a number"

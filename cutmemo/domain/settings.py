@@ -8,6 +8,7 @@ from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.length import Display
+from cutmemo.domain.units import to_inches
 from cutmemo.errors import BadSetting
 
 
@@ -24,6 +25,8 @@ class Settings:
     fineness: Literal[8, 16, 32, 64] = 16
     """Marks an inch on the crew's tape."""
     display: Display = "inches"
+    figures: Literal["inches", "mm"] = "inches"
+    """What a number without a unit is."""
     kerf: Fraction = Fraction(1, 8)
     trim: Fraction = Fraction(0)
     """Taken off the end of a board before the first cut."""
@@ -76,8 +79,7 @@ class Settings:
         if name == "shade" and text in ("off", "none", ""):
             return replace(self, shade=None)
         try:
-            whole, _, fraction = text.strip().strip('"').partition("-")
-            value = Fraction(whole) + (Fraction(fraction) if fraction else 0)
+            value = _inches(text)
         except (ValueError, ZeroDivisionError) as error:
             raise BadSetting(doubt(DoubtKind.NO_SIZE, name=name, text=text)) from error
         if value < 0 or (value == 0 and name not in ("trim", "kerf")):
@@ -91,6 +93,15 @@ class Settings:
             self.bare
         ]
         return f"pairs {pair} · bare {bare} · tape 1/{self.fineness} · kerf {self.kerf}"
+
+
+def _inches(text: str) -> Fraction:
+    """Return the inches of ``1/8``, ``14-1/2"`` or ``3mm``. Raises :class:`ValueError` or :class:`ZeroDivisionError`."""
+    plain = text.strip()
+    if plain.endswith("mm"):
+        return to_inches(Fraction(plain.removesuffix("mm").strip()), "millimetre")
+    whole, _, fraction = plain.strip('"').partition("-")
+    return Fraction(whole) + (Fraction(fraction) if fraction else 0)
 
 
 MOST = {

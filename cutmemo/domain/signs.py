@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 _NO_SIGN = (
     r"\x00-\x08\x0b-\x1f\x7f-\x9f"  # control signs but tab and line feed
@@ -39,3 +40,15 @@ def visible_json(text: str) -> str:
         return "".join(f"\\u{units[k : k + 2].hex()}" for k in range(0, len(units), 2))
 
     return _HIDDEN.sub(escaped, text)
+
+
+def visible_values(value: Any) -> Any:
+    """Return a JSON *value* with :func:`visible` done to every text in it."""
+    match value:
+        case str():
+            return visible(value)
+        case list():
+            return [visible_values(each) for each in value]
+        case dict():
+            return {visible(name): visible_values(each) for name, each in value.items()}
+    return value

@@ -28,8 +28,6 @@ def between(
     gap. A gap too narrow for a member stays empty: it has to be packed.
     """
     half = thickness / 2
-    if right - left < thickness:
-        return []
     marks = marks_near(left - half, right + half, spacing)
     edges = [mark - half for mark in marks if left <= mark - half and mark + half <= right]
     in_air = [mark for mark in marks if left < mark < right]

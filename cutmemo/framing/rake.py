@@ -44,7 +44,7 @@ def rake(spec: RakeSpec, settings: Settings) -> Assembly:
                 spacing=spec.spacing,
             ),
             remark(RemarkKind.STUD_TOPS, angle=spec.pitch.plumb),
-            remark(RemarkKind.STUD_MARKS, marks=tuple(each.left for each in studs)),
+            remark(RemarkKind.STUD_MARKS, marks=tuple(sorted(each.left for each in studs))),
             remark(RemarkKind.STUD_POINT),
         ),
         (CAUTION,),

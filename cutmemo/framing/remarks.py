@@ -103,7 +103,6 @@ class RemarkKind(StrEnum):
     PACK_HEADER = "pack header"
     NO_ROOM_FOR_JOINTS = "no room for joints"
     DECK_PLAN = "deck plan"
-    HIGH_RISERS = "high risers"
     SHORT_TREADS = "short treads"
     THIN_THROAT = "thin throat"
     NEEDS_LANDING = "needs landing"

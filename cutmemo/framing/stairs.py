@@ -117,8 +117,6 @@ def _facts(
 
 
 def _cautions(spec: StairSpec, riser: Fraction, left: Fraction | None) -> Iterator[Remark]:
-    if riser > MAX_RISER:
-        yield remark(RemarkKind.HIGH_RISERS, riser=riser)
     if spec.run < MIN_RUN:
         yield remark(RemarkKind.SHORT_TREADS, run=spec.run)
     if left is not None and left < MIN_THROAT:

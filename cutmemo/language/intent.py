@@ -11,31 +11,8 @@ from cutmemo.domain.doubts import Doubt, Field
 from cutmemo.domain.length import Length
 from cutmemo.language.sets import AssemblyCall
 
-Verb = Literal[
-    "strike",
-    "undo",
-    "redo",
-    "read back",
-    "same",
-    "more",
-    "put back",
-    "clear",
-    "clear all",
-    "answer",
-    "yes",
-    "no",
-    "listen",
-    "pause",
-    "total",
-    "acknowledge",
-    "how many",
-    "what next",
-    "hold",
-    "release",
-    "skip",
-    "trouble",
-    "play",
-]
+Verb = str
+"""An order to the memo; the lexicon says which words give it, ``memo.decide`` what comes of it."""
 
 
 Trouble = Literal["short", "long", "wrong angle", "bad stock"]
@@ -100,6 +77,14 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
+class OnRow:
+    """A change or an order for the row that is named by its number."""
+
+    row: int
+    intent: Change | Command
+
+
+@dataclass(frozen=True, slots=True)
 class BoardsCall:
     """Boards for the rack ("ten two by four sixteen footers"): no cut."""
 
@@ -108,7 +93,7 @@ class BoardsCall:
     section: Section | None = None
 
 
-Intent = Cut | Change | Command | BoardsCall | AssemblyCall
+Intent = Cut | Change | Command | OnRow | BoardsCall | AssemblyCall
 
 
 @dataclass(frozen=True, slots=True)

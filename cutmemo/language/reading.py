@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
+from cutmemo.domain.signs import code_point, hidden_sign, visible
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.boards import boards
 from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
 from cutmemo.language.grammar.cuts import Parsed, allowance_inside, cut, finished
 from cutmemo.language.grammar.framing import framing
+from cutmemo.language.grammar.rows import on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
@@ -23,10 +27,13 @@ _VAGUE = frozenset(words[-1] for words in VAGUE)
 
 
 def tokens_of(said: str, by_voice: bool) -> tuple[Token, ...]:
-    """Return the tokens of *said*. Raises :class:`Refused` where it is too long for any call."""
+    """Return the tokens of *said*. Raises :class:`Refused` where it is too long for any call, or hides a sign."""
     if len(said) > MAX_CHARACTERS:
         too_long = doubt(DoubtKind.LINE_TOO_LONG, most=MAX_CHARACTERS)
         raise Refused(said[:MAX_ECHO], (too_long,))
+    sign = hidden_sign(said)
+    if sign is not None:
+        raise Refused(visible(said), (doubt(DoubtKind.HIDDEN_SIGN, sign=code_point(sign)),))
     return spoken(said) if by_voice else typed(said)
 
 
@@ -78,7 +85,25 @@ def _everything(scan: Scan) -> list[Parsed]:
     meant = _without_fillers(scan.tokens)
     if not meant or meant == scan.tokens:
         return []
-    return list(dict.fromkeys(_readings(Scan(meant, scan.settings, scan.by_voice))))
+    rest = Scan(meant, scan.settings, scan.by_voice)
+    return [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
+
+
+MAX_BARE_COUNT = 24
+"""Up to here a bare number behind "give me" may be how many."""
+
+
+def _perhaps_a_count(parsed: Parsed) -> Parsed:
+    """Return *parsed*, doubtful where it is a bare small number behind "give me" and the like."""
+    cut = parsed.reading.intent
+    if not isinstance(cut, Cut) or cut != Cut(cut.length):
+        return parsed
+    inches = cut.length.inches
+    if inches.denominator != 1 or inches > MAX_BARE_COUNT:
+        return parsed
+    asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(inches))
+    doubts = (*parsed.reading.doubts, asked)
+    return replace(parsed, reading=replace(parsed.reading, doubts=doubts))
 
 
 def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -118,6 +143,7 @@ def _readings(scan: Scan) -> Iterator[Parsed]:
     for called, end in scan.every(framing, 0):
         if end == all_of_it:
             yield Parsed(Reading(called))
+    yield from on_row(scan)
     yield from cut(scan)
     yield from allowance_inside(scan)
     yield from changed_underway(scan)

@@ -260,7 +260,7 @@ def end_words(r: random.Random) -> str:
     return r.choices(list(_END_WORDS), list(_END_WORDS.values()))[0](r).strip()
 
 
-def _pitch(r: random.Random) -> str:
+def _rise(r: random.Random) -> str:
     return f"{below_hundred(r.randrange(1, 19))} twelve"
 
 
@@ -270,9 +270,9 @@ def _degrees(r: random.Random) -> str:
 
 
 _END_WORDS: dict[Callable[[random.Random], str], float] = {
-    lambda r: f"{en.PITCHED.draw(r)} {r.choice(['', '', 'cut '])}{_pitch(r)}": 30,
-    lambda r: f"{_pitch(r)} {en.PITCHED.draw(r)}{r.choice(['', '', ' cut'])}": 15,
-    lambda r: f"{en.EITHER_PITCHED.draw(r)} {r.choice(['', 'cut '])}{_pitch(r)}": 1,
+    lambda r: f"{en.PITCHED.draw(r)} {r.choice(['', '', 'cut '])}{_rise(r)}": 30,
+    lambda r: f"{_rise(r)} {en.PITCHED.draw(r)}{r.choice(['', '', ' cut'])}": 15,
+    lambda r: f"{en.EITHER_PITCHED.draw(r)} {r.choice(['', 'cut '])}{_rise(r)}": 1,
     lambda r: f"{en.PITCHED.draw(r)} cut": 4,
     lambda r: f"{_degrees(r)} {en.REACHES.draw(r)}": 5,
     lambda r: f"{_degrees(r)} {en.DEGREES.draw(r)} {en.ANGLED.draw(r)}": 20,
@@ -283,7 +283,7 @@ _END_WORDS: dict[Callable[[random.Random], str], float] = {
     en.POINTS.draw: 7,
     lambda r: f"square {r.choice(['', en.REACHES.draw(r)])}": 4,
     lambda r: f"{r.choice(['two', 'three'])} ply": 0.5,
-    lambda r: en.NOTES.draw(r, *_KEPT_IN_WORDS): 3,
+    lambda r: en.NOTES.draw(r, *_KEPT_IN_WORDS): 6,
 }
 """The ways to say an end, or what is kept in words, and how often each is said."""
 
@@ -355,8 +355,13 @@ def correction(r: random.Random) -> str:
     pick = r.random()
     if pick < 0.6:
         return f"{en.CHANGE_LEADS.draw(r)} {length(r)}"
-    if pick < 0.7:
+    if pick < 0.66:
         return f"make it {below_hundred(r.randrange(1, 20))}"
+    if pick < 0.68:
+        return f"{en.ROW_ORDERS.draw(r)} row {below_hundred(r.randrange(1, 40))}"
+    if pick < 0.71:
+        row = below_hundred(r.randrange(1, 40))
+        return f"{en.ROW_CHANGES.draw(r)} row {row} to {length(r)}"
     if pick < 0.9:
         return f"{en.STRIKE_LEADS.draw(r)} {inches(r, 140)}"
     return f"need {below_hundred(r.randrange(2, 20))}"
@@ -583,14 +588,15 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
     if r.random() < 0.015:
         return f"{length(r)} {en.CHANGE_LEADS.draw(r)} {length(r)}"
     if r.random() < 0.02:
-        return f"{below_hundred(r.randrange(2, 25))} {section(r)} at {length(r)}"
+        mark = r.choices(["at", "by"], [4, 1])[0]
+        return f"{below_hundred(r.randrange(2, 25))} {section(r)} {mark} {length(r)}"
     kinds: dict[Callable[[random.Random], str], float] = {
         call: 58,
         length: 20,
         correction: 6,
         command: 11,
         boards: 1.5,
-        framing: 0.6,
+        framing: 1.0,
         split_calls: SEVERAL,
         rest: 0 if whole_calls else RESTS,
         any_order: 0 if whole_calls else ANY_ORDER,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Any
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
@@ -51,7 +52,7 @@ def split_calls(
     A cut ends at a comma or, where commas do not part them all, after a word that ends a length or a field.
     Raises :class:`Refused` where the fewest cuts can be had in more than one way, and where a comma may belong to a number.
     """
-    tokens = tokens_of(said, by_voice)
+    tokens = _without_empty_lines(tokens_of(said, by_voice))
     if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
         raise Refused(said, (doubt(DoubtKind.COMMA_IN_NUMBER, Field.LENGTH),))
     marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
@@ -61,9 +62,13 @@ def split_calls(
         if len(lists) > 1:
             raise Refused(said, (doubt(DoubtKind.SEVERAL_UNCLEAR),))
         if lists and len(lists[0]) > 1:
+            first = tokens[lists[0][0][0] : lists[0][0][1]]
+            led = _fields_before_length(first, lists[0][0][2], settings or Settings(), by_voice)
+            meant = _for_all(led, [readings for _, _, readings in lists[0]])
             return CallList(
                 tuple(
-                    _part(said, tokens[begin:end], readings) for begin, end, readings in lists[0]
+                    _part(said, tokens[begin:end], readings)
+                    for (begin, end, _), readings in zip(lists[0], meant, strict=True)
                 ),
                 stops is marks,
             )
@@ -71,6 +76,74 @@ def split_calls(
         if tokens[begin + 1 : end]:
             _no_tape_has(_part(said, tokens[begin + 1 : end], ()).said, settings)
     return None
+
+
+def _without_empty_lines(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Return *tokens* without the marks that end no call."""
+    kept: list[Token] = []
+    for token in tokens:
+        if token.kind != "mark" or (kept and kept[-1].kind != "mark"):
+            kept.append(token)
+    return tuple(kept[:-1] if kept and kept[-1].kind == "mark" else kept)
+
+
+_SHARED = ("section", "piece")
+"""What is said once before a list is for all of it."""
+
+
+def _fields_before_length(
+    tokens: tuple[Token, ...], readings: tuple[Reading, ...], settings: Settings, by_voice: bool
+) -> dict[str, Any]:
+    """Return the section, the piece and the count that the first call of a list names before its length."""
+    if len(readings) != 1 or not isinstance(readings[0].intent, Cut):
+        return {}
+    whole = readings[0].intent
+    for start in range(len(tokens) - 1, 0, -1):
+        rest = _cut(tokens[start:], settings, by_voice)
+        for reading in rest:
+            cut = reading.intent
+            if isinstance(cut, Cut) and cut.length == whole.length:
+                names = (*_SHARED, "count")
+                said = {name: getattr(whole, name) for name in names}
+                return {name: value for name, value in said.items() if value != getattr(cut, name)}
+    return {}
+
+
+def _for_all(led: dict[str, Any], parts: list[tuple[Reading, ...]]) -> list[tuple[Reading, ...]]:
+    """Return the readings of each part with what was said for all of them.
+
+    A section or a piece before the list is for all of it; a count before it, and a section behind it, may be.
+    """
+    others = [cut for part in parts[1:] for each in part for cut in _cuts_of(each)]
+    shared = {
+        name: led[name]
+        for name in _SHARED
+        if name in led and all(getattr(cut, name) is None for cut in others)
+    }
+    perhaps: dict[str, Any] = {}
+    if "count" in led and all(cut.count == 1 for cut in others):
+        perhaps["count"] = led["count"]
+    before_last = [cut for part in parts[:-1] for each in part for cut in _cuts_of(each)]
+    last = [cut.section for each in parts[-1] for cut in _cuts_of(each)]
+    if "section" not in shared and last[0] and not any(cut.section for cut in before_last):
+        return [*(_perhaps({"section": last[0]}, part) for part in parts[:-1]), parts[-1]]
+    return [parts[0], *(_perhaps(perhaps, _with(shared, part)) for part in parts[1:])]
+
+
+def _cuts_of(reading: Reading) -> list[Cut]:
+    return [reading.intent] if isinstance(reading.intent, Cut) else []
+
+
+def _with(fields: dict[str, Any], part: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Return *part* with *fields* said of it as well."""
+    return tuple(
+        replace(each, intent=replace(cut, **fields)) for each in part for cut in _cuts_of(each)
+    )
+
+
+def _perhaps(fields: dict[str, Any], part: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Return the readings of *part* with and without *fields*."""
+    return (*part, *_with(fields, part)) if fields else part
 
 
 def _no_tape_has(said: str, settings: Settings | None) -> None:

@@ -13,6 +13,7 @@ from typing import Any
 
 import msgspec
 
+from cutmemo.domain.signs import code_point, hidden_sign, visible_values
 from cutmemo.errors import BadImport
 from cutmemo.memo.events import BY_KIND, Event, Payload, Unreadable
 from cutmemo.memo.upcast import FIRST_FORMAT, from_first_format
@@ -51,7 +52,7 @@ def encode(payload: Payload) -> str:
 
 
 def decode(kind: str, version: int, raw: str) -> Payload | Unreadable:
-    """Return what *raw* says, in the newest version of its kind.
+    """Return what *raw* says, in the newest version of its kind, its hidden signs written out.
 
     Never raises: what cannot be read comes back as :class:`Unreadable`.
     """
@@ -59,6 +60,8 @@ def decode(kind: str, version: int, raw: str) -> Payload | Unreadable:
     if known is None or version > known.VERSION:
         return Unreadable(newer=True, why=f"{kind}, version {version}")
     try:
+        if "\\u" in raw or not raw.isprintable():
+            raw = json.dumps(visible_values(json.loads(raw)), ensure_ascii=False)
         if version == FIRST_FORMAT:
             return from_first_format(kind, json.loads(raw))
         return _decoder(known).decode(raw)
@@ -138,7 +141,9 @@ def _check_envelope(plain: dict[str, Any]) -> None:
     if not isinstance(plain["payload"], dict):
         raise ValueError("a field has the wrong type")
     for text in texts:
-        text.encode("utf-8")  # a lone surrogate raises a ValueError
+        sign = hidden_sign(text, name=True)
+        if sign is not None:
+            raise ValueError(f"a sign in it cannot be seen, {code_point(sign)}")
     datetime.fromisoformat(plain["at"])
 
 

@@ -11,8 +11,9 @@ from typing import Literal
 
 from cutmemo.asr.hypotheses import Recognition
 from cutmemo.domain.cut import Section
+from cutmemo.domain.length import Length
 from cutmemo.language.intent import Trouble
-from cutmemo.memo.state import Order
+from cutmemo.memo.state import Order as RowOrder
 
 Source = Literal["typed", "spoken", "key"]
 
@@ -57,81 +58,20 @@ class Hear:
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
-    """Choose a reading (from 1) of a row that asks; of the question shown or asked last."""
+class Order:
+    """A verb, and what it is about. Which verbs there are: the decisions marked ``@order``."""
 
-    choice: int
+    verb: str
     row_id: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class TakeBack:
-    """Strike the row that asks; an assembly is taken back as a whole."""
-
-    row_id: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Clear:
-    """One piece is cut, or all that are left of the row."""
-
-    row_id: str | None = None
-    all_left: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Strike:
-    """Take a row off the list; it can be put back."""
-
-    row_id: str
-
-
-@dataclass(frozen=True, slots=True)
-class PutBack:
-    """Put a struck row, or the last piece cut, back on the list."""
-
-    row_id: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Undo:
-    """Take back the last thing this station did."""
-
-
-@dataclass(frozen=True, slots=True)
-class Redo:
-    """Do again what was undone last."""
-
-
-@dataclass(frozen=True, slots=True)
-class Spoil:
-    """A piece is in trouble: the one just cut, or the one in hand."""
-
-    reason: Trouble
-    row_id: str | None = None
+    """``None`` leaves it to the verb: the row in hand, the last one, the question shown."""
+    number: int = 0
+    """Which reading (from 1), or how many more."""
+    length: Length | None = None
+    """The length of the row that is meant, where it is named by that."""
+    reason: Trouble | None = None
+    """What is wrong with a piece."""
     was_cut: bool | None = None
-    """``None`` leaves it to the memo which of the two is meant."""
-
-
-@dataclass(frozen=True, slots=True)
-class Hold:
-    """Keep a row back from the saw."""
-
-    row_id: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Release:
-    """Offer a held row again."""
-
-    row_id: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Skip:
-    """Move a row to the end at the saw."""
-
-    row_id: str | None = None
+    """Whether the piece in trouble was cut already; ``None`` leaves it to the memo."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +86,7 @@ class ChangeSetting:
 class SetOrder:
     """Put the open rows in this order, or in the next one."""
 
-    order: Order | None = None
+    order: RowOrder | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,22 +117,4 @@ class ChangeBoards:
     bad: tuple[tuple[Fraction, Fraction], ...] | None = None
 
 
-Command = (
-    Say
-    | Hear
-    | Answer
-    | TakeBack
-    | Clear
-    | Strike
-    | PutBack
-    | Undo
-    | Redo
-    | Spoil
-    | Hold
-    | Release
-    | Skip
-    | ChangeSetting
-    | SetOrder
-    | AddBoards
-    | ChangeBoards
-)
+Command = Say | Hear | Order | ChangeSetting | SetOrder | AddBoards | ChangeBoards

@@ -10,29 +10,8 @@ from cutmemo.memo.events import Draft, Event
 from cutmemo.memo.state import MemoState, Row
 from cutmemo.planning.rack import Lot
 
-Happened = Literal[
-    "added",
-    "asked",
-    "changed",
-    "answered",
-    "cleared",
-    "struck",
-    "put back",
-    "undone",
-    "redone",
-    "set",
-    "read back",
-    "listen",
-    "pause",
-    "told",
-    "racked",
-    "set added",
-    "spoiled",
-    "held",
-    "released",
-    "skipped",
-    "play",
-]
+Happened = str
+"""What happened, as a code for scripts: "added", "asked", "cleared" … They stay as they are."""
 Topic = Literal["", "totals", "understood", "how many", "what next", "order", "settings"]
 """What exactly was told or set."""
 _MAY_ASK = ("added", "changed", "read back", "set added")
@@ -46,6 +25,8 @@ class Result:
     rows: tuple[Row, ...] = ()
     """Every row it is about, as it is now; where it is about one that ended and one that took its
     place, the new one first."""
+    verb: str = ""
+    """The verb of the order, where it was one."""
     topic: Topic = ""
     assembly: Assembly | None = None
     """The assembly that was added, where one was."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from textual.binding import Binding, BindingType
 
 from cutmemo.wording import screens as words
+from cutmemo.wording.verbs import ORDER_KEYS
 
 MAX_CHOICES = 9
 """Readings of a question that have a key."""
@@ -31,7 +32,7 @@ KEYS: list[BindingType] = [
     Binding("y", "say_again", words.SAY_AGAIN, show=False),
     Binding("v", "voice", words.VOICE, show=False),
     Binding("d", "sun", words.DARK_OR_LIGHT, show=False),
-    Binding("k", "screen.skip", words.SKIP, show=False),
+    *(Binding(key, f"screen.give('{verb}')", verb, show=False) for key, verb in ORDER_KEYS),
     Binding("w", "screen.hold", words.HOLD, show=False),
     Binding("a", "play", words.AS_HEARD, show=False),
     Binding("e", "screen.handoff", words.HANDOFF),

@@ -56,6 +56,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     ),
     DoubtKind.COUNT_OR_LENGTH: template("Is {count} how many, or a length of its own?"),
     DoubtKind.LINE_TOO_LONG: template("That is longer than any list: at most {most} characters."),
+    DoubtKind.HIDDEN_SIGN: template(
+        "A sign in it cannot be seen ({sign}). Leave it out, and it is taken."
+    ),
     DoubtKind.TOO_TWISTED: template(
         "These words can be read in too many ways: say it in fewer words, or in parts."
     ),

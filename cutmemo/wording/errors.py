@@ -61,19 +61,45 @@ _TEMPLATES: dict[type[CutmemoError], str] = {
 """What each error says; its attributes are the facts."""
 
 
+MAX_ECHO = 80
+"""So much of what was said is said back."""
+_EXAMPLES = {
+    "a length": "92-5/8",
+    "a fraction": "5/8",
+    "a count": "4",
+    "a piece": "stud",
+    "a place": "W3",
+    "a digit": "five",
+    "for a place": "for W3",
+    "two by six": "2x6",
+}
+"""What would have fitted, by example."""
+
+
+def _shortened(said: str) -> str:
+    """Return the beginning of *said* where it is long."""
+    return said if len(said) <= MAX_ECHO else said[: MAX_ECHO - 1] + "…"
+
+
+def _hint(expected: frozenset[str]) -> str:
+    """Return what would have fitted, and an example of it."""
+    fits = sorted(expected)[:MAX_HINTS]
+    if not fits:
+        return ""
+    examples = [_EXAMPLES[each] for each in fits if each in _EXAMPLES]
+    example = f", as in “{examples[0]}”" if examples else ""
+    return f" Here would fit: {', '.join(fits)}{example}."
+
+
 def _not_a_call(error: NotACall) -> str:
     """Return what was heard, where it broke and what would have fitted."""
     if not error.words:
         return "Nothing was said."
-    said = " ".join(error.words)
-    fits = ", ".join(sorted(error.expected)[:MAX_HINTS])
-    hint = f" Here would fit: {fits}." if fits else ""
+    said = _shortened(" ".join(error.words))
+    hint = _hint(error.expected)
     if error.at >= len(error.words):
         return f"“{said}” stops too early.{hint}"
-    kept = " ".join(error.words[: error.at])
-    where = (
-        f"after “{kept}” the word “{error.words[error.at]}”"
-        if kept
-        else f"“{error.words[error.at]}”"
-    )
+    kept = _shortened(" ".join(error.words[: error.at]))
+    broke = _shortened(error.words[error.at])
+    where = f"after “{kept}” the word “{broke}”" if kept else f"“{broke}”"
     return f"“{said}”: {where} does not fit.{hint}"

@@ -82,7 +82,6 @@ SENTENCES: dict[RemarkKind, str] = {
     K.PACK_HEADER: "The {gap} over the header at {at} takes no cripples: pack it, or take a deeper header.",
     K.NO_ROOM_FOR_JOINTS: "The joints of the top plates are less than 24 in. apart: splice them as the code says.",
     K.DECK_PLAN: "How the ledger is fastened, beams, posts and footings are the plan's.",
-    K.HIGH_RISERS: "Risers of {riser} are higher than many codes allow (7-3/4).",
     K.SHORT_TREADS: "Treads of {run} are less than many codes ask for (10).",
     K.THIN_THROAT: "A throat of {left} is less than {least}, which is usual at least: take a deeper stringer, or ask the plan.",
     K.NEEDS_LANDING: "A rise of {rise} may need a landing: IRC R311.7.3 allows 147 in. (2015) or 151 in. (2018 and later) in one flight.",

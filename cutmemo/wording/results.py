@@ -19,10 +19,12 @@ from cutmemo.wording.doubts import explain
 from cutmemo.wording.framing import remark_in_words
 from cutmemo.wording.lengths import board_length
 from cutmemo.wording.memo import EACH_OF_SEVERAL
+from cutmemo.wording.verbs import TOLD
 
 TOLD_ONE_BY_ONE = 4
 """Of more cuts than this on one line only their number is told."""
-_ORDERS = {"called": "as called", "longest": "longest first", "saw": "by saw setting"}
+ORDERS = {"called": "as called", "longest": "longest first", "saw": "by saw setting"}
+"""How each order of the rows is called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +67,18 @@ def row_cautions(result: Result, memo: Projection) -> list[str]:
 
 def tell(result: Result, memo: Projection) -> Told:
     """Return *result* with its sentence, in the figures of the crew of *memo*."""
-    sentence = _SENTENCES[result.happened](result, memo)
+    sentence = _template(result, memo) or _SENTENCES[result.happened](result, memo)
     return Told(result, sentence, tuple(row_cautions(result, memo)))
+
+
+def _template(result: Result, memo: Projection) -> str:
+    """Return what came of an order that has a sentence of its own; empty for others."""
+    told = TOLD.get(result.verb, "")
+    if not told or not result.rows or result.happened in ("undone", "pause"):
+        return ""
+    row = result.rows[0]
+    cut = _shown(row.cut, memo)
+    return told.format(which=_row_and_cut(row, memo), row=row.number, cut=cut, left=row.left)
 
 
 def _shown(cut: Cut, memo: Projection) -> str:
@@ -143,11 +155,6 @@ def _cleared(result: Result, memo: Projection) -> str:
     return f"{_row_and_cut(row, memo)} cut. {left}{block}"
 
 
-def _put_back(result: Result, memo: Projection) -> str:
-    (row, *_) = result.rows
-    return f"{_row_and_cut(row, memo)} is back, {row.left} to cut."
-
-
 def _spoiled(result: Result, memo: Projection) -> str:
     (row, *_) = result.rows
     then = "trim it and clear it" if result.reason == "long" else "cut it again"
@@ -169,7 +176,7 @@ def _set(result: Result, memo: Projection) -> str:
         return state.settings.shown()
     changes = saw_settings(state.to_cut())
     told = f", {_many(changes, 'saw setting')}" if state.order == "saw" else ""
-    return f"Order: {_ORDERS[state.order]}{told}."
+    return f"Order: {ORDERS[state.order]}{told}."
 
 
 def _racked(result: Result, memo: Projection) -> str:
@@ -206,8 +213,6 @@ _SENTENCES: dict[Happened, Callable[[Result, Projection], str]] = {
     "set added": _added,
     "answered": _answered,
     "cleared": _cleared,
-    "struck": lambda result, memo: f"{_row_and_cut(result.rows[0], memo)} struck.",
-    "put back": _put_back,
     "undone": _taken_back("Undone"),
     "redone": _taken_back("Done again"),
     "set": _set,
@@ -216,9 +221,6 @@ _SENTENCES: dict[Happened, Callable[[Result, Projection], str]] = {
     "told": _told,
     "racked": _racked,
     "spoiled": _spoiled,
-    "held": lambda result, memo: f"{_row_and_cut(result.rows[0], memo)} is on hold.",
-    "released": lambda result, memo: f"{_row_and_cut(result.rows[0], memo)} is off hold.",
-    "skipped": lambda result, memo: f"{_row_and_cut(result.rows[0], memo)} moved to the end.",
     "play": lambda result, memo: "Played again.",
 }
 

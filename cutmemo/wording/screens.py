@@ -9,6 +9,9 @@ from typing import Literal
 from cutmemo.domain.angles import saw_degrees
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.length import ROUNDED
+from cutmemo.domain.settings import Settings
+from cutmemo.wording.results import ORDERS
+from cutmemo.wording.verbs import ORDER_KEYS
 
 Listening = Literal["off", "opening", "on"]
 
@@ -37,23 +40,25 @@ SAW_KEYS = (
     ("c", "cut"),
     ("u", "undo"),
     ("t", "trouble"),
-    ("k", "skip"),
+    *ORDER_KEYS,
     ("w", "hold"),
     ("l", "listen"),
     ("s", "back"),
     ("", EYES),
 )
+GIVEN_UP = "lwku"
+"""Keys that go from a bar of one row, the first first."""
 BOARD_KEYS = (("c", "cut the next piece"), ("u", "undo"), ("p", "back"), ("", EYES))
 
 
 def choice(number: int) -> str:
-    """Return what the key of a reading does."""
-    return f"Reading {number}"
+    """Return what the key of a choice does."""
+    return f"Answer {number}"
 
 
 # --- the memo -------------------------------------------------------------------------------------------
 
-COLUMNS = ("row", "left", "length", "board and piece", "ends", "place")
+COLUMNS = ("row", "left", "length", "piece", "ends", "place")
 ENTRY_HINT = "t to type: 4 @ 14-5/8 2x6 header   (Enter takes it, Esc leaves)"
 NO_CALL = "No call yet.\nPress t and type a length, or l to listen."
 NO_ROW = "No row is under the bar."
@@ -63,11 +68,6 @@ NO_RECORDING = (
 )
 NO_OUTPUT = "Nothing here can play sound."
 NO_READ_BACK = "Nothing here can play sound. Read-back stays off."
-_ORDERS = {
-    "called": "as called",
-    "longest": "longest first",
-    "saw": "by saw setting",
-}
 _LISTENING: dict[Listening, str] = {
     "off": "○ NOT LISTENING",
     "opening": "◌ OPENING",
@@ -80,9 +80,19 @@ def ear(listening: Listening, reading_back: bool) -> str:
     return f" {_LISTENING[listening]}{' ♪ voice' if reading_back else ''} "
 
 
-def settings_line(settings: str, order: str) -> str:
-    """Return the crew's settings and the order of the rows."""
-    return f"{settings} · {_ORDERS[order]}"
+def settings_line(settings: Settings, order: str) -> str:
+    """Return the settings that decide how a call is read, each by an example, and the order of the rows."""
+    pairs = {"ask": "ask", "feet": "6' 2\"", "inches": '62"'}[settings.pairs]
+    bare = {"ask": "ask", "no": "refuse", "eighths": "92-5/8", "sixteenths": "92-5/16"}
+    return " · ".join(
+        [
+            f"6-2: {pairs}",
+            f"92-5: {bare[settings.bare]}",
+            f"tape 1/{settings.fineness}",
+            f"kerf {settings.kerf}",
+            ORDERS[order],
+        ]
+    )
 
 
 def row_head(number: int, state: str) -> str:
@@ -137,7 +147,9 @@ def listening_failed(error: object) -> str:
 
 # --- the saw --------------------------------------------------------------------------------------------
 
-NOTHING_TO_CUT = "Nothing open to cut."
+MAX_NAMED = 4
+"""So many rows that wait are named."""
+NOTHING_TO_CUT = "Nothing is open to cut."
 STOP_BLOCK = "CHECK THE STOP BLOCK"
 _AT_SAW: dict[Listening, str] = {
     "off": "",
@@ -146,12 +158,21 @@ _AT_SAW: dict[Listening, str] = {
 }
 
 
-def saw_keys(listening: Listening, short: bool = False) -> tuple[tuple[str, str], ...]:
-    """Return the keys at the saw, behind whether the microphone is open; the *short* bar has the first of them."""
-    if short:
-        return tuple(pair for pair in SAW_KEYS if pair[0] in "cutks" and pair[0])
+def saw_keys(listening: Listening, width: int | None = None) -> tuple[tuple[str, str], ...]:
+    """Return the keys at the saw, behind whether the microphone is open; for one row of *width* cells where it is given.
+
+    What the row has no room for goes from the bar, not from the keyboard.
+    """
     mark = _AT_SAW[listening]
-    return (("", mark), *SAW_KEYS) if mark else SAW_KEYS
+    if width is None:
+        return (("", mark), *SAW_KEYS) if mark else SAW_KEYS
+    keys = [pair for pair in SAW_KEYS if pair[0]]
+    signs = [("", mark[0])] if mark else []
+    for given_up in GIVEN_UP:
+        if sum(len(key) + len(label) + 3 for key, label in [*signs, *keys]) - 2 <= width:
+            break
+        keys = [pair for pair in keys if pair[0] != given_up]
+    return (*signs, *keys)
 
 
 def then(cut: str) -> str:
@@ -184,14 +205,21 @@ def again(reasons: Sequence[str]) -> str:
     return f"AGAIN: {', '.join(reasons)}"
 
 
-def waiting(asked: int, held: int, saw_settings: int) -> str:
-    """Return what is open and not offered, and how many settings of the saw are to come (0: not told)."""
+def waiting(asking: Sequence[int], held: Sequence[int], saw_settings: int) -> str:
+    """Return which rows are open and not offered, and how many settings of the saw are to come (0: not told)."""
     parts = [
-        f"? {asked} asked: answer before cutting those" if asked else "",
-        f"‖ {held} on hold" if held else "",
+        f"? to answer first: {_rows(asking)}" if asking else "",
+        f"‖ on hold: {_rows(held)}" if held else "",
         f"{saw_settings} saw settings to go" if saw_settings else "",
     ]
     return " · ".join(part for part in parts if part)
+
+
+def _rows(numbers: Sequence[int]) -> str:
+    """Return some rows by their numbers, the first of many by name."""
+    named = ", ".join(str(number) for number in numbers[:MAX_NAMED])
+    more = f" and {len(numbers) - MAX_NAMED} more" if len(numbers) > MAX_NAMED else ""
+    return f"row{'' if len(numbers) == 1 else 's'} {named}{more}"
 
 
 def from_board(board: str, on_rack: bool, trim: str) -> str:
@@ -234,8 +262,8 @@ NOTHING_OPEN = "Nothing is open."
 EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4 16 footers."
 TO_BUY, ON_THE_RACK = "TO BUY", "ON THE RACK"
 PLANNING = "Planning the boards…"
-LAID = "Best for what is called so far."
-NOT_LAID = "Nothing to cut here yet: the boards are being laid, or nothing is open."
+PLANNED = "Best for what is called so far."
+NOT_PLANNED = "Nothing to cut here yet: the boards are being planned, or nothing is open."
 ONE_BY_ONE = "By board the pieces are cut one by one: c."
 
 
@@ -248,27 +276,27 @@ def next_piece(board: str, mark: str, row: int, label: str) -> str:
 # --- trouble --------------------------------------------------------------------------------------------
 
 TROUBLES = {
-    "short": "cut too short: scrap, cut it again",
-    "long": "cut too long: trim it",
-    "wrong angle": "wrong angle: scrap, cut it again",
-    "bad stock": "bad stock: the board is gone, cut it again",
+    "short": "too short: cut it again",
+    "long": "too long: trim it",
+    "wrong angle": "wrong angle: cut it again",
+    "bad stock": "bad stock: cut it again",
 }
 NO_TROUBLE = "no trouble"
 
 
-def trouble_with(was_cut: bool, row: int, cut: str) -> str:
+def trouble_with(was_cut: bool, row: int, length: str) -> str:
     """Return the head of the question about a piece."""
-    return f"TROUBLE with {_piece(was_cut, row, cut)}"
+    return f"TROUBLE with {_piece(was_cut, row, length)}"
 
 
-def not_that_one(was_cut: bool, row: int, cut: str) -> str:
+def not_that_one(was_cut: bool, row: int, length: str) -> str:
     """Return what the key does that turns to the other piece."""
-    return f"not that one, but {_piece(was_cut, row, cut)}"
+    return f"no, {_piece(was_cut, row, length)}"
 
 
-def _piece(was_cut: bool, row: int, cut: str) -> str:
+def _piece(was_cut: bool, row: int, length: str) -> str:
     which = "the piece just cut" if was_cut else "the piece in hand"
-    return f"{which}: row {row}, {cut}"
+    return f"{which}: row {row}, {length}"
 
 
 # --- asking once ------------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 DESCRIPTION = "Carries a list of lengths from the tape to the saw."
 MANUAL = "User Commands"
@@ -43,6 +44,14 @@ class VerbText:
     """What it does, in one line that begins small, as the list of verbs shows it."""
     takes: Mapping[str, str] = field(default_factory=dict)
     """What each of its arguments is, by the argument's name without dashes."""
+    order: str = ""
+    """The order to the memo that it is, where it is no more than that."""
+    row: Literal["", "may", "must"] = ""
+    """Whether a row may or must be named with it, where it is an order."""
+    told: str = ""
+    """What came of it; ``{row}``, ``{cut}`` and ``{left}`` are its row, ``{which}`` row and cut."""
+    key: str = ""
+    """The key that does it to the row in hand, on the screens."""
 
 
 EVERYWHERE: Mapping[str, str] = {
@@ -79,13 +88,36 @@ VERBS: Mapping[str, VerbText] = {
             "row": "number of the row; else the last one asked about",
         },
     ),
-    "strike": VerbText("take a row off the list"),
-    "back": VerbText("put a struck row, or the last piece cut, back on the list"),
-    "undo": VerbText("take back the last thing done on this machine"),
-    "redo": VerbText("do again what was undone last"),
-    "hold": VerbText("keep a row back from the saw: the one named, or the next to cut"),
-    "release": VerbText("offer a held row at the saw again: the one named, or the one held last"),
-    "skip": VerbText("put a row behind the others at the saw: the one named, or the next to cut"),
+    "strike": VerbText(
+        "take a row off the list", order="strike", row="must", told="{which} struck."
+    ),
+    "back": VerbText(
+        "put a struck row, or the last piece cut, back on the list",
+        order="put back",
+        row="may",
+        told="{which} is back, {left} to cut.",
+    ),
+    "undo": VerbText("take back the last thing done on this machine", order="undo"),
+    "redo": VerbText("do again what was undone last", order="redo"),
+    "hold": VerbText(
+        "keep a row back from the saw: the one named, or the next to cut",
+        order="hold",
+        row="may",
+        told="{which} is on hold.",
+    ),
+    "release": VerbText(
+        "offer a held row at the saw again: the one named, or the one held last",
+        order="release",
+        row="may",
+        told="{which} is off hold.",
+    ),
+    "skip": VerbText(
+        "put a row behind the others at the saw: the one named, or the next to cut",
+        order="skip",
+        row="may",
+        told="{which} moved to the end.",
+        key="k",
+    ),
     "trouble": VerbText(
         "a piece is spoiled: the one just cut, or the one in hand",
         {"reason": "what is wrong with the piece"},
@@ -143,6 +175,12 @@ VERBS: Mapping[str, VerbText] = {
     "man": VerbText("write the manual page"),
 }
 """One entry a verb, in the order in which help lists them."""
+
+
+TOLD: Mapping[str, str] = {each.order: each.told for each in VERBS.values() if each.told}
+"""What came of an order, by the order."""
+ORDER_KEYS = tuple((each.key, each.order) for each in VERBS.values() if each.key)
+"""The keys that are an order about the row in hand."""
 
 
 def does(verb: str) -> str:

@@ -77,7 +77,7 @@ class Served:
         with open_store(self.memo) as journal:
             return [
                 f"{row.who}: {row.cut.length.inches}"
-                for row in Projection(journal.events()).rows.values()
+                for row in Projection(journal.events()).state.rows.values()
             ]
 
     def stop(self) -> None:

@@ -181,3 +181,16 @@ def test_a_long_choice_wraps_and_is_one_key() -> None:
         ("four", "1"),
         ("[2] five", "2"),
     ]
+
+
+@pytest.mark.parametrize("listening", ["off", "opening", "on"])
+@pytest.mark.parametrize("width", [40, 43, 59, 60, 66, 80, 120])
+def test_on_a_low_screen_the_keys_take_one_row_and_say_that_it_listens(
+    listening: words.Listening, width: int
+) -> None:
+    spots = KeyBar(labels(words.saw_keys(listening, width))).spots(width)
+    assert {spot.row for spot in spots} == {0}
+    assert {"c", "t", "s"} <= {spot.key for spot in spots}
+    assert (spots[0].text in "●◌") == (listening != "off")
+    if width >= 80:
+        assert {spot.key for spot in spots} >= set("cutkwls")

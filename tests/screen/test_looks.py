@@ -47,7 +47,7 @@ async def test_a_screen_looks_as_it_did(
     app = MemoApp(session)
     async with app.run_test(size=size) as pilot:
         await app.workers.wait_for_complete()
-        app.set_read_back(False)
+        app.sound.set_read_back(False)
         await pilot.press(*keys)
         for _ in range(3):
             await app.workers.wait_for_complete()

@@ -18,7 +18,7 @@ from cutmemo.tui.app import MemoApp
 from cutmemo.tui.screens.saw import SawScreen
 from cutmemo.tui.widgets import signs
 from cutmemo.tui.widgets.numerals import drawings
-from cutmemo.tui.widgets.saw_sheet import AtSaw, Part, lay_out
+from cutmemo.tui.widgets.saw_sheet import LENGTH_SHARE, AtSaw, Part, lay_out
 from cutmemo.wording import screens as words
 
 
@@ -141,7 +141,7 @@ def of(parts: list[Part], name: str) -> list[str]:
 def sheet_size(size: tuple[int, int]) -> tuple[int, int]:
     """Return what the bar of keys and the margin leave of a screen: two rows of keys at worst."""
     width, height = size
-    keys = 1 if (height < 16 and width < 60) or width >= 88 else 2
+    keys = 1 if height < 16 or width >= 88 else 2
     return (width - 4 if width >= 44 else width), height - keys
 
 
@@ -160,6 +160,48 @@ def test_the_whole_length_is_drawn_in_block_signs(
             assert any(stands_in(way, lines) for way in ways), (size, row.said)
 
 
+def test_no_flood_of_sentences_takes_the_place_of_the_length(
+    views: dict[str, list[View]],
+) -> None:
+    flood = tuple(
+        f"! Sentence {n} of what to mind about this piece before it is cut." for n in range(40)
+    )
+    for _, meant, view in views["inches"][::9]:
+        ways = [drawings(meant)[k] for k in range(len(drawings(meant)) - 1)]
+        for size in SIZES:
+            width, height = sheet_size(size)
+            for flooded in (replace(view, alerts=flood), replace(view, facts=" ".join(flood))):
+                parts = lay_out(flooded, width, height)
+                lines = [line for part in parts for line in part.lines]
+                assert len(lines) <= height
+                assert any(stands_in(way, lines) for way in ways), (size, meant)
+
+
+GIVE_WAY = ["piece", "then 2", "then 1", "waiting", "board", "told"]
+"""What gives way to the length, the first first."""
+
+
+def test_the_drawing_gives_way_first_and_the_length_last(views: dict[str, list[View]]) -> None:
+    gone: set[str] = set()
+    for _, meant, view in views["inches"][::3]:
+        every = drawings(meant)
+        for size in SIZES:
+            width, height = sheet_size(size)
+            parts = lay_out(view, width, height)
+            names = [part.name for part in parts if part.name in GIVE_WAY]
+            all_names = ["piece", *(f"then {n}" for n in range(1, 1 + len(view.following)))]
+            all_names += [name for name in ("waiting", "board", "told") if getattr(view, name)]
+            here = [name for name in GIVE_WAY if name in all_names]
+            kept = [name for name in here if name in names]
+            assert kept == here[len(here) - len(kept) :], (size, meant)
+            gone |= set(here) - set(kept)
+            rest = sum(len(part.lines) for part in parts if part.name not in ("now", "", *GIVE_WAY))
+            goal = every.largest(width, min(int(height * LENGTH_SHARE), height - rest))
+            drawn = next(part.lines for part in parts if part.name == "now")
+            assert len(drawn) >= len(every[goal]), (size, meant)
+    assert gone == set(GIVE_WAY)
+
+
 def words_of(lines: list[str]) -> str:
     return " ".join(" ".join(lines).split())
 
@@ -170,10 +212,16 @@ def test_nothing_that_a_wrong_cut_could_come_of_is_cut_off(views: dict[str, list
         for size in SIZES:
             width, height = sheet_size(size)
             parts = lay_out(view, width, height)
+            both = of(parts, "stop place")
             for name, text in (("stop", view.stop_block), ("place", view.place)):
                 here = [part for part in parts if part.name == name]
-                assert len(here) == bool(text), (size, row.said)
-                if text and here[0].drawn:
+                assert len(here) + bool(both) == bool(text), (size, row.said)
+                if text and both:
+                    narrow = signs.drawn(text, width, narrow=True)
+                    at = both[0].index(narrow[0])
+                    cut_out = [line[at : at + max(map(len, narrow))].rstrip() for line in both]
+                    assert cut_out == narrow, (size, row.said)
+                elif text and here[0].drawn:
                     ways = [signs.drawn(text, width), signs.drawn(text, width, narrow=True)]
                     assert list(here[0].lines) in ways, (size, row.said)
                     assert len(here[0].lines) >= 2
@@ -186,8 +234,9 @@ def test_nothing_that_a_wrong_cut_could_come_of_is_cut_off(views: dict[str, list
                 if end.kind != "square":
                     assert words.end_label(end) in named, (size, row.said)
             assert words_of(of(parts, "facts")) == view.facts, (size, row.said)
-    # Both signs at once leave no height for a piece that is named in two lines, on twelve rows alone.
-    assert {height for (_, height), _ in plain} <= {12}
+    # On twelve rows both signs at once leave no height for a long place and all else that the piece has to say.
+    assert all(height == 12 and width <= 80 for (width, height), _ in plain)
+    assert len(plain) < len(views["inches"])
 
 
 async def test_the_screen_shows_the_length_at_every_size_and_after_every_change(

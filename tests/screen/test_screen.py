@@ -20,6 +20,7 @@ from cutmemo.domain.length import Length, format_length
 from cutmemo.memo import Projection, open_store
 from cutmemo.planning.plan import _section_plan
 from cutmemo.tui.app import MemoApp
+from cutmemo.tui.controllers.commands import Commands
 from cutmemo.tui.controllers.listening import Ended, MicrophoneOpen, Utterance
 from cutmemo.tui.controllers.readback import ReadBack
 from cutmemo.tui.screens.boards import BoardScreen
@@ -28,6 +29,7 @@ from cutmemo.tui.screens.saw import SawScreen
 from cutmemo.tui.themes import DARK, LIGHT, contrast
 from cutmemo.tui.widgets import signs
 from cutmemo.tui.widgets.key_bar import Choices, KeyBar
+from cutmemo.tui.widgets.large_length import LargeLength
 from cutmemo.tui.widgets.numerals import draw, in_blocks, largest
 from cutmemo.tui.widgets.saw_sheet import SawSheet
 
@@ -165,7 +167,8 @@ async def test_the_saw_view_shows_one_length_and_the_next_two(session: Desk) -> 
         assert at_saw(app, "then").splitlines() == ['then 45"', 'then 60"']
         await pilot.press("c")
         await pilot.pause()
-        assert at_saw(app, "stop").splitlines() == signs.drawn("CHECK THE STOP BLOCK", 76)
+        stop = signs.drawn("CHECK THE STOP BLOCK", 76, narrow=True)
+        assert at_saw(app, "stop").splitlines() == stop
         await pilot.press("s")
         await pilot.pause()
         assert not isinstance(app.screen, SawScreen)
@@ -206,7 +209,7 @@ async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("l")
-        app.listener.stop(wait_seconds=20)
+        app.sound.listener.stop(wait_seconds=20)
         await pilot.pause()
         assert "Plug one in" in text(app, "told")
         assert "NOT LISTENING" in text(app, "ear")
@@ -279,7 +282,14 @@ async def test_help_and_the_two_themes(session: Desk) -> None:
 def test_words_stand_at_7_to_1_or_more(theme: object) -> None:
     # WCAG 2.2, success criterion 1.4.6: 7:1.
     grounds = [theme.background, theme.surface, theme.panel]  # type: ignore[attr-defined]
-    inks = [theme.foreground, theme.primary, theme.warning, theme.error, theme.success]  # type: ignore[attr-defined]
+    inks = [
+        theme.foreground,
+        theme.primary,
+        theme.warning,
+        theme.error,
+        theme.success,
+        theme.secondary,
+    ]  # type: ignore[attr-defined]
     assert min(contrast(ink, ground) for ink in inks for ground in grounds) >= 7
 
 
@@ -346,7 +356,7 @@ async def test_nothing_is_cut_while_the_boards_are_laid(session: Desk) -> None:
         session.call("50 2x4")  # the plan on the screen is of before
         app.stage.working.action_clear()
         assert session.state.sums.open_pieces == 2
-        assert "being laid" in text(app, "boardstold")
+        assert "being planned" in text(app, "boardstold")
 
 
 async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Desk) -> None:
@@ -426,7 +436,7 @@ async def test_skip_and_hold_by_one_key_each(session: Desk) -> None:
         await pilot.press("w")
         await pilot.pause()
         assert [row.number for row in session.state.to_cut()] == [3, 1]
-        assert "1 on hold" in at_saw(app, "waiting")
+        assert "on hold: row 2" in at_saw(app, "waiting")
         await pilot.press("s")
         await pilot.pause()
         table = app.query_one(DataTable)
@@ -505,7 +515,7 @@ async def test_a_doubtful_call_is_played_again(
     session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[bytes] = []
-    monkeypatch.setattr("cutmemo.tui.app.has_output", lambda: True)
+    monkeypatch.setattr("cutmemo.tui.sound.has_output", lambda: True)
     monkeypatch.setattr(
         "cutmemo.audio.player.play", lambda samples: played.append(samples.tobytes())
     )
@@ -514,7 +524,7 @@ async def test_a_doubtful_call_is_played_again(
         await app.workers.wait_for_complete()
         played.clear()
         pcm = b"\x01\x00" * 800
-        app.read_back.on = False
+        app.sound.read_back.on = False
         app.on_utterance(Utterance(Recognition((Hypothesis("six two", 10.0),), pcm=pcm)))
         await pilot.press("a")
         await app.workers.wait_for_complete()
@@ -629,7 +639,7 @@ async def test_a_storm_of_sizes_does_no_harm(session: Desk, keys: list[str]) -> 
         assert app.is_running
         await pilot.press("escape", "escape")
         await pilot.pause()
-        assert "Row 2 asks" in text(app, "what")
+        assert "Row 2 asks" in text(app, "rowhead")
 
 
 async def test_a_memo_that_cannot_be_written_is_told_on_the_screen(session: Desk) -> None:
@@ -833,21 +843,20 @@ async def test_a_mark_that_counts_earlier_pieces_stands_under_no_piece(session: 
         await pilot.pause()
         assert "from rack 1: 16 ft" in at_saw(app, "board")
         assert "cut at" not in at_saw(app, "")
-        await pilot.press("s", "p")
+
+
+async def test_by_board_the_mark_of_a_piece_behind_one_on_hold_is_not_shown(session: Desk) -> None:
+    for said in ("93 2x4", "71 2x4", "2x4 16 footer"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("p")
         await laid(app, pilot)
-        first = app.stage.working.current()
-        assert first is not None
-        await pilot.press(
-            "w"
-        )  # the first piece of a board waits: the next one is not at its own mark
-        await laid(app, pilot)
-        facts = text(app, "piecefacts")
-        assert "from" in facts
-        if "cut at" in facts:
-            shown = app.stage.working.current()
-            assert shown is not None
-            mark = facts.split("cut at ")[1].split(" ")[0]
-            assert mark == str(format_length(shown.cut.length))
+        assert 'from rack 1: 16 ft · cut at 93" · row 1' in text(app, "piecefacts")
+        await pilot.press("w")
+        shown = await laid(app, pilot)
+        assert 'cut at 164-1/8"' in shown  # 93 + 1/8 of kerf + 71: no mark for the piece alone
+        assert text(app, "piecefacts").startswith("from rack 1: 16 ft · row 2")
 
 
 async def test_a_board_is_trimmed_before_the_first_cut(session: Desk) -> None:
@@ -871,8 +880,42 @@ async def test_the_numerals_of_the_memo_follow_the_size_at_once(
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.resize_terminal(*size)
         await pilot.pause()
-        after = text(app, "numerals")
+        place = app.query_one(LargeLength).size
+        shown = format_length(Length(F(145 * 16 + 11, 16)))
+        assert text(app, "numerals") == largest(shown, place.width, place.height, "4×")
+
+
+@pytest.mark.parametrize("size", [*SIZES, (42, 30)])
+async def test_entries_that_cannot_be_read_are_told_on_every_screen(
+    session: Desk, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    mark = "Written by a newer cutmemo: 3 entries."
+    monkeypatch.setattr(Commands, "marks", lambda _: [mark])
+    session.call("48 2x4")
     app = MemoApp(session)
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
-        assert after == text(app, "numerals")
+        assert text(app, "marks") == mark
+        assert app.screen.query_one("#marks").size.height >= 1
+        await pilot.press("s")
+        await pilot.pause()
+        assert at_saw(app, "marks").replace("\n", " ") == mark
+        await pilot.press("c")
+        await pilot.pause()
+        assert at_saw(app, "marks").replace("\n", " ") == mark  # with nothing to cut, too
+        await pilot.press("s", "p")
+        await laid(app, pilot)
+        assert text(app, "marks") == mark
+        assert app.screen.query_one("#marks").size.height >= 1
+
+
+async def test_the_reason_for_cutting_again_and_the_place_stand_whole_in_the_table(
+    session: Desk, signs_on: Callable[[MemoApp], list[str]]
+) -> None:
+    session.call("3 @ 61-5/16 2x6 for W3 north king L")
+    session.call("48")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("s", "c", "t", "4", "s")
+        await pilot.pause()
+        assert any("again: bad stock · W3 north king L" in line for line in signs_on(app))

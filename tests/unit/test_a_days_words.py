@@ -14,6 +14,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import Change, Command, Reading, read
+from cutmemo.wording import explain_error
 
 # what was typed | count × inches | section | piece | place | the rest, as the list shows it
 DAY = """
@@ -83,6 +84,8 @@ four fourteen and a halfs | 4 × 14-1/2
 2x4x96 | 96 | 2x4
 2x4 x 96 | 96 | 2x4
 2x6x14' | 168 | 2x6
+two by four by ninety six | 96 | 2x4
+two by six by fourteen | 168 | 2x6 | ?
 2x6x14 | 168 | 2x6 | ?
 2x10 16' | 192 | 2x10
 6 pcs 2x6 x 14' | 6 × 168 | 2x6
@@ -209,6 +212,11 @@ half an inch under 40 | 39-1/2
 165-3/4 plumb cut 7/12 long point | 165-3/4 | | | | plumb 7/12 long point · square
 165-3/4 7:12 plumb long point | 165-3/4 | | | | plumb 7/12 long point · square
 165-3/4 seven twelve plumb to the long point | 165-3/4 | | | | plumb 7/12 long point · square
+165-3/4 plumb 7.5/12 long point | 165-3/4 | | | | plumb 32.01° miter long point · square
+165-3/4 plumb 7-1/2/12 long point | 165-3/4 | | | | plumb 32.01° miter long point · square
+165-3/4 plumb seven and a half twelve long point | 165-3/4 | | | | plumb 32.01° miter long point · square
+165-3/4 plumb cut 30° long point | 165-3/4 | | | | plumb 30° miter long point · square
+165-3/4 22.5 degree plumb long point | 165-3/4 | | | | plumb 22.5° miter long point · square
 36 square both ends | 36
 36 square one end | 36
 38-1/4 birdsmouth rafter | 38-1/4 | | rafter | | birdsmouth
@@ -223,6 +231,9 @@ half an inch under 40 | 39-1/2
 37 sill for window 2 left | 37 | | sill | window 2 left
 36-1/2 for bedroom 2 | 36-1/2 | | | bedroom 2
 36-1/2 for garage door | 36-1/2 | | | garage door
+36-1/2 for W3 stud | 36-1/2 | | stud | W3
+36-1/2 for front door header | 36-1/2 | | header | front door
+36-1/2 for W3 leave the line | 36-1/2 | | | W3 | leave the line
 2400 mm | 94-62/127
 2438mm | 95-125/127
 2.4 m | 94-62/127
@@ -331,11 +342,26 @@ def test_two_cuts_are_never_one(typed: str) -> None:
         "92-5/8 heel cut 7/12 long point",
         "2x6x14",
         "36 2x4 stud 40",
+        "give me 4",
+        "I need 12",
+        "okay 3",
     ],
 )
 def test_what_may_mean_something_else_asks(typed: str) -> None:
     found = read(typed)
     assert len(found) > 1 or found[0].doubts
+
+
+def test_a_long_line_is_not_said_back_whole() -> None:
+    with pytest.raises(NotACall) as caught:
+        read("flub " * 1500)
+    assert len(explain_error(caught.value)) < 400
+
+
+def test_a_refusal_gives_an_example_of_what_would_fit() -> None:
+    with pytest.raises(NotACall) as caught:
+        read("4 @ 2x4")
+    assert "92-5/8" in explain_error(caught.value)
 
 
 def test_both_faces_of_a_heel_cut_are_put_forward() -> None:

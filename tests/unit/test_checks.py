@@ -101,6 +101,14 @@ def test_without_a_name_only_three_of_a_length_are_a_set(others: list[Cut], asks
     assert ("burned inch" in questions(cut(37), *others)) is asks
 
 
+@pytest.mark.parametrize(("between", "asks"), [(11, True), (12, False)])
+def test_without_a_name_only_a_set_called_lately_counts(between: int, asks: bool) -> None:
+    later = [cut(200 + 3 * n) for n in range(between)]
+    assert ("burned inch" in questions(cut(37), cut(36, 6), *later)) is asks
+    named = [cut(36, 6, piece="block"), *later]
+    assert "burned inch" in questions(cut(37, piece="block"), *named)
+
+
 def test_two_of_a_named_piece_are_a_set() -> None:
     assert "burned" in questions(cut(37, piece="block"), cut(36, 2, piece="block"))
     assert questions(cut(37, piece="block"), cut(36, piece="block")) == ""

@@ -8,14 +8,19 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from cutmemo import cli
 from cutmemo.domain.signs import hidden_sign
+from cutmemo.errors import Refused
+from cutmemo.memo import open_store
+from cutmemo.memo.codec import to_line
+from cutmemo.memo.commands import Say
 from cutmemo.present.cells import csv_cell
+from cutmemo.service import Memo, Station
+from cutmemo.wording import explain_error
 
 HIDDEN = ["\x1b[2J", "\x07", "\x00", "\x9b", "\u202e", "\u2066", "\u200b", "\udcff"]
 
@@ -77,7 +82,7 @@ def other_memo(capsys: pytest.CaptureFixture[str], tmp_path: Path, place: str, s
     run(capsys, "say", "36 for porch")
     event = json.loads(run(capsys, "export")[1])
     del event["hash"]
-    event["payload"]["cut"]["place"], event["payload"]["said"], event["who"] = place, said, place
+    event["payload"]["cut"]["place"], event["payload"]["said"] = place, said
     (tmp_path / "porch.jsonl").write_text(json.dumps(event), "utf-8")
     assert run(capsys, "--memo", "deck", "import", str(tmp_path / "porch.jsonl"))[0] == 0
 
@@ -92,23 +97,46 @@ def test_what_a_memo_holds_is_shown_with_its_hidden_signs_written_out(
     assert hidden_sign(out + err) is None
 
 
-@pytest.mark.parametrize("verb", ["list", "sheet"])
-def test_json_means_the_same_with_its_hidden_signs_escaped(
-    capsys: pytest.CaptureFixture[str], tmp_path: Path, verb: str
+@pytest.mark.parametrize("sign", HIDDEN[:-1])  # half a sign is no text, and no line of JSON
+def test_what_was_hidden_is_signs_in_the_memo_and_goes_out_as_it_came_in(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, sign: str
 ) -> None:
-    other_memo(capsys, tmp_path, "porch\x1b[2J\u202e", "36")
-    _, out, _ = run(capsys, "--memo", "deck", verb, "--json")
-    assert hidden_sign(out) is None
-    assert any("porch\x1b[2J\u202e" in each for each in strings(json.loads(out)))
+    other_memo(capsys, tmp_path, f"porch{sign}", "36")
+    (row,) = json.loads(run(capsys, "--memo", "deck", "list", "--json")[1])
+    assert hidden_sign(row["cut"]["place"]) is None
+    assert row["cut"]["place"].startswith("porch<U+")
+    with open_store(tmp_path / "deck.cutmemo") as store:
+        (line,) = map(to_line, Memo(store).projection.log)
+    assert json.loads(line)["payload"]["cut"]["place"] == f"porch{sign}"
 
 
-def strings(value: object) -> Iterator[str]:
-    """Yield every text in a JSON value."""
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict | list):
-        for each in value.values() if isinstance(value, dict) else value:
-            yield from strings(each)
+@pytest.mark.parametrize("sign", [*HIDDEN, "\n", "\t"])
+@pytest.mark.parametrize("name", ["who", "station", "id", "kind"])
+def test_a_name_that_hides_a_sign_is_not_imported(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, name: str, sign: str
+) -> None:
+    run(capsys, "say", "36")
+    event = json.loads(run(capsys, "export")[1])
+    del event["hash"]
+    event[name] += sign
+    (tmp_path / "a.jsonl").write_text(json.dumps(event), "utf-8")
+    code, out, err = run(capsys, "--memo", "deck", "import", str(tmp_path / "a.jsonl"))
+    assert (code, out) == (1, "")
+    assert "cannot be seen" in err
+    assert run(capsys, "--memo", "deck", "export")[1] == ""
+
+
+@pytest.mark.parametrize("sign", HIDDEN)
+def test_a_call_that_hides_a_sign_is_refused_and_its_echo_shows_it(
+    tmp_path: Path, sign: str
+) -> None:
+    with open_store(tmp_path / "m.cutmemo") as store:
+        station = Station(Memo(store), f"ladder{sign}", f"ann{sign}")
+        assert hidden_sign(station.name + station.person) is None
+        with pytest.raises(Refused) as caught:
+            station.execute(Say(f"36 for {sign}porch"))
+        assert hidden_sign(explain_error(caught.value)) is None
+        assert not station.state.rows
 
 
 @pytest.mark.parametrize("begin", ["=", "+", "-", "@", "\t", "\r"])

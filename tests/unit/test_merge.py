@@ -144,7 +144,7 @@ def test_two_who_cut_the_same_last_piece_while_apart_both_stand_as_cut(
     assert one.state == two.state
     (row,) = one.state.rows.values()
     assert (row.state, row.done, row.over) == ("cut", 2, 1)
-    assert [each.who for each in row.cleared] == ["ben", "cal"]
+    assert sorted(each.who for each in row.cleared) == ["ben", "cal"]  # at one time: either first
     assert "(1 too many)" in one.handoff()
     assert one.handoff_plain()["people"].keys() == {"ben at saw", "cal at chop"}
 

@@ -144,6 +144,7 @@ def test_lists_are_written_as_plans_are() -> None:
         ("one forty four sixteenth", F(2305, 16)),
         ("one twenty three eighth", F(985, 8)),
         ("sixteen quarter", F(65, 4)),
+        ("fifty six quarters", F(225, 4)),
         ("eight foot two eighth", F(785, 8)),
     ],
 )
@@ -155,6 +156,18 @@ def test_a_swallowed_and_a_asks_with_the_number_and_the_fraction_among_the_readi
         reading.intent.length.inches for reading in readings if isinstance(reading.intent, Cut)
     ]
     assert len(readings) > 1 or readings[0].doubts
+
+
+def test_an_and_before_the_fraction_settles_it() -> None:
+    (reading,) = read("one hundred and five eighths", by_voice=True)
+    assert reading.intent == Cut(Length(F(805, 8)))
+    assert not reading.doubts
+
+
+@pytest.mark.parametrize("said", ["36 minus 36", "36 less 40"])
+def test_what_leaves_nothing_is_refused(said: str) -> None:
+    with pytest.raises(Refused):
+        read(said)
 
 
 @pytest.mark.parametrize("under", ["quarter", "eighth", "sixteenth"])

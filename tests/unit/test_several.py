@@ -101,6 +101,51 @@ def test_a_comma_behind_a_fraction_needs_no_space() -> None:
     assert [part.said for part in found.parts] == ["101-1/2", "102-1/8", "60"]
 
 
+def meant(said: str) -> list[list[tuple[int, F, str, str]]]:
+    found = split_calls(said)
+    assert found is not None
+    return [
+        [
+            (cut.count, cut.length.inches, str(cut.section or ""), cut.piece or "")
+            for cut in (reading.intent for reading in part.readings)
+            if isinstance(cut, Cut)
+        ]
+        for part in found.parts
+    ]
+
+
+@pytest.mark.parametrize("said", ["2x4 36, 40, 44", "2x4 @ 36, 40, 44", "two by four, 36, 40, 44"])
+def test_a_section_before_a_list_is_for_all_of_it(said: str) -> None:
+    assert meant(said) == [[(1, F(n), "2x4", "")] for n in (36, 40, 44)]
+
+
+def test_a_piece_before_a_list_is_for_all_of_it() -> None:
+    assert meant("2x4 stud 36, 40") == [[(1, F(36), "2x4", "stud")], [(1, F(40), "2x4", "stud")]]
+
+
+def test_a_section_behind_a_list_and_a_count_before_it_may_be_for_all_of_it() -> None:
+    assert meant("36, 40 2x4") == [
+        [(1, F(36), "", ""), (1, F(36), "2x4", "")],
+        [(1, F(40), "2x4", "")],
+    ]
+    assert meant("4 @ 36, 40") == [
+        [(4, F(36), "", "")],
+        [(1, F(40), "", ""), (4, F(40), "", "")],
+    ]
+
+
+@pytest.mark.parametrize(
+    "said", ["2x4 36, 2x6 40", "36 2x4, 40 2x6", "4 @ 36, 2 @ 40", "36, 4 @ 40"]
+)
+def test_what_each_of_a_list_names_is_its_own(said: str) -> None:
+    assert [len(part) for part in meant(said)] == [1, 1]
+
+
+def test_lines_that_were_pasted_are_a_list() -> None:
+    assert [len(part) for part in meant("36-1/2\n\n48\n60 2x4 stud\n")] == [2, 2, 1]
+    assert meant("36-1/2\n48") == [[(1, F(73, 2), "", "")], [(1, F(48), "", "")]]
+
+
 def test_typed_with_commas_every_cut_stands(session: Desk) -> None:
     outcome = session.call("101-1/2, 102-1/8, 4 at 14-5/8")
     assert [row.cut for row in outcome.rows] == [

@@ -26,6 +26,7 @@ FACTS: dict[str, Fact] = {
     "off": 1,
     "word": "few",
     "said": "studs",
+    "sign": "U+202E",
     "remark": "arithmetic only",
     "longest": Length(F(288)),
     "shortest": Length(F(12)),

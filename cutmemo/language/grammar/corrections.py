@@ -21,7 +21,7 @@ MAX_CHANGES = 8
 
 def correction(scan: Scan) -> Iterator[Partial]:
     """correction = lead [","] fields | "make it" count | "need" count, to the end"""
-    for after in _lead_ends(scan, 0):
+    for after in lead_ends(scan, 0):
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
                 if partial != Partial() and not _counts_a_board(partial):
@@ -36,7 +36,7 @@ def correction(scan: Scan) -> Iterator[Partial]:
             yield Partial(Change(count=count))
 
 
-def _lead_ends(scan: Scan, at: int) -> list[int]:
+def lead_ends(scan: Scan, at: int) -> list[int]:
     """Return where what leads a correction may end: lead [","] [ lead [","] ]"""
     ends = [_past_comma(scan, end) for _, end in scan.find(CHANGE_LEADS, at)]
     ends += [_past_comma(scan, end) for first in ends for _, end in scan.find(CHANGE_LEADS, first)]
@@ -94,7 +94,7 @@ def _change_spots(scan: Scan) -> list[int]:
     spots: list[int] = []
     free = 1
     for at in range(1, len(scan.tokens)):
-        ends = _lead_ends(scan, at) if at >= free else []
+        ends = lead_ends(scan, at) if at >= free else []
         if ends:
             spots.append(at)
             free = max(ends)

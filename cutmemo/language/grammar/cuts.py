@@ -41,6 +41,8 @@ MANY_PIECES = 24
 """More pieces than this are seldom called at once, but lengths begin here (common practice)."""
 STOCK_FEET = range(6, 25)
 """Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
+MIN_LENGTH_BEFORE_SIZE = 25
+"""The same before a size that is typed: up to two dozen of it are called so every day (common practice)."""
 MIN_LENGTH_BEFORE_BOARD = 12
 """From here on a number right before a board may as well be a length: "thirty six stud forty"."""
 
@@ -129,6 +131,8 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                 plural = last if name == "piece" and last in PLURAL_PIECES else sofar.plural
                 named = replace(sofar.with_field(name, found), plural=plural)
                 yield named, after
+                if name == "piece" and sofar.amount is None and scan.word(after) == "at":
+                    yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
     if sofar.change.note is not None:
@@ -146,18 +150,21 @@ _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
 
 
 def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """length_of_stock = ["at" | "x"] feet, where only a number is said: lumber is called so; or "at" | "x" alone"""
-    start = scan.take(at, "at", "times")
+    """length_of_stock = ["at" | "x" | "by"] feet, where only a number is said: lumber is called so; or the first alone"""
+    start = scan.take(at, "at", "times", "by")
     if start is not None:
         yield sofar, start
     for number, end in scan.every(any_number, at if start is None else start):
-        if number in STOCK_FEET:
+        if number in STOCK_FEET and scan.settings.figures == "inches":
             yield replace(sofar, amount=Amount(Fraction(12 * number))), end
 
 
 def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
     """Return whether a single comma stands at *at*, or a dash between a board and its length ("2x4 - 92-5/8")."""
     if scan.word(at) == ",":
+        perhaps_two = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in sofar.doubts)
+        if perhaps_two and sofar.amount is None:
+            return False  # 2x10 73 stud, 114: two cuts
         return at > 0 and scan.word(at - 1) != ","
     named = sofar.change.section is not None or sofar.change.piece is not None
     return scan.word(at) == MINUS and sofar.amount is None and named
@@ -168,6 +175,9 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     for amount, after in scan.every(length, at):
         yield replace(sofar, amount=amount), after
     yield from _led_length(scan, at, sofar)
+    if sofar.change.place is None and scan.word(at) == "for":
+        for found, after in scan.every(place, at):
+            yield sofar.with_field("place", found), after
     if sofar.change.count is None:
         for (count, amount), after in scan.every(counted_plural, at):
             yield replace(sofar.with_field("count", count), amount=amount), after
@@ -175,7 +185,7 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
             yield sofar.with_field("count", number), after
         for number, after in scan.every(count_of_board, at):
             counted = sofar.with_field("count", number)
-            if number >= MIN_LENGTH_BEFORE_BOARD and not _names_several(scan, after):
+            if _may_be_a_length(scan, number, after):
                 asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
                 counted = replace(counted, doubts=(*counted.doubts, asked))
             yield counted, after
@@ -187,7 +197,8 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """led_length = ( "exactly" | "strong" | "just under" … ) length"""
     leads = [
-        (Allowance(scan.word(at), side), end) for side, end in scan.find(LEADING_ALLOWANCES, at)
+        (Allowance(scan.word(end - 1), side), end)
+        for side, end in scan.find(LEADING_ALLOWANCES, at)
     ]
     leads += [
         (Allowance(f"a hair {side}", side, slight=True), end)
@@ -214,10 +225,17 @@ def allowance_inside(scan: Scan) -> Iterator[Parsed]:
                 yield finished(said, cut=True)
 
 
-def _names_several(scan: Scan, at: int) -> bool:
-    """Return whether a piece or a board in the plural stands at *at*."""
-    pieces = any(scan.word(end - 1) in PLURAL_PIECES for _, end in scan.every(piece, at))
-    return pieces or any(scan.word(end - 1) in PLURALS for _, end in scan.every(section, at))
+def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
+    """Return whether *number*, right before the board at *at*, may be a length by itself; a plural says that it counts."""
+    sections = scan.every(section, at)
+    if any(scan.word(end - 1) in PLURALS for _, end in sections):
+        return False
+    named = [at, *(end for _, end in sections)]
+    ends = [end for spot in named for _, end in scan.every(piece, spot)]
+    if any(scan.word(end - 1) in PLURAL_PIECES for end in ends):
+        return False
+    typed_size = bool(sections) and not scan.by_voice
+    return number >= (MIN_LENGTH_BEFORE_SIZE if typed_size else MIN_LENGTH_BEFORE_BOARD)
 
 
 def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

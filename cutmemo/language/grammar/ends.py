@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -25,6 +26,8 @@ from cutmemo.language.lexicon.en import (
     TENS,
 )
 
+MAX_RISE = 24
+"""Inches in 12; no roof that is framed is steeper."""
 MAX_ANGLE = 75
 """Degrees off square; past it a number is no angle."""
 
@@ -177,11 +180,35 @@ def _pitched(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
         cut = scan.take(name, "cut")
         for number, end in scan.every(rise, name if cut is None else cut):
             yield End(kind, number), end
-        if cut is not None:
+        for degrees, end in scan.every(_steep, name if cut is None else cut):
+            yield End(kind, miter=degrees), end
+        if cut is not None and not scan.every(_steep, cut):
             yield End(kind), cut
     for number, after in scan.every(rise, at):
         for kind, name in _pitched_names(scan, after):
             yield End(kind, number), scan.take(name, "cut") or name
+    for degrees, after in scan.every(_steep, at):
+        for kind, name in _pitched_names(scan, after):
+            yield End(kind, miter=degrees), scan.take(name, "cut") or name
+
+
+def _steep(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """steep = angle "degrees" | number fraction [ "/" | ":" | "on" | "in" | "over" ] "twelve"; yields degrees for the saw
+
+    A rise of r in 12 is atan(r/12) off square (trigonometry), to the hundredth of a degree.
+    """
+    for angle, after in scan.every(_angle, at):
+        for _, end in scan.find(DEGREES, after):
+            yield angle, end
+        if angle.denominator == 1:
+            continue
+        joined = after + 1 if scan.word(after) in ("/", ":", "on", "in", "over") else after
+        for run, end in scan.every(below_hundred, joined):
+            if run.value == 12 and 0 < angle <= MAX_RISE:
+                yield (
+                    Fraction(round(math.degrees(math.atan2(angle, 12)), 2)).limit_denominator(100),
+                    end,
+                )
 
 
 def _pitched_names(scan: Scan, at: int) -> Iterator[tuple[EndKind, int]]:
@@ -200,16 +227,16 @@ def rise(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     for number, after in scan.every(below_hundred, at):
         joined = after + 1 if scan.word(after) in ("on", "in", "inch", "over", ":") else after
         for run, end in scan.every(below_hundred, joined):
-            if run.value == 12 and 0 < number.value <= 24:
+            if run.value == 12 and 0 < number.value <= MAX_RISE:
                 yield number.value, end
 
 
 def _angled(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
     """angled = angle "degrees" ("miter" | "bevel") | ("miter" | "bevel") [ angle ["degrees"] ]"""
     for angle, after in scan.every(_angle, at):
-        for _, degrees in scan.find(DEGREES, after):
-            for kind, end in scan.find(ANGLED, degrees):
-                yield _at_angle(kind, angle), end
+        degrees_said = scan.find(DEGREES, after)
+        for kind, end in scan.find(ANGLED, degrees_said[0][1] if degrees_said else after):
+            yield _at_angle(kind, angle), end
     for kind, name in scan.find(ANGLED, at):
         for angle, after in scan.every(_angle, name):
             degrees_said = scan.find(DEGREES, after)

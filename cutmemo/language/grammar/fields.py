@@ -16,27 +16,32 @@ from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
 from cutmemo.language.lexicon.en import (
     ALLOWANCES,
     AMOUNTS,
+    ANGLED,
     COUNT_ENDS,
     COUNT_LEADS,
     COUNT_MARKS,
+    EITHER_PIECES,
     EXACT,
     LETTERS,
     MATERIALS,
+    NEEDS_A_PIECE,
     NOMINAL,
     NOTES,
     ONES,
     PIECES,
+    PITCHED,
     PLACE_LEADS,
     PLURALS,
     PLUS_MINUS,
+    POINTS,
     ROOMS,
     SIDES,
     SLIGHT,
     SLIGHT_SIDES,
     TENS,
     TREATED,
-    UNCLEAR_PIECES,
 )
+from cutmemo.language.lexicon.table import Table
 
 MAX_PLACE_NUMBER = 24
 """No house has more walls, windows or doors of one kind; a number past it is a length."""
@@ -112,6 +117,8 @@ def allowance(scan: Scan, at: int) -> Iterator[tuple[Allowance, int]]:
     for side, after in scan.find(ALLOWANCES, at):
         yield Allowance(scan.word(at), side), after
     signs = [(sign, after) for sign, after in scan.find(PLUS_MINUS, at) if scan.word(at) != "less"]
+    joined = scan.take(at, "and")
+    signs += [(1, joined)] if joined is not None else []
     for sign, start in [(0, at), *signs]:
         slight = scan.find(SLIGHT, start + 1) if scan.word(start) == "a" else []
         for _, after in slight:
@@ -133,7 +140,9 @@ def exact(scan: Scan, at: int) -> int | None:
 
 def note(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """note = "leave the line" | "birdsmouth" | "parallel" …"""
-    yield from scan.find(NOTES, at)
+    for name, after in scan.find(NOTES, at):
+        if name not in NEEDS_A_PIECE or scan.every(piece, after):
+            yield name, after
     for plies, after in scan.every(any_number, at):
         end = scan.take(after, "ply", fits="ply")
         if end is not None:
@@ -199,15 +208,22 @@ def _thick(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
     for value, after in scan.every(any_number, at):
         if value in NOMINAL:
             yield Fraction(value), after
+    token = scan.token(at)
+    if token is not None and token.kind == "fraction" and (token.over, token.under) in _QUARTERS:
+        yield Fraction(token.over, token.under), at + 1
     if scan.word(at) == "five" and scan.word(at + 1) in ("quarter", "quarters"):
         yield Fraction(5, 4), at + 2
+
+
+_QUARTERS = ((5, 4), (6, 4))
+"""Boards that are called by quarters of an inch."""
 
 
 def piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """piece = "stud" | "king stud" | "trimmer" …"""
     yield from scan.find(PIECES, at)
-    for word in UNCLEAR_PIECES.get(scan.word(at), ()):
-        scan.missed(at + 1, word)
+    for names, after in scan.find(EITHER_PIECES, at):
+        yield from ((name, after) for name in names)
 
 
 _BOARD: tuple[Callable[[Scan, int], Iterator[tuple[Any, int]]], ...] = (section, piece)
@@ -237,6 +253,8 @@ def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 _Name = tuple[tuple[str, ...], int]
+_HANDS = frozenset("left right north south east west".split())
+"""Sides that name a place by themselves."""
 _MARK = re.compile(r"[a-z]\d{1,2}")
 
 
@@ -257,7 +275,8 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     elif not scan.by_voice and token.text in ("L", "R") and not start:
         yield token.text, begin + 1
     for parts, end in _spoken_place(scan, begin):
-        if any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts):
+        named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
+        if named or (not start and len(parts) == 1 and parts[0] in _HANDS):
             yield " ".join(parts), end
 
 
@@ -291,10 +310,12 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
     parts: tuple[str, ...] = ()
     token = scan.token(at)
     while token is not None and _may_name(token, parts):
+        if parts and any(scan.find(table, at) for table in _BEHIND_A_PLACE):
+            break
         numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]
         if numbered:
             number, end = max(numbered, key=lambda each: each[1])
-            if number > MAX_PLACE_NUMBER:
+            if number > MAX_PLACE_NUMBER or scan.find(COUNT_ENDS, end):
                 break
             parts, at = (*parts, str(number)), end
             token = scan.token(at)
@@ -306,6 +327,18 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
         yield parts, at
 
 
+_BEHIND_A_PLACE: tuple[Table[Any], ...] = (
+    PIECES,
+    NOTES,
+    POINTS,
+    COUNT_LEADS,
+    MATERIALS,
+    TREATED,
+    EXACT,
+    ANGLED,
+    PITCHED,
+)
+"""What ends the words of a typed place."""
 _NO_NAMES = frozenset({"at", "times", "foot", "inch", MINUS, PLUS, HYPHEN})
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
 
@@ -26,6 +27,7 @@ from cutmemo.language.lexicon.en import (
     NOUGHT,
     OFF_A_LENGTH,
     ONES,
+    PIECES,
     PLUS_MINUS,
     TAPE_DENOMINATORS,
     TENS,
@@ -109,7 +111,7 @@ def _counts(word: str) -> bool:
     return word in ONES or word in TENS
 
 
-def swallowed(scan: Scan, number: int, at: int) -> Found:
+def swallowed(scan: Scan, number: int, begin: int, at: int) -> Found:
     """A denominator right behind *number*, where an "and a" may have been swallowed: "fifty six quarter" is 56-1/4.
 
     A fraction in lowest terms and in the plural is one; so is "three quarter", which everybody says.
@@ -124,7 +126,8 @@ def swallowed(scan: Scan, number: int, at: int) -> Found:
         ):
             continue  # one sixty fourth; a hundred and one quarter
         whole_parts = number < under and math.gcd(number, under) == 1
-        if not (plural and whole_parts):
+        joined = any(token.word == "and" for token in scan.tokens[begin:at])
+        if not plural or not (whole_parts or joined):
             asked = (doubt(DoubtKind.AND_SWALLOWED, Field.LENGTH),)
             yield Amount(number + Fraction(1, under), asked), end
 
@@ -228,15 +231,32 @@ def inches(scan: Scan, at: int) -> Found:
             continue
         open_hundred = number.style == "hundred" and number.value % 100 == 0
         for rest, end in tail(scan, after, bare=not open_hundred):
-            yield rest.carrying(Amount(Fraction(0)), number.value + rest.inches), end
-        yield from swallowed(scan, number.value, after)
+            if end == after:
+                yield from ((amount, end) for amount in _without_unit(scan, Fraction(number.value)))
+            else:
+                yield rest.carrying(Amount(Fraction(0)), number.value + rest.inches), end
+        yield from swallowed(scan, number.value, at, after)
     yield from dashed(scan, at)
     yield from _improper(scan, at)
     yield from _one_inch(scan, at)
     for value, after in scan.every(figures, at):
         for end in after_inch(scan, after):
-            yield Amount(value), end
-    yield from two_numbers(scan, at)
+            amounts = [Amount(value)] if end > after else _without_unit(scan, value)
+            yield from ((amount, end) for amount in amounts)
+    if scan.settings.figures == "mm":
+        for number, after in scan.every(four_figures, at):
+            yield Amount(to_inches(Fraction(number.value), "millimetre")), after
+    else:
+        yield from two_numbers(scan, at)
+
+
+def _without_unit(scan: Scan, number: Fraction) -> list[Amount]:
+    """Return what *number* without a unit is: inches or millimetres, or either where lengths are shown metric."""
+    settings = scan.settings
+    readings = [Amount(number)] if settings.figures == "inches" else []
+    if settings.figures == "mm" or settings.display == "mm":
+        readings.append(Amount(to_inches(number, "millimetre")))
+    return readings
 
 
 def _is_feet_run(scan: Scan, value: int) -> bool:
@@ -385,7 +405,7 @@ def _inches_after_feet(scan: Scan, value: int, at: int) -> Found:
 
 def _whole_inches_after_feet(scan: Scan, base: Fraction, at: int) -> Found:
     """0 … 23 tail, twelve and over with a warning"""
-    numbers = [(0, at + 1)] if scan.word(at) == "oh" else []
+    numbers = [(0, at + 1)] if scan.word(at) in ("oh", "nothing") else []
     numbers += [(number.value, after) for number, after in scan.every(below_hundred, at)]
     for number, after in numbers:
         if number > 23:
@@ -408,7 +428,7 @@ def _whole_inches_after_feet(scan: Scan, base: Fraction, at: int) -> Found:
 
 def _swallowed_rest(scan: Scan, number: int, at: int) -> Found:
     """The same as :func:`swallowed`, less the *number*."""
-    for amount, end in swallowed(scan, number, at):
+    for amount, end in swallowed(scan, number, at, at):
         yield amount.carrying(Amount(Fraction(0)), amount.inches - number), end
 
 
@@ -476,14 +496,34 @@ def _with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
     signs = scan.find(PLUS_MINUS, at)
     signs += [(sign, at + 1) for sign, word in _SIGNS if scan.word(at) == word]
     for sign, joined in signs:
-        for operand, end in (*scan.every(plain, joined), *scan.every(_kerf, joined)):
+        for operand, end in scan.every(_operand, joined):
+            if operand.inches.denominator == 1 and scan.find(PIECES, end):
+                operand = replace(operand, doubts=(*operand.doubts, _of_pieces(operand)))
             summed = amount.carrying(operand, amount.inches + sign * operand.inches)
+            if summed.inches <= 0:
+                nothing = doubt(DoubtKind.NO_LENGTH, Field.LENGTH)
+                summed = replace(summed, refusals=(*summed.refusals, nothing))
             yield from _with_sums(scan, summed, end, left - 1)
     if scan.word(at) == MINUS:
         yield from _joined_by_dash(scan, amount, at)
 
 
 _SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
+
+
+def _operand(scan: Scan, at: int) -> Found:
+    """operand = fraction | plain | "kerf"; what may be a fraction is no mixed number"""
+    small = scan.every(fraction_of_inch, at)
+    yield from small
+    ends = {end for _, end in small}
+    yield from ((amount, end) for amount, end in scan.every(plain, at) if end not in ends)
+    yield from scan.every(_kerf, at)
+
+
+def _of_pieces(operand: Amount) -> Doubt:
+    """Return the doubt about "12' less 2 plates": two inches, or two of them."""
+    count = operand.inches
+    return doubt(DoubtKind.COUNT_OR_LENGTH, Field.LENGTH, count=count)
 
 
 def _kerf(scan: Scan, at: int) -> Found:

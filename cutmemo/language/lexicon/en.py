@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 from cutmemo.domain.cut import Point, Side
 from cutmemo.domain.units import Unit
-from cutmemo.language.intent import Command
+from cutmemo.language.intent import Command, Verb
 from cutmemo.language.lexicon.table import Table
 from cutmemo.language.sets import Framing
 
@@ -99,13 +99,16 @@ ALLOWANCES: Final[Table[Side]] = Table(
     }
 )
 LEADING_ALLOWANCES: Final[Table[Side]] = Table(
-    {"over": "strong*2, heavy, full, fat", "under": "light, shy, scant"}
+    {
+        "over": "strong*2, heavy, full, fat, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
+        "under": "light, shy, scant, a light*0.2, a shy*0.2, a scant*0.2",
+    }
 )
 """Those that are said before a length or inside it as well: "a strong quarter"."""
 LEADING_SLIGHT: Final[Table[Side]] = Table(
     {
         "over": "a hair over, a tad over, a skosh over, just over",
-        "under": "a hair under*2, just under*2, a tad under, a skosh under",
+        "under": "a hair under*2, just under*2, a tad under, a skosh under, just shy of, a hair shy of*0.5",
     }
 )
 """A touch that is said before the length it changes: "just under forty"."""
@@ -116,7 +119,7 @@ SLIGHT_SIDES: Final[Table[Side]] = Table({"over": "over*4, past*0", "under": "un
 EXACT: Final = Table(
     {
         "exact": "even*2, flat*2, exactly, on the money, on the nose, on the button*0.5, "
-        "on the dot*0.5, dead on*0.5, right on*0.5"
+        "on the dot*0.5, dead on*0.5, right on*0.5, dead*0, net*0, long*0.3"
     }
 )
 LEADING_EXACT: Final = Table({"exact": "exactly*2, dead, an even*0.5, an exact*0, right at*0"})
@@ -131,14 +134,18 @@ NOTES: Final = Table(
         "opposing": "opposing*2",
         "cedar": "cedar",
         "fir": "fir, doug fir*0",
-        "SPF": "s p f*0.3, spf*0",
+        "SPF": "s p f, spf*0",
         "pine": "pine",
-        "#2": "number two*0.5, #2*0",
-        "stud grade": "stud grade*0.3",
+        "#2": "number two, #2*0",
+        "stud grade": "stud grade*0.5",
+        "double": "double*0.3, doubled*0",
+        "triple": "triple*0.2",
         "crown up": "crown up, crowned up*0",
     }
 )
 """What is kept in words."""
+NEEDS_A_PIECE: Final = ("double", "triple")
+"""Notes that only a piece may follow: "double header"; before a length they could double it."""
 
 # --- boards --------------------------------------------------------------------------------------
 
@@ -206,8 +213,8 @@ PIECES: Final = Table(
         "fascia": "fascia, fascias",
         "sub fascia": "sub fascia, sub fascias, subfascia*0",
         "lookout": "lookout, lookouts",
-        "stringer": "stringer, stringers",
-        "tread": "tread, treads",
+        "stringer": "stringer, stringers, stair stringer*0.2, stair stringers*0.2",
+        "tread": "tread, treads, stair tread*0.2, stair treads*0.2",
         "riser": "riser, risers",
         "casing": "casing, casings",
         "base": "base",
@@ -223,13 +230,13 @@ PIECES: Final = Table(
     },
     hint="a piece",
 )
+EITHER_PIECES: Final[Table[tuple[str, str]]] = Table({("trimmer", "jack rafter"): "jack, jacks"})
+"""Words for a stud here and a rafter there: it asks."""
 PLURAL_PIECES: Final = frozenset(
     words[-1]
     for words in PIECES
     if words[-1].endswith("s") and (*words[:-1], words[-1][:-1]) in PIECES.meanings
-)
-UNCLEAR_PIECES: Final = {"jack": ("stud", "rafter")}
-"""A word that needs another one behind it, and which."""
+) | {"jacks"}
 
 # --- ends ----------------------------------------------------------------------------------------
 
@@ -287,9 +294,9 @@ VAGUE: Final = Table({"few": "a few", "bunch": "a bunch"})
 """Words for a number that are none: said, so that the refusal can ask for a number."""
 COUNT_MARKS: Final = Table(
     {
-        "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, piece*0, each*0.2, each at*0.2, "
+        "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, more at*0.3, piece*0, each*0.2, each at*0.2, "
         "pcs*0, pc*0, ea*0, pcs at*0, pc at*0, ea at*0",
-        "of": "of*3, pieces of, each of*0, pcs of*0, of these at*0, of those at*0",
+        "of": "of*3, pieces of, more of*0, each of*0, pcs of*0, of these at*0, of those at*0",
     }
 )
 """What stands between a count and its length."""
@@ -318,7 +325,12 @@ ROOMS: Final = Table(
 SIDES: Final = Table(
     {"side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom"}
 )
-PLACE_LEADS: Final = Table({"the": "the, on the*0.5, in the*0.5, at the*0, on*0, in*0"})
+PLACE_LEADS: Final = Table(
+    {
+        "the": "the, on the*0.5, in the*0.5, at the*0, on*0, in*0, under*0.3, under the*0, over*0, "
+        "over the*0.3, above*0.2, above the*0, by the*0.2, next to*0, next to the*0"
+    }
+)
 """What a place without "for" may begin with."""
 LETTERS: Final = Table({"letter": "w*2, d, a, b"})
 """Letters a spoken place begins with: "w three" is W3."""
@@ -346,6 +358,20 @@ CHANGE_LEADS: Final = Table(
 """What a correction begins with."""
 STRIKE_LEADS: Final = Table({"strike": "cancel the, scratch the, strike the*0"})
 """Before the length of a row that is to go."""
+ROW_ORDERS: Final[Table[Verb]] = Table(
+    {
+        "strike": "strike, scratch, cancel, delete*0.5",
+        "hold": "hold",
+        "release": "release*0.5",
+        "skip": "skip*0.5",
+        "clear": "clear*0.5",
+        "clear all": "clear all of*0.2, clear all*0",
+        "put back": "put back*0.5",
+    }
+)
+"""Orders that may name a row: "hold row three"."""
+ROW_CHANGES: Final = Table({"change": "change*2, make, fix*0"})
+"""What may stand before a row that is changed: "change row three to …"."""
 COMMANDS: Final = Table(
     {
         Command(
@@ -356,7 +382,9 @@ COMMANDS: Final = Table(
         Command("undo"): "undo, undo that",
         Command("redo"): "redo, redo that*0",
         Command("read back"): "say again, read it back, read that back",
-        Command("same"): "same again*2, same thing*0.3, ditto*0.2, another one*0.5",
+        Command(
+            "same"
+        ): "same again*2, same thing*0.3, ditto*0.2, another one*0.5, same as last*0, same as the last one*0.3, same as before*0",
         Command("put back"): "put it back, put that back",
         Command("clear"): "next, next piece, next one, done, cut, that's cut, clear, clear it",
         Command("clear all"): "clear all",
@@ -389,9 +417,10 @@ LEAD_INS: Final = Table(
         "lead in": "give me*3, i need*3, cut me*2, i need a*0, i need to cut*0, gimme*0, get me, "
         "let's do, let's cut*0, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
         "next one is*0.5, next one*0, next is*0, next up*0.3, next*0, then*0.5, and then*0.3, okay, "
-        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, add*0.3, can i get*0.2, cut*0, "
+        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, cut*0, "
         "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0, "
-        "call it*0.2, um, uh, well*0.2"
+        "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0, hey*0.2, make me*0.2, "
+        "give us*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2"
     }
 )
 """What a call may begin with."""

@@ -11,10 +11,10 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.errors import NothingToDo
 from cutmemo.language import Reading
-from cutmemo.memo.commands import Context
-from cutmemo.memo.decide import find, halves
+from cutmemo.memo.commands import Context, Order
+from cutmemo.memo.decide import find, halves, saw
 from cutmemo.memo.decide.cuts import Call, cuts_of
-from cutmemo.memo.decide.saw import strike
+from cutmemo.memo.decide.orders import order
 from cutmemo.memo.decide.undo import refuse_if_built_upon
 from cutmemo.memo.events import AssemblyConfirmed, CutStruck, Draft, EventUndone, QuestionAnswered
 from cutmemo.memo.projection import Projection
@@ -23,6 +23,13 @@ from cutmemo.memo.state import MemoState
 
 ANSWER_WITHIN_SECONDS = 10.0
 """How long after a question a bare number may be its answer; later it is a call."""
+
+
+@order("answer", "yes")
+def answered(memo: Projection, given: Order, context: Context) -> Decision:
+    """Return a question settled with the reading of that number; "yes" is the first."""
+    choice = 1 if given.verb == "yes" else given.number
+    return answer(memo.state, choice, given.row_id, context)
 
 
 def answer(state: MemoState, choice: int, row_id: str | None, context: Context) -> Decision:
@@ -42,11 +49,27 @@ def answer(state: MemoState, choice: int, row_id: str | None, context: Context) 
     return Decision(Result("answered"), (draft, *struck), (draft.id, row.id))
 
 
+@order("no")
+def refused(memo: Projection, given: Order, context: Context) -> Decision:
+    """Return the row that asks struck, an assembly taken back as a whole."""
+    return take_back(memo, given.row_id, context)
+
+
+@order("strike")
+def strike(memo: Projection, given: Order, context: Context) -> Decision:
+    """Return a row struck: the one named, the one of that length, or the last call taken back."""
+    if given.row_id is not None:
+        return saw.strike(memo.state, given.row_id)
+    if given.length is not None:
+        return saw.strike(memo.state, find.of_length(memo.state, given.length).id)
+    return take_back(memo, find.last_called(memo.state, context).id, context)
+
+
 def take_back(memo: Projection, row_id: str | None, context: Context) -> Decision:
     """Return the row that asks struck, an assembly taken back as a whole."""
     row = find.asking(memo.state, row_id, context)
     if not row.assembly_id:
-        return strike(memo.state, row.id)
+        return saw.strike(memo.state, row.id)
     called = next(event for event in memo.log if event.id == row.assembly_id)
     if not memo.counts(called):
         raise NothingToDo(doubt(DoubtKind.TAKEN_BACK_ALREADY, title=row.assembly))

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 
 from cutmemo.asr import Recognition, interpret, split_recognition
 from cutmemo.asr.decide import n_best, rejected_call
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, doubt
-from cutmemo.errors import NotACall, Refused
-from cutmemo.language import AssemblyCall, BoardsCall, Change, Command, Reading, read, split_calls
-from cutmemo.language.intent import Verb
-from cutmemo.memo.commands import AddBoards, Boards, Context
-from cutmemo.memo.decide import answers, corrections, cuts, find, halves, rack, saw, undo
+from cutmemo.errors import NotACall, NothingToDo, Refused
+from cutmemo.language import (
+    AssemblyCall,
+    BoardsCall,
+    Change,
+    Command,
+    OnRow,
+    Reading,
+    read,
+    split_calls,
+)
+from cutmemo.memo.commands import AddBoards, Boards, Context, Order
+from cutmemo.memo.decide import answers, corrections, cuts, find, halves, rack
 from cutmemo.memo.decide.cuts import Call
 from cutmemo.memo.decide.halves import FirstHalf
+from cutmemo.memo.decide.orders import obey
 from cutmemo.memo.projection import Projection
-from cutmemo.memo.result import Decision, Result
+from cutmemo.memo.result import Decision
 from cutmemo.memo.state import MemoState
 
 
@@ -94,7 +104,7 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     """Return the decision for what the words mean."""
     state = memo.state
     found = [reading for reading in readings if isinstance(reading.intent, Cut)]
-    only_orders = all(isinstance(reading.intent, Command) for reading in readings)
+    only_orders = all(_is_order(reading) for reading in readings)
     answer = _answer(state, call, readings, context)
     if answer is not None:
         return answer
@@ -105,6 +115,8 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if any(isinstance(reading.intent, Change) for reading in readings):
         torn = call.unsure or len(readings) > 1
         return corrections.change(state, call, readings, torn, context)
+    if any(isinstance(reading.intent, OnRow) for reading in readings):
+        return _on_row(memo, call, readings, context)
     return _single(memo, call, readings, context)
 
 
@@ -124,14 +136,46 @@ def _is_answer(readings: Sequence[Reading]) -> bool:
     return all(isinstance(each, Command) and each.verb in ("yes", "answer") for each in intents)
 
 
+def _is_order(reading: Reading) -> bool:
+    intent = reading.intent.intent if isinstance(reading.intent, OnRow) else reading.intent
+    return isinstance(intent, Command)
+
+
+def _on_row(
+    memo: Projection, call: Call, readings: Sequence[Reading], context: Context
+) -> Decision:
+    """Return the decision for a row that is named by its number: it has to be one row."""
+    named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
+    if len(named) < len(readings) or len({each.row for each in named}) > 1:
+        raise Refused(call.said, (doubt(_said_two_ways(call)),))
+    row = find.row_of(memo.state, str(named[0].row))
+    if isinstance(named[0].intent, Command):
+        if call.unsure or len(readings) > 1:
+            raise Refused(call.said, (doubt(_said_two_ways(call)),))
+        return obey(memo, _order(named[0].intent, row.id), context)
+    if row.state == "struck":
+        raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
+    if row.assembly_id and row.state == "doubtful":
+        raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
+    changes = [
+        replace(reading, intent=each.intent) for reading, each in zip(readings, named, strict=True)
+    ]
+    torn = call.unsure or len(readings) > 1
+    return corrections.change(memo.state, call, changes, torn, context, row)
+
+
+def _said_two_ways(call: Call) -> DoubtKind:
+    heard, said = DoubtKind.ORDER_HEARD_TWO_WAYS, DoubtKind.ORDER_SAID_TWO_WAYS
+    return heard if call.by_voice else said
+
+
 def _single(
     memo: Projection, call: Call, readings: Sequence[Reading], context: Context
 ) -> Decision:
     """Return the decision for what stands in no row that could ask: it has to mean one thing."""
     reading = readings[0]
     if call.unsure or len(readings) > 1:
-        kind = DoubtKind.ORDER_HEARD_TWO_WAYS if call.by_voice else DoubtKind.ORDER_SAID_TWO_WAYS
-        raise Refused(call.said, (doubt(kind),))
+        raise Refused(call.said, (doubt(_said_two_ways(call)),))
     match reading.intent:
         case AssemblyCall():
             return cuts.add_assembly(memo.state, call, reading.intent, context)
@@ -140,7 +184,7 @@ def _single(
                 raise Refused(call.said, reading.doubts)
             return _boards(call, reading.intent, context)
         case Command():
-            return _order(memo, reading.intent, context)
+            return obey(memo, _order(reading.intent), context)
     raise NotACall((call.said,), 0, frozenset())
 
 
@@ -151,60 +195,6 @@ def _boards(call: Call, intent: BoardsCall, context: Context) -> Decision:
     return rack.add_boards(AddBoards((boards,)), context)
 
 
-def _order(memo: Projection, command: Command, context: Context) -> Decision:
-    """Return the decision for a spoken or typed order."""
-    return _ORDERS[command.verb](memo, command, context)
-
-
-_Order = Callable[[Projection, Command, Context], Decision]
-
-
-def _strike(memo: Projection, command: Command, context: Context) -> Decision:
-    if command.length is not None:
-        return saw.strike(memo.state, find.of_length(memo.state, command.length).id)
-    return answers.take_back(memo, find.last_called(memo.state, context).id, context)
-
-
-def _read_back(memo: Projection, command: Command, context: Context) -> Decision:
-    state = memo.state
-    row = find.at_saw(state, None, context) if context.at_saw else find.last_called(state, context)
-    return Decision(Result("read back"), (), (row.id,))
-
-
-def _hold(memo: Projection, command: Command, context: Context) -> Decision:
-    return saw.hold(memo.state, None, context) if context.at_saw else Decision(Result("pause"))
-
-
-def _play(memo: Projection, command: Command, context: Context) -> Decision:
-    return Decision(Result("play"), (), (find.last_called(memo.state, context).id,))
-
-
-_ORDERS: dict[Verb, _Order] = {
-    "strike": _strike,
-    "undo": lambda memo, command, context: undo.undo(memo, context),
-    "redo": lambda memo, command, context: undo.redo(memo, context),
-    "read back": _read_back,
-    "same": lambda memo, command, context: corrections.again(memo.state, context),
-    "more": lambda memo, command, context: corrections.more(memo.state, command.number, context),
-    "put back": lambda memo, command, context: saw.put_back(memo.state, None),
-    "clear": lambda memo, command, context: saw.clear(memo.state, None, False, context),
-    "clear all": lambda memo, command, context: saw.clear(memo.state, None, True, context),
-    "answer": lambda memo, command, context: answers.answer(
-        memo.state, command.number, None, context
-    ),
-    "yes": lambda memo, command, context: answers.answer(memo.state, 1, None, context),
-    "no": lambda memo, command, context: answers.take_back(memo, None, context),
-    "listen": lambda memo, command, context: Decision(Result("listen")),
-    "pause": lambda memo, command, context: Decision(Result("pause")),
-    "total": lambda memo, command, context: Decision(Result("told", topic="totals")),
-    "acknowledge": lambda memo, command, context: Decision(Result("told", topic="understood")),
-    "how many": lambda memo, command, context: Decision(Result("told", topic="how many")),
-    "what next": lambda memo, command, context: saw.what_next(memo.state, context),
-    "hold": _hold,
-    "release": lambda memo, command, context: saw.release(memo.state, None),
-    "skip": lambda memo, command, context: saw.skip(memo.state, None, context),
-    "trouble": lambda memo, command, context: saw.spoil(
-        memo, command.reason or "bad stock", None, None, context
-    ),
-    "play": _play,
-}
+def _order(said: Command, row_id: str | None = None) -> Order:
+    """Return a spoken or typed order as a command."""
+    return Order(said.verb, row_id, said.number, said.length, said.reason)

@@ -8,23 +8,30 @@ from cutmemo.domain.checks import check
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.errors import NothingToDo, Refused
 from cutmemo.language import Change, Reading
-from cutmemo.memo.commands import Context
+from cutmemo.memo.commands import Context, Order
 from cutmemo.memo.decide import find
 from cutmemo.memo.decide.cuts import HEARD_TWO_WAYS, SAID_TWO_WAYS, Call, add, of_none, questions
+from cutmemo.memo.decide.orders import order
 from cutmemo.memo.events import CutChanged, Draft
+from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row, as_sawn
 
 
 def change(
-    state: MemoState, call: Call, readings: Sequence[Reading], torn: bool, context: Context
+    state: MemoState,
+    call: Call,
+    readings: Sequence[Reading],
+    torn: bool,
+    context: Context,
+    named: Row | None = None,
 ) -> Decision:
-    """Return the last row of this station changed; only what was named.
+    """Return the row that was *named*, or the last one of this station, changed; only what was said.
 
     Pieces that are cut already stay what they were cut as (see ``state``). Raises
     :class:`Refused` and :class:`NothingToDo`.
     """
-    row = find.last_single(state, context)
+    row = find.last_single(state, context) if named is None else named
     changes = [reading for reading in readings if isinstance(reading.intent, Change)]
     before = row.readings or (row.cut,)
     meant = {
@@ -81,15 +88,19 @@ def _fields_named(change: Change) -> frozenset[Field]:
     return frozenset(field for field, value in named.items() if value is not None)
 
 
-def again(state: MemoState, context: Context) -> Decision:
+@order("same")
+def again(memo: Projection, given: Order, context: Context) -> Decision:
     """Return the last row called once more; where it asks, the new one asks the same."""
+    state = memo.state
     row = find.last_single(state, context)
     readings = [Reading(cut, row.doubts) for cut in row.readings or (row.cut,)]
     return add(state, Call("same again", by_voice=False), readings, context)
 
 
-def more(state: MemoState, number: int, context: Context) -> Decision:
-    """Return the last row with *number* pieces more. Raises :class:`NothingToDo`."""
+@order("more")
+def more(memo: Projection, given: Order, context: Context) -> Decision:
+    """Return the last row with so many pieces more. Raises :class:`NothingToDo`."""
+    state, number = memo.state, given.number
     row = find.last_single(state, context)
     if len({cut.count for cut in row.readings}) > 1:
         raise NothingToDo(doubt(DoubtKind.COUNT_IN_QUESTION, row=row.number))

@@ -15,7 +15,8 @@ from cutmemo.errors import Refused
 from cutmemo.framing import MeasureError, calculate
 from cutmemo.framing.remarks import as_doubt, label
 from cutmemo.language import AssemblyCall, CallList, Reading
-from cutmemo.language.specs import doubtful_measures, spec_of
+from cutmemo.language.measures import doubtful_measures
+from cutmemo.language.specs import spec_of
 from cutmemo.memo.commands import Context
 from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft
 from cutmemo.memo.result import Decision, Result

@@ -13,7 +13,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, NothingToDo, Refused
-from cutmemo.language import CallList, Change, Command, Reading, may_go_on, read
+from cutmemo.language import CallList, Change, Command, OnRow, Reading, may_go_on, read
 from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
 from cutmemo.memo.decide.cuts import Call, add
@@ -107,7 +107,7 @@ def _is_unfinished(said: str, settings: Settings) -> bool:
         return True
     except Refused:
         return may_go_on(said)
-    return may_go_on(said) and not all(isinstance(each, Command) for each in intents)
+    return may_go_on(said) and not all(isinstance(each, Command | OnRow) for each in intents)
 
 
 def whole_call(
@@ -338,7 +338,7 @@ def _words(recognition: Recognition, heard: Interpretation | None, settings: Set
 
 
 def _is_order(readings: Sequence[Reading]) -> bool:
-    return bool(readings) and all(isinstance(each.intent, Command) for each in readings)
+    return bool(readings) and all(isinstance(each.intent, Command | OnRow) for each in readings)
 
 
 def _is_rest(heard: Interpretation | None, recognition: Recognition) -> bool:

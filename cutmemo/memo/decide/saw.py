@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.errors import NothingToDo
-from cutmemo.language import Trouble
 from cutmemo.language.intent import TRIMMED
 from cutmemo.memo import events as e
-from cutmemo.memo.commands import Context
+from cutmemo.memo.commands import Context, Order
 from cutmemo.memo.decide import find
+from cutmemo.memo.decide.orders import order
 from cutmemo.memo.decide.rack import boards_for
 from cutmemo.memo.decide.undo import is_own_act
 from cutmemo.memo.events import Draft
@@ -23,15 +23,16 @@ def _about(happened: Happened, row: Row, payload: e.Payload) -> Decision:
     return Decision(Result(happened), (Draft(payload),), (row.id,))
 
 
-def clear(state: MemoState, row_id: str | None, all_left: bool, context: Context) -> Decision:
-    """Return one piece cut, or all that are left: of *row_id*, or of the row in hand."""
-    row = find.at_saw(state, row_id, context)
+@order("clear", "clear all")
+def clear(memo: Projection, given: Order, context: Context) -> Decision:
+    """Return one piece cut, or all that are left: of the row named, or of the row in hand."""
+    row = find.at_saw(memo.state, given.row_id, context)
     if row.state == "doubtful":
         raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
     if row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
-    pieces = row.left if all_left else 1
-    boards = boards_for(state, row, pieces, context)
+    pieces = row.left if given.verb == "clear all" else 1
+    boards = boards_for(memo.state, row, pieces, context)
     cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, boards=boards)
     return _about("cleared", row, cleared)
 
@@ -41,15 +42,16 @@ def strike(state: MemoState, row_id: str) -> Decision:
     row = find.row_of(state, row_id)
     if row.state == "struck":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
-    return _about("struck", row, e.CutStruck(row.id))
+    return Decision(Result("struck", verb="strike"), (Draft(e.CutStruck(row.id)),), (row.id,))
 
 
-def put_back(state: MemoState, row_id: str | None) -> Decision:
+@order("put back")
+def put_back(memo: Projection, given: Order, context: Context) -> Decision:
     """Return a struck row or the last cut piece back on the list: of the row touched last."""
-    if row_id is not None:
-        row = find.row_of(state, row_id)
+    if given.row_id is not None:
+        row = find.row_of(memo.state, given.row_id)
     else:
-        rows = [row for row in state.rows.values() if row.state == "struck" or row.done]
+        rows = [row for row in memo.state.rows.values() if row.state == "struck" or row.done]
         if not rows:
             raise NothingToDo(doubt(DoubtKind.NOTHING_TO_PUT_BACK))
         row = max(rows, key=lambda each: each.touched)
@@ -94,17 +96,11 @@ def suspects(memo: Projection, row_id: str | None, context: Context) -> list[Sus
     return found
 
 
-def spoil(
-    memo: Projection, reason: Trouble, row_id: str | None, was_cut: bool | None, context: Context
-) -> Decision:
+@order("trouble")
+def spoil(memo: Projection, given: Order, context: Context) -> Decision:
     """Return a piece noted as spoiled, to be cut again. Raises :class:`NothingToDo`."""
-    if row_id is not None and was_cut is not None:
-        chosen = Suspect(find.row_of(memo.state, row_id), was_cut)
-    else:
-        likely = suspects(memo, row_id, context)
-        if not likely:
-            raise NothingToDo(doubt(DoubtKind.NO_PIECE_IN_HAND))
-        chosen = likely[0]
+    reason = given.reason or "bad stock"
+    chosen = _in_trouble(memo, given, context)
     row = chosen.row
     if chosen.was_cut and not row.done:
         raise NothingToDo(doubt(DoubtKind.NOTHING_CUT, row=row.number))
@@ -120,43 +116,51 @@ def spoil(
     return Decision(Result("spoiled", reason=reason), (Draft(payload),), (row.id,))
 
 
-def hold(state: MemoState, row_id: str | None, context: Context) -> Decision:
-    """Return a row kept back from the saw until it is released."""
-    row = find.at_saw(state, row_id, context)
+def _in_trouble(memo: Projection, given: Order, context: Context) -> Suspect:
+    if given.row_id is not None and given.was_cut is not None:
+        return Suspect(find.row_of(memo.state, given.row_id), given.was_cut)
+    likely = suspects(memo, given.row_id, context)
+    if not likely:
+        raise NothingToDo(doubt(DoubtKind.NO_PIECE_IN_HAND))
+    return likely[0]
+
+
+@order("hold")
+def hold(memo: Projection, given: Order, context: Context) -> Decision:
+    """Return a row kept back from the saw until it is released.
+
+    Said away from the saw and without a row, it means the listening.
+    """
+    if context.source != "key" and not context.at_saw and given.row_id is None:
+        return Decision(Result("pause"))
+    row = find.at_saw(memo.state, given.row_id, context)
     if row.held or row.state not in ("open", "doubtful"):
         now = "on hold" if row.held else row.state
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=now))
     return _about("held", row, e.RowHeld(row.id))
 
 
-def release(state: MemoState, row_id: str | None) -> Decision:
-    """Return a held row offered again: *row_id*, or the one held last."""
-    held = [row for row in state.rows.values() if row.held]
-    if row_id is None and not held:
-        raise NothingToDo(doubt(DoubtKind.NOTHING_ON_HOLD))
-    row = (
-        find.row_of(state, row_id)
-        if row_id is not None
-        else max(held, key=lambda each: each.touched)
-    )
+@order("release")
+def release(memo: Projection, given: Order, context: Context) -> Decision:
+    """Return a held row offered again: the one named, or the one held last."""
+    if given.row_id is not None:
+        row = find.row_of(memo.state, given.row_id)
+    else:
+        held = [row for row in memo.state.rows.values() if row.held]
+        if not held:
+            raise NothingToDo(doubt(DoubtKind.NOTHING_ON_HOLD))
+        row = max(held, key=lambda each: each.touched)
     if not row.held:
         raise NothingToDo(doubt(DoubtKind.NOT_ON_HOLD, row=row.number))
     return _about("released", row, e.RowReleased(row.id))
 
 
-def skip(state: MemoState, row_id: str | None, context: Context) -> Decision:
+@order("skip")
+def skip(memo: Projection, given: Order, context: Context) -> Decision:
     """Return a row moved to the end at the saw."""
-    row = find.at_saw(state, row_id, context)
+    row = find.at_saw(memo.state, given.row_id, context)
     if row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
-    if len(state.to_cut(context.now)) < 2:
+    if len(memo.state.to_cut(context.now)) < 2:
         raise NothingToDo(doubt(DoubtKind.ONLY_ROW))
     return _about("skipped", row, e.RowSkipped(row.id))
-
-
-def what_next(state: MemoState, context: Context) -> Decision:
-    """Return the row that comes after the one in hand, to be read out."""
-    following = state.to_cut(context.now)[1:2]
-    if not following:
-        return Decision(Result("told", topic="what next"))
-    return Decision(Result("read back", topic="what next"), (), (following[0].id,))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.errors import NothingToDo
 from cutmemo.memo import events as e
-from cutmemo.memo.commands import Context
+from cutmemo.memo.commands import Context, Order
+from cutmemo.memo.decide.orders import order
 from cutmemo.memo.events import Draft, Event, lots_added, lots_used, rows_named
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Happened, Result
@@ -18,7 +19,8 @@ def is_own_act(event: Event, station: str) -> bool:
     return event.station == station and not isinstance(event.payload, _NO_ACT)
 
 
-def undo(memo: Projection, context: Context) -> Decision:
+@order("undo")
+def undo(memo: Projection, given: Order, context: Context) -> Decision:
     """Return the last act of this station taken back, a list as a whole."""
     mine = [each for each in memo.log if is_own_act(each, context.station) and memo.counts(each)]
     if not mine:
@@ -29,7 +31,8 @@ def undo(memo: Projection, context: Context) -> Decision:
     return _decision("undone", undone, [Draft(e.EventUndone(event.id)) for event in undone])
 
 
-def redo(memo: Projection, context: Context) -> Decision:
+@order("redo")
+def redo(memo: Projection, given: Order, context: Context) -> Decision:
     """Return what was undone last done again, if nothing was done since."""
     stack: list[str] = []
     for event in memo.log:

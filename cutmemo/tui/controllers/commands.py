@@ -118,47 +118,49 @@ class Commands:
 
     def clear(self, row_id: str | None, all_left: bool = False) -> Told:
         """Mark one piece as cut, or all that are left."""
-        return self._done(c.Clear(row_id, all_left))
+        return self._done(c.Order("clear all" if all_left else "clear", row_id))
 
     def answer(self, choice: int, row_id: str | None = None) -> Told:
         """Settle a question with one of its readings, counted from 1."""
-        return self._done(c.Answer(choice, row_id))
+        return self._done(c.Order("answer", row_id, choice))
 
     def refuse(self, row_id: str) -> Told:
         """Take a call back, a set as a whole."""
-        return self._done(c.TakeBack(row_id))
+        return self._done(c.Order("no", row_id))
 
     def strike(self, row_id: str) -> Told:
         """Take a row off the list."""
-        return self._done(c.Strike(row_id))
+        return self._done(c.Order("strike", row_id))
 
     def put_back(self) -> Told:
         """Put back what was cut or struck last."""
-        return self._done(c.PutBack())
+        return self._done(c.Order("put back"))
 
     def undo(self) -> Told:
         """Take back the last thing done here."""
-        return self._done(c.Undo())
+        return self._done(c.Order("undo"))
 
     def redo(self) -> Told:
         """Do it again."""
-        return self._done(c.Redo())
+        return self._done(c.Order("redo"))
 
-    def skip(self, row_id: str | None) -> Told:
-        """Move a row to the end at the saw."""
-        return self._done(c.Skip(row_id))
+    def order(self, verb: str, row_id: str | None) -> Told:
+        """Carry out an order about a row, or about the one in hand."""
+        return self._done(c.Order(verb, row_id))
 
     def hold(self, row_id: str | None) -> Told:
         """Keep a row back from the saw."""
-        return self._done(c.Hold(row_id))
+        return self._done(c.Order("hold", row_id))
 
     def release(self, row_id: str | None) -> Told:
         """Offer a held row at the saw again."""
-        return self._done(c.Release(row_id))
+        return self._done(c.Order("release", row_id))
 
     def spoil(self, reason: Trouble, suspect: Suspect) -> Told:
         """Note that a piece is spoiled and has to be cut again."""
-        return self._done(c.Spoil(reason, suspect.row.id, suspect.was_cut))
+        return self._done(
+            c.Order("trouble", suspect.row.id, reason=reason, was_cut=suspect.was_cut)
+        )
 
     def next_order(self) -> Told:
         """Put the open rows in the next order."""

@@ -17,6 +17,7 @@ from cutmemo.tui.controllers.planner import Planner, Plans
 from cutmemo.tui.screens.working import Do, WorkingScreen
 from cutmemo.tui.widgets.key_bar import KeyBar, labels
 from cutmemo.tui.widgets.large_length import LargeLength
+from cutmemo.tui.widgets.marks import Marks
 from cutmemo.wording import explain_error
 from cutmemo.wording import screens as words
 from cutmemo.wording.lengths import inches_shown
@@ -38,6 +39,7 @@ class BoardScreen(WorkingScreen):
         yield Static(id="piecefacts", markup=False)
         with VerticalScroll(id="boards"):
             yield Static(id="plan", markup=False)
+        yield Marks()
         yield Static(id="boardstold", markup=False)
         yield KeyBar(labels(words.BOARD_KEYS))
 
@@ -47,6 +49,7 @@ class BoardScreen(WorkingScreen):
 
     def draw(self) -> None:
         """Plan for the memo as it stands, unless that is under way."""
+        self.query_one(Marks).show(self.memo.marks())
         if self._asked_at == self.memo.state.position:
             return
         try:
@@ -68,7 +71,7 @@ class BoardScreen(WorkingScreen):
         rack = rack_as_text(state.rack, state.settings)
         parts += [words.ON_THE_RACK, rack or words.EMPTY_RACK]
         self.query_one("#plan", Static).update("\n\n".join(parts))
-        self.tell(words.LAID)
+        self.tell(words.PLANNED)
 
     def _show_piece(self) -> None:
         """Show the next piece large, its board, and its mark unless that counts pieces before it."""
@@ -113,7 +116,7 @@ class BoardScreen(WorkingScreen):
     def action_clear(self) -> None:
         """The next piece is cut."""
         if self.current() is None:
-            self.tell(words.NOT_LAID)
+            self.tell(words.NOT_PLANNED)
         else:
             super().action_clear()
 

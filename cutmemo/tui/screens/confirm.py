@@ -10,12 +10,15 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from cutmemo.tui.sizes import LOW
 from cutmemo.tui.widgets.key_bar import Choices, labels
 from cutmemo.wording import screens as words
 
 
 class ConfirmScreen(ModalScreen[bool]):
     """One question: Enter does it, Escape leaves everything as it is."""
+
+    VERTICAL_BREAKPOINTS = LOW
 
     BINDINGS: ClassVar[list[BindingType]] = [
         ("enter", "dismiss(True)", words.DO_IT),

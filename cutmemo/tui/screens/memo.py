@@ -15,6 +15,7 @@ from cutmemo.tui.screens.working import Do, WorkingScreen
 from cutmemo.tui.widgets.call_panel import CallPanel
 from cutmemo.tui.widgets.entry import Entry
 from cutmemo.tui.widgets.key_bar import KeyBar, labels
+from cutmemo.tui.widgets.marks import Marks
 from cutmemo.tui.widgets.queue_table import QueueTable
 from cutmemo.wording import screens as words
 
@@ -33,6 +34,7 @@ class MemoScreen(WorkingScreen):
         with Horizontal(id="head"):
             yield Static(words.ear("off", reading_back=False), id="ear", markup=False)
             yield Static(id="manner", markup=False)
+        yield Marks()
         yield CallPanel(self.memo)
         yield QueueTable(self.memo)
         yield Static(id="told", markup=False)
@@ -62,9 +64,8 @@ class MemoScreen(WorkingScreen):
     def draw(self) -> None:
         """Draw everything that follows from the memo."""
         state = self.memo.state
-        self.query_one("#manner", Static).update(
-            words.settings_line(state.settings.shown(), state.order)
-        )
+        self.query_one("#manner", Static).update(words.settings_line(state.settings, state.order))
+        self.query_one(Marks).show(self.memo.marks())
         self.query_one(CallPanel).show(self.shown)
         self.query_one(QueueTable).draw()
         self.query_one("#sums", Static).update(self.memo.totals())

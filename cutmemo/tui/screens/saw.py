@@ -22,8 +22,8 @@ from cutmemo.tui.widgets.saw_sheet import AtSaw, SawSheet
 from cutmemo.wording import screens as words
 from cutmemo.wording.lengths import inches_shown
 
-SHORT, NARROW = 16, 60
-"""A screen lower and narrower than this has no room for every key."""
+SHORT = 16
+"""A screen with fewer rows has one for the keys."""
 NEXT_SHOWN = 2
 """So many rows are named that come after the one in hand."""
 
@@ -65,8 +65,8 @@ class SawScreen(WorkingScreen):
         self._draw_keys()
 
     def _draw_keys(self) -> None:
-        short = self.size.height < SHORT and self.size.width < NARROW
-        self.query_one(KeyBar).show(labels(words.saw_keys(self._listening, short)))
+        width = self.size.width if self.size.height < SHORT else None
+        self.query_one(KeyBar).show(labels(words.saw_keys(self._listening, width)))
 
     def current(self) -> Row | None:
         """Return the first row that the saw is offered."""
@@ -81,7 +81,11 @@ class SawScreen(WorkingScreen):
     def draw(self) -> None:
         """Show the first row large, and what comes after it."""
         rows, before = self.memo.offered(), self._sheet.shown
-        now = self.at_saw(rows) if rows else AtSaw(facts=words.NOTHING_TO_CUT)
+        now = (
+            self.at_saw(rows)
+            if rows
+            else AtSaw(facts=words.NOTHING_TO_CUT, marks=tuple(self.memo.marks()))
+        )
         waiting = self._waiting(rows)
         self._sheet.show(replace(now, waiting=waiting, told=before.told, refused=before.refused))
         if rows:
@@ -100,6 +104,7 @@ class SawScreen(WorkingScreen):
                 *([words.again(row.spoiled)] if row.spoiled else []),
                 *(words.caution(self.memo.explain(each)) for each in row.cautions),
             ),
+            marks=tuple(self.memo.marks()),
             cut=row.cut,
             following=tuple(
                 words.then(self.memo.shown(each.cut)) for each in rows[1 : 1 + NEXT_SHOWN]
@@ -124,8 +129,8 @@ class SawScreen(WorkingScreen):
         """Return what is open and not offered here, and how many saw settings are to come."""
         state, settings = self.memo.state, saw_settings(rows)
         return words.waiting(
-            len(state.of_state("doubtful")),
-            len(state.open_rows()) - len(rows),
+            [row.number for row in state.of_state("doubtful")],
+            [row.number for row in state.open_rows() if row.held],
             settings if state.order == "saw" and settings > 1 else 0,
         )
 

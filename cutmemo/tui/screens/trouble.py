@@ -10,9 +10,11 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from cutmemo.domain.length import format_length
 from cutmemo.language import Trouble
 from cutmemo.memo.decide.saw import Suspect
 from cutmemo.tui.controllers.commands import Commands
+from cutmemo.tui.sizes import LOW
 from cutmemo.tui.widgets.key_bar import Choices, labels
 from cutmemo.wording import screens as words
 
@@ -21,6 +23,8 @@ REASONS: tuple[Trouble, ...] = ("short", "long", "wrong angle", "bad stock")
 
 class TroubleScreen(ModalScreen[tuple[Trouble, Suspect] | None]):
     """One question over the saw view."""
+
+    VERTICAL_BREAKPOINTS = LOW
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *((str(n), f"take({n})", reason) for n, reason in enumerate(REASONS, start=1)),
@@ -51,7 +55,9 @@ class TroubleScreen(ModalScreen[tuple[Trouble, Suspect] | None]):
         self.query_one(Choices).show(labels([*keys, ("escape", words.NO_TROUBLE)]))
 
     def _facts(self, suspect: Suspect) -> tuple[bool, int, str]:
-        return suspect.was_cut, suspect.row.number, self._memo.shown(suspect.row.cut)
+        settings = self._memo.state.settings
+        length = format_length(suspect.row.cut.length, settings.display, settings.fineness)
+        return suspect.was_cut, suspect.row.number, str(length)
 
     def action_take(self, number: int) -> None:
         """Take a reason."""

@@ -16,6 +16,7 @@ from cutmemo.tui.screens.confirm import ConfirmScreen
 from cutmemo.tui.screens.help import HelpScreen
 from cutmemo.tui.screens.pages import Page
 from cutmemo.tui.screens.trouble import TroubleScreen
+from cutmemo.tui.sizes import LOW
 from cutmemo.wording import Told
 from cutmemo.wording import screens as words
 
@@ -25,6 +26,8 @@ Do = Callable[[Callable[[], Told | None]], Told | None]
 
 class WorkingScreen(Screen[None]):
     """A screen with a row in hand."""
+
+    VERTICAL_BREAKPOINTS = LOW
 
     def __init__(self, memo: Commands, do: Do, planner: Planner) -> None:
         """Show *memo*; keys act through *do*, boards are planned by *planner*."""
@@ -100,10 +103,10 @@ class WorkingScreen(Screen[None]):
         """Put back what was cut or struck last."""
         self._do(self.memo.put_back)
 
-    def action_skip(self) -> None:
-        """Put the row behind the others at the saw."""
+    def action_give(self, verb: str) -> None:
+        """Give an order about the row."""
         row_id = self._row_id()
-        self._do(lambda: self.memo.skip(row_id))
+        self._do(lambda: self.memo.order(verb, row_id))
 
     def action_hold(self) -> None:
         """Keep the row back from the saw, or offer it there again."""

@@ -26,8 +26,9 @@ class CallPanel(Horizontal):
         """Lay out the numerals on the left, the words on the right."""
         yield LargeLength("numerals")
         with Vertical(id="said"):
-            yield Static(id="what", markup=False)
+            yield Static(id="rowhead", markup=False)
             yield Choices([], id="readings")
+            yield Static(id="what", markup=False)
             yield Static(id="reasons", markup=False)
             yield Static(id="words", markup=False)
 
@@ -37,6 +38,7 @@ class CallPanel(Horizontal):
         readings, reasons = self.query_one(Choices), self.query_one("#reasons", Static)
         if row is None:
             numerals.show(None)
+            self.query_one("#rowhead", Static).update("")
             what.update(words.NO_CALL)
             readings.show([])
             reasons.update("")
@@ -48,7 +50,8 @@ class CallPanel(Horizontal):
         )
         head = f"{words.SIGNS.get(row.state, '')} {words.row_head(row.number, row.state)}"
         cautions = [words.caution(self._memo.explain(each)) for each in row.cautions]
-        what.update("\n".join([head, words.quoted(row.said), self._memo.shown(row.cut), *cautions]))
+        self.query_one("#rowhead", Static).update(head)
+        what.update("\n".join([words.quoted(row.said), self._memo.shown(row.cut), *cautions]))
         self.set_class(asks, "asked")
         cuts = enumerate(row.readings if asks else (), start=1)
         readings.show([KeyLabel(str(number), self._memo.shown(cut)) for number, cut in cuts])

@@ -8,7 +8,8 @@ from textual.widgets import Static
 from cutmemo.domain.length import FormattedLength
 from cutmemo.tui.widgets.numerals import largest
 
-MIN_WIDTH, MIN_HEIGHT = 20, 4
+MIN_WIDTH, MIN_HEIGHT = 10, 1
+"""Before the first lay-out there is no size yet."""
 
 
 class LargeLength(Static):

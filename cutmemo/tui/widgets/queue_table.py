@@ -11,7 +11,8 @@ from cutmemo.memo.state import Row
 from cutmemo.tui.controllers.commands import Commands
 from cutmemo.wording import screens as words
 
-WIDTHS = (5, 4, 12, 18, 22, None)
+WIDTHS = (5, 5, None, None, None, None)
+"""Cells a column takes; ``None`` for as many as its widest line needs."""
 
 
 class QueueTable(DataTable[Text]):
@@ -48,7 +49,7 @@ class QueueTable(DataTable[Text]):
             elif before != cells:
                 for name, old, new in zip(words.COLUMNS, before, cells, strict=True):
                     if old != new:
-                        self.update_cell(key, name, Text(new))
+                        self.update_cell(key, name, Text(new), update_width=True)
         self._lines = wanted
 
     def row_under_bar(self) -> Row | None:

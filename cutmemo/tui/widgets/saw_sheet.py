@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import ClassVar
+from itertools import zip_longest
+from typing import ClassVar, NamedTuple
 
 from rich.text import Text
 from textual.widget import Widget
@@ -16,8 +17,11 @@ from cutmemo.tui.widgets.numerals import drawings
 from cutmemo.tui.widgets.piece import picture
 from cutmemo.tui.widgets.wrap import wrapped
 
-LENGTH_SHARE = 0.45
-"""The length takes this share of the height before a drawing or what comes next takes any."""
+LENGTH_SHARE = 0.58
+"""The length takes this share of the height before a drawing or what comes next takes any.
+
+So on 18 rows there are nine for it, and its fraction is stacked.
+"""
 MARGIN, NARROW = 2, 44
 """Blank cells at either side, on a screen at least so wide."""
 STYLED = (
@@ -28,6 +32,7 @@ STYLED = (
     "ends",
     "refused",
     "alerts",
+    "marks",
     "piece",
     "board",
     "then",
@@ -52,6 +57,8 @@ class AtSaw:
     """How each end is cut, with the degrees for the saw."""
     alerts: tuple[str, ...] = ()
     """What to mind about this piece."""
+    marks: tuple[str, ...] = ()
+    """What every screen says of entries that cannot be read."""
     cut: Cut | None = None
     """The piece to draw."""
     board: str = ""
@@ -121,26 +128,55 @@ def _musts(shown: AtSaw, width: int, height: int, large: int) -> list[Part]:
     texts = (("stop", shown.stop_block), ("place", shown.place))
     tall = [(name, text) for name, text in texts if text]
     found: list[Part] = []
-    for ways, length in _WAYS:
-        chosen = ways[2 - len(tall) :]
+    for way in _WAYS:
+        chosen = (way.stop, way.place)[2 - len(tall) :]
         found = [
-            _tall(name, text, width, way) for (name, text), way in zip(tall, chosen, strict=True)
+            _tall(name, text, width, how) for (name, text), how in zip(tall, chosen, strict=True)
         ]
-        least = large if length == "large" else MIN_ROWS
+        if way.beside:
+            found = _side_by_side(found, width)
+        least = large if way.large else MIN_ROWS
         if _rows(found) + _rows(facts) + least <= height:
             break
     return found + facts
 
 
+class _Way(NamedTuple):
+    """How the stop block and the place are drawn."""
+
+    stop: str
+    place: str
+    large: bool = False
+    """Whether the length as large as it should be has to fit below, and not the least alone."""
+    beside: bool = False
+
+
 _WAYS = (
-    (("wide", "wide"), "large"),
-    (("line", "line"), "least"),
-    (("narrow", "line"), "least"),
-    (("narrow", "narrow"), "least"),
-    (("narrow", "plain"), "least"),
-    (("plain", "plain"), "least"),
+    _Way("wide", "wide", large=True),
+    _Way("line", "line"),
+    _Way("narrow", "line"),
+    _Way("narrow", "narrow"),
+    _Way("narrow", "narrow", beside=True),
+    _Way("narrow", "plain"),
+    _Way("plain", "plain"),
 )
-"""How the stop block and the place may be drawn, the best first, and which length has to fit beside."""
+"""The best first."""
+_GAP = 2
+"""Cells between the stop block and the place where they stand side by side."""
+
+
+def _side_by_side(parts: list[Part], width: int) -> list[Part]:
+    """Return two parts in block signs as one, where there is the width for it."""
+    if len(parts) < 2 or not all(part.drawn for part in parts):
+        return parts
+    left, right = parts
+    column = max(map(len, left.lines)) + _GAP
+    lines = tuple(
+        (a.ljust(column) + b).rstrip()
+        for a, b in zip_longest(left.lines, right.lines, fillvalue="")
+    )
+    fits = max(map(len, lines)) <= width
+    return [Part(f"{left.name} {right.name}", lines, drawn=True)] if fits else parts
 
 
 def _tall(name: str, text: str, width: int, way: str) -> Part:
@@ -159,7 +195,12 @@ def _tall(name: str, text: str, width: int, way: str) -> Part:
 def _facts(shown: AtSaw, width: int) -> list[Part]:
     refused = [shown.told if shown.refused else ""]
     return _parts(
-        width, facts=[shown.facts], ends=[shown.ends], refused=refused, alerts=shown.alerts
+        width,
+        facts=[shown.facts],
+        ends=[shown.ends],
+        refused=refused,
+        alerts=shown.alerts,
+        marks=shown.marks,
     )
 
 

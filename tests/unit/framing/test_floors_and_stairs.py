@@ -41,6 +41,7 @@ def test_joists_stand_on_centres_between_two_rims() -> None:
     found = {cut.piece: cut for cut in frame(FloorSpec(F(288), F(168))).cuts}
     assert (found["joist"].count, found["joist"].length.inches) == (19, 165)
     assert (found["rim"].count, found["rim"].length.inches) == (2, 288)
+    assert {str(cut.section) for cut in found.values()} == {"2x10"}
 
 
 @given(st.integers(60 * 16, 480 * 16), st.sampled_from([F(12), F(16), F(24), F(96, 5)]))
@@ -93,6 +94,7 @@ def test_blocks_fill_the_gaps_between_joists() -> None:
     blocks = [p for p in floor.layout if p.piece == "block"]
     joists = [p for p in floor.layout if p.piece == "joist"]
     assert sum(p.width for p in blocks) == 2 * (288 - THICK * len(joists))
+    assert {p.bottom + p.height / 2 for p in blocks} == {F(56), F(112)}  # evenly over the span
     assert {p.width for p in blocks} >= {F(29, 2)}  # 16 in. on centre: 14-1/2 (common practice)
 
 
@@ -196,6 +198,21 @@ def test_a_thin_throat_is_a_caution_and_none_at_all_an_error() -> None:
 )
 def test_limits_on_both_sides(spec: StairSpec, kind: RemarkKind, there: bool) -> None:
     assert (kind in kinds(frame(spec))) is there
+
+
+def test_what_is_told_of_stairs() -> None:
+    stairs = frame(StairSpec(F(107), run=F(21, 2), well=F(120), floor=F(11)))
+    told = {each.kind: dict(each.values) for each in stairs.facts}
+    riser = F(107, 15)
+    assert told[RemarkKind.RISERS] == {"number": 15, "each": riser}
+    assert told[RemarkKind.TREADS] == {"number": 14, "run": F(21, 2), "total": 147}
+    assert told[RemarkKind.WELL] == {"room": 120 * riser / F(21, 2) - 11}
+    # 7-1/8 on a tape of sixteenths: 15 of them are 106-7/8.
+    assert told[RemarkKind.RISERS_ADD_UP]["off"] == F(1, 8)
+    assert told[RemarkKind.RISERS_ADD_UP]["way"] == "too little"
+    assert RemarkKind.RISERS_ADD_UP not in kinds(frame(StairSpec(F(105))))
+    low = next(c for c in stairs.cautions if c.kind is RemarkKind.LOW_HEADROOM)
+    assert low.value("needed") == (80 + 11) * F(21, 2) / riser
 
 
 def test_headroom_by_the_rule_of_the_trade() -> None:

@@ -31,8 +31,9 @@ from cutmemo.framing import (
 )
 from cutmemo.framing.remarks import Angle, as_doubt, from_doubt, label, remark
 from cutmemo.language import AssemblyCall, read
+from cutmemo.language.measures import doubtful_measures
 from cutmemo.language.sets import Framing
-from cutmemo.language.specs import doubtful_measures, spec_of
+from cutmemo.language.specs import spec_of
 from cutmemo.wording import explain
 from cutmemo.wording.framing import SENTENCES, SPECIAL, remark_in_words
 

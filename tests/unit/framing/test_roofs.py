@@ -146,13 +146,6 @@ def test_a_roof_of_24_feet_at_7_in_12() -> None:
     assert rafter.ends_shown() == "plumb 7/12 long point · plumb 7/12 short point"
 
 
-def test_a_worked_rafter_of_a_public_calculator() -> None:
-    # spikevm.com, rafter length, worked example: span 20 ft, overhang 16 in., ridge 1-1/2, 6 in 12:
-    # 12 ft 7-3/16 in.
-    (cut,) = frame(RafterSpec(F(120), pitch(6), overhang=F(16))).cuts
-    assert float(cut.length.inches) == pytest.approx(12 * 12 + 7 + 3 / 16, abs=0.1)
-
-
 def test_a_hip_between_the_end_commons_loses_half_their_45_degree_thickness() -> None:
     # NAVEDTRA 14044, figure 2-31: against the ridge half the ridge's 45° thickness, between the end
     # commons half theirs. 8/12, 24 ft, ridge 3/4: 224-9/16 or 223-15/16.
@@ -249,6 +242,7 @@ def test_height_above_the_plate_and_of_the_ridge() -> None:
 @pytest.mark.parametrize("rise, deep", [(7, 1.764), (6, 1.565), (12, 2.475)])
 def test_a_birdsmouth_of_three_and_a_half(rise: int, deep: float) -> None:
     assert float(seat_depth(pitch(rise), F(7, 2))) == pytest.approx(deep, abs=0.001)
+    assert seat_depth(pitch(rise), F(0)) == 0
 
 
 def test_a_deep_notch_and_a_short_seat_are_warned_of_and_never_ruled_on() -> None:
@@ -375,6 +369,10 @@ def test_valley_cripples_differ_by_twice_the_common_difference() -> None:
         for one, two in zip(cuts, cuts[1:], strict=False)
     ]
     assert len(cuts) == 3
+    told = fact(
+        frame(JackSpec("valley cripple", F(120), even(8), F(16))), RemarkKind.JACK_STEP, "step"
+    )
+    assert about(told) == pytest.approx(2 * 19.2296, abs=1e-3)
     assert steps == pytest.approx([2 * 19.23, 2 * 19.23], abs=0.01)
     # Coordinates: long points of cheeks that run against each other stand 3/4 past the middle.
     truth = (32 - 1.5 * math.sqrt(2) + 1.5) / math.cos(math.atan2(8, 12))
@@ -382,8 +380,7 @@ def test_valley_cripples_differ_by_twice_the_common_difference() -> None:
 
 
 def test_gable_studs_differ_by_the_common_difference() -> None:
-    # NAVEDTRA 14044, figure 2-29: 16 in. on centre at 6 in 12 is 8 in.; spikevm.com, gable wall: 24 in.
-    # on centre at 5 in 12 is 10 in., 16 in. at 2 in 12 is 2-11/16.
+    # NAVEDTRA 14044, figure 2-29: 16 in. on centre at 6 in 12 is 8 in. The others are spacing × rise / 12.
     for spacing, rise, step in ((16, 6, F(8)), (24, 5, F(10)), (16, 2, F(8, 3))):
         gable = frame(RakeSpec(F(288), pitch(rise), spacing=F(spacing), gable=True))
         lengths = [cut.length.inches for cut in gable.cuts]
@@ -419,6 +416,102 @@ def test_a_rake_walls_studs_reach_its_plates(rise: int, length: int) -> None:
         2,
         pytest.approx(length / math.cos(math.atan2(rise, 12)), abs=1e-5),
     )
+
+
+def about(value: Value) -> float:
+    assert isinstance(value, F)
+    return float(value)
+
+
+def test_what_is_told_of_commons() -> None:
+    roof = frame(RafterSpec(F(144), pitch(7), overhang=F(12), length=F(480), spacing=F(24)))
+    slope = math.hypot(12, 7) / 12
+    lengths = RemarkKind.SLOPE_LENGTHS
+    assert about(fact(roof, lengths, "upper")) == pytest.approx(143.25 * slope, abs=1e-5)
+    assert about(fact(roof, lengths, "tail")) == pytest.approx(12 * slope, abs=1e-5)
+    assert about(fact(roof, RemarkKind.BIRDSMOUTH, "heel")) == pytest.approx(3.5 * 7 / 12)
+    assert fact(roof, RemarkKind.RIDGE_HEIGHT, "rise") == 84
+    marks = fact(roof, RemarkKind.RAFTER_MARKS, "marks")
+    assert isinstance(marks, tuple)
+    assert (marks[0], marks[1], marks[-1]) == (0, F(93, 4), F(957, 2))
+    assert (roof.title.value("count"), roof.title.value("run")) == (42, 144)
+    assert roof.profile is not None
+    assert (roof.profile.rise, roof.profile.run) == (84, 144)
+
+
+def test_what_is_told_of_hips() -> None:
+    hip = frame(HipSpec(F(144), even(7), overhang=F(12)))
+    per = math.sqrt(2 + (7 / 12) ** 2)
+    for name, level in (("theory", 144), ("upper", 143.25), ("tail", 12)):
+        value = about(fact(hip, RemarkKind.HIP_LENGTHS, name))
+        assert value == pytest.approx(level * per, abs=1e-5)
+    backing = fact(hip, RemarkKind.HIP_CHEEKS, "backing")
+    # NAVEDTRA 14044's angles: atan(sin(22.415°)) for 7 in 12.
+    assert float(backing.degrees) == pytest.approx(  # type: ignore[union-attr]  # an angle
+        math.degrees(math.atan(math.sin(math.radians(22.415)))), abs=0.01
+    )
+    unequal = frame(HipSpec(F(144), HipSlope(pitch(6), pitch(12)), overhang=F(12)))
+    cheeks = [fact(unequal, RemarkKind.HIP_CHEEKS_UNEQUAL, name) for name in ("main", "end")]
+    assert [float(each.degrees) for each in cheeks] == pytest.approx(  # type: ignore[union-attr]
+        [math.degrees(math.atan2(2, 1)), math.degrees(math.atan2(1, 2))], abs=0.01
+    )
+    # Half as far on the roof that is twice as steep, so that both fascias are as low.
+    assert fact(unequal, RemarkKind.OTHER_SIDE, "overhang") == 6
+    main, end = (about(fact(unequal, RemarkKind.HIP_DROPS, name)) for name in ("main", "end"))
+    assert (main, end) == pytest.approx(
+        (0.75 * 0.25 / math.hypot(0.5, 1), 0.75 / math.hypot(0.5, 1)), abs=1e-6
+    )
+    assert hip.profile is not None
+    assert (hip.profile.rise, hip.profile.piece) == (84, "hip")
+
+
+def test_the_cut_of_a_hip_is_its_rise_or_the_saws_angle() -> None:
+    (whole,) = frame(HipSpec(F(144), even(7))).cuts
+    assert (whole.ends[0].kind, whole.ends[0].rise, whole.ends[0].miter) == ("hip", 7, None)
+    assert (whole.ends[0].point, whole.ends[0].cheek) == ("long", "double")
+    assert (whole.ends[1].point, whole.ends[1].cheek) == ("short", None)
+    for slope, rise, level in (
+        (even(F(13, 2)), 6.5, math.hypot(12, 12)),
+        (HipSlope(pitch(6), pitch(12)), 6, math.hypot(12, 6)),
+    ):
+        (cut,) = frame(HipSpec(F(144), slope)).cuts
+        assert cut.ends[0].rise is None
+        truth = math.degrees(math.atan2(rise, level))
+        assert float(cut.ends[0].miter or 0) == pytest.approx(truth, abs=0.006)
+
+
+def test_what_is_told_of_jacks() -> None:
+    slope = math.hypot(12, 8) / 12
+    jacks = frame(JackSpec("hip", F(144), even(8), F(16), count=2, hip=F(3)))
+    assert about(fact(jacks, RemarkKind.JACK_STEP, "step")) == pytest.approx(16 * slope, abs=1e-5)
+    assert fact(jacks, RemarkKind.JACK_POINT, "hip") == 3
+    less = about(fact(jacks, RemarkKind.JACK_POINT, "less"))
+    assert less == pytest.approx(0.75 * slope, abs=1e-5)
+    bevel = fact(jacks, RemarkKind.JACK_CHEEK, "bevel")
+    assert float(bevel.degrees) == 45  # type: ignore[union-attr]  # an angle
+    assert jacks.title.value("pieces") == 8 * 2 * 2
+    thick = frame(JackSpec("hip", F(144), even(8), F(16), section=Section(F(4), F(6))))
+    thin = frame(JackSpec("hip", F(144), even(8), F(16)))
+    longer = thick.cuts[0].length.inches - thin.cuts[0].length.inches
+    assert float(longer) == pytest.approx(slope, abs=1e-5)  # half of 3-1/2 less half of 1-1/2
+    tails = frame(JackSpec("hip", F(144), even(8), F(16), overhang=F(12), fascia=F(3, 4)))
+    longer = tails.cuts[0].length.inches - thin.cuts[0].length.inches
+    assert float(longer) == pytest.approx(11.25 * slope, abs=1e-5)
+
+
+def test_gable_and_rake_studs_are_told_from_the_near_end() -> None:
+    for spec in (
+        RakeSpec(F(288), pitch(6), gable=True),
+        RakeSpec(F(144), pitch(4), F(96), spacing=F(24)),
+    ):
+        found = frame(spec)
+        marks = fact(found, RemarkKind.STUD_MARKS, "marks")
+        studs = [each.left for each in found.layout if each.upright]
+        assert marks == tuple(sorted(studs))
+        step = fact(found, RemarkKind.COMMON_DIFFERENCE, "step")
+        assert step == spec.spacing * spec.pitch.tangent
+        bevel = {cut.ends[1].bevel for cut in found.cuts if cut.piece in ("stud", "gable stud")}
+        assert bevel == {spec.pitch.plumb.degrees}
 
 
 def test_half_and_degree_pitches() -> None:

@@ -8,6 +8,7 @@ from desk import Desk, refused
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.errors import NotACall, NothingToDo, Refused
 from cutmemo.framing.remarks import label
+from cutmemo.wording import explain
 
 
 @pytest.mark.parametrize(
@@ -91,6 +92,17 @@ def test_a_typed_set_of_a_few_bare_inches_asks_whether_feet_are_meant(
     assert not session.state.to_cut()
     session.call(answer)
     assert [row.state for row in session.state.rows.values()] == states
+
+
+def test_another_station_sees_why_a_set_asks(open_session: object) -> None:
+    ladder, saw = open_session("ladder"), open_session("saw", "ben")  # type: ignore[operator]
+    ladder.call("wall 12 high 97-1/8")
+    saw.follow()
+    for row in saw.state.rows.values():
+        assert row.state == "doubtful"
+        assert [explain(each) for each in row.doubts] == [
+            'length 12": inches, or feet? If feet, take it back and say the foot marks.'
+        ]
 
 
 @pytest.mark.parametrize("said", ["no make that 96", "make it 3", "same again", "one more"])

@@ -220,6 +220,41 @@ def test_a_window_is_framed_all_round() -> None:
     assert THICK + trimmer + header + F(39, 8) + 3 == HEIGHT
 
 
+def test_what_is_told_of_a_wall() -> None:
+    window = OpeningSpec(F(36), F(82), F(40), TWO_BY_EIGHT, F(36))
+    found = wall(300, openings=(window,), tees=(F(120),), corners=frozenset({"left"}))
+    told = {each.kind: dict(each.values) for each in found.facts}
+    kings, trimmers = ((F(37), F(155, 2)), (F(77, 2), F(76)))
+    assert told[RemarkKind.OPENING_SIDES] == {"kings": kings, "trimmers": trimmers}
+    assert told[RemarkKind.OPENING_PLACE] == {"left": 40, "right": 76, "height": 82}
+    assert told[RemarkKind.CRIPPLE_MARKS] == {"marks": (F(189, 4), F(253, 4))}
+    under = (40, F(189, 4), F(253, 4), F(149, 2))
+    assert told[RemarkKind.SILL_CRIPPLE_MARKS] == {"marks": under}
+    assert told[RemarkKind.HEADER_THICKNESS]["thick"] == 3
+    assert told[RemarkKind.HEADER_THICKNESS]["wall"] == F(7, 2)
+    assert told[RemarkKind.CORNER_PLACE] == {"end": "left"}
+    assert told[RemarkKind.TEE_PLACE] == {"at": 120}
+    assert told[RemarkKind.STUD_LENGTH]["stud"] == PRECUT
+    joined = told[RemarkKind.PLATE_JOINTS]["lower"]
+    assert joined == tuple(p.right for p in found.layout if p.piece == "top plate")[:-1]
+    assert told[RemarkKind.CAP_LAPS] == told[RemarkKind.CAP_GAPS] == {"wide": F(7, 2)}
+
+
+def test_a_gap_too_narrow_for_a_stud_is_packed_and_so_is_one_over_a_header() -> None:
+    near = OpeningSpec(F(36), F(82), F(11, 2), TWO_BY_EIGHT)
+    gap = next(c for c in wall(144, openings=(near,)).cautions if c.kind is RemarkKind.PACK_GAP)
+    assert (gap.value("gap"), gap.value("at")) == (1, THICK)
+    tall = OpeningSpec(F(36), F(86), F(40), TWO_BY_EIGHT)  # 97-1/8 - 3 - 86 - 7-1/4 = 7/8
+    found = wall(144, openings=(tall,))
+    assert not any(p.piece == "cripple" for p in found.layout)
+    over = next(c for c in found.cautions if c.kind is RemarkKind.PACK_HEADER)
+    assert (over.value("gap"), over.value("at")) == (F(7, 8), 40)
+    doors = {c.kind for c in found.cautions}
+    assert RemarkKind.DOOR_PLATE in doors
+    window = OpeningSpec(F(36), F(82), F(40), TWO_BY_EIGHT, F(36))
+    assert RemarkKind.DOOR_PLATE not in {c.kind for c in wall(144, openings=(window,)).cautions}
+
+
 def test_double_trimmers_and_kings_carry_a_longer_header() -> None:
     one = OpeningSpec(F(72), F(82), F(40), TWO_BY_EIGHT)
     two = OpeningSpec(F(72), F(82), F(40), TWO_BY_EIGHT, trimmers=2, kings=2)
@@ -255,6 +290,13 @@ def test_plies_that_were_not_said_are_told() -> None:
         found = wall(144, openings=(OpeningSpec(F(38), F(80), F(40), header),))
         cautions = [c for c in found.cautions if c.kind is RemarkKind.PLIES_ASSUMED]
         assert [c.value("plies") for c in cautions] == told
+    lvl = HeaderSpec(Section(F(7, 4), F(95, 8), "LVL"), plies=1)
+    two = (
+        OpeningSpec(F(38), F(80), F(20), TWO_BY_EIGHT),
+        OpeningSpec(F(38), F(80), F(90), lvl),
+    )
+    cautions = [c for c in wall(240, openings=two).cautions if c.kind is RemarkKind.PLIES_ASSUMED]
+    assert [c.value("plies") for c in cautions] == [1, 2]
 
 
 def test_a_header_of_unknown_depth_is_asked_for() -> None:
@@ -372,6 +414,10 @@ def test_the_picture_and_the_list_are_the_same_pieces(
         ),
         (
             WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), THICK, F(40), TWO_BY_EIGHT),)),
+            RemarkKind.NO_OPENING,
+        ),
+        (
+            WallSpec(F(144), HEIGHT, openings=(OpeningSpec(THICK, F(82), F(40), TWO_BY_EIGHT),)),
             RemarkKind.NO_OPENING,
         ),
         (WallSpec(F(144), HEIGHT, tees=(F(1),)), RemarkKind.NO_ROOM_FOR_TEE),
