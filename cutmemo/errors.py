@@ -100,10 +100,16 @@ class BadMemo(CutmemoError, OSError):
 
     code = "bad-memo"
 
-    def __init__(self, path: Path | str, why: str) -> None:
-        """Record which file and *why* it cannot be used."""
-        self.path, self.why = path, why
+    def __init__(
+        self, path: Path | str, why: str, damaged: bool = False, copy: Path | None = None
+    ) -> None:
+        """Record which file and *why* it cannot be used; for a *damaged* one its last good *copy*."""
+        self.path, self.why, self.damaged, self.copy = path, why, damaged, copy
         super().__init__(path, why)
+
+    def __reduce__(self) -> tuple[type[BadMemo], tuple[object, ...]]:
+        """Return what makes the same error again: an :class:`OSError` keeps only two facts."""
+        return type(self), (self.path, self.why, self.damaged, self.copy)
 
 
 class BadImport(CutmemoError, ValueError):

@@ -7,26 +7,42 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cutmemo.cli.run import DONE, Run, print_json, verb
+from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards
 from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, ChangeSetting
 from cutmemo.memo.decide.rack import planning_job
 from cutmemo.memo.locations import memo_path
 from cutmemo.present import (
+    Heading,
     boards_as_csv,
     boards_as_html,
     boards_as_plain,
     boards_as_text,
     boards_from_csv,
+    labels_as_html,
+    order_as_csv,
+    order_as_html,
     order_as_text,
+    orders_of,
     rack_as_plain,
     rack_as_text,
 )
-from cutmemo.present.racks import bad_of, count_of, inches_of, price_of, section_of
+from cutmemo.present.racks import (
+    all_there,
+    bad_of,
+    board_inches_of,
+    count_of,
+    inches_of,
+    price_of,
+    section_of,
+)
 from cutmemo.service import Station
+from cutmemo.wording import boards as words
+from cutmemo.wording.lengths import inches_shown
 
 if TYPE_CHECKING:
     from cutmemo.planning import SectionPlan
-from cutmemo.cli.run import DONE, Run, no_options, print_json, verb
 
 MANY_PIECES = 100
 """From here on laying them may take over a second."""
@@ -34,25 +50,42 @@ MANY_PIECES = 100
 
 def _rack_options(parser: argparse.ArgumentParser) -> None:
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
-    add = actions.add_parser("add", help="put boards on it: rack add 10 2x4 16'")
+    common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    common.add_argument("--memo", help=argparse.SUPPRESS)
+    common.add_argument("--json", action="store_true", help=argparse.SUPPRESS)
+    add = actions.add_parser("add", parents=[common], help="put boards on it: rack add 10 2x4 16'")
     add.add_argument("count", help="how many")
     add.add_argument("section", help="2x4, 5/4x6, LVL")
     add.add_argument("length", help="16', 92-5/8, 2438mm")
-    add.add_argument("--price", default="", help="of one board")
+    add.add_argument("--price", default="", help="of one board: 12.50")
     add.add_argument("--bad", default="", help="a part that cannot be used: 40 to 52")
+    _feet_option(add)
     change = actions.add_parser(
-        "change", help='other than thought: rack change 3 --length 96-1/2 --bad "40 to 52"'
+        "change",
+        parents=[common],
+        help='other than thought: rack change 3 --length 96-1/2 --bad "40 to 52"',
     )
     change.add_argument("number", help="as “cutmemo rack” shows it")
     change.add_argument("--count", help="how many there are")
     change.add_argument("--length", help="how long they run")
     change.add_argument("--bad", help="a part that cannot be used: 40 to 52; empty for none")
-    off = actions.add_parser("off", help="take boards off it: rack off 3")
+    _feet_option(change)
+    off = actions.add_parser("off", parents=[common], help="take boards off it: rack off 3")
     off.add_argument("number", help="as “cutmemo rack” shows it")
     load = actions.add_parser(
-        "load", help="take in a CSV with the columns section, length, count, price, bad"
+        "load",
+        parents=[common],
+        help="take in a CSV with the columns section, length, count, price, bad",
     )
     load.add_argument("file", type=Path, help="the CSV file")
+    load.add_argument("--again", action="store_true", help="even where all of it is there already")
+    _feet_option(load)
+
+
+def _feet_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--feet", action="store_true", help="a bare whole number up to 24 is feet, not a question"
+    )
 
 
 @verb("rack", _rack_options, "the boards at hand: show, add, change, take off, load from CSV")
@@ -62,49 +95,91 @@ def _rack(run: Run) -> int:
         if a.action == "add":
             boards = Boards(
                 section_of(a.section),
-                inches_of(a.length),
+                board_inches_of(a.length, a.feet),
                 count_of(a.count),
                 price_of(a.price),
-                tuple(bad_of(a.bad)),
+                bad_of(a.bad),
             )
             station.execute(AddBoards((boards,)))
         elif a.action == "change":
             count = None if a.count is None else count_of(a.count)
-            length = None if a.length is None else inches_of(a.length)
-            bad = None if a.bad is None else tuple(bad_of(a.bad))
+            length = None if a.length is None else board_inches_of(a.length, a.feet)
+            bad = None if a.bad is None else bad_of(a.bad)
             station.execute(ChangeBoards(a.number, count, length, bad))
         elif a.action == "off":
             station.execute(ChangeBoards(a.number, count=0))
         elif a.action == "load":
-            try:
-                text = a.file.read_text("utf-8-sig")
-            except (OSError, UnicodeDecodeError) as error:
-                raise BadBoards(
-                    f"{a.file} cannot be read: {getattr(error, 'strerror', None) or 'it is no text'}."
-                ) from error
-            station.execute(AddBoards(tuple(Boards(*line) for line in boards_from_csv(text))))
+            _load(station, a.file, a.again, a.feet)
         rack, settings = station.state.rack, station.state.settings
         if a.json:
             print_json(rack_as_plain(rack))
         elif rack.lots:
             print(rack_as_text(rack, settings))
         else:
-            print(
-                "The rack is empty: “cutmemo rack add 10 2x4 16'” puts boards on it.",
-                file=sys.stderr,
-            )
+            print(words.EMPTY_RACK, file=sys.stderr)
         return DONE
+
+
+def _load(station: Station, file: Path, again: bool, bare_is_feet: bool) -> None:
+    """Put the boards of a CSV on the rack, all or none; the same list a second time only where *again*."""
+    try:
+        text = file.read_text("utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise BadBoards(words.unreadable(str(file), getattr(error, "strerror", None))) from error
+    lines = boards_from_csv(text, bare_is_feet)
+    if not again and all_there(lines, station.state.rack.lots):
+        raise BadBoards(words.already_there(len(lines)))
+    station.execute(AddBoards(tuple(Boards(*line) for line in lines)))
 
 
 def _planned(station: Station) -> list[SectionPlan]:
     """Return the plan, and say so where it takes a while."""
     pieces = station.state.sums.open_pieces
     if pieces > MANY_PIECES and sys.stderr.isatty():
-        print(f"Laying {pieces} pieces onto boards …", file=sys.stderr)
+        print(words.planning(pieces), file=sys.stderr)
     return planning_job(station.state).solve()
 
 
+def _heading(run: Run, station: Station, what: str) -> Heading:
+    job = memo_path(run.arguments.memo).stem
+    return Heading(f"{what} of {job}", job, station.clock().date().isoformat(), station.person)
+
+
 def _boards_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--as",
+        dest="form",
+        choices=("text", "csv", "html", "labels"),
+        default="text",
+        help="html is a page to print, labels are one a piece to cut out",
+    )
+
+
+@verb("boards", _boards_options, "which board to cut each piece from, with its marks")
+def _boards(run: Run) -> int:
+    with run.station() as station:
+        plans, settings = _planned(station), station.state.settings
+        rack, form = station.state.rack, run.arguments.form
+        if run.arguments.json:
+            print_json(boards_as_plain(plans, settings, prices=rack.prices))
+        elif form == "csv":
+            print(boards_as_csv(plans, settings))
+        elif form == "html":
+            orders = orders_of(plans, settings, prices=rack.prices)
+            print(
+                boards_as_html(plans, settings, _heading(run, station, "Boards"), rack.lots, orders)
+            )
+        elif form == "labels":
+            print(labels_as_html(plans, settings, _heading(run, station, "Labels")))
+        elif plans:
+            print(boards_as_text(plans, settings))
+            print(words.BEST_SO_FAR, file=sys.stderr)
+        else:
+            print(words.NOTHING_OPEN, file=sys.stderr)
+        return DONE
+
+
+def _yard_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--as",
         dest="form",
@@ -114,37 +189,20 @@ def _boards_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
-@verb("boards", _boards_options, "which board to cut each piece from, with its marks")
-def _boards(run: Run) -> int:
-    with run.station() as station:
-        plans, settings = _planned(station), station.state.settings
-        if run.arguments.json:
-            print_json(boards_as_plain(plans, settings))
-        elif run.arguments.form == "csv":
-            print(boards_as_csv(plans, settings))
-        elif run.arguments.form == "html":
-            print(
-                boards_as_html(plans, settings, f"Boards of {memo_path(run.arguments.memo).stem}")
-            )
-        elif plans:
-            print(boards_as_text(plans, settings))
-            print("Best for what is called so far.", file=sys.stderr)
-        else:
-            print("Nothing is open.", file=sys.stderr)
-        return DONE
-
-
-@verb("yard", no_options, "what the yard has to bring for what is open")
+@verb("yard", _yard_options, "what the yard has to bring for what is open")
 def _yard(run: Run) -> int:
     with run.station() as station:
-        plans = _planned(station)
+        plans, settings = _planned(station), station.state.settings
+        rack, form = station.state.rack, run.arguments.form
         if run.arguments.json:
-            print_json(boards_as_plain(plans, station.state.settings))
+            print_json(boards_as_plain(plans, settings, prices=rack.prices))
+        elif form == "csv":
+            print(order_as_csv(plans, rack, settings))
+        elif form == "html":
+            orders = orders_of(plans, settings, prices=rack.prices)
+            print(order_as_html(orders, settings, _heading(run, station, "Order")))
         else:
-            print(
-                order_as_text(plans, station.state.rack, station.state.settings)
-                or "Nothing is short."
-            )
+            print(order_as_text(plans, rack, settings) or words.NOTHING_SHORT)
         return DONE
 
 
@@ -158,8 +216,8 @@ def _kerf(run: Run) -> int:
     whole, (one, two) = inches_of(run.arguments.board), map(inches_of, run.arguments.parts)
     kerf = whole - one - two
     if not 0 < kerf <= 1:
-        raise BadBoards(
-            f"{whole} less {one} and {two} leaves {kerf}: a kerf is more than nothing and at most 1 in. Measure again."
-        )
+        measured = [inches_shown(each, Settings()) for each in (whole, one, two)]
+        rest = inches_shown(kerf, Settings()) if kerf > 0 else words.NOTHING
+        raise BadBoards(words.not_a_kerf(measured[0], measured[1], measured[2], rest))
     with run.station() as station:
         return run.tell(station.execute(ChangeSetting("kerf", str(kerf))), station)

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import asdict
 from pathlib import Path
 
 from cutmemo.cli.output import as_it_is
 from cutmemo.cli.run import DONE, Run, argument, print_json, verb
 from cutmemo.domain.settings import SETTINGS
 from cutmemo.errors import BadMemo
+from cutmemo.memo.chain import Gap
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.commands import ChangeSetting, SetOrder
-from cutmemo.memo.locations import memos
+from cutmemo.memo.locations import SUFFIX, memos
 from cutmemo.memo.state import ORDERS
 from cutmemo.present import as_csv, as_plain, as_text
 from cutmemo.present.handoff import days_as_text
-from cutmemo.wording import describe_event, totals
+from cutmemo.wording import describe_event, lost, totals
 from cutmemo.wording import verbs as words
 
 _SETTING = (argument("setting", nargs="?", choices=SETTINGS), argument("value", nargs="?"))
@@ -59,16 +63,29 @@ def _sums(run: Run) -> int:
 def _day(run: Run) -> int:
     with run.station() as station:
         memo = station.memo.projection
+        gaps = {gap.event: gap for gap in memo.gaps}
         for event in memo.log:
+            if event.id in gaps:
+                _tell_gap(gaps.pop(event.id), run.arguments.json)
             if run.arguments.json:
                 print(to_line(event))
             else:
                 why, undone = getattr(event.payload, "why", None), not memo.counts(event)
                 told = describe_event(event, memo)
                 print(words.day_line(event.at, event.who, event.station, told, why, undone))
+        for gap in gaps.values():
+            _tell_gap(gap, run.arguments.json)
         if not run.arguments.json:
             print(days_as_text(memo))
         return DONE
+
+
+def _tell_gap(gap: Gap, as_json: bool) -> None:
+    """Print where entries are missing."""
+    if as_json:
+        print_json({"gap": asdict(gap)})
+    else:
+        print(words.gap_line(lost(gap)))
 
 
 @verb("sheet", argument("--as", dest="form", choices=("text", "csv", "json"), default="text"))
@@ -94,7 +111,8 @@ def _sheet(run: Run) -> int:
 def _export(run: Run) -> int:
     with run.station() as station, as_it_is():
         for event in station.memo.projection.log:
-            print(to_line(event))
+            if not event.damaged:  # told when the memo was opened; nobody may take it for sound
+                print(to_line(event))
         return DONE
 
 
@@ -102,12 +120,22 @@ def _export(run: Run) -> int:
 def _import(run: Run) -> int:
     lines = _lines_of(run.arguments.file)
     with run.station() as station:
-        new = station.memo.take_in(lines)
+        new = station.memo.take_in(_counted(lines))
         if run.arguments.json:
             print_json({"new": new})
         else:
             print(words.imported(new))
         return DONE
+
+
+def _counted(lines: list[str], clock: Callable[[], float] = time.monotonic) -> Iterator[str]:
+    """Yield *lines*; where that takes more than a second, tell every second how far it is."""
+    due = clock() + 1
+    for number, line in enumerate(lines, start=1):
+        yield line
+        if clock() >= due:
+            print(words.import_at(number, len(lines)), file=sys.stderr)
+            due = clock() + 1
 
 
 def _lines_of(name: str) -> list[str]:
@@ -117,6 +145,41 @@ def _lines_of(name: str) -> list[str]:
         return raw.decode("utf-8").splitlines()
     except (OSError, UnicodeDecodeError) as error:
         raise BadMemo(name, getattr(error, "strerror", None) or "it is no text") from error
+
+
+@verb("rescue", argument("--to", metavar="FILE", type=Path))
+def _rescue(run: Run) -> int:
+    from cutmemo.memo.rescue import rescue  # deferred: hardly ever needed
+
+    done = rescue(run.memo, run.arguments.to or _beside(run.memo))
+    if run.arguments.json:
+        print_json(
+            {
+                "memo": str(done.memo),
+                "read": done.read,
+                "copied": done.copied,
+                "damaged": [
+                    {name: getattr(event, name) for name in ("id", "at", "station", "who", "kind")}
+                    for event in done.damaged
+                ],
+                "gaps": [asdict(gap) for gap in done.gaps],
+            }
+        )
+        return DONE
+    print(words.rescued(str(done.memo), done.read, done.copied))
+    for event in done.damaged:
+        print(words.not_rescued(event.at, event.who, event.station, event.kind))
+    for gap in done.gaps:
+        print(words.gap_line(lost(gap)))
+    if not done.damaged and not done.gaps:
+        print(words.ALL_RESCUED)
+    return DONE
+
+
+def _beside(memo: Path) -> Path:
+    """Return a file for a new memo beside a damaged one."""
+    names = (f"{memo.stem}-rescued{number}" for number in ("", *range(2, 1000)))
+    return next(path for name in names if not (path := memo.with_name(f"{name}{SUFFIX}")).exists())
 
 
 @verb("memos")

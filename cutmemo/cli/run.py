@@ -23,7 +23,7 @@ from cutmemo.memo.locations import memo_path
 from cutmemo.memo.result import Result
 from cutmemo.memo.state import MemoState, Row
 from cutmemo.present import as_plain, assembly_as_text
-from cutmemo.service import Memo, Station
+from cutmemo.service import Station, now, open_memo
 from cutmemo.wording import Told, describe, explain, explain_error, marks, tell
 from cutmemo.wording import verbs as words
 
@@ -84,11 +84,15 @@ class Run:
     def station(self) -> Iterator[Station]:
         """Open the memo for as long as the verb runs."""
         with open_store(self.memo) as store:
-            station = Station(Memo(store), self.default("station"), self.default("who"))
+            memo = open_memo(store)
+            station = Station(memo, self.default("station"), self.default("who"))
             _log.info("memo %s, %s at %s", self.memo, station.person, station.name)
-            for mark in marks(station.memo.projection):
+            for mark in marks(memo.projection):
                 print(mark, file=sys.stderr)
             yield station
+            trouble = memo.keep_copy(now())
+            if trouble:
+                print(trouble, file=sys.stderr)
 
     def act(self, command: Callable[[MemoState], Command]) -> int:
         """Carry out one *command* on the memo, and tell what came of it."""

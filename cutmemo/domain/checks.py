@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from cutmemo.domain.confusable import ALIKE_BY_EAR
@@ -198,19 +198,27 @@ def _said_twice(seconds: float | None) -> list[Doubt]:
     )
 
 
-def _alike(cut: Cut) -> Cut:
-    """Return *cut* with what may differ inside a set made equal."""
-    return replace(cut, length=Length(Fraction(0)), count=1, place=None, note=None)
+def _alike(one: Cut, other: Cut) -> bool:
+    """Return whether both are the same but for what may differ inside a set: length, count, place, note."""
+    return (
+        one.piece == other.piece
+        and one.section == other.section
+        and one.ends == other.ends
+        and one.allowance == other.allowance
+    )
 
 
 def _slips(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
     """Question what a slip makes of the length of a set, or of a stud as it comes from the mill."""
-    if any(other.length == cut.length and _alike(other) == _alike(cut) for other in others):
+    alike = [other for other in others if _alike(other, cut)]
+    if any(other.length == cut.length for other in alike):
         return []
+    recent = alike
+    if cut.piece is None:
+        recent = [other for other in others[-RECENT:] if _alike(other, cut)]
     sets: dict[Fraction, int] = {}
-    for other in others if cut.piece is not None else others[-RECENT:]:
-        if _alike(other) == _alike(cut):
-            sets[other.length.inches] = sets.get(other.length.inches, 0) + other.count
+    for other in recent:
+        sets[other.length.inches] = sets.get(other.length.inches, 0) + other.count
     least = 2 if cut.piece is not None else 3
     found = [
         each
@@ -254,8 +262,7 @@ def _unequal_rafters(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
     near = {
         other.length.inches
         for other in others
-        if _alike(other) == _alike(cut)
-        and abs(other.length.inches - cut.length.inches) < PAIR_INCHES
+        if _alike(other, cut) and abs(other.length.inches - cut.length.inches) < PAIR_INCHES
     }
     if cut.length.inches in near:
         return []
@@ -270,6 +277,7 @@ def _twin(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
     whole, part = divmod(cut.length.inches, 1)
     hundreds, rest = divmod(whole, 100)
     twins = {a if rest == b else b for a, b in ALIKE_BY_EAR.items() if rest in (a, b)}
-    lengths = {hundreds * 100 + twin + part for twin in twins}
-    found = sorted({other.length.inches for other in others} & lengths)
+    lengths = {(hundreds * 100 + twin + part).as_integer_ratio() for twin in twins}
+    listed = {other.length.inches.as_integer_ratio() for other in others} if lengths else set()
+    found = sorted(Fraction(*ratio) for ratio in listed & lengths)
     return [doubt(DoubtKind.SOUNDS_LIKE, Field.LENGTH, length=Length(inches)) for inches in found]

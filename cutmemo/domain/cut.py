@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields, replace
+from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
 
@@ -139,6 +140,23 @@ def degrees(angle: Fraction) -> str:
 SQUARE = End()
 
 
+class Field(StrEnum):
+    """The fields of a cut. A correction that names a field settles the doubts about it."""
+
+    LENGTH = "length"
+    COUNT = "count"
+    ALLOWANCE = "allowance"
+    SECTION = "section"
+    PIECE = "piece"
+    PLACE = "place"
+    ENDS = "ends"
+    NOTE = "note"
+
+
+KEPT_IN_WORDS = {"kept_in_words": True}
+"""Marks a field that is one of the words of a table of the lexicon, or several, with commas."""
+
+
 @dataclass(frozen=True, slots=True)
 class Cut:
     """One row of the memo: a length, how many, and what is known of the piece."""
@@ -150,8 +168,13 @@ class Cut:
     piece: str | None = None
     place: str | None = None
     ends: tuple[End, End] = (SQUARE, SQUARE)
-    note: str | None = None
-    """Said with it and kept in words: ``leave the line``, ``birdsmouth``, ``parallel``."""
+    note: str | None = field(default=None, metadata=KEPT_IN_WORDS)
+    """``leave the line``, ``birdsmouth``, ``parallel``."""
+
+    def words(self) -> list[str]:
+        """Return what of it is kept in words."""
+        said = (getattr(self, name) for name in WORD_FIELDS)
+        return [each for each in said if each]
 
     def angled(self) -> bool:
         """Return whether any end is not square."""
@@ -163,3 +186,41 @@ class Cut:
             return ""
         first, second = self.ends
         return f"{first} both ends" if first == second else f"{first} · {second}"
+
+
+WORD_FIELDS = tuple(f.name for f in fields(Cut) if f.metadata == KEPT_IN_WORDS)
+"""The fields of a cut that are kept in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What was named of a cut; ``None`` where nothing was said of it."""
+
+    length: Length | None = None
+    count: int | None = None
+    allowance: Allowance | None = None
+    section: Section | None = None
+    piece: str | None = None
+    place: str | None = None
+    ends: tuple[End, End] | None = None
+    note: str | None = None
+
+    def cut(self) -> Cut:
+        """Return the cut this says. The length must have been said."""
+        if self.length is None:
+            raise ValueError("a cut needs a length")
+        said = {f.name: getattr(self, f.name) for f in fields(self)}
+        return Cut(**{name: value for name, value in said.items() if value is not None})
+
+    def named(self) -> frozenset[Field]:
+        """Return the fields that were named: what was doubtful about them is settled."""
+        return frozenset(field for field in Field if getattr(self, field) is not None)
+
+    def applied(self, cut: Cut) -> Cut:
+        """Return *cut* with what was named replaced, and nothing else."""
+        named = {
+            f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) is not None
+        }
+        if "length" in named and "allowance" not in named:
+            named["allowance"] = None  # "strong" belonged to the length that is gone
+        return replace(cut, **named)

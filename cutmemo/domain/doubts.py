@@ -9,23 +9,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from cutmemo.domain.cut import Field as Field
 from cutmemo.domain.length import Length
 
 Fact = str | int | Fraction | Length
 """What a doubt may carry: words, exact numbers, lengths."""
-
-
-class Field(StrEnum):
-    """The fields of a cut. A correction that names a field settles the doubts about it."""
-
-    LENGTH = "length"
-    COUNT = "count"
-    ALLOWANCE = "allowance"
-    SECTION = "section"
-    PIECE = "piece"
-    PLACE = "place"
-    ENDS = "ends"
-    NOTE = "note"
 
 
 ANY_FIELD = frozenset(Field)

@@ -8,7 +8,7 @@ from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.length import Display
-from cutmemo.domain.units import to_inches
+from cutmemo.domain.units import exact_number, to_inches
 from cutmemo.errors import BadSetting
 
 
@@ -82,6 +82,8 @@ class Settings:
             value = _inches(text)
         except (ValueError, ZeroDivisionError) as error:
             raise BadSetting(doubt(DoubtKind.NO_SIZE, name=name, text=text)) from error
+        if value > MAX_STORED:
+            raise BadSetting(doubt(DoubtKind.PAST_ANY_SIZE, name=name, text=text, most=MAX_STORED))
         if value < 0 or (value == 0 and name not in ("trim", "kerf")):
             raise BadSetting(doubt(DoubtKind.NO_AMOUNT, name=name))
         return _with(self, name, value)
@@ -99,11 +101,13 @@ def _inches(text: str) -> Fraction:
     """Return the inches of ``1/8``, ``14-1/2"`` or ``3mm``. Raises :class:`ValueError` or :class:`ZeroDivisionError`."""
     plain = text.strip()
     if plain.endswith("mm"):
-        return to_inches(Fraction(plain.removesuffix("mm").strip()), "millimetre")
+        return to_inches(exact_number(plain.removesuffix("mm").strip()), "millimetre")
     whole, _, fraction = plain.strip('"').partition("-")
-    return Fraction(whole) + (Fraction(fraction) if fraction else 0)
+    return exact_number(whole) + (exact_number(fraction) if fraction else 0)
 
 
+MAX_STORED = Fraction(1_000_000)
+"""No setting that an older memo holds is larger, in inches or degrees: more is damage."""
 MOST = {
     "kerf": Fraction(1),
     "trim": Fraction(24),

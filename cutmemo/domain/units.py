@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -40,6 +41,20 @@ def _inches_in(unit: Unit) -> Fraction:
     if unit == "foot":
         return Fraction(12)  # deferred registry: feet are in half of all calls
     return Fraction(_registry().Quantity(Fraction(1), unit).to("inch").magnitude)
+
+
+_NUMBER = re.compile(r"[+-]?[0-9]{1,30}(?:\.[0-9]{1,30}|/[0-9]{1,30})?|[+-]?\.[0-9]{1,30}")
+
+
+def exact_number(text: str) -> Fraction:
+    """Return the number in *text*: ``12``, ``-3/8`` or ``0.25``, with no power of ten.
+
+    A power of ten is two signs to write and a gigabyte to hold. Raises :class:`ValueError` or
+    :class:`ZeroDivisionError`.
+    """
+    if not _NUMBER.fullmatch(text):
+        raise ValueError(f"no exact number: {text[:40]!r}")
+    return Fraction(text)
 
 
 def to_inches(amount: Fraction, unit: Unit) -> Fraction:

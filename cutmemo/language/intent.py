@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from cutmemo.domain.cut import SQUARE, Allowance, Cut, End, Section
-from cutmemo.domain.doubts import Doubt, Field
+from cutmemo.domain.cut import Change as Change
+from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.doubts import Doubt
 from cutmemo.domain.length import Length
 from cutmemo.language.sets import AssemblyCall
 
@@ -32,48 +33,6 @@ class Command:
     """The length of the row it names, where it names one."""
     reason: Trouble | None = None
     """What is wrong with the piece, where it says so."""
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """What was named of a cut; ``None`` where nothing was said of it."""
-
-    length: Length | None = None
-    count: int | None = None
-    allowance: Allowance | None = None
-    section: Section | None = None
-    piece: str | None = None
-    place: str | None = None
-    ends: tuple[End, End] | None = None
-    note: str | None = None
-
-    def cut(self) -> Cut:
-        """Return the cut this says. The length must have been said."""
-        if self.length is None:
-            raise ValueError("a cut needs a length")
-        return Cut(
-            self.length,
-            1 if self.count is None else self.count,
-            self.allowance,
-            self.section,
-            self.piece,
-            self.place,
-            self.ends or (SQUARE, SQUARE),
-            self.note,
-        )
-
-    def named(self) -> frozenset[Field]:
-        """Return the fields that were named: what was doubtful about them is settled."""
-        return frozenset(field for field in Field if getattr(self, field) is not None)
-
-    def applied(self, cut: Cut) -> Cut:
-        """Return *cut* with what was named replaced, and nothing else."""
-        named = {
-            f.name: getattr(self, f.name) for f in fields(self) if getattr(self, f.name) is not None
-        }
-        if "length" in named and "allowance" not in named:
-            named["allowance"] = None  # "strong" belonged to the length that is gone
-        return replace(cut, **named)
 
 
 @dataclass(frozen=True, slots=True)

@@ -215,7 +215,7 @@ def length(r: random.Random) -> str:
     if pick < 0.055:
         said += f" {allowance(r)}"
     elif pick < 0.06:
-        said += f" {en.NOTES.draw(r, *_LINES)}"
+        said += f" {en.WORD_FIELDS['note'].draw(r, *_LINES)}"
     elif pick < 0.1:
         said += f" {en.EXACT.draw(r)}"
     elif pick < 0.115:
@@ -252,7 +252,10 @@ _SIZES = [
 _SIZE_WEIGHTS = [8, 6, 4, 4, 4, 1, *[1] * 6, 3, 1, 1, 1, 0.5, 0.2]
 
 
-_KEPT_IN_WORDS = [note for note in dict.fromkeys(en.NOTES.meanings.values()) if note not in _LINES]
+def _kept_in_words(r: random.Random) -> str:
+    """Return a word of a field that is kept in words; the line of a cut stands beside its length."""
+    table = r.choice(list(en.WORD_FIELDS.values()))
+    return table.draw(r, *(each for each in table.meanings.values() if each not in _LINES))
 
 
 def end_words(r: random.Random) -> str:
@@ -283,7 +286,7 @@ _END_WORDS: dict[Callable[[random.Random], str], float] = {
     en.POINTS.draw: 7,
     lambda r: f"square {r.choice(['', en.REACHES.draw(r)])}": 4,
     lambda r: f"{r.choice(['two', 'three'])} ply": 0.5,
-    lambda r: en.NOTES.draw(r, *_KEPT_IN_WORDS): 6,
+    _kept_in_words: 6,
 }
 """The ways to say an end, or what is kept in words, and how often each is said."""
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from cutmemo.domain.confusable import ALIKE_BY_EAR
 from cutmemo.domain.cut import SQUARE, Cut, End, Section
 from cutmemo.domain.length import to_tape
-from cutmemo.language.lexicon.en import MATERIALS, NOTES
+from cutmemo.language.lexicon.en import MATERIALS, WORD_FIELDS
 from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, below_hundred, fraction, number
 
 
@@ -36,7 +36,8 @@ def speak(cut: Cut) -> str:
     ]
     parts.append(cut.allowance.word if cut.allowance else "")
     parts += [section(cut.section) if cut.section else "", cut.piece or "", ends(cut.ends)]
-    parts += [note(cut.note) if cut.note else "", f"for {place(cut.place)}" if cut.place else ""]
+    parts += [_in_words(name, getattr(cut, name) or "") for name in WORD_FIELDS]
+    parts.append(f"for {place(cut.place)}" if cut.place else "")
     return " ".join(part for part in parts if part)
 
 
@@ -49,12 +50,11 @@ def place(written: str) -> str:
     )
 
 
-def note(written: str) -> str:
-    """Return notes in words."""
-    return " ".join(
-        NOTES.name(each) if each in NOTES.meanings.values() else each
-        for each in written.split(", ")
-    )
+def _in_words(name: str, written: str) -> str:
+    """Return a field that is kept in words as it is said."""
+    table = WORD_FIELDS[name]
+    known = table.meanings.values()
+    return " ".join(table.name(each) if each in known else each for each in written.split(", "))
 
 
 def section(size: Section) -> str:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable
 from datetime import datetime
 from fractions import Fraction
+from json.encoder import encode_basestring
 from typing import Any
 
 import msgspec
@@ -18,9 +19,11 @@ from cutmemo.errors import BadImport
 from cutmemo.memo.events import BY_KIND, Event, Payload, Unreadable
 from cutmemo.memo.upcast import FIRST_FORMAT, from_first_format
 
-_FRACTION = re.compile(r"-?\d{1,9}(?:/[1-9]\d{0,8})?")
+_FRACTION = re.compile("-?[0-9]{1,9}(?:/[1-9][0-9]{0,8})?")
 MAX_LINE = 4_000_000
 """Signs in one line of an import: more is no event."""
+MAX_NAME = 1_000
+"""Signs in the name of an entry, a person, a station or a kind."""
 _ENVELOPE = ("id", "at", "station", "who", "kind", "version", "payload")
 
 
@@ -32,10 +35,17 @@ def _to_wire(value: Any) -> Any:
 
 def _from_wire(kind: type, value: Any) -> Any:
     if kind is Fraction:
-        if not isinstance(value, str) or not _FRACTION.fullmatch(value):
+        if not isinstance(value, str):
             raise ValueError(f"no exact number: {str(value)[:40]!r}")
-        return Fraction(value)
+        return _fraction(value)
     raise NotImplementedError(kind)
+
+
+@functools.lru_cache(maxsize=65_536)  # a day says the same few lengths and sizes again and again
+def _fraction(text: str) -> Fraction:
+    if not _FRACTION.fullmatch(text):
+        raise ValueError(f"no exact number: {text[:40]!r}")
+    return Fraction(text)
 
 
 _ENCODER = msgspec.json.Encoder(enc_hook=_to_wire, order="deterministic")
@@ -77,12 +87,19 @@ def digest(event: Event) -> str:
     """Return the BLAKE2b hash of all that *event* says, as 32 hexadecimal figures."""
     parts = (event.id, event.at, event.station, event.who, event.kind, str(event.version))
     causes = (event.replica, str(event.number), *event.after)
-    text = json.dumps([*parts, event.raw, *causes], ensure_ascii=False)
+    # What json.dumps makes of this list, in a third of the time.
+    text = f"[{', '.join(map(encode_basestring, (*parts, event.raw, *causes)))}]"
     return hashlib.blake2b(text.encode("utf-8", "surrogatepass"), digest_size=16).hexdigest()
 
 
 def to_line(event: Event) -> str:
-    """Return *event* as a line of JSON: its payload byte for byte as it was written."""
+    """Return *event* as a line of JSON: its payload byte for byte as it was written.
+
+    A damaged one gets no hash, so that nobody takes it for sound.
+    """
+    if event.damaged:
+        plain = json.dumps({name: getattr(event, name) for name in _ENVELOPE[:-1]})
+        return f'{plain[:-1]}, "hash": "", "payload": {json.dumps(event.raw)}}}'
     head = {name: getattr(event, name) for name in _ENVELOPE[:-1]}
     causes = {"replica": event.replica, "number": event.number, "after": list(event.after)}
     plain = json.dumps({**head, **causes, "hash": digest(event)}, ensure_ascii=False)
@@ -128,10 +145,15 @@ def from_line(line: str) -> Event:
 
 def _check_envelope(plain: dict[str, Any]) -> None:
     """Raise :class:`ValueError` where a field beside the payload has the wrong type."""
-    texts = [plain[name] for name in ("id", "at", "station", "who", "kind")]
-    texts += [plain.get("replica", ""), *plain.get("after", ())]
-    if not all(isinstance(text, str) and len(text) <= MAX_LINE for text in texts):
+    after = plain.get("after", [])
+    if not isinstance(after, list):
         raise ValueError("a field has the wrong type")
+    texts = [plain[name] for name in ("id", "at", "station", "who", "kind")]
+    texts += [plain.get("replica", ""), *after]
+    if not all(isinstance(text, str) for text in texts):
+        raise ValueError("a field has the wrong type")
+    if any(len(text) > MAX_NAME for text in texts):
+        raise ValueError("a name is too long")
     if not all(plain[name] for name in ("id", "station", "who", "kind")):
         raise ValueError("a field is empty")
     for name in ("version", "number"):

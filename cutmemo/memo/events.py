@@ -16,11 +16,16 @@ import msgspec
 
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.doubts import Doubt
+from cutmemo.planning.begun import Sawn
 
 MAX_PIECES_AT_ONCE = 1_000_000
 """No event is about more pieces."""
 MAX_INCHES = 1_000_000
 """No length or board is longer: more is damage."""
+MAX_SIDE_INCHES = 1_000
+"""No board is thicker or wider."""
+MAX_RISE = 1_000
+"""No roof rises more in 12."""
 
 
 class Payload(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -30,16 +35,27 @@ class Payload(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defa
     VERSION: ClassVar[int] = 2
 
 
+def _check_section(section: Section | None) -> None:
+    """Raise :class:`ValueError` for a section that no board has."""
+    sides = (section.thickness, section.width) if section is not None else ()
+    if any(side is not None and not 0 < side <= MAX_SIDE_INCHES for side in sides):
+        raise ValueError(f"a section of {section} cannot be")
+
+
 def _check_cut(*cuts: Cut) -> None:
     """Raise :class:`ValueError` for a cut that no call can make."""
     for cut in cuts:
-        if not 0 < cut.length.inches <= MAX_INCHES:
+        inches = cut.length.inches  # compared as whole numbers: every event read comes this way
+        if not 0 < inches.numerator <= MAX_INCHES * inches.denominator:
             raise ValueError(f"a cut of {cut.length.inches} in. cannot be")
         if not 1 <= cut.count <= MAX_PIECES_AT_ONCE:
             raise ValueError(f"a count of {cut.count} cannot be")
-        for end in cut.ends:
+        _check_section(cut.section)
+        for end in cut.ends if cut.angled() else ():
             if any(angle is not None and not 0 <= angle < 90 for angle in (end.miter, end.bevel)):
                 raise ValueError("an angle past 90° cannot be")
+            if end.rise is not None and not 0 <= end.rise <= MAX_RISE:
+                raise ValueError(f"a rise of {end.rise} in 12 cannot be")
 
 
 def _check_pieces(pieces: int) -> None:
@@ -96,6 +112,11 @@ class AssemblyAdded(Payload, frozen=True, kw_only=True):
     hypotheses: tuple[tuple[str, float], ...] = ()
     settings: str = ""
 
+    def __post_init__(self) -> None:
+        """Refuse an assembly of nothing, and one with the same row twice."""
+        if not self.rows or len({each.row for each in self.rows}) < len(self.rows):
+            raise ValueError("an assembly without rows, or with one of them twice, cannot be")
+
 
 class AssemblyConfirmed(Payload, frozen=True):
     """All rows of an assembly are right; ``assembly`` is the id of the event that added it."""
@@ -142,8 +163,9 @@ class BoardRest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     inches: Fraction
 
     def __post_init__(self) -> None:
-        """Refuse a length that cannot be."""
+        """Refuse a length or a section that cannot be."""
         _check_inches(self.inches)
+        _check_section(self.section)
 
 
 class BoardSawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -166,6 +188,9 @@ class PiecesCleared(Payload, frozen=True, kw_only=True):
     pieces: int
     cut: Cut | None = None
     boards: tuple[BoardSawn, ...] = ()
+    """As memos kept it before boards kept their plan."""
+    sawn: tuple[Sawn, ...] = ()
+    """The boards the pieces came off, with what is still planned on them."""
 
     def __post_init__(self) -> None:
         """Refuse a number of pieces or a cut that cannot be."""
@@ -194,6 +219,7 @@ class PieceSpoiled(Payload, frozen=True, kw_only=True):
     was_cut: bool
     """True for a piece that was cleared, false for the one in hand."""
     boards: tuple[BoardSawn, ...] = ()
+    sawn: tuple[Sawn, ...] = ()
 
 
 class CutStruck(Payload, frozen=True):
@@ -283,6 +309,7 @@ class BoardsAdded(Payload, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         """Refuse boards that no rack holds."""
         _check_inches(self.inches)
+        _check_section(self.section)
         _check_pieces(self.count)
         if self.price is not None and self.price < 0:
             raise ValueError("a price below nothing cannot be")
@@ -340,6 +367,12 @@ class Unreadable(msgspec.Struct, frozen=True):
     why: str
 
 
+def moment_of(at: str) -> datetime:
+    """Return the moment that ISO 8601 text says; a time without an offset is taken for UTC."""
+    moment = datetime.fromisoformat(at)
+    return moment if moment.tzinfo is not None else moment.replace(tzinfo=UTC)
+
+
 @dataclass(frozen=True, slots=True)
 class Event:
     """One thing that happened."""
@@ -367,9 +400,13 @@ class Event:
 
     @property
     def moment(self) -> datetime:
-        """Return when it happened; a time without an offset is taken for UTC."""
-        at = datetime.fromisoformat(self.at)
-        return at if at.tzinfo is not None else at.replace(tzinfo=UTC)
+        """Return when it happened."""
+        return moment_of(self.at)
+
+    @property
+    def damaged(self) -> bool:
+        """Return whether what it says was lost."""
+        return isinstance(self.payload, Unreadable) and not self.payload.newer
 
     @property
     def list(self) -> str:
@@ -398,7 +435,13 @@ def lots_added(payload: Payload | Unreadable) -> frozenset[str]:
     if isinstance(payload, BoardsAdded):
         return frozenset((payload.lot,))
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
-    return frozenset(rest.lot for board in boards for rest in board.rests)
+    sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
+    return frozenset(rest.lot for board in boards for rest in board.rests) | frozenset(
+        name
+        for each in sawn
+        if each.begins
+        for name in (each.board, *(plan.id for plan in each.stretches))
+    )
 
 
 def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
@@ -406,4 +449,11 @@ def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
     if isinstance(payload, BoardsAdded | BoardsChanged):
         return frozenset((payload.lot,))
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
-    return frozenset(board.lot for board in boards)
+    sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
+    return frozenset(board.lot for board in boards) | frozenset(
+        name
+        for each in sawn
+        for plan in each.stretches
+        for name in (each.board, plan.id, plan.lot)
+        if name
+    )

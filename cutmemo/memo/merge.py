@@ -73,12 +73,12 @@ def heads(events: Sequence[Event]) -> tuple[str, ...]:
 
 
 def check_import(known: Iterable[Event], lines: Sequence[tuple[int, Event]]) -> None:
-    """Refuse ids that are used twice for different things.
+    """Refuse ids that are used twice for different things; a damaged entry may be replaced.
 
     Raises :class:`BadImport` naming the line; *lines* are the events of an import with their
     numbers.
     """
-    by_id = {event.id: event for event in known}
+    by_id = {event.id: event for event in known if not event.damaged}
     added = {name: event.id for event in by_id.values() for name in _names_given(event)}
     for number, event in lines:
         other = by_id.setdefault(event.id, event)

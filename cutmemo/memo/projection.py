@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from cutmemo.memo import events as e
+from cutmemo.memo.chain import Gap
 from cutmemo.memo.events import Event
 from cutmemo.memo.merge import heads, in_order
 from cutmemo.memo.state import MemoState, apply
@@ -28,6 +29,10 @@ class Projection:
         self.state = MemoState()
         self.undone: frozenset[str] = frozenset()
         """The ids of the events that do not count."""
+        self.gaps: tuple[Gap, ...] = ()
+        """Where the file has lost entries."""
+        self.last_copy = ""
+        """Where the last good copy of a damaged file lies; empty for a sound one."""
         self.heads: tuple[str, ...] = ()
         """The ids of the events that none was built on yet: what the next event is built on."""
         self._known: dict[str, int] = {}
@@ -37,6 +42,10 @@ class Projection:
     def counts(self, event: Event) -> bool:
         """Return whether *event* counts: it was not undone, or was redone since."""
         return event.id not in self.undone
+
+    def place(self, event: Event) -> int:
+        """Return the place of *event* in the log, from 0. Raises :class:`KeyError`."""
+        return self._known[event.id]
 
     def follow(self, events: Iterable[Event]) -> None:
         """Take in *events*; those that are known already change nothing."""
@@ -49,7 +58,8 @@ class Projection:
         if not fresh:
             return
         before, changed = len(self.log), len(self.log)
-        if all(self._comes_last(event, fresh[:n]) for n, event in enumerate(fresh)):
+        befores = [self.heads, *((event.id,) for event in fresh)]
+        if all(map(_comes_last, fresh, befores)):
             self.log += fresh
             self.heads = (fresh[-1].id,)
             undone = _undone_by(fresh, self.undone)
@@ -66,11 +76,6 @@ class Projection:
         places = [self._known[each] for each in turned if each in self._known]
         self._replay(min([changed, *places]))
 
-    def _comes_last(self, event: Event, before: Sequence[Event]) -> bool:
-        """Return whether *event* was built on all that is here: it takes its place at the end."""
-        last = (before[-1].id,) if before else self.heads
-        return bool(event.after or not last) and set(last) <= set(event.after)
-
     def _replay(self, place: int) -> None:
         """Apply the events from *place* on anew, from the last state that is kept before it."""
         kept = min(place // CHECKPOINT_EVERY, len(self._checkpoints) - 1)
@@ -86,6 +91,11 @@ class Projection:
             if state.position % CHECKPOINT_EVERY == 0:
                 self._checkpoints.append(state)
         self.state = state
+
+
+def _comes_last(event: Event, heads: tuple[str, ...]) -> bool:
+    """Return whether *event* was built on all that is here, *heads*: its place is at the end."""
+    return bool(event.after or not heads) and set(heads) <= set(event.after)
 
 
 def _undone_by(events: Iterable[Event], before: frozenset[str]) -> frozenset[str]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, ValuesView
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from fractions import Fraction
 from functools import cached_property
+from operator import itemgetter
 from typing import Any, Literal
 
 from immutables import Map
@@ -17,7 +18,8 @@ from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadSetting
 from cutmemo.language import may_go_on
 from cutmemo.memo import events as e
-from cutmemo.memo.events import Event, Payload, Unreadable
+from cutmemo.memo.events import Event, Payload, Unreadable, moment_of
+from cutmemo.planning.begun import Sawn, with_sawn, without_board
 from cutmemo.planning.rack import Lot, Rack
 
 RowState = Literal["open", "doubtful", "cut", "struck"]
@@ -116,7 +118,7 @@ class Row:
         """
         if not self.by_voice or self.state != "open" or self.touched_at != self.at:
             return False
-        since = (now - datetime.fromisoformat(self.at)).total_seconds()
+        since = (now - moment_of(self.at)).total_seconds()
         return 0 <= since < GOES_ON_SECONDS and may_go_on(self.said)
 
     @property
@@ -129,7 +131,7 @@ class Row:
 class Rows(Mapping[str, Row]):
     """All rows by id, in the order of their numbers; changing it gives a new one."""
 
-    __slots__ = ("_by_number", "_number_of")
+    __slots__ = ("_by_number", "_listed", "_number_of")
 
     def __init__(
         self, by_number: Map[int, Row] | None = None, number_of: Map[str, int] | None = None
@@ -137,6 +139,7 @@ class Rows(Mapping[str, Row]):
         """Hold rows by number, and numbers by id."""
         self._by_number: Map[int, Row] = Map() if by_number is None else by_number
         self._number_of: Map[str, int] = Map() if number_of is None else number_of
+        self._listed: tuple[Row, ...] | None = None
 
     def __getitem__(self, row_id: str) -> Row:
         """Return the row with this id."""
@@ -144,7 +147,22 @@ class Rows(Mapping[str, Row]):
 
     def __iter__(self) -> Iterator[str]:
         """Yield the ids in order of number."""
-        return (self._by_number[number].id for number in sorted(self._by_number))
+        return (row.id for row in self.in_order())
+
+    def __contains__(self, row_id: object) -> bool:
+        """Return whether there is a row with this id."""
+        return row_id in self._number_of
+
+    def in_order(self) -> tuple[Row, ...]:
+        """Return the rows in order of number; sorted once."""
+        if self._listed is None:
+            pairs = sorted(self._by_number.items(), key=itemgetter(0))
+            self._listed = tuple(row for _, row in pairs)
+        return self._listed
+
+    def values(self) -> ValuesView[Row]:
+        """Return the rows in order of number."""
+        return _Listed(self)
 
     def __len__(self) -> int:
         """Return how many rows there are."""
@@ -167,6 +185,16 @@ class Rows(Mapping[str, Row]):
     def with_row(self, row: Row) -> Rows:
         """Return the rows with *row* in place of the one of its number."""
         return Rows(self._by_number.set(row.number, row), self._number_of.set(row.id, row.number))
+
+
+class _Listed(ValuesView[Row]):
+    """The rows in order of number."""
+
+    _mapping: Rows
+
+    def __iter__(self) -> Iterator[Row]:
+        """Yield the rows."""
+        return iter(self._mapping.in_order())
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,15 +313,18 @@ def _new_row(state: MemoState, event: Event, row: Row) -> MemoState:
     """Return *state* with *row* under the next number."""
     if row.id in state.rows:
         return state  # the same row added twice: the first counts
+    number = state.given + 1
     fresh = replace(
         row,
-        number=state.given + 1,
+        number=number,
         station=event.station,
         who=event.who,
         at=event.at,
         called=state.position,
+        touched=state.position,
+        touched_at=event.at,
     )
-    return _with_row(replace(state, given=state.given + 1), event, fresh)
+    return replace(state, given=number, rows=state.rows.with_row(fresh))
 
 
 def _cut_added(state: MemoState, event: Event, payload: e.CutAdded) -> Applied:
@@ -423,7 +454,7 @@ def _pieces_cleared(state: MemoState, event: Event, payload: e.PiecesCleared) ->
     row = state.rows.get(payload.row)
     if row is None:
         return None
-    state = replace(state, rack=_sawn(state.rack, payload.boards))
+    state = _sawn(state, payload.boards, payload.sawn)
     as_cut = row.cut if payload.cut is None else payload.cut
     cleared = Cleared(event.id, payload.pieces, as_cut, event.station, event.who, event.at)
     if as_sawn(as_cut) != as_sawn(row.cut):
@@ -462,7 +493,7 @@ def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> A
     row = state.rows.get(payload.row)
     if row is None:
         return None
-    state = replace(state, rack=_sawn(state.rack, payload.boards))
+    state = _sawn(state, payload.boards, payload.sawn)
     spoiled = replace(row, spoiled=(*row.spoiled, payload.reason))
     if payload.was_cut:
         spoiled = _settled(replace(spoiled, cleared=_without_last(row.cleared, 1)))
@@ -535,17 +566,20 @@ def _boards_added(state: MemoState, event: Event, payload: e.BoardsAdded) -> App
 
 
 def _boards_changed(state: MemoState, event: Event, payload: e.BoardsChanged) -> Applied:
+    if any(board.board == payload.lot for board in state.rack.boards):
+        return replace(state, rack=without_board(state.rack, payload.lot))
     rack = state.rack.changed(payload.lot, payload.count, payload.inches, payload.bad)
     return replace(state, rack=rack)
 
 
-def _sawn(rack: Rack, boards: tuple[e.BoardSawn, ...]) -> Rack:
-    """Return *rack* after pieces came off *boards*: one board fewer each, its rests on the rack."""
+def _sawn(state: MemoState, boards: tuple[e.BoardSawn, ...], sawn: tuple[Sawn, ...]) -> MemoState:
+    """Return *state* after pieces came off boards: as *boards* tells it, or with plans that are kept."""
+    rack = with_sawn(state.rack, sawn, min(state.settings.shortest, state.settings.leftover))
     for board in boards:
         rack = rack.sawn(board.lot)
         for rest in board.rests:
             rack = rack.with_lot(Lot(rest.lot, 0, rest.section, rest.inches, 1, leftover=True))
-    return rack
+    return replace(state, rack=rack)
 
 
 _APPLY: dict[type[Payload], Callable[[MemoState, Event, Any], Applied]] = {

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
+import re
 import sqlite3
 import uuid
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Protocol, Self
 
+from cutmemo.domain.signs import visible
 from cutmemo.errors import BadMemo
-from cutmemo.memo.codec import decode, digest, encode
-from cutmemo.memo.events import Draft, Event, Unreadable
+from cutmemo.memo import copies
+from cutmemo.memo.chain import COLUMNS, Gap, Row, chained, checked, end_gap, event_of
+from cutmemo.memo.codec import digest, encode
+from cutmemo.memo.events import Draft, Event
 
 WAIT_SECONDS = 10.0
 """How long one process waits for another to finish writing."""
@@ -41,10 +45,16 @@ _CAUSES = (
     "CREATE INDEX events_of_replica ON events (replica, number)",
     "CREATE TABLE copy (replica TEXT NOT NULL, place TEXT NOT NULL) STRICT",
 )
-_COLUMNS = "seq, id, at, station, who, kind, version, payload, replica, number, after, hash, chain"
+_BEHIND = f"SELECT {COLUMNS} FROM events WHERE seq > ? ORDER BY seq"  # noqa: S608 - constant
+_UP_TO = f"SELECT {COLUMNS} FROM events WHERE seq <= ? ORDER BY seq DESC LIMIT 1"  # noqa: S608
+_LAST = 2**63 - 1
 _INSERT = (
     "INSERT INTO events (id, at, station, who, kind, version, payload, replica, number, after,"
-    " hash, chain) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING"
+    " hash, chain) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+)
+_HEAL = (
+    "UPDATE events SET at = ?, station = ?, who = ?, kind = ?, version = ?, payload = ?,"
+    " replica = ?, number = ?, after = ?, hash = ? WHERE id = ?"
 )
 Drafts = Callable[[list[Event]], tuple[tuple[str, ...], list[Draft]]]
 """From the events that are new to the caller: what is known last, and what to write behind it."""
@@ -55,25 +65,33 @@ def first_format_replica(first: Event) -> str:
     return f"first-{first.id[:12]}"
 
 
+DAMAGED = "it is damaged"
+_REPLICA = re.compile("[0-9a-f]{32}")
 _IN_PLAIN_WORDS = {
     "disk is full": "the disk is full. Make room and do it again; all that was accepted before is kept",
     "readonly": "it may only be read. Change its permissions, or copy it; all that was accepted before is kept",
     "is locked": "another program keeps it for writing. Wait, and do it again",
     "disk I/O error": "the disk cannot be written. Is it still there? All that was accepted before is kept",
     "unable to open": "it cannot be opened. Does its folder exist, and may you write there?",
-    "not a database": "it is no memo, or it is damaged. Take the last copy (cutmemo export makes one)",
-    "malformed": "it is damaged. Take the last copy (cutmemo export makes one)",
+    "not a database": "it is no memo, or it is damaged",
+    "malformed": DAMAGED,
 }
 """What SQLite says, and what to do about it."""
 
 
 def _plain(error: sqlite3.DatabaseError) -> str:
+    """Return what is wrong; what is none of the known troubles of a sound file is damage."""
     said = str(error)
-    return next((plain for words, plain in _IN_PLAIN_WORDS.items() if words in said), said)
+    known = (plain for words, plain in _IN_PLAIN_WORDS.items() if words in said)
+    return next(known, f"{DAMAGED} ({visible(said[:200])})")
 
 
 class Store(Protocol):
     """Keeps events in the order they arrived."""
+
+    @property
+    def gaps(self) -> tuple[Gap, ...]:
+        """Return where entries are missing, in what was read so far."""
 
     def events(self, after: int = 0) -> list[Event]:
         """Return all events with a place after *after*."""
@@ -87,6 +105,15 @@ class Store(Protocol):
     def take(self, events: Sequence[Event]) -> int:
         """Append *events*, all or none; those that are here are left out. Returns how many are new."""
 
+    def keep_copy(self, now: datetime) -> Path | None:
+        """Copy the file where that is due; return the copy, if one was made."""
+
+    def last_good_copy(self) -> Path | None:
+        """Return the last copy in which nothing is damaged."""
+
+    def copy_ahead(self) -> Gap | None:
+        """Return what the last copy has behind the end of the file: the file lost it."""
+
     def close(self) -> None:
         """Let go of the file."""
 
@@ -97,6 +124,7 @@ class SqliteStore:
     def __init__(self, path: Path) -> None:
         """Open or make the file at *path*. Raises :class:`BadMemo`."""
         self.path = path
+        self._gaps: dict[int, Gap] = {}
         with self._telling():
             path.parent.mkdir(parents=True, exist_ok=True)
             self._db = sqlite3.connect(
@@ -121,6 +149,9 @@ class SqliteStore:
                 )
             tables = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
             if version == 0 and tables:
+                ours = "SELECT count(*) FROM sqlite_master WHERE name = 'events'"
+                if self._db.execute(ours).fetchone()[0]:
+                    raise self._damaged(DAMAGED)
                 raise BadMemo(self.path, "it is a database of another program")
             for number, migrate in enumerate(_MIGRATIONS[version:], start=version + 1):
                 migrate(self)
@@ -136,15 +167,23 @@ class SqliteStore:
         """Give events of the first format their order in this file, and all events a hash."""
         for statement in _CAUSES:
             self._db.execute(statement)
-        listed = self._read(0)
+        rows = self._db.execute(f"SELECT {COLUMNS} FROM events ORDER BY seq").fetchall()  # noqa: S608 - constant
+        listed = [event_of(row) for row in rows]
         replica, chain = first_format_replica(listed[0]) if listed else "", ""
         for number, event in enumerate(listed, start=1):
             named = replace(event, replica=replica, number=number)
-            chain = _chained(chain, digest(named))
+            chain = chained(chain, digest(named))
             self._db.execute(
                 "UPDATE events SET replica = ?, number = ?, hash = ?, chain = ? WHERE seq = ?",
                 (replica, number, digest(named), chain, event.seq),
             )
+
+    def _migrate_places(self) -> None:
+        """Let the last place given out be that of the last entry: behind it, none was lost yet."""
+        self._db.execute(
+            "UPDATE sqlite_sequence SET seq = (SELECT coalesce(max(seq), 0) FROM events)"
+            " WHERE name = 'events'"
+        )
 
     @contextmanager
     def _telling(self) -> Iterator[None]:
@@ -152,11 +191,22 @@ class SqliteStore:
         try:
             yield
         except sqlite3.DatabaseError as error:
-            raise BadMemo(self.path, _plain(error)) from error
+            why = _plain(error)
+            raise self._damaged(why) if DAMAGED in why else BadMemo(self.path, why) from error
+        except (UnicodeError, OverflowError) as error:
+            raise self._damaged(DAMAGED) from error
         except OSError as error:
             if isinstance(error, BadMemo):
                 raise
             raise BadMemo(self.path, error.strerror or str(error)) from error
+
+    def _damaged(self, why: str) -> BadMemo:
+        """Return the error of a damaged file, which offers the last good copy."""
+        try:
+            copy = copies.last_good(self.path)
+        except OSError:
+            copy = None
+        return BadMemo(self.path, why, damaged=True, copy=copy)
 
     @contextmanager
     def _writing(self) -> Iterator[None]:
@@ -171,8 +221,40 @@ class SqliteStore:
             raise
 
     def _read(self, after: int) -> list[Event]:
-        every = f"SELECT {_COLUMNS} FROM events WHERE seq > ? ORDER BY seq"  # noqa: S608 - constant
-        return [_event(row) for row in self._db.execute(every, (after,))]
+        rows = self._rows(after)
+        if not rows:
+            if not after:
+                self._check_end(None)
+            return []
+        before = self._db.execute(_UP_TO, (after,)).fetchone() if after else None
+        events, gaps = checked(rows, before)
+        places = {event.id: event.seq for event in events}
+        self._gaps.update({places[gap.event]: gap for gap in gaps})
+        self._check_end(events[-1])
+        return events
+
+    def _rows(self, after: int) -> list[Row]:
+        try:
+            return self._db.execute(_BEHIND, (after,)).fetchall()
+        except sqlite3.OperationalError as error:
+            if "decode" not in str(error):
+                raise
+            # Bytes that are no text mark one entry as damaged; the others are read.
+            self._db.text_factory = copies.any_text
+            return self._db.execute(_BEHIND, (after,)).fetchall()
+
+    def _check_end(self, last: Event | None) -> None:
+        """Note how many entries behind the *last* one are missing: no place is given out twice."""
+        given = "SELECT seq FROM sqlite_sequence WHERE name = 'events'"
+        row = self._db.execute(given).fetchone()
+        missing = (int(row[0]) if row is not None else 0) - (last.seq if last is not None else 0)
+        if missing > 0:
+            self._gaps[last.seq + 1 if last is not None else 0] = end_gap(last, missing)
+
+    @property
+    def gaps(self) -> tuple[Gap, ...]:
+        """Return where entries are missing, in what was read so far."""
+        return tuple(gap for _, gap in sorted(self._gaps.items()))
 
     def _replica(self) -> str:
         """Return the name of this copy; a copied or restored file gets a new one.
@@ -182,7 +264,7 @@ class SqliteStore:
         status = self.path.stat()
         place = f"{status.st_dev}:{status.st_ino}"
         row = self._db.execute("SELECT replica, place FROM copy").fetchone()
-        if row is not None and row[1] == place:
+        if row is not None and row[1] == place and _REPLICA.fullmatch(str(row[0])):
             return str(row[0])
         name = uuid.uuid4().hex
         self._db.execute("DELETE FROM copy")
@@ -195,10 +277,15 @@ class SqliteStore:
         number = self._db.execute(most, (replica,)).fetchone()[0]
         last = "SELECT chain FROM events ORDER BY seq DESC LIMIT 1"
         row = self._db.execute(last).fetchone()
-        return int(number), str(row[0]) if row is not None else ""
+        return (
+            number if isinstance(number, int) else 0,
+            str(row[0]) if row is not None else "",
+        )
 
     def _write(self, event: Event, chain: str) -> Event | None:
         """Insert *event* unless it is here already; return it with its place."""
+        if self._db.execute("SELECT 1 FROM events WHERE id = ?", (event.id,)).fetchone():
+            return None  # asked first: a refused insert would use up a place
         found = digest(event)
         values = (
             event.id,
@@ -212,17 +299,19 @@ class SqliteStore:
             event.number,
             json.dumps(event.after),
             found,
-            _chained(chain, found),
+            chained(chain, found),
         )
         cursor = self._db.execute(_INSERT, values)
-        if not cursor.rowcount or cursor.lastrowid is None:
-            return None
-        return replace(event, seq=cursor.lastrowid)
+        return replace(event, seq=cursor.lastrowid or 0)
 
     def events(self, after: int = 0) -> list[Event]:
-        """Return all events with a place after *after*."""
+        """Return all events with a place after *after*, damaged ones marked."""
         with self._telling():
-            return self._read(after)
+            self._db.execute("BEGIN")  # what is read together was true at one time
+            try:
+                return self._read(after)
+            finally:
+                self._db.execute("ROLLBACK")
 
     def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
         """Append what *drafts* makes of the events after *after*; nobody else writes in between."""
@@ -253,7 +342,7 @@ class SqliteStore:
                 new = self._write(event, chain)
                 if new is not None:
                     written.append(new)
-                    chain, heads = _chained(chain, digest(new)), (new.id,)
+                    chain, heads = chained(chain, digest(new)), (new.id,)
         return seen + written
 
     def take(self, events: Sequence[Event]) -> int:
@@ -271,8 +360,56 @@ class SqliteStore:
                     event = replace(event, replica=replica, number=places[event.id])
                 new = self._write(event, chain)
                 if new is not None:
-                    taken, chain = taken + 1, _chained(chain, digest(new))
+                    taken, chain = taken + 1, chained(chain, digest(new))
+                else:
+                    taken += self._heal(event)
             return taken
+
+    def _heal(self, event: Event) -> bool:
+        """Put *event* in place of what is left of it here, where that is damaged.
+
+        The chain stays as it is: it fits again.
+        """
+        found = f"SELECT {COLUMNS} FROM events WHERE id = ?"  # noqa: S608 - constant
+        here = self._db.execute(found, (event.id,)).fetchone()
+        if digest(event_of(here)) in (here[11], digest(event)):
+            return False
+        values = (event.at, event.station, event.who, event.kind, event.version, event.raw)
+        causes = (event.replica, event.number, json.dumps(event.after), digest(event))
+        self._db.execute(_HEAL, (*values, *causes, event.id))
+        return True
+
+    def keep_copy(self, now: datetime) -> Path | None:
+        """Copy the file where that is due; return the copy, if one was made. From any thread."""
+        with self._telling():
+            return copies.keep(self.path, now)
+
+    def last_good_copy(self) -> Path | None:
+        """Return the last copy in which nothing is damaged."""
+        with self._telling():
+            return copies.last_good(self.path)
+
+    def copy_ahead(self) -> Gap | None:
+        """Return what the last copy has behind the end of the file: the file lost it."""
+        with self._telling():
+            last = next(iter(copies.copies_of(self.path)), None)
+            link = copies.last_link(last) if last is not None else None
+            if last is None or link is None or self._has(link):
+                return None
+            listed = copies.rows_of(last)
+            if not self._has((listed[0][0], listed[0][-1])):
+                return None  # a copy of another memo that had this name
+            missing = sum(
+                not self._db.execute("SELECT 1 FROM events WHERE id = ?", (row[1],)).fetchone()
+                for row in listed
+            )
+            end = self._db.execute(_UP_TO, (_LAST,)).fetchone()
+            return end_gap(event_of(end), missing, str(last)) if missing else None
+
+    def _has(self, link: tuple[int, str]) -> bool:
+        """Return whether the file has an entry at this place with this chain."""
+        query = "SELECT 1 FROM events WHERE seq = ? AND chain = ?"
+        return self._db.execute(query, link).fetchone() is not None
 
     def close(self) -> None:
         """Let go of the file."""
@@ -292,47 +429,11 @@ class SqliteStore:
         self.close()
 
 
-_MIGRATIONS = (SqliteStore._migrate_first, SqliteStore._migrate_causes)
-
-
-def _chained(chain: str, found: str) -> str:
-    """Return the chain of this file after an event with the hash *found*."""
-    return hashlib.blake2b(f"{chain}{found}".encode(), digest_size=16).hexdigest()
-
-
-def _event(row: tuple[int, str, str, str, str, str, int, str, str, int, str, str, str]) -> Event:
-    """Return the event of one row of the table; damage is marked, never raised."""
-    seq, name, at, station, who, kind, version, raw, replica, number, after, found, _ = row
-    event = Event(
-        name,
-        at,
-        station,
-        who,
-        kind,
-        version,
-        decode(kind, version, raw),
-        raw,
-        replica,
-        number,
-        _ids(after),
-        seq,
-    )
-    if found and found != digest(event):
-        return replace(event, payload=Unreadable(newer=False, why="its hash does not fit"))
-    try:
-        event.moment  # noqa: B018 - a time that cannot be read is damage
-    except ValueError:
-        damaged = Unreadable(newer=False, why=f"its time cannot be read: {at[:40]!r}")
-        return replace(event, at="1970-01-01T00:00:00+00:00", payload=damaged)
-    return event
-
-
-def _ids(after: str) -> tuple[str, ...]:
-    """Return the ids in a column; none where it is damaged, which the hash tells."""
-    try:
-        return tuple(str(each) for each in json.loads(after))
-    except (ValueError, TypeError):
-        return ()
+_MIGRATIONS = (
+    SqliteStore._migrate_first,
+    SqliteStore._migrate_causes,
+    SqliteStore._migrate_places,
+)
 
 
 def open_store(path: Path) -> SqliteStore:

@@ -13,6 +13,7 @@ from typing import Any
 from cutmemo.domain.cut import Allowance, Cut, End, Section
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
+from cutmemo.domain.units import exact_number
 from cutmemo.memo import events as e
 
 FIRST_FORMAT = 1
@@ -33,7 +34,7 @@ def cut_from_plain(plain: Plain) -> Cut:
     if not isinstance(plain["count"], int) or isinstance(plain["count"], bool):
         raise ValueError("a count that is no whole number")
     return Cut(
-        Length(Fraction(_text(plain["length"]))),
+        Length(exact_number(_text(plain["length"]))),
         plain["count"],
         Allowance(_text(shade[0]), _one_of(shade[1], "over", "under"), bool(shade[2]))
         if shade
@@ -69,7 +70,7 @@ def _whole(value: Any) -> int:
 
 
 def _fraction(value: Any) -> Fraction:
-    found = Fraction(_text(value))
+    found = exact_number(_text(value))
     if abs(found) > e.MAX_INCHES or found.denominator > 10**9:
         raise ValueError("a number beyond any board")
     return found

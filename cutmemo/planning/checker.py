@@ -1,47 +1,63 @@
-"""Checks a layout from its numbers alone; it shares no code with what made it."""
+"""Checks a solution from its numbers alone; it shares no code with what made it."""
 
 from __future__ import annotations
 
 from collections import Counter
 
-from cutmemo.planning.job import Job, LaidBoard
+from cutmemo.planning.problem import PackedBoard, Problem
 
 
-def faults(job: Job, boards: tuple[LaidBoard, ...]) -> list[str]:
-    """Return all that is impossible in *boards*; nothing for a sound layout."""
+def faults(problem: Problem, boards: tuple[PackedBoard, ...]) -> list[str]:
+    """Return all that is impossible in *boards*; nothing for a sound solution."""
     found: list[str] = []
     used: Counter[int] = Counter()
     laid: Counter[int] = Counter()
     for number, board in enumerate(boards, start=1):
-        if not 0 <= board.kind < len(job.kinds):
-            found.append(f"board {number} is of no kind there is")
+        if not 0 <= board.stock < len(problem.stock):
+            found.append(f"board {number} is of no stock there is")
             continue
-        used[board.kind] += 1
-        laid.update(board.pieces)
-        strange = [piece for piece in board.pieces if not 0 <= piece < len(job.demands)]
+        used[board.stock] += 1
+        laid.update(board.items)
+        strange = [item for item in board.items if not 0 <= item < len(problem.items)]
         if strange:
-            found.append(f"board {number} has a piece nobody asked for")
+            found.append(f"board {number} has an item nobody asked for")
             continue
-        weight = sum(job.demands[piece].weight for piece in board.pieces)
-        if weight > job.kinds[board.kind].capacity:
-            found.append(f"board {number} is over by {weight - job.kinds[board.kind].capacity}")
-        if not board.pieces:
+        taken = _taken(problem, board)
+        if taken > problem.stock[board.stock].capacity:
+            found.append(f"board {number} is over by {taken - problem.stock[board.stock].capacity}")
+        if not board.items:
             found.append(f"board {number} has nothing on it")
-    for kind, number in used.items():
-        available = job.kinds[kind].available
+    return found + _miscounted(problem, used, laid)
+
+
+def _miscounted(problem: Problem, used: Counter[int], laid: Counter[int]) -> list[str]:
+    """Return which stock is used beyond its number, and which items are laid too seldom or too often."""
+    found = []
+    for stock, number in used.items():
+        available = problem.stock[stock].available
         if available is not None and number > available:
-            found.append(f"{number} boards of kind {kind} are used and {available} there are")
-    for piece, demand in enumerate(job.demands):
-        if laid[piece] != demand.count:
-            found.append(
-                f"piece {piece} is laid {laid[piece]} times and asked {demand.count} times"
-            )
+            found.append(f"{number} boards of stock {stock} are used and {available} there are")
+    for item, wanted in enumerate(problem.items):
+        if laid[item] != wanted.demand:
+            found.append(f"item {item} is laid {laid[item]} times and asked {wanted.demand} times")
     return found
 
 
-def assured(job: Job, boards: tuple[LaidBoard, ...]) -> tuple[LaidBoard, ...]:
-    """Return *boards* after they were checked. A fault here is a bug of the layout, never of the person."""
-    found = faults(job, boards)
+def _taken(problem: Problem, board: PackedBoard) -> int:
+    """Return what the items of *board* take, each family's charge once."""
+    taken, charged = 0, set()
+    for number in board.items:
+        item = problem.items[number]
+        taken += item.size
+        if item.family is not None and item.family not in charged:
+            charged.add(item.family)
+            taken += problem.charges[item.family]
+    return taken
+
+
+def assured(problem: Problem, boards: tuple[PackedBoard, ...]) -> tuple[PackedBoard, ...]:
+    """Return *boards* after they were checked. A fault here is a bug of the solver, never of the person."""
+    found = faults(problem, boards)
     if found:
         raise AssertionError(f"a layout that cannot be: {'; '.join(found)}")
     return boards

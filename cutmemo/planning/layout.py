@@ -1,122 +1,166 @@
-"""The best layout that can be found for a job, and how good it is known to be."""
+"""A section's cuts on boards: which board, in which order, at which marks, and what has to be bought."""
 
 from __future__ import annotations
 
-import random
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+from typing import Literal
 
-from cutmemo.planning.bound import boards_bound, cost_bound
-from cutmemo.planning.checker import assured
-from cutmemo.planning.columns import can_improve, improve
-from cutmemo.planning.few import best_of_few, is_few
-from cutmemo.planning.fill import SHORT_LIST, Boards, quick, rank
-from cutmemo.planning.job import Demand, Job, LaidBoard, Layout
+from cutmemo.domain.cut import Section
+from cutmemo.planning.rack import Lot
+from cutmemo.planning.wanted import Measure, Wanted
 
-GROUP_PIECES = 70
-"""About how many pieces are laid anew at once in a long list."""
-REGROUPINGS = 12
-MAX_FRUITLESS = 3
-MAX_AT_ONCE = 200
-"""Beyond this many different pieces the whole is not laid in one go."""
+Standing = Literal["best", "least board", "open"]
+"""What is proven: that nothing costs less and takes fewer boards; that nothing costs less; or neither."""
 
 
-def lay_out(job: Job) -> Layout | None:
-    """Return a layout of all pieces, or ``None`` where the boards cannot hold them.
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece on a board."""
 
-    The same job gives the same layout. The pure-Python fill comes first; HiGHS is loaded
-    only where its layout is not proven best. Every layout passes the checker.
-    """
-    if not job.demands:
-        return Layout((), 0, 0, 0)
-    small = job.reduced()
-    largest = max((kind.capacity for kind in small.kinds if kind.available != 0), default=0)
-    if largest < max(demand.weight for demand in small.demands):
-        return None
-    boards = quick(small, cost_bound(small, 1 << 62))
-    if boards is None:
-        boards = best_of_few(small) if is_few(small) else None
-    if boards is None:
-        return None
-    cost, number = rank(small, boards)
-    least = cost_bound(small, cost)
-    if is_few(small) and (cost > least or number > boards_bound(small, cost, number)):
-        boards = best_of_few(small) or boards
-        cost, number = rank(small, boards)
-        return Layout(assured(job, boards), rank(job, boards)[0], cost, number)
-    if len(small.demands) > MAX_AT_ONCE:
-        boards = _regrouped(small, boards, least)
-    if rank(small, boards)[0] > least and len(small.demands) <= MAX_AT_ONCE and can_improve():
-        improved = improve(small, boards, least)
-        boards, least = improved.boards, improved.cost_bound
-    cost, number = rank(small, boards)
-    fewest = boards_bound(small, cost, number)
-    if number > fewest and small.pieces <= SHORT_LIST and can_improve():
-        boards, fewest = _fewest(small, boards, fewest)
-    boards = assured(job, boards)
-    return Layout(boards, rank(job, boards)[0], min(least, cost), fewest)
+    row: int
+    row_id: str
+    inches: Fraction
+    """Between its long points."""
+    start: Fraction
+    """Its first mark, from the end of the board; the second is a piece further."""
+    label: str = ""
+    setting: str = ""
+    shares: bool = False
+    """True where it starts at the cut that ended the piece before: their slants meet."""
+    measure: Measure = "as called"
+
+    @property
+    def end(self) -> Fraction:
+        """Return the mark to cut at."""
+        return self.start + self.inches
 
 
-def _fewest(job: Job, boards: Boards, fewest: int) -> tuple[Boards, int]:
-    """Return *boards*, or as cheap ones with fewer of them, and the best bound on their number.
+@dataclass(frozen=True, slots=True)
+class Board:
+    """One board, or one sound stretch of it, with its pieces in saw order."""
 
-    The same search, with a board more always dearer than nothing and cheaper than any cost.
-    """
-    cost, number = rank(job, boards)
-    step, much = job.cost_step, job.pieces + 1
-    both = Job(
-        tuple(replace(kind, cost=kind.cost // step * much + 1) for kind in job.kinds), job.demands
-    )
-    improved = improve(both, boards, cost // step * much + fewest, thorough=False)
-    if rank(job, improved.boards) <= (cost, number):
-        boards = improved.boards
-    return boards, max(fewest, min(improved.cost_bound - cost // step * much, len(boards)))
-
-
-def _regrouped(job: Job, boards: Boards, least: int) -> Boards:
-    """Return *boards* after laying groups of them anew, the most wasteful with some others."""
-    r, fruitless = random.Random(0), 0  # noqa: S311 - no secret
-    for _ in range(REGROUPINGS):
-        if rank(job, boards)[0] <= least or fruitless == MAX_FRUITLESS:
-            break
-
-        def waste(board: LaidBoard) -> float:
-            held = sum(job.demands[piece].weight for piece in board.pieces)
-            return (
-                job.kinds[board.kind].capacity
-                - held
-                + r.uniform(0, job.kinds[board.kind].capacity / 20)
-            )
-
-        group, pieces, rest = [], 0, []
-        for board in sorted(boards, key=waste, reverse=True):
-            if pieces < GROUP_PIECES:
-                group.append(board)
-                pieces += len(board.pieces)
-            else:
-                rest.append(board)
-        part = _part(job, group, rest)
-        laid = lay_out(part[0])
-        if laid is not None and laid.rank < rank(job, tuple(group)):
-            again = [
-                LaidBoard(board.kind, tuple(part[1][piece] for piece in board.pieces))
-                for board in laid.boards
-            ]
-            boards, fruitless = (*rest, *again), 0
-        else:
-            fruitless += 1
-    return boards
+    lot: Lot | None
+    """``None`` for one that has to be bought."""
+    start: Fraction
+    """Where the sound stretch begins."""
+    inches: Fraction
+    pieces: tuple[Piece, ...]
+    left: Fraction
+    """What is over after the last cut."""
+    kept: str = ""
+    """The id of the plan this board keeps, where it was begun or printed."""
+    begun: bool = False
+    """True where some of it was cut off already."""
+    fetch: int = 0
+    """Stretches of one board have the same number."""
 
 
-def _part(job: Job, group: list[LaidBoard], rest: list[LaidBoard]) -> tuple[Job, list[int]]:
-    """Return the job of laying the pieces of *group* on what *rest* leaves, and which demand each of its demands is."""
-    counts = Counter(piece for board in group for piece in board.pieces)
-    used = Counter(board.kind for board in rest)
-    names = sorted(counts)
-    kinds = tuple(
-        replace(kind, available=None if kind.available is None else kind.available - used[k])
-        for k, kind in enumerate(job.kinds)
-    )
-    return Job(
-        kinds, tuple(Demand(job.demands[piece].weight, counts[piece]) for piece in names)
-    ), names
+@dataclass(frozen=True, slots=True)
+class KerfShort:
+    """A piece that misses a board by no more than a kerf, and so takes another."""
+
+    row: int
+    inches: Fraction
+    """The piece."""
+    by: Fraction
+    """What is missing."""
+    board: int
+    """The place of the board in the plan, from 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionPlan:
+    """All cuts of one section."""
+
+    section: Section | None
+    boards: tuple[Board, ...]
+    too_long: tuple[Wanted, ...] = ()
+    """Longer than any board at hand or at the yard."""
+    proven: bool = True
+    over: Fraction = Fraction(0)
+    """What part of its cost the best layout may save at most; 0 where the cost is proven."""
+    unplaced: tuple[Wanted, ...] = ()
+    """Pieces that only boards of the rack are long enough for, of which there are too few."""
+    by_price: bool = False
+    """True where boards were chosen by what they cost, false where by their length."""
+    kerf_short: tuple[KerfShort, ...] = ()
+
+    @property
+    def standing(self) -> Standing:
+        """Return what is proven of the layout."""
+        return "best" if self.proven else "open" if self.over else "least board"
+
+    @property
+    def order(self) -> dict[Fraction, int]:
+        """Return what has to be bought: how many of which length in inches."""
+        return dict(
+            sorted(Counter(board.inches for board in self.boards if board.lot is None).items())
+        )
+
+    @property
+    def pull(self) -> dict[tuple[int, Fraction], int]:
+        """Return what is to be fetched from the rack: how many boards of which lot's number and length."""
+        fetched = {
+            board.fetch: (board.lot.number, board.lot.inches)
+            for board in self.boards
+            if board.lot is not None and not board.begun
+        }
+        return dict(sorted(Counter(fetched.values()).items()))
+
+    @property
+    def fetched(self) -> int:
+        """Return how many boards there are; the stretches of one board count once."""
+        return len({board.fetch for board in self.boards})
+
+    @property
+    def waiting(self) -> dict[int, int]:
+        """Return how many pieces of which row wait for boards that are not here."""
+        rows = Counter(
+            piece.row for board in self.boards if board.lot is None for piece in board.pieces
+        )
+        for wanted in (*self.too_long, *self.unplaced):
+            rows[wanted.row] += wanted.count
+        return dict(sorted(rows.items()))
+
+    @property
+    def pieces(self) -> int:
+        """Return how many pieces are laid."""
+        return sum(len(board.pieces) for board in self.boards)
+
+    @property
+    def laid_inches(self) -> Fraction:
+        """Return how long the boards are together."""
+        return sum((board.inches for board in self.boards), Fraction(0))
+
+    @property
+    def piece_inches(self) -> Fraction:
+        """Return how long the pieces are together."""
+        return sum((piece.inches for board in self.boards for piece in board.pieces), Fraction(0))
+
+    @property
+    def settings(self) -> int:
+        """Return how often the stop or the saw's angle is set, the first time included, in the order of the plan.
+
+        Equal boards that follow each other are cut together, one setting after the other.
+        """
+        count = 0
+        now: tuple[Fraction, str] | None = None
+        for look, _ in groupby(
+            [(piece.inches, piece.setting, piece.start) for piece in board.pieces]
+            for board in self.boards
+        ):
+            for inches, setting, _ in look:
+                count += now != (inches, setting)
+                now = inches, setting
+        return count
+
+    def kept(self, leftover: Fraction) -> Fraction:
+        """Return the left-overs worth keeping, in inches."""
+        return sum((board.left for board in self.boards if board.left >= leftover), Fraction(0))
+
+    def waste(self, leftover: Fraction) -> Fraction:
+        """Return sawdust, trim and ends too short to keep, in inches; nested slants may make it less than nothing."""
+        return self.laid_inches - self.piece_inches - self.kept(leftover)

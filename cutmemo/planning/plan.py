@@ -1,319 +1,304 @@
 """Every open cut on a board: which board, in which order, at which marks, and what has to be bought.
 
-Aims, in this order: never more boards than the rack holds; least bought; left-overs and
-boards on the rack used sparingly; fewest boards; what is left over in one long piece.
+Aims, in this order: no piece left out; boards that keep their plan keep it; never more
+boards than the rack holds; least cost; fewest boards; the stop and the saw set seldom;
+what is left over in one long piece.
 """
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
-from cutmemo.domain.cut import Cut, End, Section
+from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
+from cutmemo.planning.arrange import fewer_settings, gathered, whole_first
 from cutmemo.planning.checker import assured
-from cutmemo.planning.job import Demand, Job, Kind, LaidBoard
-from cutmemo.planning.layout import lay_out
+from cutmemo.planning.kept import BoardPlan, Held, held
+from cutmemo.planning.layout import Board, KerfShort, SectionPlan
+from cutmemo.planning.marks import in_saw_order, marked
+from cutmemo.planning.model import Model, modelled, placeable, relaxed_bounds
+from cutmemo.planning.problem import (
+    AT_ONCE,
+    NESTED,
+    THOROUGH,
+    Boards,
+    Effort,
+    PackedBoard,
+    Problem,
+    Solution,
+)
 from cutmemo.planning.rack import Lot
-
-STEP = 64
-"""Parts of an inch that everything is counted in."""
-FEET_AT_THE_YARD = (8, 10, 12, 14, 16)
-LONGER_FEET = (18, 20, 22, 24)
-"""Bought only where a piece needs one (common practice: 2 ft steps, 8 to 16 ft usual, to 24 ft)."""
-BOUGHT, RACKED, STARTED = 16, 2, 1
-"""What a foot of board costs in the layout: left-overs first, and the yard last."""
+from cutmemo.planning.solver import solve
+from cutmemo.planning.stock import Source, priced, sources
+from cutmemo.planning.wanted import Wanted
+from cutmemo.planning.yard import Price, Yard, offers
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """Pieces of one row that are still to cut."""
+def plan(
+    wanted: Sequence[Wanted],
+    lots: Iterable[Lot],
+    settings: Settings,
+    yard: Yard | None = None,
+    kept: Iterable[BoardPlan] = (),
+    prices: Iterable[Price] = (),
+    thorough: bool = False,
+) -> list[SectionPlan]:
+    """Return the best layout found of everything *wanted*, section by section; the same input gives the same plan.
 
-    row: int
-    row_id: str
-    inches: Fraction
-    """To the long points: what the piece takes of the board."""
-    count: int
-    section: Section | None
-    label: str = ""
-    setting: str = ""
-    """How the saw is set for it; empty for two square ends."""
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """One piece on a board."""
-
-    row: int
-    row_id: str
-    inches: Fraction
-    start: Fraction
-    """Its first mark, from the end of the board; the second is a piece further."""
-    label: str = ""
-
-    @property
-    def end(self) -> Fraction:
-        """Return the mark to cut at."""
-        return self.start + self.inches
-
-
-@dataclass(frozen=True, slots=True)
-class Board:
-    """One board, or one sound stretch of it, with its pieces in saw order."""
-
-    lot: Lot | None
-    """``None`` for one that has to be bought."""
-    start: Fraction
-    """Where the sound stretch begins."""
-    inches: Fraction
-    pieces: tuple[Piece, ...]
-    left: Fraction
-    """What is over after the last cut."""
-
-
-@dataclass(frozen=True, slots=True)
-class SectionPlan:
-    """All cuts of one section."""
-
-    section: Section | None
-    boards: tuple[Board, ...]
-    too_long: tuple[Wanted, ...] = ()
-    """Longer than any board at hand or at the yard."""
-    proven: bool = True
-    over: Fraction = Fraction(0)
-    """What part of its cost the best layout may save at most; 0 where the cost is proven."""
-
-    @property
-    def order(self) -> dict[Fraction, int]:
-        """Return what has to be bought: how many of which length in inches."""
-        return dict(
-            sorted(Counter(board.inches for board in self.boards if board.lot is None).items())
-        )
-
-    @property
-    def waiting(self) -> dict[int, int]:
-        """Return how many pieces of which row wait for boards that are not here."""
-        rows = Counter(
-            piece.row for board in self.boards if board.lot is None for piece in board.pieces
-        )
-        rows.update({wanted.row: wanted.count for wanted in self.too_long})
-        return dict(sorted(rows.items()))
-
-    @property
-    def pieces(self) -> int:
-        """Return how many pieces are laid."""
-        return sum(len(board.pieces) for board in self.boards)
-
-    @property
-    def laid_inches(self) -> Fraction:
-        """Return how long the boards are together."""
-        return sum((board.inches for board in self.boards), Fraction(0))
-
-    @property
-    def piece_inches(self) -> Fraction:
-        """Return how long the pieces are together."""
-        return sum((piece.inches for board in self.boards for piece in board.pieces), Fraction(0))
-
-    def kept(self, leftover: Fraction) -> Fraction:
-        """Return the left-overs worth keeping, in inches."""
-        return sum((board.left for board in self.boards if board.left >= leftover), Fraction(0))
-
-    def waste(self, leftover: Fraction) -> Fraction:
-        """Return sawdust, trim and ends too short to keep, in inches."""
-        return self.laid_inches - self.piece_inches - self.kept(leftover)
-
-
-def long_point(cut: Cut) -> Fraction | None:
-    """Return the inches of board that *cut* takes: its length to the long points; ``None`` where the section is needed for it.
-
-    Long point less short point is the width times the tangent of the angle; a plumb cut's
-    tangent is rise over 12, a hip's rise over 16.97.
+    Boards that are *kept* hold what is planned on them. *prices* are those last paid, where
+    the *yard* names none. A *thorough* plan may take many seconds: it is for sections that the
+    plan at once leaves unproven, and is never worse than that one.
     """
-    extra = Fraction(0)
-    for end in cut.ends:
-        tangents = _tangents(end)
-        if end.point != "short" or not any(tangents):
-            continue
-        dressed = cut.section.dressed() if cut.section is not None else None
-        if dressed is None:
-            return None
-        across, through = tangents
-        extra += dressed[1] * across + dressed[0] * through
-    return cut.length.inches + extra
-
-
-def _tangents(end: End) -> tuple[Fraction, Fraction]:
-    """Return the tangents of *end* across the width and through the thickness, rounded up to a millionth."""
-
-    def up(value: float) -> Fraction:
-        return Fraction(math.ceil(value * 1_000_000 - 1e-6), 1_000_000)
-
-    across = Fraction(0)
-    if end.rise is not None:
-        across = up(end.rise / math.sqrt(288)) if end.kind == "hip" else Fraction(end.rise, 12)
-    elif end.miter:
-        across = up(math.tan(math.radians(float(end.miter))))
-    return across, up(math.tan(math.radians(float(end.bevel)))) if end.bevel else Fraction(0)
-
-
-@dataclass(frozen=True, slots=True)
-class _Source:
-    """Where boards of one kind come from."""
-
-    lot: Lot | None
-    start: Fraction
-    inches: Fraction
-    available: int | None
-
-    def cost(self) -> int:
-        feet = math.ceil(self.inches / 12)
-        return feet * (BOUGHT if self.lot is None else STARTED if self.lot.leftover else RACKED)
-
-
-def _sources(lots: Iterable[Lot], longest_piece: Fraction, settings: Settings) -> list[_Source]:
-    """Return the sound stretches of the *lots*, then what the yard has."""
-    out = [
-        _Source(lot, begin, end - begin, lot.count)
-        for lot in lots
-        for begin, end in lot.runs()
-        if end - begin >= min(settings.shortest, longest_piece)
-    ]
-    usual = [12 * feet for feet in FEET_AT_THE_YARD]
-    if longest_piece + 2 * settings.trim > usual[-1]:
-        usual += [12 * feet for feet in LONGER_FEET]
-    return out + [
-        _Source(None, Fraction(0), Fraction(inches), None)
-        for inches in usual
-        if inches <= settings.longest
-    ]
-
-
-def _up(inches: Fraction) -> int:
-    return math.ceil(inches * STEP)
-
-
-def _down(inches: Fraction) -> int:
-    return math.floor(inches * STEP)
-
-
-def _capacity(source: _Source, settings: Settings) -> int:
-    """Return what fits: the length less the trimmed end, and one kerf, which the last piece does not need."""
-    return _down(source.inches) - _up(trim_of(source.lot, settings)) + _up(settings.kerf)
-
-
-def trim_of(lot: Lot | None, settings: Settings) -> Fraction:
-    """Return what comes off the end first: nothing of a left-over, whose end is fresh."""
-    return Fraction(0) if lot is not None and lot.leftover else settings.trim
-
-
-def plan(wanted: Sequence[Wanted], lots: Iterable[Lot], settings: Settings) -> list[SectionPlan]:
-    """Return the best layout found of everything *wanted*, section by section; the same input gives the same plan."""
-    racked = list(lots)
-    plans = []
-    for section in dict.fromkeys(each.section for each in wanted):
-        cuts = tuple(each for each in wanted if each.section == section)
-        plans.append(
-            _section_plan(
-                section, cuts, tuple(lot for lot in racked if lot.section == section), settings
-            )
+    racked, plans, paid = list(lots), list(kept), tuple(prices)
+    return [
+        _section_plan(
+            section,
+            tuple(each for each in wanted if each.section == section),
+            tuple(lot for lot in racked if lot.section == section),
+            settings,
+            yard or Yard(),
+            tuple(each for each in plans if each.section == section),
+            tuple(price for price in paid if price[0] == section),
+            THOROUGH if thorough else AT_ONCE,
         )
-    return plans
+        for section in dict.fromkeys(each.section for each in wanted)
+    ]
 
 
 @lru_cache(maxsize=64)
 def _section_plan(
-    section: Section | None, wanted: tuple[Wanted, ...], lots: tuple[Lot, ...], settings: Settings
+    section: Section | None,
+    wanted: tuple[Wanted, ...],
+    lots: tuple[Lot, ...],
+    settings: Settings,
+    yard: Yard,
+    kept: tuple[BoardPlan, ...],
+    prices: tuple[Price, ...],
+    effort: Effort,
 ) -> SectionPlan:
-    """Return the plan of one section; kept, so that a cut in one section does not lay the others anew."""
-    longest = max(each.inches for each in wanted)
-    sources = _sources(lots, longest, settings)
-    room = max((_capacity(source, settings) for source in sources), default=0)
-    fits = [each for each in wanted if _up(each.inches) + _up(settings.kerf) <= room]
-    too_long = tuple(each for each in wanted if each not in fits)
+    """Return the plan of one section; cached, so that a cut in one section does not plan the others anew."""
+    holding, todo, free = held(kept, wanted, lots)
+    by_id = {lot.id: lot for lot in lots}
+    standing = [_held_board(each, by_id) for each in holding if each.pieces]
+    if not todo:
+        return SectionPlan(section, tuple(_fetched(standing, holding)))
+    offered = offers(
+        yard,
+        section,
+        [(each.inches, each.count, each.shape is None) for each in todo],
+        settings.trim,
+        settings.longest,
+        prices,
+    )
+    shortest = min(each.inches for each in todo)
+    found = sources(free, holding, offered, shortest, settings, yard)
+    room = max((each.inches - each.trim for each in found), default=Fraction(0))
+    too_long = tuple(each for each in todo if each.inches > room)
+    fits = [each for each in todo if each.inches <= room]
     if not fits:
-        return SectionPlan(section, (), too_long)
-    weights: dict[int, list[Wanted]] = {}
-    for each in fits:
-        weights.setdefault(_up(each.inches) + _up(settings.kerf), []).append(each)
-    kinds = tuple(
-        Kind(_capacity(source, settings), source.cost(), source.available) for source in sources
+        return SectionPlan(section, tuple(_fetched(standing, holding)), too_long)
+    chosen = priced(found, max(each.inches for each in fits))
+    by_price = chosen is not None
+    model = modelled(chosen or found, fits, by_price, settings)
+    placed, start = placeable(model.problem)
+    model, unplaced = _without(model, placed)
+    if not model.problem.items:
+        return SectionPlan(section, tuple(_fetched(standing, holding)), too_long, unplaced=unplaced)
+    solution = solve(model.problem, start, effort if model.relaxed is None else NESTED)
+    if solution is None:
+        raise AssertionError("boards that were found to hold all pieces do not")
+    proven, over = _proof(model, solution)
+    boards = _boards(model, _arranged(model, solution.boards), by_id, settings)
+    used = {board.kept for board in boards}
+    every = [*(board for board in standing if board.kept not in used), *boards]
+    laid = tuple(_fetched(every, holding))
+    return SectionPlan(
+        section,
+        laid,
+        too_long,
+        proven,
+        over,
+        unplaced,
+        by_price,
+        _kerf_short(laid, settings),
     )
-    job = Job(
-        kinds,
-        tuple(Demand(weight, sum(each.count for each in same)) for weight, same in weights.items()),
-    )
-    layout = lay_out(job)
-    if layout is None:
-        return SectionPlan(section, (), wanted)
-    names = [iter([each for each in same for _ in range(each.count)]) for same in weights.values()]
-    laid = assured(job, _gathered(job, layout.boards))
-    boards = [
-        _board(sources[each.kind], [next(names[demand]) for demand in each.pieces], settings)
-        for each in laid
+
+
+def _without(model: Model, placed: Sequence[int]) -> tuple[Model, tuple[Wanted, ...]]:
+    """Return the model with only so many of each item as can be *placed*, and the rows left out."""
+    items, flat, rows, out = [], [], [], []
+    for k, number in enumerate(placed):
+        left, kept = number, []
+        for each in model.rows[k]:
+            take = min(each.count, left)
+            left -= take
+            kept += [replace(each, count=take)] if take else []
+            out += [replace(each, count=each.count - take)] if each.count > take else []
+        if number:
+            items.append(replace(model.problem.items[k], demand=number))
+            flat += [replace(model.relaxed.items[k], demand=number)] if model.relaxed else []
+            rows.append(tuple(kept))
+    if not out:
+        return model, ()
+    problem = Problem(model.problem.stock, tuple(items), model.problem.charges)
+    relaxed = Problem(problem.stock, tuple(flat)) if model.relaxed else None
+    return Model(problem, model.sources, tuple(rows), relaxed), tuple(out)
+
+
+def _proof(model: Model, solution: Solution) -> tuple[bool, Fraction]:
+    """Return whether the layout is proven best, and what part of its cost could be saved at most."""
+    bound, proven = solution.cost_bound, solution.proven
+    if model.relaxed is not None:
+        bound, fewest = relaxed_bounds(model.relaxed, solution.cost, solution.number)
+        proven = bound == solution.cost and fewest == solution.number
+    over = Fraction(solution.cost - bound, solution.cost) if solution.cost else Fraction(0)
+    return proven, over
+
+
+def _arranged(model: Model, boards: Boards) -> Boards:
+    """Return *boards* of the same stock, easier to cut."""
+    whole = model.fits_whole()
+    fixed = [
+        item is not None or source.exact for item, source in zip(whole, model.sources, strict=True)
     ]
-    over = Fraction(layout.cost - layout.cost_bound, layout.cost)
-    return SectionPlan(section, tuple(sorted(boards, key=_in_order)), too_long, layout.proven, over)
+    out = whole_first(model.problem, boards, whole)
+    out = fewer_settings(model.problem, out, fixed)
+    return assured(model.problem, gathered(model.problem, out, fixed))
 
 
-def _in_order(board: Board) -> tuple[bool, bool, int, Fraction, Fraction]:
-    """Left-overs first, then the rack, then what has to be bought; the longest piece first."""
-    lot = board.lot
-    return (
-        lot is None,
-        lot is not None and not lot.leftover,
-        0 if lot is None else lot.number,
-        -board.inches,
-        board.left,
-    )
+def _boards(model: Model, packed: Boards, lots: dict[str, Lot], settings: Settings) -> list[Board]:
+    """Return the boards in the order they are sawn, with their pieces and marks."""
+    first = [rows[0] for rows in model.rows]
+    names = [iter([each for each in rows for _ in range(each.count)]) for rows in model.rows]
+    out = []
+    after: tuple[Fraction, str] | None = None
+    last: tuple[Fraction, str] | None = None
+    before: PackedBoard | None = None
+    for number in _in_order(model, packed, first):
+        each = packed[number]
+        if before is None or not _alike(each, before):
+            after = last  # equal boards are cut alike, one setting after the other over all of them
+        source = model.sources[each.stock]
+        ordered = in_saw_order([next(names[item]) for item in sorted(each.items)], settings, after)
+        last, before = (ordered[-1].inches, ordered[-1].setting), each
+        out.append(_board(source, ordered, lots, settings))
+    return out
 
 
-def _gathered(job: Job, boards: tuple[LaidBoard, ...]) -> tuple[LaidBoard, ...]:
-    """Return *boards* with pieces moved off the emptiest where others have room, so that one long end is left."""
-
-    def free(board: LaidBoard) -> int:
-        return job.kinds[board.kind].capacity - sum(
-            job.demands[piece].weight for piece in board.pieces
-        )
-
-    todo = list(boards)
-    if len(todo) < 2:
-        return boards
-    target = max(range(len(todo)), key=lambda k: free(todo[k]))
-    for piece in sorted(todo[target].pieces, key=lambda p: job.demands[p].weight):
-        if len(todo[target].pieces) == 1:
-            break
-        homes = [
-            k
-            for k, board in enumerate(todo)
-            if k != target and free(board) >= job.demands[piece].weight
-        ]
-        if homes:
-            home = min(homes, key=lambda k: free(todo[k]))
-            todo[home] = replace(todo[home], pieces=(*todo[home].pieces, piece))
-            rest = list(todo[target].pieces)
-            rest.remove(piece)
-            todo[target] = replace(todo[target], pieces=tuple(rest))
-    return tuple(todo)
+def _alike(one: PackedBoard, other: PackedBoard) -> bool:
+    """Return whether two boards are cut alike."""
+    return one.stock == other.stock and sorted(one.items) == sorted(other.items)
 
 
-def _board(source: _Source, pieces: list[Wanted], settings: Settings) -> Board:
-    """Return the board with its marks.
+def _in_order(model: Model, packed: Boards, first: Sequence[Wanted]) -> list[int]:
+    """Return the order of the boards: begun ones, left-overs, the rack, then what has to be bought.
 
-    Pieces too short to hold are cut first, while the board is long; then those with one saw
-    setting together, square ends before the others; the longest first.
+    Within those, equal boards stand together, and a board comes next that starts at the
+    setting the last one ended with.
     """
-    ordered = sorted(
-        pieces,
-        key=lambda each: (each.inches >= settings.shortest, each.setting, -each.inches, each.row),
+
+    def rank(number: int) -> tuple[int, int, Fraction]:
+        source = model.sources[packed[number].stock]
+        lot = source.lot
+        if source.held is not None:
+            return 0, 0, Fraction(0)
+        if lot is None:
+            return 3, 0, Fraction(0)
+        split = len(lot.runs()) > 1
+        return 1 if lot.leftover else 2, lot.number if split or lot.leftover else 0, source.start
+
+    def longest(number: int) -> tuple[Fraction, int, tuple[int, ...]]:
+        each = packed[number]
+        return max(first[item].inches for item in each.items), -each.stock, each.items
+
+    order: list[int] = []
+    before: frozenset[int] = frozenset()
+    for place in sorted({rank(number) for number in range(len(packed))}):
+        left: dict[tuple[int, tuple[int, ...]], list[int]] = {}
+        for number in range(len(packed)):
+            if rank(number) == place:
+                key = packed[number].stock, tuple(sorted(packed[number].items))
+                left.setdefault(key, []).append(number)
+        while left:
+            key = max(
+                left,
+                key=lambda k: (
+                    len(before & set(k[1])),
+                    -len(set(k[1]) - before),
+                    longest(left[k][0]),
+                ),
+            )
+            before = frozenset(key[1])
+            order += left.pop(key)
+    return order
+
+
+def _board(
+    source: Source, ordered: Sequence[Wanted], lots: dict[str, Lot], settings: Settings
+) -> Board:
+    if source.held is None:
+        pieces, free = marked(ordered, source.trim, settings)
+        left = max(source.inches - free, Fraction(0))
+        return Board(source.lot, source.start, source.inches, pieces, left)
+    before = _held_board(source.held, lots)
+    pieces, free = marked(ordered, source.held.free, settings)
+    return replace(
+        before,
+        pieces=(*before.pieces, *pieces),
+        left=max(before.inches - free, Fraction(0)),
     )
-    at, laid = trim_of(source.lot, settings), []
-    for each in ordered:
-        laid.append(Piece(each.row, each.row_id, each.inches, at, each.label))
-        at += each.inches + settings.kerf
+
+
+def _held_board(each: Held, lots: dict[str, Lot]) -> Board:
+    """Return the board of a kept plan, with what is still to come off it."""
+    kept = each.plan
+    lot = lots.get(kept.lot)
+    if lot is None and kept.lot:
+        lot = Lot(kept.lot, kept.number, kept.section, kept.inches, 0, leftover=kept.leftover)
     return Board(
-        source.lot, source.start, source.inches, tuple(laid), max(source.inches - at, Fraction(0))
+        lot,
+        kept.start,
+        kept.inches,
+        each.pieces,
+        max(kept.inches - each.free, Fraction(0)),
+        kept.id,
+        kept.begun,
     )
+
+
+def _fetched(boards: Iterable[Board], holding: Iterable[Held]) -> list[Board]:
+    """Return *boards* numbered by what is fetched: the sound stretches of one board are one."""
+    of_kept = {each.plan.id: each.plan.board for each in holding}
+    numbers: dict[object, int] = {}
+    used: Counter[tuple[str, Fraction]] = Counter()
+    out = []
+    for place, board in enumerate(boards):
+        key: object = place
+        if board.kept:
+            key = of_kept[board.kept]
+        elif board.lot is not None and len(board.lot.runs()) > 1:
+            key = board.lot.id, used[board.lot.id, board.start]
+            used[board.lot.id, board.start] += 1
+        out.append(replace(board, fetch=numbers.setdefault(key, len(numbers) + 1)))
+    return out
+
+
+def _kerf_short(boards: Sequence[Board], settings: Settings) -> tuple[KerfShort, ...]:
+    """Return the pieces that have a board to themselves for want of a kerf or less on another."""
+    out = []
+    for place, board in enumerate(boards):
+        if len(board.pieces) != 1 or board.kept or board.pieces[0].setting:
+            continue
+        piece = board.pieces[0]
+        for other, each in enumerate(boards[:place]):
+            if each.pieces[-1].setting:
+                continue
+            by = piece.inches - (each.inches - each.pieces[-1].end - settings.kerf)
+            if 0 < by <= settings.kerf:
+                out.append(KerfShort(piece.row, piece.inches, by, other))
+                break
+    return tuple(out)

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from cutmemo.domain.cut import Section
+
+if TYPE_CHECKING:
+    from cutmemo.planning.kept import BoardPlan
 
 MAX_BOARDS = 5_000
 """More boards of one kind than any rack holds: a slip of the keys."""
@@ -52,6 +55,8 @@ class Rack:
     """How many numbers were given out."""
     prices: tuple[tuple[Section | None, Fraction, Fraction], ...] = ()
     """What a board of a section and a length cost when it was put on the rack, the last said first."""
+    boards: tuple[BoardPlan, ...] = ()
+    """Boards that keep their plan, since they were begun or printed; a begun one is in no lot any more."""
 
     def price_of(self, section: Section | None, inches: Fraction) -> Fraction | None:
         """Return what such a board cost last, or ``None`` where nobody said."""
@@ -76,7 +81,8 @@ class Rack:
         """Return the rack with *lot* on it under the next number."""
         lot = replace(lot, number=self.given + 1)
         paid = () if lot.price is None else ((lot.section, lot.inches, lot.price),)
-        return Rack((*self.lots, lot), self.given + 1, (*paid, *self.prices))
+        prices = (*paid, *self.prices)
+        return replace(self, lots=(*self.lots, lot), given=self.given + 1, prices=prices)
 
     def changed(
         self,

@@ -58,7 +58,7 @@ def as_text(rows: Iterable[Row], settings: Settings) -> str:
         rest = [str(part) for part in (cut.allowance, cut.section, cut.piece) if part]
         rest += [
             part
-            for part in (cut.ends_shown(), cut.note, f"for {cut.place}" if cut.place else "")
+            for part in (cut.ends_shown(), *cut.words(), f"for {cut.place}" if cut.place else "")
             if part
         ]
         mark = HELD if row.held and row.state == "open" else MARKS[row.state]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.cut import Cut, End
+from cutmemo.domain.cut import WORD_FIELDS, Cut, End
 
 
 def cut_to_plain(cut: Cut) -> dict[str, Any]:
@@ -23,7 +23,7 @@ def cut_to_plain(cut: Cut) -> dict[str, Any]:
         }
     plain |= {
         name: getattr(cut, name)
-        for name in ("piece", "place", "note")
+        for name in ("piece", "place", *WORD_FIELDS)
         if getattr(cut, name) is not None
     }
     if cut.angled():

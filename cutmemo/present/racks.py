@@ -4,29 +4,94 @@ from __future__ import annotations
 
 import csv
 import io
+import re
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.units import exact_number
 from cutmemo.errors import BadBoards, CutmemoError
 from cutmemo.language import read
+from cutmemo.planning import Lot
+from cutmemo.wording import boards as words
 from cutmemo.wording import explain_error
 
 Span = tuple[Fraction, Fraction]
 Line = tuple[Section | None, Fraction, int, Fraction | None, tuple[Span, ...]]
 NEEDED = ("section", "length", "count")
-KNOWN = (*NEEDED, "price", "bad")
+OPTIONAL = ("price", "bad", "grade", "species")
+"""Grade and species are read over: boards of one section are taken for alike."""
 MAX_LINES = 2_000
+MAX_BARE_FEET = 24
+"""A bare whole number up to this may be feet: no board of so few inches is sold, none of more feet is usual."""
+GRADES = (
+    "#1",
+    "#2",
+    "#3",
+    "no. 1",
+    "no. 2",
+    "no. 3",
+    "select",
+    "structural",
+    "standard",
+    "stud",
+    "construction",
+    "utility",
+    "btr",
+    "& btr",
+    "and btr",
+    "better",
+    "kd",
+    "s4s",
+    "kd-ht",
+    "s-dry",
+    "s-grn",
+)
+SPECIES = (
+    "spf",
+    "s-p-f",
+    "df",
+    "dfl",
+    "df-l",
+    "hf",
+    "hem-fir",
+    "doug fir",
+    "douglas fir",
+    "fir",
+    "syp",
+    "southern pine",
+    "pine",
+    "spruce",
+    "cedar",
+    "redwood",
+)
+_READ_OVER = re.compile(
+    "|".join(
+        rf"(?<!\S){re.escape(each)}(?!\S)" for each in sorted((*GRADES, *SPECIES), key=len)[::-1]
+    ),
+    re.IGNORECASE,
+)
 
 
 def section_of(text: str) -> Section:
-    """Return the section of ``2x6`` or ``5/4x6 treated``. Raises :class:`BadBoards`."""
+    """Return the section of ``2x6``, ``5/4x6 treated`` or ``2x6 #2 SPF``; a grade and a species are read over.
+
+    Raises :class:`BadBoards`, also where the wide side stands first.
+    """
+    plain = " ".join(_READ_OVER.sub(" ", text).split())
     try:
-        intent = read(f"12 in {text}")[0].intent
+        intent = read(f"12 in {plain}")[0].intent
     except CutmemoError:
         intent = None
     if not isinstance(intent, Cut) or intent.section is None or intent.piece or intent.place:
-        raise BadBoards(f"“{text}” is no section. Write it as 2x6, 5/4x6, 4x4 treated or LVL.")
-    return intent.section
+        raise BadBoards(words.not_a_section(text))
+    section = intent.section
+    thickness, width = section.thickness, section.width
+    if thickness is not None and width is not None and thickness > width:
+        usual = Section(width, thickness, section.material, section.treated)
+        raise BadBoards(words.wide_side_first(text, usual))
+    return section
 
 
 def inches_of(text: str) -> Fraction:
@@ -34,31 +99,47 @@ def inches_of(text: str) -> Fraction:
     try:
         readings = read(text)
     except CutmemoError as error:
-        raise BadBoards(f"“{text}” is no length. Write it as 16', 92-5/8 or 2438mm.") from error
+        raise BadBoards(words.not_a_length(text)) from error
     intent = readings[0].intent
     if len(readings) > 1 or not isinstance(intent, Cut) or intent != Cut(intent.length):
-        raise BadBoards(f"“{text}” is no plain length. Write it as 16', 92-5/8 or 2438mm.")
+        raise BadBoards(words.not_a_length(text))
     return intent.length.inches
 
 
-def count_of(text: str) -> int:
-    """Return how many. Raises :class:`BadBoards`."""
-    if not text.strip().isdecimal():
-        raise BadBoards(f"“{text}” is no count. Write a whole number.")
-    return int(text)
+def board_inches_of(text: str, bare_is_feet: bool = False) -> Fraction:
+    """Return the inches of a board; a bare whole number that may be feet is feet where the crew set so.
+
+    Raises :class:`BadBoards` with a question where it did not.
+    """
+    bare = text.strip()
+    if bare.isdecimal() and 0 < int(bare) <= MAX_BARE_FEET:
+        if not bare_is_feet:
+            raise BadBoards(words.feet_or_inches(bare))
+        return Fraction(12 * int(bare))
+    return inches_of(text)
+
+
+def count_of(text: str, least: int = 0) -> int:
+    """Return how many, *least* or more. Raises :class:`BadBoards`."""
+    plain = text.strip()
+    if not (plain.isdecimal() and plain.isascii()) or int(plain) < least:
+        raise BadBoards(words.not_a_count(text))
+    return int(plain)
 
 
 def price_of(text: str) -> Fraction | None:
-    """Return a price, or ``None`` for none. Raises :class:`BadBoards`."""
-    if not text.strip():
+    """Return a price as ``12.50``, ``$12.50`` or ``$1,200``; ``None`` for none. Raises :class:`BadBoards`."""
+    plain = text.strip().removeprefix("$").strip()
+    if not plain:
+        if text.strip():
+            raise BadBoards(words.not_a_price(text))
         return None
+    if not re.fullmatch(r"(\d+|\d{1,3}(,\d{3})+)(\.\d+)?|\.\d+", plain, re.ASCII):
+        raise BadBoards(words.not_a_price(text))
     try:
-        price = Fraction(text.strip())
+        return exact_number(plain.replace(",", ""))
     except (ValueError, ZeroDivisionError) as error:
-        raise BadBoards(f"“{text}” is no price. Write it as 12.50.") from error
-    if price < 0:
-        raise BadBoards(f"“{text}” is no price.")
-    return price
+        raise BadBoards(words.not_a_price(text)) from error
 
 
 def bad_of(text: str) -> tuple[Span, ...]:
@@ -67,7 +148,7 @@ def bad_of(text: str) -> tuple[Span, ...]:
     for part in filter(None, (part.strip() for part in text.split(";"))):
         begin, to, end = part.partition(" to ")
         if not to:
-            raise BadBoards(f"“{part}” is no bad part. Write it as 40 to 52.")
+            raise BadBoards(words.not_a_bad_part(part))
         spans.append((Fraction(0) if begin.strip() == "0" else inches_of(begin), inches_of(end)))
     return tuple(spans)
 
@@ -76,40 +157,46 @@ def _why(error: Exception) -> str:
     return explain_error(error) if isinstance(error, BadBoards) else str(error)
 
 
-def boards_from_csv(text: str) -> list[Line]:
-    """Return the boards of a CSV with the columns section, length, count and, where wanted, price and bad.
+def boards_from_csv(text: str, bare_is_feet: bool = False) -> list[Line]:
+    """Return the boards of a CSV with the columns section, length, count and, where wanted, price, bad, grade and species.
 
     Raises :class:`BadBoards` naming the line; nothing is taken then.
     """
     rows = csv.DictReader(io.StringIO(text, newline=""))
     names = [name.strip().lower() for name in rows.fieldnames or ()]
     missing = [name for name in NEEDED if name not in names]
-    unknown = [name for name in names if name not in KNOWN]
+    unknown = [name for name in names if name not in (*NEEDED, *OPTIONAL)]
     if missing or unknown:
-        has = ", ".join(names) or "nothing"
-        raise BadBoards(
-            f"The head line needs {', '.join(NEEDED)}, and may have price and bad; it has {has}."
-        )
+        raise BadBoards(words.wrong_head_line(NEEDED, OPTIONAL, names))
     rows.fieldnames = names
     out: list[Line] = []
     try:
         for row in rows:
             if len(out) == MAX_LINES:
-                raise BadBoards(f"more than {MAX_LINES} lines")
+                raise BadBoards(words.TOO_MANY_LINES.format(most=MAX_LINES))
             if None in row or None in row.values():
-                raise BadBoards("it has another number of columns than the head line")
+                raise BadBoards(words.OTHER_COLUMNS)
             price, bad = price_of(row.get("price") or ""), bad_of(row.get("bad") or "")
             out.append(
                 (
                     section_of(row["section"]),
-                    inches_of(row["length"]),
-                    count_of(row["count"]),
+                    board_inches_of(row["length"], bare_is_feet),
+                    count_of(row["count"], least=1),
                     price,
                     bad,
                 )
             )
     except (BadBoards, csv.Error) as error:
-        raise BadBoards(
-            f"Line {rows.line_num} cannot be read: {_why(error)} Nothing was put on the rack."
-        ) from error
+        raise BadBoards(words.wrong_line(rows.line_num, _why(error))) from error
     return out
+
+
+def all_there(lines: Sequence[Line], lots: Iterable[Lot]) -> bool:
+    """Return whether every line stands on the rack already, word for word: the same list may have come twice."""
+    there = Counter(
+        (lot.section, lot.inches, lot.count, lot.price, lot.bad) for lot in lots if not lot.leftover
+    )
+    asked = Counter(
+        (section, inches, count, price, tuple(bad)) for section, inches, count, price, bad in lines
+    )
+    return bool(lines) and not asked - there

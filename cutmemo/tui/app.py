@@ -23,6 +23,8 @@ from cutmemo.wording import screens as words
 
 FOLLOW_SECONDS = 0.3
 """How soon a change by another station shows."""
+COPY_SECONDS = 600.0
+"""How often it is seen whether a copy of the memo is due."""
 
 
 class MemoApp(App[int]):
@@ -55,7 +57,12 @@ class MemoApp(App[int]):
         """Look for a loudspeaker now, and for other stations' changes from now on."""
         self.stage.planner.ahead()
         self.set_interval(FOLLOW_SECONDS, self.stage.follow)
+        self.set_interval(COPY_SECONDS, self._keep_copy)
         self.sound.find_loudspeaker()
+
+    def _keep_copy(self) -> None:
+        """Copy the memo where that is due, without keeping anybody waiting."""
+        self.run_worker(self.stage.memo.keep_copy, thread=True, exit_on_error=False)
 
     def on_unmount(self) -> None:
         """Close the microphone."""

@@ -15,5 +15,5 @@ def describe(cut: Cut, settings: Settings) -> str:
     parts += [str(part) for part in (cut.allowance, cut.section, cut.piece) if part]
     if cut.allowance is not None and settings.shade is not None:
         parts.append(f"(saw {format_length(sawn(cut, settings), settings.display, 64)})")
-    parts += [cut.ends_shown(), cut.note or "", f"for {cut.place}" if cut.place else ""]
+    parts += [cut.ends_shown(), *cut.words(), f"for {cut.place}" if cut.place else ""]
     return " ".join(part for part in parts if part)

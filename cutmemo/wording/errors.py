@@ -22,6 +22,14 @@ from cutmemo.errors import (
 )
 from cutmemo.wording.doubts import explain
 
+RESCUE = "“cutmemo rescue” makes a new memo with all that can be saved"
+
+
+def last_copy(copy: str) -> str:
+    """Return where the last good copy of a memo lies."""
+    return f"The last good copy is {copy}."
+
+
 MAX_HINTS = 6
 """So many of the words that would have fitted are named."""
 
@@ -36,6 +44,9 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return f"“{error.said}”: {reasons}"
         case BadSetting() | NothingToDo() | BadBoards():
             return explain(error.reason, settings)
+        case BadMemo() if error.damaged:
+            offer = f" {last_copy(str(error.copy))}" if error.copy is not None else ""
+            return f"The memo {error.path} cannot be used: {error.why}. {RESCUE}.{offer}"
     template = _TEMPLATES.get(type(error))
     return str(error) if template is None else template.format(**vars(error))
 

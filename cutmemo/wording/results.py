@@ -10,12 +10,14 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
 from cutmemo.framing import Assembly
 from cutmemo.memo import events as e
+from cutmemo.memo.chain import Gap
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Happened, Result
 from cutmemo.memo.state import MemoState, Row, saw_settings
 from cutmemo.planning.rack import Lot
 from cutmemo.wording.cuts import describe
 from cutmemo.wording.doubts import explain
+from cutmemo.wording.errors import RESCUE, last_copy
 from cutmemo.wording.framing import remark_in_words
 from cutmemo.wording.lengths import board_length
 from cutmemo.wording.memo import EACH_OF_SEVERAL
@@ -288,11 +290,23 @@ def ignored_call(words: str) -> str:
     return f"Ignored as noise: “{words}”. Say it again." if words else ""
 
 
+def lost(gap: Gap) -> str:
+    """Return what is known of entries that are missing."""
+    which = _many(gap.missing, "entry", "entries") if gap.missing is not None else "entries"
+    verb, them = ("is", "it") if gap.missing == 1 else ("are", "them")
+    begin, end = gap.before[:16].replace("T", " "), gap.behind[:16].replace("T", " ")
+    between = f"between {begin} and {end}"
+    where = between if begin and end else f"after {begin}" if begin else f"before {end}"
+    at = f" at {gap.station}" if gap.station else ""
+    copy = f", the copy {gap.copy} has {them}" if gap.copy else ""
+    lost = "missing" if gap.missing is not None else "missing or out of order"
+    return f"{which} {verb} {lost}{f' {where}' if begin or end else ''}{at}{copy}"
+
+
 def marks(memo: Projection) -> list[str]:
     """Return what every screen says of entries that cannot be read or applied; mostly nothing."""
-    unreadable = [event.payload for event in memo.state.unreadable]
-    damaged = sum(isinstance(each, e.Unreadable) and not each.newer for each in unreadable)
-    newer = len(unreadable) - damaged
+    damaged = sum(event.damaged for event in memo.state.unreadable)
+    newer = len(memo.state.unreadable) - damaged
     found = []
     if newer:
         found.append(
@@ -300,7 +314,12 @@ def marks(memo: Projection) -> list[str]:
             " They are kept. Install the newer one to see them."
         )
     if damaged:
-        found.append(f"Damaged: {_many(damaged, 'entry', 'entries')}. “cutmemo day” names them.")
+        found.append(
+            f"Damaged: {_many(damaged, 'entry', 'entries')}. “cutmemo day” names them, {RESCUE}."
+        )
+    found += [f"{lost(gap)[0].upper()}{lost(gap)[1:]}. {RESCUE}." for gap in memo.gaps]
+    if memo.last_copy:
+        found.append(last_copy(memo.last_copy))
     for event in memo.state.waiting:
         found.append(
             f"Waits for what it is about: {describe_event(event, memo)},"

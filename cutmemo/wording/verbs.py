@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
@@ -138,6 +139,10 @@ VERBS: Mapping[str, VerbText] = {
     "import": VerbText(
         "take in events another memo exported; twice changes nothing",
         {"file": "file of JSON lines, or - for standard input"},
+    ),
+    "rescue": VerbText(
+        "make a new memo of all that can be read of a damaged one, and of its copies",
+        {"to": "the new memo's file, else one beside it"},
     ),
     "memos": VerbText("the memos on this machine"),
     "rack": VerbText("the boards at hand: show, add, change, take off, load from CSV"),
@@ -286,9 +291,36 @@ def setting_line(name: str, value: object) -> str:
     return f"{name:9} {'off' if value is None else value}"
 
 
+def import_at(line: int, lines: int) -> str:
+    """Return how far a long import is."""
+    return f"Line {line} of {lines} is read."
+
+
 def imported(new: int) -> str:
     """Return how many events were new."""
     return f"{new} new."
+
+
+ALL_RESCUED = "Nothing is known to be missing."
+
+
+def rescued(memo: str, read: int, copied: int) -> str:
+    """Return what was saved of a damaged memo, and where it is now."""
+    return (
+        f"Saved: {read} entries from the memo, {copied} more from its copies.\n"
+        f"They are in {memo}. The damaged memo is left as it is.\n"
+        f"To go on with it: cutmemo --memo {shlex.quote(memo)}"
+    )
+
+
+def not_rescued(at: str, who: str, station: str, kind: str) -> str:
+    """Return one entry that is lost, as far as it can be read."""
+    return f"{at[:16].replace('T', ' ')}  {who} at {station}: {kind} — lost"
+
+
+def gap_line(lost: str) -> str:
+    """Return where entries are missing, on a line of the day."""
+    return f"----------------  {lost}"
 
 
 def day_line(at: str, who: str, station: str, what: str, why: str | None, undone: bool) -> str:

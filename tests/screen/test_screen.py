@@ -338,7 +338,7 @@ async def test_by_board_the_marks_are_shown_and_pieces_come_off(
         await pilot.press("c")
         shown = await laid(app, pilot)
         # 144 − 48 − 1/8 = 95-7/8 stays, and the rest of the plan stays on it.
-        assert 'left-over 2: 95-7/8"' in shown
+        assert "rack 1: 12 ft, begun" in shown
         assert session.state.sums.open_pieces == 3
         await pilot.press("u")
         shown = await laid(app, pilot)
@@ -369,7 +369,8 @@ async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Desk) -> None:
         await pilot.press("c")
         await pilot.pause()
         assert _section_plan.cache_info().hits > before.hits
-        assert [lot.leftover for lot in session.state.rack.lots] == [False, True]
+        (begun,) = session.state.rack.boards
+        assert [piece.cut for piece in begun.pieces] == [True, False, False]
 
 
 # --- at the saw ---------------------------------------------------------------------------------------------

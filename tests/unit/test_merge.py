@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 
 from cutmemo.errors import BadImport, CutmemoError
 from cutmemo.memo import Projection, open_store
-from cutmemo.memo.codec import digest, from_line, to_line
+from cutmemo.memo.codec import decode, digest, from_line, to_line
 from cutmemo.memo.events import Event, PiecesCleared, Unreadable
 from cutmemo.memo.merge import in_order
 from cutmemo.memo.state import MemoState
@@ -179,21 +179,10 @@ def test_lines_sorted_by_their_text_give_the_same_memo(
 
 def newer(path: Path, kind: str, version: int, payload: dict[str, object]) -> None:
     """Put an event into the memo at *path* as a newer program would."""
-    database = sqlite3.connect(path)
-    database.execute(
-        "INSERT INTO events (id, at, station, who, kind, version, payload) VALUES (?,?,?,?,?,?,?)",
-        (
-            f"n-{kind}-{version}",
-            "2026-03-02T08:00:00+00:00",
-            "s",
-            "w",
-            kind,
-            version,
-            json.dumps(payload),
-        ),
-    )
-    database.commit()
-    database.close()
+    raw, at = json.dumps(payload), "2026-03-02T08:00:00+00:00"
+    name = f"n-{kind}-{version}"
+    with open_store(path) as store:
+        store.take([Event(name, at, "s", "w", kind, version, decode(kind, version, raw), raw)])
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from cutmemo.language.grammar.fields import (
     count_before,
     count_of_board,
     exact,
-    note,
+    kept_in_words,
     piece,
     place,
     section,
@@ -123,7 +123,7 @@ def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
 
 
 def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """section | piece | note: what may be named anywhere"""
+    """section | piece | kept_in_words: what may be named anywhere"""
     for name, rule in _FIELDS.items():
         if getattr(sofar.change, name) is None:
             for found, after in scan.every(rule, at):
@@ -135,16 +135,20 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                     yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
-    if sofar.change.note is not None:
-        for more, after in scan.every(note, at):
-            if more not in sofar.change.note:
-                yield sofar.with_field("note", f"{sofar.change.note}, {more}"), after
+    yield from _kept_in_words(scan, at, sofar)
+
+
+def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """several words of a field that is kept in words stand together"""
+    for (name, found), after in scan.every(kept_in_words, at):
+        said = getattr(sofar.change, name)
+        if said is None or found not in said:
+            yield sofar.with_field(name, f"{said}, {found}" if said else found), after
 
 
 _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
     "section": section,
     "piece": piece,
-    "note": note,
 }
 """What may be named anywhere in a call, each once."""
 

@@ -26,7 +26,6 @@ from cutmemo.language.lexicon.en import (
     MATERIALS,
     NEEDS_A_PIECE,
     NOMINAL,
-    NOTES,
     ONES,
     PIECES,
     PITCHED,
@@ -40,6 +39,7 @@ from cutmemo.language.lexicon.en import (
     SLIGHT_SIDES,
     TENS,
     TREATED,
+    WORD_FIELDS,
 )
 from cutmemo.language.lexicon.table import Table
 
@@ -138,15 +138,16 @@ def exact(scan: Scan, at: int) -> int | None:
     return found[0][1] if found else None
 
 
-def note(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """note = "leave the line" | "birdsmouth" | "parallel" …"""
-    for name, after in scan.find(NOTES, at):
-        if name not in NEEDS_A_PIECE or scan.every(piece, after):
-            yield name, after
+def kept_in_words(scan: Scan, at: int) -> Iterator[tuple[tuple[str, str], int]]:
+    """kept_in_words = a word of a field that is kept in words | number "ply", which is a note"""
+    for field, table in WORD_FIELDS.items():
+        for name, after in scan.find(table, at):
+            if name not in NEEDS_A_PIECE or scan.every(piece, after):
+                yield (field, name), after
     for plies, after in scan.every(any_number, at):
         end = scan.take(after, "ply", fits="ply")
         if end is not None:
-            yield f"{plies} ply", end
+            yield ("note", f"{plies} ply"), end
 
 
 # --- of what -------------------------------------------------------------------------------------
@@ -329,7 +330,7 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
 
 _BEHIND_A_PLACE: tuple[Table[Any], ...] = (
     PIECES,
-    NOTES,
+    *WORD_FIELDS.values(),
     POINTS,
     COUNT_LEADS,
     MATERIALS,

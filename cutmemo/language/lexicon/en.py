@@ -147,6 +147,9 @@ NOTES: Final = Table(
 NEEDS_A_PIECE: Final = ("double", "triple")
 """Notes that only a piece may follow: "double header"; before a length they could double it."""
 
+WORD_FIELDS: Final[dict[str, Table[str]]] = {"note": NOTES}
+"""The words of each field that is kept in words (``domain.cut.WORD_FIELDS``)."""
+
 # --- boards --------------------------------------------------------------------------------------
 
 MATERIALS: Final = Table(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
@@ -16,7 +15,14 @@ from cutmemo.memo.decide import find, halves, saw
 from cutmemo.memo.decide.cuts import Call, cuts_of
 from cutmemo.memo.decide.orders import order
 from cutmemo.memo.decide.undo import refuse_if_built_upon
-from cutmemo.memo.events import AssemblyConfirmed, CutStruck, Draft, EventUndone, QuestionAnswered
+from cutmemo.memo.events import (
+    AssemblyConfirmed,
+    CutStruck,
+    Draft,
+    EventUndone,
+    QuestionAnswered,
+    moment_of,
+)
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
@@ -93,7 +99,7 @@ def named_answer(
     row = find.question(state, context)
     if row is None or row.station != context.station or len(row.readings) < 2:
         return None
-    since = (context.now - datetime.fromisoformat(row.touched_at)).total_seconds()
+    since = (context.now - moment_of(row.touched_at)).total_seconds()
     if not 0 <= since <= ANSWER_WITHIN_SECONDS:
         return None
     named = [

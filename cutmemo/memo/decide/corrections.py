@@ -65,27 +65,12 @@ def _still_asked(state: MemoState, row: Row, readings: Sequence[Reading]) -> lis
     anew = {HEARD_TWO_WAYS, SAID_TWO_WAYS}
     for cut in row.readings:
         anew.update(check(cut, [*others, cut], state.settings, 0.0).questions)
-    named = [_fields_named(each.intent) for each in readings if isinstance(each.intent, Change)]
+    named = [each.intent.named() for each in readings if isinstance(each.intent, Change)]
     return [
         each
         for each in row.doubts
         if of_none(each) not in anew and not all(each.about & fields for fields in named)
     ]
-
-
-def _fields_named(change: Change) -> frozenset[Field]:
-    """Return the fields that *change* says anew."""
-    named = {
-        Field.LENGTH: change.length,
-        Field.COUNT: change.count,
-        Field.ALLOWANCE: change.allowance,
-        Field.SECTION: change.section,
-        Field.PIECE: change.piece,
-        Field.PLACE: change.place,
-        Field.ENDS: change.ends,
-        Field.NOTE: change.note,
-    }
-    return frozenset(field for field, value in named.items() if value is not None)
 
 
 @order("same")

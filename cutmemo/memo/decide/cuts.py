@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 from fractions import Fraction
 
 from cutmemo.domain.checks import check
@@ -18,7 +17,7 @@ from cutmemo.language import AssemblyCall, CallList, Reading
 from cutmemo.language.measures import doubtful_measures
 from cutmemo.language.specs import spec_of
 from cutmemo.memo.commands import Context
-from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft
+from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft, moment_of
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row
 
@@ -158,12 +157,13 @@ def _seconds_since(state: MemoState, cut: Cut, row: Row | None, context: Context
     """Return how long ago this station called the very same cut last."""
     if row is not None:
         return None
-    same = [
-        each for each in state.rows.values() if each.cut == cut and each.station == context.station
-    ]
-    if not same:
-        return None
-    return (context.now - datetime.fromisoformat(same[-1].at)).total_seconds()
+    length = cut.length.inches.as_integer_ratio()  # far the quickest of all that differs
+    for each in reversed(state.rows.in_order()):
+        if each.cut.length.inches.as_integer_ratio() != length:
+            continue
+        if each.cut == cut and each.station == context.station:
+            return (context.now - moment_of(each.at)).total_seconds()
+    return None
 
 
 def add_list(state: MemoState, call: Call, listed: CallList, context: Context) -> Decision:

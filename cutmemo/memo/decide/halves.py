@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 
 from cutmemo.asr import Interpretation, Recognition, interpret
 from cutmemo.asr.decide import MAX_READINGS, n_best, rejected_call
@@ -17,7 +16,7 @@ from cutmemo.language import CallList, Change, Command, OnRow, Reading, may_go_o
 from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
 from cutmemo.memo.decide.cuts import Call, add
-from cutmemo.memo.events import CutChanged, Draft, Event
+from cutmemo.memo.events import CutChanged, Draft, Event, moment_of
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row
@@ -72,7 +71,7 @@ def _last_spoken(memo: Projection, station: str) -> Event | None:
 
 def _within(trace: Event, context: Context) -> bool:
     """Return whether *trace* was moments ago; a clock set back is no reason to take a call for a rest."""
-    since = (context.now - datetime.fromisoformat(trace.at)).total_seconds()
+    since = (context.now - moment_of(trace.at)).total_seconds()
     return 0 <= since <= REST_WITHIN_SECONDS
 
 

@@ -3,25 +3,32 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
-from cutmemo.domain.checks import sawn
 from cutmemo.domain.cut import Section
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards
 from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, Context
-from cutmemo.memo.events import BoardRest, BoardsAdded, BoardSawn, BoardsChanged, Draft
+from cutmemo.memo.events import BoardsAdded, BoardsChanged, Draft
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row
-from cutmemo.planning import Lot, SectionPlan, Wanted, plan
-from cutmemo.planning.plan import long_point, trim_of
+from cutmemo.planning import (
+    BoardPlan,
+    Lot,
+    Sawn,
+    SectionPlan,
+    Wanted,
+    Yard,
+    board_called,
+    plan,
+    sawn_off,
+    wanted_of,
+)
 from cutmemo.planning.rack import MAX_BOARD_INCHES, MAX_BOARDS
+from cutmemo.planning.yard import Price
 
 MAX_PIECES = 3_000
 """More pieces than this are not laid onto boards."""
-TO_LONG_POINTS = "(marks to the long points)"
-NEEDS_SECTION = "(called to a short point: it takes more board than this; say its section)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,14 +40,21 @@ class PlanningJob:
     wanted: tuple[Wanted, ...]
     lots: tuple[Lot, ...]
     settings: Settings
+    prices: tuple[Price, ...] = ()
+    """What boards cost last."""
+    yard: Yard = Yard()  # noqa: RUF009 - frozen
+    kept: tuple[BoardPlan, ...] = ()
+    """Boards that were begun or printed."""
 
     def of(self, section: Section | None) -> PlanningJob:
         """Return what of it is of one section."""
         return replace(self, wanted=tuple(each for each in self.wanted if each.section == section))
 
-    def solve(self) -> list[SectionPlan]:
-        """Return the plan; this may take seconds for hundreds of cuts."""
-        return plan(self.wanted, self.lots, self.settings)
+    def solve(self, thorough: bool = False) -> list[SectionPlan]:
+        """Return the plan; a *thorough* one may take many seconds, for a proof that the first left open."""
+        return plan(
+            self.wanted, self.lots, self.settings, self.yard, self.kept, self.prices, thorough
+        )
 
 
 def planning_job(state: MemoState) -> PlanningJob:
@@ -49,8 +63,11 @@ def planning_job(state: MemoState) -> PlanningJob:
     pieces = sum(row.left for row in rows)
     if pieces > MAX_PIECES:
         raise BadBoards(doubt(DoubtKind.TOO_MANY_TO_PLAN, pieces=pieces, most=MAX_PIECES))
-    wanted = tuple(_wanted(row, state.settings) for row in rows)
-    return PlanningJob(state.position, wanted, state.rack.lots, state.settings)
+    wanted = tuple(wanted_of(row.number, row.id, row.cut, row.left, state.settings) for row in rows)
+    rack = state.rack
+    return PlanningJob(
+        state.position, wanted, rack.lots, state.settings, rack.prices, kept=rack.boards
+    )
 
 
 def add_boards(command: AddBoards, context: Context) -> Decision:
@@ -83,6 +100,9 @@ def lot_of(state: MemoState, name: str) -> Lot:
 
 def change_boards(state: MemoState, command: ChangeBoards) -> Decision:
     """Return a lot with another count, length or other bad parts."""
+    board = board_called(state.rack, command.number)
+    if board is not None and command.count == 0:
+        return Decision(Result("racked"), (Draft(BoardsChanged(lot=board, count=0)),))
     lot = lot_of(state, command.number)
     count, inches = command.count, command.inches
     changed = Boards(
@@ -110,73 +130,20 @@ def _check(boards: Boards, least: int = 1) -> None:
             raise BadBoards(doubt(DoubtKind.BAD_PART_OFF_BOARD, **span))
 
 
-def boards_for(state: MemoState, row: Row, pieces: int, context: Context) -> tuple[BoardSawn, ...]:
-    """Return which boards *pieces* of *row* come off, and what is left of each.
+def boards_for(state: MemoState, row: Row, pieces: int, context: Context) -> tuple[Sawn, ...]:
+    """Return which boards *pieces* of *row* come off, and what is still planned on them.
 
     Nothing where the plan has to buy them.
     """
     section = row.cut.section
-    if not any(lot.section == section for lot in state.rack.lots):
+    rack = state.rack
+    sections = {*(lot.section for lot in rack.lots), *(board.section for board in rack.boards)}
+    if section not in sections:
         return ()
     try:
         plans = planning_job(state).of(section).solve()
     except BadBoards:
         return ()  # too many pieces to lay: a piece is cut all the same
-    started: list[tuple[Lot, dict[Fraction, Fraction]]] = []
-    for board in (board for each in plans for board in each.boards):
-        here = [piece for piece in board.pieces if piece.row_id == row.id][:pieces]
-        if board.lot is None or not here:
-            continue
-        kerfs = (each.inches + state.settings.kerf for each in here)
-        used = trim_of(board.lot, state.settings) + sum(kerfs, Fraction(0))
-        # Two sound stretches may be of one board: it is started once.
-        same = (taken for lot, taken in started if lot == board.lot and board.start not in taken)
-        taken = next(same, None)
-        if taken is None:
-            started.append((board.lot, {board.start: used}))
-        else:
-            taken[board.start] = used
-        pieces -= len(here)
     return tuple(
-        BoardSawn(lot.id, _rests(state.settings, lot, taken, context)) for lot, taken in started
-    )
-
-
-def _rests(
-    settings: Settings, lot: Lot, taken: dict[Fraction, Fraction], context: Context
-) -> tuple[BoardRest, ...]:
-    """Return the sound stretches left of one board, those worth handling.
-
-    *taken* is what went, by where a stretch begins.
-    """
-    least = min(settings.shortest, settings.leftover)
-    stretches = [end - begin - taken.get(begin, Fraction(0)) for begin, end in lot.runs()]
-    return tuple(
-        BoardRest(context.new_id(), lot.section, inches) for inches in stretches if inches >= least
-    )
-
-
-def _wanted(row: Row, settings: Settings) -> Wanted:
-    """Return what *row* takes of a board: its allowance sawn as the crew set it, to long points."""
-    cut = replace(row.cut, length=sawn(row.cut, settings))
-    takes = long_point(cut)
-    measured = (
-        "" if takes == cut.length.inches else NEEDS_SECTION if takes is None else TO_LONG_POINTS
-    )
-    parts = (
-        str(cut.allowance or ""),
-        cut.piece,
-        cut.ends_shown(),
-        measured,
-        cut.note,
-        f"for {cut.place}" if cut.place else "",
-    )
-    return Wanted(
-        row.number,
-        row.id,
-        takes or cut.length.inches,
-        row.left,
-        cut.section,
-        " ".join(part for part in parts if part),
-        cut.ends_shown(),
+        sawn for each in plans for sawn in sawn_off(each, rack, row.id, pieces, context.new_id)
     )

@@ -12,7 +12,7 @@ from cutmemo.memo.commands import Context, Order
 from cutmemo.memo.decide import find
 from cutmemo.memo.decide.orders import order
 from cutmemo.memo.decide.rack import boards_for
-from cutmemo.memo.decide.undo import is_own_act
+from cutmemo.memo.decide.undo import last_own_act
 from cutmemo.memo.events import Draft
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Happened, Result
@@ -32,8 +32,8 @@ def clear(memo: Projection, given: Order, context: Context) -> Decision:
     if row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
     pieces = row.left if given.verb == "clear all" else 1
-    boards = boards_for(memo.state, row, pieces, context)
-    cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, boards=boards)
+    sawn = boards_for(memo.state, row, pieces, context)
+    cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, sawn=sawn)
     return _about("cleared", row, cleared)
 
 
@@ -78,8 +78,7 @@ def suspects(memo: Projection, row_id: str | None, context: Context) -> list[Sus
     of *row_id* alone where it is given.
     """
     state, found = memo.state, []
-    acts = (event for event in reversed(memo.log) if is_own_act(event, context.station))
-    last = next((event for event in acts if memo.counts(event)), None)
+    last = last_own_act(memo, context.station)
     if last is not None and isinstance(last.payload, e.PiecesCleared):
         cleared = state.rows.get(last.payload.row)
         if row_id in (None, last.payload.row) and cleared is not None and cleared.done:
@@ -111,7 +110,7 @@ def spoil(memo: Projection, given: Order, context: Context) -> Decision:
         row=row.id,
         reason=reason,
         was_cut=chosen.was_cut,
-        boards=boards_for(memo.state, row, 1, context) if new_board else (),
+        sawn=boards_for(memo.state, row, 1, context) if new_board else (),
     )
     return Decision(Result("spoiled", reason=reason), (Draft(payload),), (row.id,))
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.errors import NothingToDo
 from cutmemo.memo import events as e
@@ -19,13 +21,20 @@ def is_own_act(event: Event, station: str) -> bool:
     return event.station == station and not isinstance(event.payload, _NO_ACT)
 
 
+def last_own_act(memo: Projection, station: str) -> Event | None:
+    """Return the last thing that *station* did and that still counts, or ``None``."""
+    latest_first = (event for event in reversed(memo.log) if is_own_act(event, station))
+    return next((event for event in latest_first if memo.counts(event)), None)
+
+
 @order("undo")
 def undo(memo: Projection, given: Order, context: Context) -> Decision:
     """Return the last act of this station taken back, a list as a whole."""
-    mine = [each for each in memo.log if is_own_act(each, context.station) and memo.counts(each)]
-    if not mine:
+    last = last_own_act(memo, context.station)
+    if last is None:
         raise NothingToDo(doubt(DoubtKind.NOTHING_TO_UNDO))
-    undone = _with_its_list(mine[-1], mine)
+    mine = (each for each in memo.log if is_own_act(each, context.station) and memo.counts(each))
+    undone = _with_its_list(last, mine)
     for event in undone:
         refuse_if_built_upon(memo, event)
     return _decision("undone", undone, [Draft(e.EventUndone(event.id)) for event in undone])
@@ -51,7 +60,7 @@ def redo(memo: Projection, given: Order, context: Context) -> Decision:
     return _decision("redone", redone, [Draft(e.EventRedone(event.id)) for event in redone])
 
 
-def _with_its_list(event: Event, others: list[Event]) -> list[Event]:
+def _with_its_list(event: Event, others: Iterable[Event]) -> list[Event]:
     """Return *event*, or all of *others* that were done in one go with it."""
     return [each for each in others if each.list == event.list] if event.list else [event]
 
@@ -69,8 +78,7 @@ def refuse_if_built_upon(memo: Projection, event: Event) -> None:
     """
     # A correction of what was cut puts a row of its own id on the list.
     rows, lots = {event.id, *rows_named(event.payload)}, lots_added(event.payload)
-    place = next(n for n, each in enumerate(memo.log) if each.id == event.id)
-    for later in memo.log[place + 1 :]:
+    for later in memo.log[memo.place(event) + 1 :]:
         if not memo.counts(later):
             continue
         facts = {"person": later.who, "station": later.station}

@@ -12,7 +12,7 @@ from cutmemo.domain.checks import sawn
 from cutmemo.domain.length import format_length
 from cutmemo.errors import CutmemoError
 from cutmemo.memo.state import Row, saw_settings
-from cutmemo.planning.plan import trim_of
+from cutmemo.planning.stock import trim_of
 from cutmemo.present.boards import board_shown
 from cutmemo.tui.controllers.commands import Place
 from cutmemo.tui.controllers.planner import Plans
@@ -115,7 +115,9 @@ class SawScreen(WorkingScreen):
         """Return how many are left and what the piece is."""
         cut, settings = row.cut, self.memo.state.settings
         parts = [words.left_of(row.left, cut.count)]
-        parts += [str(part) for part in (cut.allowance, cut.section, cut.piece, cut.note) if part]
+        parts += [
+            str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part
+        ]
         if cut.allowance is not None and settings.shade is not None:
             saw = format_length(sawn(cut, settings), settings.display, 64)
             parts.append(words.sawn_at(str(saw)))
@@ -128,9 +130,11 @@ class SawScreen(WorkingScreen):
     def _waiting(self, rows: list[Row]) -> str:
         """Return what is open and not offered here, and how many saw settings are to come."""
         state, settings = self.memo.state, saw_settings(rows)
+        going_on = self.memo.going_on()
         return words.waiting(
             [row.number for row in state.of_state("doubtful")],
             [row.number for row in state.open_rows() if row.held],
+            [row.number for row in state.open_rows() if row.id in going_on],
             settings if state.order == "saw" and settings > 1 else 0,
         )
 

@@ -1,0 +1,249 @@
+"""Boards that keep their plan: one that was begun or printed holds its pieces, their order and their marks.
+
+Nothing here knows events: a memo holds :class:`BoardPlan` values and hands them to the
+planner, which lays new pieces on their free ends only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+from cutmemo.domain.cut import Section
+from cutmemo.planning.layout import Board, Piece
+from cutmemo.planning.rack import Lot
+from cutmemo.planning.wanted import Wanted
+
+Breach = Literal["row gone", "row changed", "board gone"]
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPiece:
+    """A piece with its marks, planned on a board that keeps its plan."""
+
+    row_id: str
+    inches: Fraction
+    start: Fraction
+    shares: bool = False
+    cut: bool = False
+
+    @property
+    def end(self) -> Fraction:
+        """Return the mark to cut at."""
+        return self.start + self.inches
+
+
+@dataclass(frozen=True, slots=True)
+class BoardPlan:
+    """One sound stretch of a board that was begun or printed, with what is planned on it."""
+
+    id: str
+    board: str
+    """The board itself: the sound stretches of one board have it in common."""
+    section: Section | None
+    lot: str
+    """The lot it comes from; empty for one that has to be bought."""
+    number: int
+    """The lot's number, as a person calls it; 0 for one that has to be bought."""
+    start: Fraction
+    """Where the sound stretch begins."""
+    inches: Fraction
+    """The whole stretch, with what was cut off it: marks run from its end."""
+    pieces: tuple[KeptPiece, ...]
+    """In the order of their marks."""
+    kerf: Fraction
+    """What the last cut takes along the board: a new piece may start that far behind it."""
+    begun: bool = False
+    """True once something was cut off the board: then it is no longer one of its lot."""
+    leftover: bool = False
+    page: str = ""
+    """The page it was printed on; empty for one that was begun only."""
+
+    @property
+    def finished(self) -> bool:
+        """Return whether nothing planned is left on it."""
+        return all(piece.cut for piece in self.pieces)
+
+    @property
+    def rest(self) -> Fraction:
+        """Return what is left of it once all its pieces are cut."""
+        return max(self.inches - self.free_from(self.pieces), Fraction(0))
+
+    def free_from(self, pieces: Iterable[KeptPiece | Piece]) -> Fraction:
+        """Return where the free end begins behind *pieces* of it."""
+        ends = [piece.end for piece in pieces]
+        return max(ends) + self.kerf if ends else Fraction(0)
+
+    def planned(self, row_id: str) -> int:
+        """Return how many pieces of a row are still to come off it."""
+        return sum(piece.row_id == row_id and not piece.cut for piece in self.pieces)
+
+    def with_cut(self, row_id: str, pieces: int = 1) -> BoardPlan:
+        """Return the plan after *pieces* of a row came off, the first ones; the others stay at their marks."""
+        out = list(self.pieces)
+        for k, piece in enumerate(out):
+            if pieces and piece.row_id == row_id and not piece.cut:
+                out[k] = replace(piece, cut=True)
+                pieces -= 1
+        return replace(self, pieces=tuple(out), begun=True)
+
+    def without(self, row_id: str) -> BoardPlan:
+        """Return the plan without the pieces of a row that are still to come; the marks of the others stay."""
+        return replace(
+            self,
+            pieces=tuple(piece for piece in self.pieces if piece.cut or piece.row_id != row_id),
+        )
+
+
+def keep(
+    section: Section | None, stretches: Iterable[tuple[str, Board]], board: str, page: str = ""
+) -> list[BoardPlan]:
+    """Return the plans that the *stretches* of one board keep from now on; each comes with the id for its plan."""
+    out = []
+    for name, each in stretches:
+        lot = each.lot
+        last = max((piece.end for piece in each.pieces), default=Fraction(0))
+        out.append(
+            BoardPlan(
+                name,
+                board,
+                section,
+                lot.id if lot is not None else "",
+                lot.number if lot is not None else 0,
+                each.start,
+                each.inches,
+                tuple(
+                    KeptPiece(piece.row_id, piece.inches, piece.start, piece.shares)
+                    for piece in each.pieces
+                ),
+                max(each.inches - each.left - last, Fraction(0)),
+                leftover=lot is not None and lot.leftover,
+                page=page,
+            )
+        )
+    return out
+
+
+def breaches(
+    plans: Iterable[BoardPlan], wanted: Iterable[Wanted], lots: Iterable[Lot]
+) -> list[tuple[int, Breach]]:
+    """Return which boards on *plans*, in their order on the page, no longer hold: their places from 0, and why."""
+    rows = {each.row_id: each for each in wanted}
+    left = {each.row_id: each.count for each in wanted}
+    there = {lot.id: lot.count for lot in lots}
+    fetched: set[str] = set()
+    out: list[tuple[int, Breach]] = []
+    for place, plan in enumerate(plans):
+        why: Breach | None = None
+        if plan.lot and not plan.begun and plan.board not in fetched:
+            fetched.add(plan.board)
+            there[plan.lot] = there.get(plan.lot, 0) - 1
+            why = "board gone" if there[plan.lot] < 0 else None
+        for piece in plan.pieces:
+            if piece.cut:
+                continue
+            left[piece.row_id] = left.get(piece.row_id, 0) - 1
+            if left[piece.row_id] < 0:
+                why = why or "row gone"
+            elif rows[piece.row_id].inches != piece.inches:
+                why = why or "row changed"
+        if why is not None:
+            out.append((place, why))
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What of one kept plan still holds."""
+
+    plan: BoardPlan
+    pieces: tuple[Piece, ...]
+    """Still to come off it."""
+    free: Fraction
+    """Where its free end begins."""
+
+
+def held(
+    plans: Iterable[BoardPlan], wanted: Iterable[Wanted], lots: Iterable[Lot]
+) -> tuple[list[Held], list[Wanted], list[Lot]]:
+    """Return what the kept *plans* hold, what of *wanted* is left to lay, and what of *lots* is free.
+
+    A piece whose row is gone, is cut, or has another length now does not hold; nor does a plan
+    not begun whose board is gone. A board that had to be bought is taken from the rack once one
+    of its length lies there.
+    """
+    rows = {each.row_id: each for each in wanted}
+    left = {each.row_id: each.count for each in wanted}
+    there = {lot.id: lot for lot in lots}
+    fetched: dict[str, str] = {}
+    out: list[Held] = []
+    for plan in plans:
+        now = _with_its_board(plan, there, fetched)
+        if now is None:
+            continue
+        pieces = []
+        for piece in now.pieces:
+            row = rows.get(piece.row_id)
+            if piece.cut or row is None or row.inches != piece.inches or not left[row.row_id]:
+                continue
+            left[row.row_id] -= 1
+            pieces.append(
+                Piece(
+                    row.row,
+                    row.row_id,
+                    piece.inches,
+                    piece.start,
+                    row.label,
+                    row.setting,
+                    piece.shares,
+                    row.measure,
+                )
+            )
+        if pieces or now.begun:
+            free = now.free_from([*pieces, *(piece for piece in now.pieces if piece.cut)])
+            out.append(Held(now, tuple(pieces), free))
+        else:
+            _give_back(now, there, fetched)
+    rest = [replace(each, count=left[each.row_id]) for each in rows.values() if left[each.row_id]]
+    return out, rest, [lot for lot in there.values() if lot.count > 0]
+
+
+def _with_its_board(
+    plan: BoardPlan, there: dict[str, Lot], fetched: dict[str, str]
+) -> BoardPlan | None:
+    """Return *plan* with its board taken out of *there*; ``None`` where that board is gone."""
+    if plan.begun:
+        return plan
+    if plan.board in fetched:
+        return replace(plan, lot=fetched[plan.board])
+    lot = there.get(plan.lot) if plan.lot else _delivered(plan, there)
+    if lot is None or lot.count < 1:
+        return None if plan.lot else plan
+    there[lot.id] = replace(lot, count=lot.count - 1)
+    fetched[plan.board] = lot.id
+    return replace(plan, lot=lot.id, number=lot.number)
+
+
+def _delivered(plan: BoardPlan, there: dict[str, Lot]) -> Lot | None:
+    """Return boards on the rack that are what *plan* had to buy."""
+    return next(
+        (
+            lot
+            for lot in there.values()
+            if (lot.section, lot.inches) == (plan.section, plan.inches)
+            and lot.count
+            and not lot.bad
+            and not lot.leftover
+        ),
+        None,
+    )
+
+
+def _give_back(plan: BoardPlan, there: dict[str, Lot], fetched: dict[str, str]) -> None:
+    """Put the board of a *plan* on which nothing holds back where it was, once for all its stretches."""
+    lot = there.get(fetched.get(plan.board, ""))
+    if lot is not None and plan.start == min(begin for begin, _ in lot.runs()):
+        there[lot.id] = replace(lot, count=lot.count + 1)
+        fetched.pop(plan.board)

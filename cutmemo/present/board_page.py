@@ -1,0 +1,248 @@
+"""Boards on paper: a page to work from and labels to cut out, as HTML that a browser prints or saves as PDF."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from cutmemo.domain.settings import Settings
+from cutmemo.planning import Board, Lot, Piece, SectionPlan
+from cutmemo.planning.order import Order
+from cutmemo.wording.boards import (
+    BEST_SO_FAR,
+    CAUTION,
+    board_shown,
+    cautions_of,
+    head,
+    measure_note,
+    notes_of,
+    order_head,
+    order_line,
+    order_total,
+    pull_shown,
+    section_shown,
+)
+from cutmemo.wording.lengths import inches_shown
+
+DRAWN = 340
+"""Units that the longest board of a section is drawn in."""
+
+_STYLE = """
+@page{size:letter;margin:11mm}
+*{box-sizing:border-box}
+body{font:9.5pt/1.28 sans-serif;margin:0 auto;max-width:196mm;color:#000}
+h1{font-size:15pt;margin:0}h2{font-size:11pt;margin:8pt 0 3pt;border-bottom:1pt solid #000;break-after:avoid}
+h3{font-size:9.5pt;margin:4pt 0 0}
+.facts{margin:1pt 0 4pt}.small{font-size:7.5pt}
+.lists{display:flex;gap:10mm}.lists>div{flex:1}
+.lists ul{columns:1}
+.boards{columns:2;column-gap:6mm}
+section{break-inside:avoid;padding:1pt 0 3pt;border-bottom:.4pt solid #999}
+svg{display:block;width:100%;height:auto}
+ul{padding:0;margin:1pt 0}li{list-style:none}
+.box{font-size:11pt;line-height:9pt;letter-spacing:1pt}
+.caution{margin:1pt 0;font-weight:bold}
+.labels{display:grid;grid-template-columns:repeat(3,1fr)}
+.label{height:25.4mm;padding:2mm 3mm;border:.3pt dashed #777;break-inside:avoid;overflow:hidden}
+.label b{font-size:16pt;line-height:1.1;display:block}
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What stands at the head of a page."""
+
+    title: str
+    job: str = ""
+    date: str = ""
+    who: str = ""
+
+    @property
+    def facts(self) -> str:
+        """Return job, date and person in one line."""
+        return " · ".join(part for part in (self.job, self.date, self.who) if part)
+
+
+def boards_as_html(
+    plans: Sequence[SectionPlan],
+    settings: Settings,
+    heading: Heading | str,
+    lots: Sequence[Lot] = (),
+    orders: Sequence[tuple[SectionPlan, Order]] = (),
+    budget: Fraction | None = None,
+) -> str:
+    """Return a page to print: what to pull and to buy, then each different board once, to scale, with boxes to tick."""
+    top = Heading(heading) if isinstance(heading, str) else heading
+    return _page(
+        top,
+        [
+            f"<h1>{_safe(top.title)}</h1>",
+            f"<p class='facts'>{_safe(top.facts)}</p>" if top.facts else "",
+            f"<p class='small'>{_safe(BEST_SO_FAR)} {_safe(CAUTION)}</p>",
+            *_summary(plans, settings, lots, orders, budget),
+            *(part for plan in plans for part in _section(plan, settings)),
+        ],
+    )
+
+
+def labels_as_html(plans: Iterable[SectionPlan], settings: Settings, heading: Heading | str) -> str:
+    """Return labels to cut out, one a piece in saw order, thirty on a Letter page."""
+    top = Heading(heading) if isinstance(heading, str) else heading
+    parts = ["<div class='labels'>"]
+    for plan in plans:
+        for number, board in enumerate(plan.boards, start=1):
+            for piece in board.pieces:
+                where = " · ".join((section_shown(plan.section), f"board {number}"))
+                parts.append(
+                    f"<div class='label'><b>{piece.row}: {_safe(inches_shown(piece.inches, settings))}</b>"
+                    f"{_safe(piece.label)}<br><span class='small'>{_safe(where)}<br>{_safe(top.facts)}</span></div>"
+                )
+    return _page(top, [*parts, "</div>"])
+
+
+def order_as_html(
+    orders: Sequence[tuple[SectionPlan, Order]],
+    settings: Settings,
+    heading: Heading | str,
+    budget: Fraction | None = None,
+) -> str:
+    """Return the yard's order on a page."""
+    top = Heading(heading) if isinstance(heading, str) else heading
+    return _page(
+        top,
+        [
+            f"<h1>{_safe(top.title)}</h1>",
+            f"<p class='facts'>{_safe(top.facts)}</p>" if top.facts else "",
+            *_order(orders, settings, budget),
+        ],
+    )
+
+
+def _safe(text: str) -> str:
+    return html.escape(text)
+
+
+def _page(top: Heading, parts: Iterable[str]) -> str:
+    start = (
+        "<!doctype html><html lang='en'><meta charset='utf-8'>"
+        f"<title>{_safe(top.title)}</title><style>{_STYLE}</style>"
+    )
+    return "\n".join([start, *filter(None, parts), "</html>"])
+
+
+def _summary(
+    plans: Sequence[SectionPlan],
+    settings: Settings,
+    lots: Sequence[Lot],
+    orders: Sequence[tuple[SectionPlan, Order]],
+    budget: Fraction | None,
+) -> list[str]:
+    pulled = [line for plan in plans for line in pull_shown(plan, lots, settings)]
+    parts = ["<div class='lists'>"]
+    if pulled:
+        parts += ["<div><h3>Pull from the rack</h3>", _ticked(pulled), "</div>"]
+    if orders:
+        parts += ["<div><h3>Buy</h3>", *_order(orders, settings, budget), "</div>"]
+    return [*parts, "</div>"]
+
+
+def _order(
+    orders: Sequence[tuple[SectionPlan, Order]], settings: Settings, budget: Fraction | None
+) -> list[str]:
+    parts = []
+    for plan, order in orders:
+        parts.append(f"<div>{_safe(order_head(order, plan))}</div>")
+        parts.append(_ticked([order_line(line, settings).strip() for line in order.lines]))
+    if orders:
+        parts.append(
+            f"<div><b>{_safe(order_total([each for _, each in orders], budget))}</b></div>"
+        )
+    return parts
+
+
+def _ticked(lines: Iterable[str]) -> str:
+    return (
+        "<ul>"
+        + "".join(f"<li><span class='box'>☐</span> {_safe(line)}</li>" for line in lines)
+        + "</ul>"
+    )
+
+
+def _section(plan: SectionPlan, settings: Settings) -> Iterator[str]:
+    yield f"<h2>{_safe(head(plan, settings))}</h2>"
+    for note in notes_of(plan, settings):
+        yield f"<p class='caution'>{_safe(note)}</p>"
+    yield "<div class='boards'>"
+    longest = max((board.inches for board in plan.boards), default=Fraction(1))
+    number = 1
+    for _, equal in groupby(plan.boards, key=_look):
+        boards = list(equal)
+        last = number + len(boards) - 1
+        yield _boards(boards, number, last, longest, settings)
+        number = last + 1
+    yield "</div>"
+
+
+def _look(board: Board) -> tuple[object, ...]:
+    """Return all by which two boards are the same on paper."""
+    lot = None if board.lot is None else board.lot.id
+    return lot, board.start, board.inches, board.pieces, board.kept
+
+
+def _boards(
+    boards: Sequence[Board], first: int, last: int, longest: Fraction, settings: Settings
+) -> str:
+    board, many = boards[0], len(boards)
+    number = f"{first}." if many == 1 else f"{first}–{last}."
+    times = "" if many == 1 else f"{many} × "
+    left = f", left over {inches_shown(board.left, settings)}" if board.left else ""
+    pieces = "".join(
+        f"<li><span class='box'>{'☐' * many}</span> {_safe(_piece(piece, settings))}</li>"
+        for piece in board.pieces
+    )
+    cautions = "".join(
+        f"<p class='caution small'>{_safe(caution)}</p>" for caution in cautions_of(board, settings)
+    )
+    name = f"{number} {times}{board_shown(board, settings)}{left}"
+    return (
+        f"<section><h3>{_safe(name)}</h3>"
+        f"{board_as_svg(board, longest, settings)}<ul>{pieces}</ul>{cautions}</section>"
+    )
+
+
+def _piece(piece: Piece, settings: Settings) -> str:
+    note = measure_note(piece)
+    parts = (
+        f"{inches_shown(piece.inches, settings)} cut at {inches_shown(piece.end, settings)}",
+        f"row {piece.row}",
+        piece.label,
+        note,
+        "from the slant of the last cut" if piece.shares else "",
+    )
+    return " · ".join(part for part in parts if part)
+
+
+def board_as_svg(board: Board, longest: Fraction, settings: Settings) -> str:
+    """Return the board as a picture to scale: lengths in the pieces, what is left over in grey."""
+    scale = Fraction(DRAWN) / longest
+
+    def x(inches: Fraction) -> str:
+        return f"{float(inches * scale):.1f}"
+
+    shapes = [
+        f"<rect x='0' y='1' width='{x(board.inches)}' height='17' fill='#ccc' stroke='#000'/>"
+    ]
+    for piece in board.pieces:
+        middle = (piece.start + piece.end) / 2
+        shown = inches_shown(piece.inches, settings)
+        shapes.append(
+            f"<rect x='{x(piece.start)}' y='1' width='{x(piece.inches)}' height='17' fill='#fff' stroke='#000'/>"
+        )
+        if float(piece.inches * scale) > 5 * len(shown):
+            shapes.append(
+                f"<text x='{x(middle)}' y='13' text-anchor='middle' font-size='9'>{_safe(shown)}</text>"
+            )
+    return f"<svg viewBox='-1 0 {DRAWN + 2} 20' role='img' aria-label='board to scale'>{''.join(shapes)}</svg>"
