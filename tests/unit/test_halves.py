@@ -86,6 +86,10 @@ def test_no_half_stands_in_silence_and_the_whole_is_named(
         ("one oh one and a half", "six"),
         ("eight foot two", "six foot three"),
         ("ninety six", "ninety six and a half"),
+        ("ninety six and a half", "twelve foot"),
+        ("one hundred", "two at sixty one and three sixteenths"),
+        ("one hundred", "eight foot two and three eighths"),
+        ("twelve foot", "nineteen and eleven sixteenths"),
     ],
 )
 def test_two_calls_that_are_no_one_call_stand_as_two(
@@ -94,6 +98,21 @@ def test_two_calls_that_are_no_one_call_stand_as_two(
     say(session, heard(first))
     clock.later(1.5)
     say(session, heard(second))
+    assert [state for state, _ in rows(session)] == ["open", "open"]
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("ninety six and a half", "twelve foot"),
+        ("one hundred", "two at sixty one and three sixteenths"),
+    ],
+)
+def test_two_calls_whose_sound_says_just_their_words_stand_as_two(
+    session: Desk, first: str, second: str
+) -> None:
+    said = heard(first)
+    say(session, said, behind(said, heard(second), heard(f"{first} {second}")))
     assert [state for state, _ in rows(session)] == ["open", "open"]
 
 

@@ -23,6 +23,7 @@ from cutmemo.memo.state import MemoState, Row
 
 REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still be heard, by the clock, where no sound tells when it began."""
+_UNLIKELY = frozenset({DoubtKind.TOO_MANY, DoubtKind.TOO_LONG, DoubtKind.A_FOOT_OF_INCHES})
 _SPOKEN = (e.CutAdded, e.CutChanged, e.AssemblyAdded, e.CallRefused)
 
 
@@ -168,7 +169,7 @@ def weigh(
         beside = _perhaps_rest(state, row, heard, readings, context)
         return _both(_asking(row, first.said, joint, words), beside) if can_ask else beside
     if heard is not None:  # an order or a correction, unless both together sound like a cut
-        sound = _by_sound(recognition, first, state.settings)
+        sound = _cuts(_by_sound(recognition, state.settings), row)
         joint = tuple(each for each in joint if each in sound)
     asks = joint or (heard is None and recognition.right_behind)
     return _asking(row, first.said, joint, words) if asks and can_ask else None
@@ -283,14 +284,34 @@ def joint_cuts(
     """Return the cuts that both halves may be together, by their sound and by their words; those no saw can make left out.
 
     *is_a_call* is true where the second is one by itself: then the words of both count only where
-    the first may go on. What was not understood has no words that could be read.
+    the first may go on, and what nobody calls does not. What was not understood has no words that
+    could be read.
     """
-    found = list(_by_sound(recognition, first, settings))
-    goes_on = first.refused or (first.row is not None and (may_go_on(first.said) or not is_a_call))
-    if words and goes_on:
-        found += _cuts(_readings(f"{first.said} {words}", settings), first.row)
-    possible = [each for each in found if not check(each, (), settings).refusals]
-    return tuple(dict.fromkeys(possible))[: MAX_READINGS - 1]
+    open_ended = first.refused or first.row is None or may_go_on(first.said)
+    found: list[Reading] = []
+    if open_ended or not is_a_call or not _same_words(first, recognition, words):
+        found += _by_sound(recognition, settings)
+    if words and (open_ended or not is_a_call) and not _is_noise(first):
+        found += _readings(f"{first.said} {words}", settings)
+    if is_a_call and not first.refused:
+        found = [each for each in found if not _is_unlikely(each, settings)]
+    cuts = [each for each in _cuts(found, first.row) if not check(each, (), settings).refusals]
+    return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
+
+
+def _same_words(first: FirstHalf, recognition: Recognition, words: str) -> bool:
+    """Return whether the sound of both says no more than the words of one after the other."""
+    return recognition.joined is not None and recognition.joined.text == f"{first.said} {words}"
+
+
+def _is_noise(first: FirstHalf) -> bool:
+    return first.row is None and not first.refused
+
+
+def _is_unlikely(reading: Reading, settings: Settings) -> bool:
+    """Return whether two calls are likelier than *reading* as one: 102 of a piece, 108 feet, twelve foot nineteen."""
+    found = check(reading.intent, (), settings).questions if isinstance(reading.intent, Cut) else ()
+    return any(each.kind in _UNLIKELY for each in (*reading.doubts, *reading.warnings, *found))
 
 
 def _without(joint: Sequence[Cut], row: Row) -> tuple[Cut, ...]:
@@ -298,15 +319,15 @@ def _without(joint: Sequence[Cut], row: Row) -> tuple[Cut, ...]:
     return tuple(each for each in joint if each not in (row.cut, *row.readings))
 
 
-def _by_sound(recognition: Recognition, first: FirstHalf, settings: Settings) -> tuple[Cut, ...]:
-    """Return the cuts that the sound of both may be."""
+def _by_sound(recognition: Recognition, settings: Settings) -> tuple[Reading, ...]:
+    """Return what the sound of both may mean."""
     if recognition.joined is None:
         return ()
     try:
         heard = interpret(recognition.joined, settings)
     except (NotACall, Refused):
         return ()
-    return () if heard is None else tuple(_cuts(heard.readings, first.row))
+    return () if heard is None else heard.readings
 
 
 def _cuts(readings: Iterable[Reading], row: Row | None) -> list[Cut]:
