@@ -248,7 +248,7 @@ def describe_event(event: e.Event, memo: Projection) -> str:
             undoing = meant is not None and isinstance(meant.payload, e.EventUndone | e.EventRedone)
             return how if meant is None or undoing else f"{how}: {describe_event(meant, memo)}"
         case e.Unreadable():
-            return "written by a newer cutmemo" if payload.newer else f"damaged ({payload.why})"
+            return "written by a newer cutmemo" if payload.newer else f"{event.kind}, damaged"
     row = memo.state.rows.get(getattr(payload, "row", ""))
     number = f"row {row.number} " if row is not None else ""
     return f"{event.kind} {number}{_what(payload, row, memo)}".strip()

@@ -259,4 +259,5 @@ def _angle(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
         yield Fraction(number.value), after
         joined = scan.take(after, "and")
         for part, end in scan.every(fraction, after if joined is None else joined):
-            yield number.value + part.inches, end
+            if part.inches < 1:  # "fifteen sixty fourths" is no fifteen and sixty quarters
+                yield number.value + part.inches, end
