@@ -132,7 +132,10 @@ def _rack(run: Run) -> int:
 
 
 def _load(station: Station, file: Path, again: bool, bare_is_feet: bool) -> None:
-    """Put the boards of a CSV on the rack, all or none; the same list a second time only where *again*."""
+    """Put the boards of a CSV on the rack, all or none.
+
+    The same list a second time only where *again*.
+    """
     try:
         text = file.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:

@@ -97,7 +97,8 @@ def test_the_yards_boards_cost_what_such_boards_cost_last(session: Desk) -> None
     session.add_boards(STUD, F(96), 1, price=F(6))
     session.change_boards("2", count=0)
     session.call("2 @ 90 2x4")
-    # Two 8 ft boards take no more than one of 16 ft, but are two: prices do not choose, so the length is made to.
+    # Two 8 ft boards take no more than one of 16 ft, but are two: prices do not choose, so the
+    # length is made to.
     session.set_setting("longest", "120")
     assert "2 × 8 ft  12.00 at 6.00 each" in order_as_text(
         session.plans(), session.state.rack, Settings()
