@@ -444,7 +444,9 @@ class Event:
 
     @property
     def list(self) -> str:
-        """Return what it has in common with the other events of one act; empty for an act by itself."""
+        """Return what it has in common with the other events of one act; empty for an act by
+        itself.
+        """
         return str(getattr(self.payload, "list", ""))
 
 

@@ -1,4 +1,6 @@
-"""The memo as it stands: rows, rack, settings and order, immutable; ``apply`` is all that changes it."""
+"""The memo as it stands: rows, rack, settings and order, immutable; ``apply`` is all that changes
+it.
+"""
 
 from __future__ import annotations
 
@@ -113,7 +115,8 @@ class Row:
         return self.cleared[-1].at if self.cleared else ""
 
     def may_go_on(self, now: datetime) -> bool:
-        """Return whether more of its call may come at *now*: spoken moments ago, open-ended, and nothing done with it since.
+        """Return whether more of its call may come at *now*: spoken moments ago, open-ended, and
+        nothing done with it since.
 
         *now* has an offset. A clock set back is no reason to wait.
         """
@@ -535,7 +538,9 @@ def _call_refused(state: MemoState, event: Event, _: e.CallRefused) -> Applied:
 
 
 def _settings_changed(state: MemoState, event: Event, payload: e.SettingsChanged) -> Applied:
-    """Take the settings that are known; one of a newer program marks the memo and locks nobody out."""
+    """Take the settings that are known; one of a newer program marks the memo and locks nobody
+    out.
+    """
     settings, unknown = state.settings, False
     for name, value in payload.settings.items():
         try:
@@ -587,7 +592,9 @@ def _boards_changed(state: MemoState, event: Event, payload: e.BoardsChanged) ->
 
 
 def _sawn(state: MemoState, boards: tuple[e.BoardSawn, ...], sawn: tuple[Sawn, ...]) -> MemoState:
-    """Return *state* after pieces came off boards: as *boards* tells it, or with plans that are kept."""
+    """Return *state* after pieces came off boards: as *boards* tells it, or with plans that are
+    kept.
+    """
     rack = with_sawn(state.rack, sawn, min(state.settings.shortest, state.settings.leftover))
     for board in boards:
         rack = rack.sawn(board.lot)
@@ -643,6 +650,8 @@ def ordered(rows: list[Row], order: Order) -> list[Row]:
 
 
 def saw_settings(rows: list[Row]) -> int:
-    """Return how often the saw is set anew when *rows* are cut in this order, the first included."""
+    """Return how often the saw is set anew when *rows* are cut in this order, the first
+    included.
+    """
     settings = [row.cut.ends_shown() for row in rows]
     return sum(1 for before, now in zip([None, *settings], settings, strict=False) if before != now)

@@ -57,14 +57,18 @@ def _after_no(scan: Scan) -> int:
 
 
 def _counts_a_board(partial: Partial) -> bool:
-    """Return whether a number was taken for a count only because a board follows: "no, thirty six header" is a length"""
+    """Return whether a number was taken for a count only because a board follows: "no, thirty six
+    header" is a length
+    """
     change = partial.change
     named = change.piece is not None or change.section is not None
     return partial.amount is None and change.count is not None and named
 
 
 def _make_it(scan: Scan, at: int) -> Iterator[Partial]:
-    """ "make it" count; from a dozen on it may as well be a length, and with a fraction it is one"""
+    """ "make it" count; from a dozen on it may as well be a length, and with a fraction it is
+    one
+    """
     for count, end in scan.every(amount_words, at):
         if end == len(scan.tokens):
             yield Partial(Change(count=count))
