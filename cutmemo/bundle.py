@@ -1,4 +1,4 @@
-"""Where the files are that travel with the program: the speech model, the read-back clips, the demo."""
+"""Where the files are that travel with the program: speech model, read-back clips, demo and guide."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ _HERE = Path(__file__).resolve().parent
 
 
 def bundled(name: str) -> Path:
-    """Return the folder of ``model``, ``clips`` or ``demo``, in the wheel or in the checkout."""
+    """Return the folder of ``model``, ``clips``, ``demo`` or ``guide``, in the wheel or in the checkout."""
     in_wheel = _HERE / "bundled" / name
     if in_wheel.is_dir():
         return in_wheel

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutmemo.cli.run import DONE, Run, print_json, verb
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards
-from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, ChangeSetting
+from cutmemo.memo.commands import (
+    AddBoards,
+    Boards,
+    ChangeBoards,
+    ChangeSetting,
+    SetOrderTerms,
+    SetYard,
+)
 from cutmemo.memo.decide.rack import planning_job
 from cutmemo.memo.locations import memo_path
 from cutmemo.present import (
@@ -34,7 +43,9 @@ from cutmemo.present.racks import (
     board_inches_of,
     count_of,
     inches_of,
+    lengths_of,
     price_of,
+    prices_of,
     section_of,
 )
 from cutmemo.service import Station
@@ -121,7 +132,10 @@ def _rack(run: Run) -> int:
 
 
 def _load(station: Station, file: Path, again: bool, bare_is_feet: bool) -> None:
-    """Put the boards of a CSV on the rack, all or none; the same list a second time only where *again*."""
+    """Put the boards of a CSV on the rack, all or none.
+
+    The same list a second time only where *again*.
+    """
     try:
         text = file.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
@@ -180,6 +194,13 @@ def _boards(run: Run) -> int:
 
 
 def _yard_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--of", metavar="SECTION", help="say what it sells of a section: 2x4")
+    parser.add_argument("--lengths", help="with --of: 8', 10', 16'")
+    parser.add_argument("--precuts", help="with --of: studs cut to length, 92-5/8, 104-5/8")
+    parser.add_argument("--prices", help="with --of: length = price, as 8' = 3.50, 16' = 9.00")
+    parser.add_argument("--minimum", help="with --of: the fewest boards of one length")
+    parser.add_argument("--more", help="order so many percent more than is needed: 10")
+    parser.add_argument("--budget", help="what the order may cost")
     parser.add_argument(
         "--as",
         dest="form",
@@ -189,20 +210,42 @@ def _yard_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _set_yard(station: Station, a: argparse.Namespace) -> None:
+    """Take in what was said of the yard and of the order."""
+    if a.of is not None:
+        terms = station.state.yard.of(section_of(a.of))
+        if a.lengths is not None:
+            terms = replace(terms, lengths=lengths_of(a.lengths))
+        if a.precuts is not None:
+            terms = replace(terms, precuts=lengths_of(a.precuts))
+        if a.prices is not None:
+            terms = replace(terms, prices=prices_of(a.prices))
+        if a.minimum is not None:
+            terms = replace(terms, minimum=count_of(a.minimum, least=1))
+        station.execute(SetYard(terms))
+    elif any(each is not None for each in (a.lengths, a.precuts, a.prices, a.minimum)):
+        raise BadBoards(words.SECTION_NEEDED)
+    if a.more is not None or a.budget is not None:
+        more = None if a.more is None else Fraction(count_of(a.more), 100)
+        budget = None if a.budget is None else price_of(a.budget)
+        station.execute(SetOrderTerms(more, budget))
+
+
 @verb("yard", _yard_options, "what the yard has to bring for what is open")
 def _yard(run: Run) -> int:
     with run.station() as station:
+        _set_yard(station, run.arguments)
         plans, settings = _planned(station), station.state.settings
-        rack, form = station.state.rack, run.arguments.form
+        rack, form, yard = station.state.rack, run.arguments.form, station.state.yard
         if run.arguments.json:
-            print_json(boards_as_plain(plans, settings, prices=rack.prices))
+            print_json(boards_as_plain(plans, settings, yard, rack.prices))
         elif form == "csv":
-            print(order_as_csv(plans, rack, settings))
+            print(order_as_csv(plans, rack, settings, yard))
         elif form == "html":
-            orders = orders_of(plans, settings, prices=rack.prices)
-            print(order_as_html(orders, settings, _heading(run, station, "Order")))
+            orders = orders_of(plans, settings, yard, rack.prices)
+            print(order_as_html(orders, settings, _heading(run, station, "Order"), yard.budget))
         else:
-            print(order_as_text(plans, rack, settings) or words.NOTHING_SHORT)
+            print(order_as_text(plans, rack, settings, yard) or words.NOTHING_SHORT)
         return DONE
 
 

@@ -15,7 +15,7 @@ from cutmemo.memo.commands import Command, Hear, Order
 from cutmemo.memo.state import Row
 from cutmemo.present import as_text
 from cutmemo.service import Memo, Station
-from cutmemo.wording import Told, describe, explain, explain_error, tell, totals
+from cutmemo.wording import Told, choices, describe, explain, explain_error, tell, totals
 from cutmemo.wording import verbs as words
 
 
@@ -81,8 +81,8 @@ def _settle(station: Station, row: Row, ask: bool) -> None:
     """Ask which reading is right; unattended, take the first and say so."""
     settings = station.state.settings
     print(words.demo_asks(row.number, " ".join(explain(each, settings) for each in row.doubts)))
-    for number, cut in enumerate(row.readings, start=1):
-        print(words.reading(number, describe(cut, settings)))
+    for number, cut in enumerate(choices(row.readings, settings), start=1):
+        print(words.reading(number, cut))
     if not ask:
         told = _told(station, Order("answer", row.id, 1))
         print(words.demo_takes_first(told.text if told is not None else ""))

@@ -6,6 +6,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import asdict
+from fractions import Fraction
 from pathlib import Path
 
 from cutmemo.cli.output import as_it_is
@@ -22,6 +23,7 @@ from cutmemo.present.handoff import days_as_text
 from cutmemo.wording import describe_event, lost, totals
 from cutmemo.wording import verbs as words
 
+_MAX_DENOMINATOR = 10**40
 _SETTING = (argument("setting", nargs="?", choices=SETTINGS), argument("value", nargs="?"))
 
 
@@ -53,10 +55,17 @@ def _sums(run: Run) -> int:
         sums = station.state.sums
         if run.arguments.json:
             values = {name: getattr(sums, name) for name in sums.__slots__}
-            print_json({name: v if isinstance(v, int) else str(v) for name, v in values.items()})
+            print_json({name: v if isinstance(v, int) else _exact(v) for name, v in values.items()})
         else:
             print(totals(station.state))
         return DONE
+
+
+def _exact(value: Fraction) -> str:
+    """Return *value* exactly, or to a millionth where the fraction has more figures than any sum of a tape's."""
+    if value.denominator > _MAX_DENOMINATOR:
+        value = Fraction(round(value * 1_000_000), 1_000_000)
+    return str(value)
 
 
 @verb("day")

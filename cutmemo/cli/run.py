@@ -24,7 +24,7 @@ from cutmemo.memo.result import Result
 from cutmemo.memo.state import MemoState, Row
 from cutmemo.present import as_plain, assembly_as_text
 from cutmemo.service import Station, now, open_memo
-from cutmemo.wording import Told, describe, explain, explain_error, marks, tell
+from cutmemo.wording import Told, choices, describe, explain, explain_error, marks, tell
 from cutmemo.wording import verbs as words
 
 DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
@@ -144,8 +144,8 @@ def print_readings(row: Row, state: MemoState) -> None:
     if row.assembly_id:
         print(words.HOW_TO_CONFIRM, file=sys.stderr)
         return
-    for number, cut in enumerate(row.readings, start=1):
-        print(words.reading(number, describe(cut, state.settings)))
+    for number, cut in enumerate(choices(row.readings, state.settings), start=1):
+        print(words.reading(number, cut))
     print(words.how_to_answer(row.number), file=sys.stderr)
 
 

@@ -1,16 +1,19 @@
-"""Verbs that open something to look at: the screen, the browser, the demo, the cautions."""
+"""Verbs that open something to look at: the screen, the browser, the demo, the guide, the cautions."""
 
 from __future__ import annotations
 
 import argparse
 import getpass
 import os
+import shutil
 import sys
 from pathlib import Path
 
 from cutmemo.cli.calls import recogniser_of
-from cutmemo.cli.run import DONE, Run, argument, model_option, verb
+from cutmemo.cli.run import DONE, Run, argument, model_option, print_json, verb
 from cutmemo.memo import open_store
+from cutmemo.present.guide import guide_as_text, guide_page
+from cutmemo.wording import guide
 from cutmemo.wording import verbs as words
 
 
@@ -66,6 +69,20 @@ def _browser(run: Run) -> int:
     )
     open_store(run.memo).close()
     serve(str(run.memo), run.arguments.port, phrase, run.default("model"), run.default("log"))
+    return DONE
+
+
+@verb("help", argument("topic", nargs="?", choices=tuple(guide.TOPICS)))
+def _help(run: Run) -> int:
+    topic = run.arguments.topic
+    if run.arguments.json:
+        print_json({"topic": topic, "text": guide_page(topic)} if topic else dict(guide.TOPICS))
+    elif topic:
+        print(guide_as_text(topic, shutil.get_terminal_size().columns))
+    else:
+        for name, about in guide.TOPICS.items():
+            print(guide.topic_line(name, about))
+        print(guide.ITS_VERBS)
     return DONE
 
 

@@ -172,6 +172,7 @@ class DoubtKind(StrEnum):
     """``person`` at ``station`` went on with them."""
     ONLY_ORDERS_AT_SAW = "only orders at the saw"
     ORDER_HEARD_TWO_WAYS = "order heard two ways"
+    CHOICE_OR_LENGTH = "choice or length"
     ORDER_SAID_TWO_WAYS = "order said two ways"
 
     # --- boards --------------------------------------------------------------------------------

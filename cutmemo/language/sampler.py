@@ -18,8 +18,11 @@ SEVERAL = 1.0
 """Share of calls that are several, in %."""
 LONG_INCHES = 288
 """Past this only one length in ten goes: most boards end there."""
-RESTS, ANY_ORDER = 3.0, 2.0
-"""Shares, in %, of rests of calls and of numbers in any order."""
+RESTS, ANY_ORDER, BY_RULE = 3.0, 2.0, 5.0
+"""Shares, in %, of rests of calls, of numbers in any order, and of calls with any number there is."""
+DIGITS_SHARE = 0.16
+"""Of the numbers from 100 to 999, how many are said figure by figure."""
+_FIGURES = frozenset({*(word for word, n in ONES.items() if n < 10), "oh"})
 _NUMBER_WORDS = (
     *ONES,
     *[word for word, n in ONES.items() if 0 < n < 10] * 2,
@@ -49,12 +52,12 @@ def whole(n: int, r: random.Random) -> str:
     if not rest:
         return _one_hundred(r) if hundreds == 1 else f"{NAMES_BELOW_20[hundreds]} hundred"
     pick = r.random()
-    if pick < 0.12:
+    if pick < DIGITS_SHARE:
         return digits(n, r)
     oh = f"{en.NOUGHT.draw(r)} " if rest < 10 else ""
-    if pick < 0.6:
+    if pick < 0.62:
         return f"{NAMES_BELOW_20[hundreds]} {oh}{below_hundred(rest)}"
-    if pick < 0.65 and hundreds == 1:
+    if pick < 0.67 and hundreds == 1:
         return f"a buck {oh}{below_hundred(rest)}"
     head = _one_hundred(r) if hundreds == 1 else f"{NAMES_BELOW_20[hundreds]} hundred"
     return f"{head} {r.choice(['', 'and '])}{below_hundred(rest)}"
@@ -64,6 +67,12 @@ def digits(n: int, r: random.Random) -> str:
     """Return a number from 100 to 999 figure by figure."""
     nought = en.NOUGHT.draw(r)
     return " ".join(nought if figure == "0" else NAMES_BELOW_20[int(figure)] for figure in str(n))
+
+
+def _is_figures(said: str) -> bool:
+    """Return whether *said* is three figures: a fraction right behind them might be a fourth."""
+    words = said.split()
+    return len(words) == 3 and all(word in _FIGURES for word in words)
 
 
 def _one_hundred(r: random.Random) -> str:
@@ -105,7 +114,8 @@ def inches(r: random.Random, most: int = 288) -> str:
         n = r.randrange(100, 1000)
     said = whole(n, r)
     if r.random() < 0.78:
-        said += r.choice([" and "] * 4 + [" "]) + fraction(r)
+        bare = 0.05 if _is_figures(said) else 0.2
+        said += (" " if r.random() < bare else " and ") + fraction(r)
         if r.random() < 0.02:
             return f"{said} of an inch"
     if r.random() < 0.12:
@@ -574,6 +584,43 @@ def rest(r: random.Random) -> str:
     )
 
 
+def by_rule(r: random.Random) -> str:
+    """Return a call in which every number that the grammar takes is as likely as any other."""
+    n, small = below_hundred(r.randrange(1, 100)), below_hundred(r.randrange(1, 100))
+    part = r.choice(["", "", f" and {fraction(r)}", f" {fraction(r)}"])
+    figures = " ".join(NAMES_BELOW_20[r.randrange(10)] for _ in range(r.randrange(1, 4)))
+    said = r.choice(
+        [
+            whole(r.randrange(1, 100), r) + part,
+            whole(r.randrange(100, 1000), r) + part,
+            f"{small} {en.UNITS.draw(r, 'foot')}{part}",
+            f"{small} foot {NAMES_BELOW_20[r.randrange(1, 12)]}{part}",
+            f"{small} point {figures}",
+            f"{whole(r.randrange(1, 1000), r)} {en.UNITS.draw(r)}",
+            fraction(r),
+        ]
+    )
+    mark, amount = en.COUNT_MARKS.draw(r), f"{en.AMOUNTS.draw(r)} {r.choice(['at', 'of'])}"
+    counts = [f"{n} {mark}", f"{n} {mark}", f"need {n} at", amount, f"{section(r)} at"]
+    counts.append(f"{n} {section(r)} at")
+    changes = [en.CHANGE_LEADS.draw(r), en.STRIKE_LEADS.draw(r), "make it"]
+    tails = [en.ALLOWANCES.draw(r), en.PIECES.draw(r), section(r), en.EXACT.draw(r)]
+    tails += [end_words(r), place(r)]
+    counted = [f"{en.COUNT_LEADS.draw(r)} {n}", f"{n} {en.COUNT_ENDS.draw(r)}", "a pair"]
+    return r.choice(
+        [
+            said,
+            f"{r.choice(counts)} {said}",
+            f"{r.choice(changes)} {said}",
+            f"{said} {r.choice(tails)}",
+            f"{said} {r.choice(counted)}",
+            f"{r.choice(counts)} {said} {r.choice(tails)}",
+            f"{n} more",
+            f"{r.choice(['need', 'make it'])} {n}",
+        ]
+    )
+
+
 def any_order(r: random.Random) -> str:
     """Return words of numbers in any order, so that none is heard only in its usual company."""
     return " ".join(r.choice(_NUMBER_WORDS) for _ in range(r.randrange(1, 8)))
@@ -594,7 +641,7 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
         mark = r.choices(["at", "by"], [4, 1])[0]
         return f"{below_hundred(r.randrange(2, 25))} {section(r)} {mark} {length(r)}"
     kinds: dict[Callable[[random.Random], str], float] = {
-        call: 58,
+        call: 54,
         length: 20,
         correction: 6,
         command: 11,
@@ -603,6 +650,7 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
         split_calls: SEVERAL,
         rest: 0 if whole_calls else RESTS,
         any_order: 0 if whole_calls else ANY_ORDER,
+        by_rule: BY_RULE,
     }
     kind = r.choices(list(kinds), list(kinds.values()))[0]
     said = kind(r)

@@ -19,7 +19,8 @@ from cutmemo.errors import BadImport
 from cutmemo.memo.events import BY_KIND, Event, Payload, Unreadable
 from cutmemo.memo.upcast import FIRST_FORMAT, from_first_format
 
-_FRACTION = re.compile("-?[0-9]{1,9}(?:/[1-9][0-9]{0,8})?")
+_FRACTION = re.compile("-?[0-9]{1,40}(?:/[1-9][0-9]{0,39})?")
+"""A mark behind several slanted cuts, with a kerf of millimetres, has some twenty figures."""
 MAX_LINE = 4_000_000
 """Signs in one line of an import: more is no event."""
 MAX_NAME = 1_000
@@ -59,6 +60,20 @@ def _decoder(payload: type[Payload]) -> msgspec.json.Decoder[Payload]:
 def encode(payload: Payload) -> str:
     """Return *payload* as one line of JSON; equal payloads give equal text."""
     return _ENCODER.encode(payload).decode()
+
+
+def written(payload: Payload) -> str:
+    """Return *payload* as one line of JSON that was read again and says the same.
+
+    Raises :class:`ValueError` where it cannot be read again: to write it would be to lose it.
+    """
+    raw = encode(payload)
+    again = decode(payload.KIND, payload.VERSION, raw)
+    if isinstance(again, Unreadable):
+        raise ValueError(again.why)
+    if encode(again) != raw:
+        raise ValueError("it says something else when it is read again")
+    return raw
 
 
 def decode(kind: str, version: int, raw: str) -> Payload | Unreadable:

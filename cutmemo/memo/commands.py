@@ -14,6 +14,7 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.length import Length
 from cutmemo.language.intent import Trouble
 from cutmemo.memo.state import Order as RowOrder
+from cutmemo.planning.yard import Terms
 
 Source = Literal["typed", "spoken", "key"]
 
@@ -117,4 +118,29 @@ class ChangeBoards:
     bad: tuple[tuple[Fraction, Fraction], ...] | None = None
 
 
-Command = Say | Hear | Order | ChangeSetting | SetOrder | AddBoards | ChangeBoards
+@dataclass(frozen=True, slots=True)
+class SetYard:
+    """Say what the yard sells of one section."""
+
+    terms: Terms
+
+
+@dataclass(frozen=True, slots=True)
+class SetOrderTerms:
+    """Say how much more is ordered than is needed, and what it may cost; ``None`` leaves what was."""
+
+    waste_allowance: Fraction | None = None
+    budget: Fraction | None = None
+
+
+Command = (
+    Say
+    | Hear
+    | Order
+    | ChangeSetting
+    | SetOrder
+    | AddBoards
+    | ChangeBoards
+    | SetYard
+    | SetOrderTerms
+)

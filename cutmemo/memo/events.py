@@ -279,6 +279,38 @@ class OrderSet(Payload, frozen=True):
     order: Literal["called", "longest", "saw"]
 
 
+class YardSet(Payload, frozen=True, kw_only=True):
+    """What the yard sells of one section."""
+
+    KIND = "yard set"
+    section: Section | None
+    lengths: tuple[Fraction, ...] = ()
+    precuts: tuple[Fraction, ...] = ()
+    prices: tuple[tuple[Fraction, Fraction], ...] = ()
+    minimum: int = 1
+
+    def __post_init__(self) -> None:
+        """Refuse lengths, prices and a least number that cannot be."""
+        for inches in (*self.lengths, *self.precuts, *(each for each, _ in self.prices)):
+            _check_inches(inches)
+        _check_pieces(self.minimum)
+        if self.minimum < 1 or any(price < 0 for _, price in self.prices):
+            raise ValueError("terms that no yard has")
+
+
+class OrderTermsSet(Payload, frozen=True, kw_only=True):
+    """How much more is ordered than the layout takes, and what the order may cost."""
+
+    KIND = "order terms set"
+    waste_allowance: Fraction = Fraction(0)
+    budget: Fraction | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse less than nothing."""
+        if not 0 <= self.waste_allowance <= 1 or (self.budget is not None and self.budget < 0):
+            raise ValueError("an order that cannot be")
+
+
 class EventUndone(Payload, frozen=True):
     """An event does not count any more."""
 
@@ -350,6 +382,8 @@ PAYLOADS: tuple[type[Payload], ...] = (
     CallRefused,
     SettingsChanged,
     OrderSet,
+    YardSet,
+    OrderTermsSet,
     EventUndone,
     EventRedone,
     BoardsAdded,

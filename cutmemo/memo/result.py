@@ -28,6 +28,8 @@ class Result:
     verb: str = ""
     """The verb of the order, where it was one."""
     topic: Topic = ""
+    setting: str = ""
+    """Which setting was changed, where one was."""
     assembly: Assembly | None = None
     """The assembly that was added, where one was."""
     lots: tuple[Lot, ...] = ()

@@ -21,6 +21,7 @@ from cutmemo.memo import events as e
 from cutmemo.memo.events import Event, Payload, Unreadable, moment_of
 from cutmemo.planning.begun import Sawn, with_sawn, without_board
 from cutmemo.planning.rack import Lot, Rack
+from cutmemo.planning.yard import Terms, Yard
 
 RowState = Literal["open", "doubtful", "cut", "struck"]
 Order = Literal["called", "longest", "saw"]
@@ -220,6 +221,7 @@ class MemoState:
     settings: Settings = field(default_factory=Settings)
     order: Order = "called"
     rack: Rack = field(default_factory=Rack)
+    yard: Yard = field(default_factory=Yard)
     refused: tuple[Event, ...] = ()
     """Spoken calls that were refused."""
     waiting: tuple[Event, ...] = ()
@@ -548,6 +550,18 @@ def _order_set(state: MemoState, event: Event, payload: e.OrderSet) -> Applied:
     return replace(state, order=payload.order)
 
 
+def _yard_set(state: MemoState, event: Event, payload: e.YardSet) -> Applied:
+    terms = Terms(
+        payload.section, payload.lengths, payload.precuts, payload.prices, payload.minimum
+    )
+    return replace(state, yard=state.yard.with_terms(terms))
+
+
+def _order_terms_set(state: MemoState, event: Event, payload: e.OrderTermsSet) -> Applied:
+    yard = replace(state.yard, waste_allowance=payload.waste_allowance, budget=payload.budget)
+    return replace(state, yard=yard)
+
+
 def _undoing(state: MemoState, event: Event, _: e.Undoing) -> Applied:
     return state  # what is undone is known before the replay; see ``projection``
 
@@ -599,6 +613,8 @@ _APPLY: dict[type[Payload], Callable[[MemoState, Event, Any], Applied]] = {
     e.CallRefused: _call_refused,
     e.SettingsChanged: _settings_changed,
     e.OrderSet: _order_set,
+    e.YardSet: _yard_set,
+    e.OrderTermsSet: _order_terms_set,
     e.EventUndone: _undoing,
     e.EventRedone: _undoing,
     e.BoardsAdded: _boards_added,

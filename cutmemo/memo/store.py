@@ -18,8 +18,8 @@ from cutmemo.domain.signs import visible
 from cutmemo.errors import BadMemo
 from cutmemo.memo import copies
 from cutmemo.memo.chain import COLUMNS, Gap, Row, chained, checked, end_gap, event_of
-from cutmemo.memo.codec import digest, encode
-from cutmemo.memo.events import Draft, Event
+from cutmemo.memo.codec import digest, written
+from cutmemo.memo.events import Draft, Event, Payload
 
 WAIT_SECONDS = 10.0
 """How long one process waits for another to finish writing."""
@@ -334,7 +334,7 @@ class SqliteStore:
                     payload.KIND,
                     payload.VERSION,
                     payload,
-                    encode(payload),
+                    self._readable(payload),
                     replica,
                     number,
                     heads,
@@ -344,6 +344,14 @@ class SqliteStore:
                     written.append(new)
                     chain, heads = chained(chain, digest(new)), (new.id,)
         return seen + written
+
+    def _readable(self, payload: Payload) -> str:
+        """Return *payload* as it is written. Raises :class:`BadMemo` where it could not be read again."""
+        try:
+            return written(payload)
+        except ValueError as error:
+            why = f"this could not be read again, and was not written ({visible(str(error))})"
+            raise BadMemo(self.path, why) from error
 
     def take(self, events: Sequence[Event]) -> int:
         """Append *events*, all or none; those that are here are left out."""

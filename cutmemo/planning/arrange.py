@@ -25,7 +25,7 @@ def whole_first(problem: Problem, boards: Boards, fits_whole: Sequence[int | Non
 
     *fits_whole* names that item for each stock type. What stood on the board changes places
     with the piece, whose place is as long: the cost stays.
-    """
+    """  # noqa: E501 - one sentence
     out = list(boards)
     for k, board in enumerate(out):
         item = fits_whole[board.stock]
@@ -44,7 +44,10 @@ def whole_first(problem: Problem, boards: Boards, fits_whole: Sequence[int | Non
 
 
 def fewer_settings(problem: Problem, boards: Boards, fixed: Sequence[bool]) -> Boards:
-    """Return *boards* with pieces exchanged so that fewer different items stand on each; *fixed* stock is left alone."""
+    """Return *boards* with pieces exchanged so that fewer different items stand on each.
+
+    *fixed* stock is left alone.
+    """
     out = list(boards)
     movable = [k for k, board in enumerate(out) if not fixed[board.stock]]
     tries = iter(range(MAX_TRIES))
@@ -66,7 +69,7 @@ def fewer_settings(problem: Problem, boards: Boards, fixed: Sequence[bool]) -> B
 def _exchanged(
     problem: Problem, one: PackedBoard, two: PackedBoard
 ) -> tuple[PackedBoard, PackedBoard] | None:
-    """Return both boards with equal pieces changed for others so that fewer different items stand on them, if that fits."""
+    """Return both boards with equal pieces changed for others so that fewer different items stand on them, if that fits."""  # noqa: E501 - one sentence
     here, there = Counter(one.items), Counter(two.items)
     for i, j in product(here, there):
         many = min(here[i], there[j])
@@ -86,7 +89,7 @@ def _exchanged(
 
 
 def gathered(problem: Problem, boards: Boards, fixed: Sequence[bool]) -> Boards:
-    """Return *boards* with pieces moved off the emptiest where others have room, so that one long end is left."""
+    """Return *boards* with pieces moved off the emptiest where others have room, so that one long end is left."""  # noqa: E501 - one sentence
     out = list(boards)
     movable = [k for k, board in enumerate(out) if not fixed[board.stock]]
     if len(movable) < 2:

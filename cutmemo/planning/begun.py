@@ -2,7 +2,7 @@
 
 Pure functions from a rack to a rack. An event holds a :class:`Sawn`, the plans of a
 printed page, or the name of a board; replaying it needs no planner.
-"""
+"""  # noqa: E501 - one sentence
 
 from __future__ import annotations
 
@@ -88,7 +88,9 @@ def _unused(boards: Sequence[Board]) -> list[Board]:
 
 
 def with_sawn(rack: Rack, sawn: Iterable[Sawn], shortest: Fraction) -> Rack:
-    """Return the rack after pieces came off: a board that is begun leaves its lot, and stays while anything is planned on it.
+    """Return the rack after pieces came off.
+
+    A board that is begun leaves its lot, and stays while anything is planned on it.
 
     Once nothing is, each stretch that is *shortest* or longer lies on the rack as a left-over.
     """
@@ -106,7 +108,10 @@ def with_sawn(rack: Rack, sawn: Iterable[Sawn], shortest: Fraction) -> Rack:
 
 
 def _both(plan: BoardPlan, before: Iterable[BoardPlan]) -> BoardPlan:
-    """Return *plan* with the pieces cut that were cut before: two stations apart may have cut from one board."""
+    """Return *plan* with the pieces cut that were cut before.
+
+    Two stations apart may have cut from one board.
+    """
     old = next((each for each in before if each.id == plan.id), None)
     if old is None:
         return plan
@@ -120,7 +125,7 @@ def _both(plan: BoardPlan, before: Iterable[BoardPlan]) -> BoardPlan:
 def printed(
     plans: Iterable[SectionPlan], rack: Rack, page: str, new_id: Callable[[], str]
 ) -> tuple[BoardPlan, ...]:
-    """Return what all boards of *plans* keep once they are printed on *page*, in the order of the page."""
+    """Return what all boards of *plans* keep once they are printed on *page*, in the order of the page."""  # noqa: E501 - one sentence
     known = {each.id: each for each in rack.boards}
     out: list[BoardPlan] = []
     for plan in plans:
@@ -145,7 +150,10 @@ def with_printed(rack: Rack, plans: Iterable[BoardPlan]) -> Rack:
 
 
 def with_released(rack: Rack, board: str, shortest: Fraction) -> Rack:
-    """Return the rack after a board is let go: its plan no longer holds, what is left of a begun one lies on the rack."""
+    """Return the rack after a board is let go.
+
+    Its plan no longer holds, what is left of a begun one lies on the rack.
+    """
     gone = tuple(each for each in rack.boards if each.board == board)
     rack = replace(rack, boards=tuple(each for each in rack.boards if each.board != board))
     begun = tuple(
@@ -157,12 +165,15 @@ def with_released(rack: Rack, board: str, shortest: Fraction) -> Rack:
 
 
 def without_board(rack: Rack, board: str) -> Rack:
-    """Return the rack without a board that keeps its plan, of which nothing is left or nobody wants it."""
+    """Return the rack without a board that keeps its plan, of which nothing is left or nobody wants it."""  # noqa: E501 - one sentence
     return replace(rack, boards=tuple(each for each in rack.boards if each.board != board))
 
 
 def called(rack: Rack) -> dict[str, str]:
-    """Return what a person calls each board that was begun: the number of its lot and a letter, ``3a``."""
+    """Return what a person calls each board that was begun.
+
+    The number of its lot and a letter, ``3a``.
+    """
     out: dict[str, str] = {}
     for each in rack.boards:
         if each.begun and each.board not in out:
@@ -182,7 +193,7 @@ def _with_one_less(rack: Rack, lot_id: str) -> Rack:
 
 
 def _with_rests(rack: Rack, plans: Iterable[BoardPlan], shortest: Fraction) -> Rack:
-    """Return the rack with the free ends of *plans* as left-overs, each under the id of its plan."""
+    """Return the rack with the free ends of *plans* as left-overs, each under the id of its plan."""  # noqa: E501 - one sentence
     for each in plans:
         if each.rest >= shortest:
             lot = Lot(each.id, rack.given + 1, each.section, each.rest, 1, leftover=True)

@@ -9,7 +9,7 @@ MAX_STEPS = 8_000
 
 
 def _lots(stock: tuple[StockType, ...], most: int) -> list[tuple[int, int, int]]:
-    """Return (cost, capacity, boards) of 1, 2, 4 … boards of each type, so that every number up to *most* can be made."""
+    """Return (cost, capacity, boards) of 1, 2, 4 … boards of each type, so that every number up to *most* can be made."""  # noqa: E501 - one sentence
     out = []
     for each in stock:
         left = most if each.available is None else min(each.available, most)
@@ -23,7 +23,7 @@ def _lots(stock: tuple[StockType, ...], most: int) -> list[tuple[int, int, int]]
 
 
 def _plain_cost_bound(problem: Problem) -> int:
-    """Return the total size bought at the best rates there are, limited stock first used up, rounded up."""
+    """Return the total size bought at the best rates there are, limited stock first used up, rounded up."""  # noqa: E501 - one sentence
     rates = sorted(
         (each for each in problem.stock if each.capacity > 0),
         key=lambda each: each.cost / each.capacity,
@@ -68,7 +68,9 @@ def cost_bound(problem: Problem, enough: int) -> int:
 
 
 def boards_bound(problem: Problem, cost: int, boards: int) -> int:
-    """Return the fewest boards that hold the size of all pieces at *cost*, the least there is; *boards* is known to do.
+    """Return the fewest boards that hold the size of all pieces at *cost*, the least there is.
+
+    *boards* is known to do.
 
     Boards of the least cost are no fewer than that cost over the dearest board. Beyond that,
     dynamic programming over cost and number of boards.

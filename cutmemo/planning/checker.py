@@ -31,7 +31,7 @@ def faults(problem: Problem, boards: tuple[PackedBoard, ...]) -> list[str]:
 
 
 def _miscounted(problem: Problem, used: Counter[int], laid: Counter[int]) -> list[str]:
-    """Return which stock is used beyond its number, and which items are laid too seldom or too often."""
+    """Return which stock is used beyond its number, and which items are laid too seldom or too often."""  # noqa: E501 - one sentence
     found = []
     for stock, number in used.items():
         available = problem.stock[stock].available
@@ -56,7 +56,7 @@ def _taken(problem: Problem, board: PackedBoard) -> int:
 
 
 def assured(problem: Problem, boards: tuple[PackedBoard, ...]) -> tuple[PackedBoard, ...]:
-    """Return *boards* after they were checked. A fault here is a bug of the solver, never of the person."""
+    """Return *boards* after they were checked. A fault here is a bug of the solver, never of the person."""  # noqa: E501 - one sentence
     found = faults(problem, boards)
     if found:
         raise AssertionError(f"a layout that cannot be: {'; '.join(found)}")

@@ -81,7 +81,10 @@ class _Master:
         self.pricing = Pricing(self.problem, todo)
 
     def solve(self, rounds: int, enough: int, bound: int = 0) -> tuple[list[float], int]:
-        """Return how many boards of each pattern, in fractions, and the best bound in cost steps; stop at a bound of *enough*."""
+        """Return how many boards of each pattern, in fractions, and the best bound in cost steps.
+
+        Stop at a bound of *enough*.
+        """
         values: list[float] = []
         self.duals, best = None, -1
         for _ in range(rounds):
@@ -119,7 +122,7 @@ class _Master:
 
         Where a board could hold more than it costs, all prices give way by the same part, or,
         where such boards run out, the price of their limit does.
-        """
+        """  # noqa: E501 - one sentence
         over, under = 1, 1
         worth = [self.pricing.worth(tables, stock.capacity) for stock in self.problem.stock]
         for k in range(len(self.problem.stock)):
@@ -211,7 +214,10 @@ class _Partial:
             self.boards.append(PackedBoard(stock, tuple(chosen)))
 
     def finished(self) -> Boards | None:
-        """Return the boards, with the rest filled onto more of them; ``None`` where they run out."""
+        """Return the boards, with the rest filled onto more of them.
+
+        ``None`` where they run out.
+        """
         if not any(self.todo):
             return tuple(self.boards)
         rests = [
@@ -233,7 +239,7 @@ def cut_by(problem: Problem, patterns: Sequence[Pattern], numbers: Sequence[int]
 
 
 def _rounded(problem: Problem, patterns: list[Pattern], values: list[float]) -> Boards | None:
-    """Return the best of some roundings of the fractional solution, each finished by the greedy fill."""
+    """Return the best of some roundings of the fractional solution, each finished by the greedy fill."""  # noqa: E501 - one sentence
     found = []
     for threshold in (1.0, 0.9, 0.75, 0.6, 0.5):
         boards = cut_by(problem, patterns, [int(v + 1 - threshold + 1e-6) for v in values])
@@ -246,7 +252,7 @@ def _dived(problem: Problem, master: _Master, seed: int, cost: int) -> Boards | 
     """Return a solution made by fixing the pattern that is most nearly whole, again and again, with new patterns for the rest.
 
     Gives up where it cannot cost less than *cost*.
-    """
+    """  # noqa: E501 - one sentence
     r = random.Random(seed)  # noqa: S311 - no secret
     partly, spent = _Partial(problem), 0
     while any(partly.todo):

@@ -1,4 +1,6 @@
-"""How much board a piece takes, and how much less it takes beside its like: the geometry of slanted ends.
+"""How much board a piece takes, and how much less it takes beside its like.
+
+The geometry of slanted ends.
 
 An end is the plane x = across · y + through · z, with x along the board, y over its width
 and z through its thickness. A plumb cut runs off rise over 12 of the width, a seat (level)
@@ -23,7 +25,10 @@ GRAIN = 1_000_000
 MARK_PARTS = 1 << 16
 """Marks beside slants are rounded up to this part of an inch, so that they can be kept exactly."""
 CHEEK_BEVEL = 45.0
-"""Degrees of a cheek cut where none were said: equal pitches meet at 45° in plan (common practice)."""
+"""Degrees of a cheek cut where none were said.
+
+Equal pitches meet at 45° in plan (common practice).
+"""
 
 
 def _up(value: float) -> Fraction:
@@ -39,7 +44,10 @@ class Slant:
     through: Fraction = Fraction(0)
     """Along the board for one of thickness; a double cheek counts half."""
     shares: bool = True
-    """Whether the next piece's end can be cut by the same cut: not where it slants both ways, or is pointed."""
+    """Whether the next piece's end can be cut by the same cut.
+
+    Not where it slants both ways, or is pointed.
+    """
 
     @property
     def square(self) -> bool:
@@ -47,7 +55,7 @@ class Slant:
         return not (self.across or self.through)
 
     def run(self, section: tuple[Fraction, Fraction]) -> Fraction:
-        """Return the inches between its long and its short point on a board of dressed (thickness, width)."""
+        """Return the inches between its long and its short point on a board of dressed (thickness, width)."""  # noqa: E501 - one sentence
         return section[1] * self.across + section[0] * self.through
 
     def kerf_factor(self) -> Fraction:
@@ -84,7 +92,7 @@ def slant(end: End) -> Slant:
 
 
 def dressed(section: Section | None) -> tuple[Fraction, Fraction] | None:
-    """Return the dressed (thickness, width) of *section*, or ``None`` where there is no standard one."""
+    """Return the dressed (thickness, width) of *section*, or ``None`` where there is no standard one."""  # noqa: E501 - one sentence
     return None if section is None else section.dressed()
 
 
@@ -107,14 +115,17 @@ def long_point(cut: Cut) -> Fraction | None:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """The ends of a piece, as far as they save board beside their like; pieces of one shape are of one family."""
+    """The ends of a piece, as far as they save board beside their like.
+
+    Pieces of one shape are of one family.
+    """
 
     ends: tuple[Slant, Slant]
     section: tuple[Fraction, Fraction]
     """Dressed thickness and width."""
 
     def shared(self, end: int) -> Fraction:
-        """Return the inches that two pieces lie into each other where both have this *end* (0 or 1) at one cut."""
+        """Return the inches that two pieces lie into each other where both have this *end* (0 or 1) at one cut."""  # noqa: E501 - one sentence
         leaning = self.ends[end]
         if leaning.square or not leaning.shares:
             return Fraction(0)
@@ -126,7 +137,7 @@ class Shape:
 
     @property
     def saving(self) -> Fraction:
-        """Return what each piece but the first takes less of a board on which it lies beside its like."""
+        """Return what each piece but the first takes less of a board on which it lies beside its like."""  # noqa: E501 - one sentence
         return (self.shared(0) + self.shared(1)) / 2
 
     def kerf(self, kerf: Fraction, end: int) -> Fraction:
@@ -139,7 +150,7 @@ class Shape:
 
 
 def shape_of(cut: Cut) -> Shape | None:
-    """Return the shape of *cut*; ``None`` for square ends, and where the section has no standard size."""
+    """Return the shape of *cut*; ``None`` for square ends, and where the section has no standard size."""  # noqa: E501 - one sentence
     size = dressed(cut.section)
     first, second = sorted((slant(end) for end in cut.ends), key=_order)
     if size is None or (first.square and second.square):

@@ -4,7 +4,7 @@ A pattern whose reduced cost is more than the gap between a known cost and the d
 is in no solution of that cost or less. Source: reduced-cost fixing (Dantzig, Fulkerson and
 Johnson, Operations Research 2, 1954), used on patterns; what is left is a small integer
 programme.
-"""
+"""  # noqa: E501 - one sentence
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ class _TooMany(Exception):
     """There are more patterns than the search may list."""
 
 
-def proven_best(
+def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
     problem: Problem,
     duals: Duals,
     boards: Boards,
@@ -63,8 +63,9 @@ def proven_best(
 ) -> Proof:
     """Return the best solution by cost, then by number of boards, as far as listing the patterns can prove it.
 
-    *boards* is a solution and *cost_bound* a bound on its cost. The number is looked into with *count* only.
-    """
+    *boards* is a solution and *cost_bound* a bound on its cost. The number is looked into with
+    *count* only.
+    """  # noqa: E501 - one sentence
     step = problem.cost_step
     best, bound = boards, cost_bound
     if cost_of(problem, best) > bound:
@@ -127,13 +128,13 @@ def _cheapest(
 
 
 def reduced_cost(problem: Problem, duals: Duals, pattern: Pattern) -> int:
-    """Return what one board by *pattern* costs beyond what its pieces are worth, in parts of a cost step."""
+    """Return what one board by *pattern* costs beyond what its pieces are worth, in parts of a cost step."""  # noqa: E501 - one sentence
     stock, counts = pattern
     cost = problem.stock[stock].cost // problem.cost_step * duals.scale - duals.limits[stock]
     return cost - sum(duals.prices[item] * count for item, count in counts)
 
 
-def _best_of(
+def _best_of(  # noqa: PLR0913 - facts of one problem, named by every caller
     problem: Problem,
     patterns: list[Pattern],
     costs: list[int],
@@ -144,7 +145,7 @@ def _best_of(
     """Return the cheapest boards by *patterns* and those of *boards*, which are known, and whether none can be cheaper.
 
     Where costs have a *limit*, the fewest boards instead.
-    """
+    """  # noqa: E501 - one sentence
     every = list(dict.fromkeys([*patterns, *map(pattern_of, boards)]))
     numbers, ended = whole_numbers(
         problem,
@@ -179,7 +180,9 @@ def _cut_by(problem: Problem, patterns: list[Pattern], numbers: list[int]) -> Bo
 
 
 def patterns_within(problem: Problem, duals: Duals, gap: int) -> list[Pattern]:
-    """Return every maximal pattern whose reduced cost is at most *gap*; a board that a cheaper unlimited one could be is left out.
+    """Return every maximal pattern whose reduced cost is at most *gap*.
+
+    A board that a cheaper unlimited one could be is left out.
 
     Raises :class:`_TooMany`.
     """
@@ -193,7 +196,8 @@ def patterns_within(problem: Problem, duals: Duals, gap: int) -> list[Pattern]:
             cost = stock.cost // problem.cost_step * duals.scale
             if room < 0 or stock.available == 0 or _dominated(problem, k):
                 continue
-            # A pattern that the next cheaper unlimited board holds as well costs more than it needs.
+            # A pattern that the next cheaper unlimited board holds as well costs more than it
+            # needs.
             above = max(
                 (
                     each.capacity - charge
@@ -229,7 +233,7 @@ def _family_sets(problem: Problem) -> list[tuple[int, ...]]:
 
 
 class _Search:
-    """Lists the patterns of one set of families, guided by what the items still to come are worth at most."""
+    """Lists the patterns of one set of families, guided by what the items still to come are worth at most."""  # noqa: E501 - one sentence
 
     def __init__(
         self,
@@ -277,7 +281,7 @@ class _Search:
         self.worth.reverse()
 
     def within(self, room: int, least: int, above: int) -> list[Counts]:
-        """Return the maximal patterns in *room* that are worth *least* or more and take more than *above*."""
+        """Return the maximal patterns in *room* that are worth *least* or more and take more than *above*."""  # noqa: E501 - one sentence
         out: list[Counts] = []
         sizes, prices, most, worth = self.sizes, self.prices, self.most, self.worth
         last = len(sizes)

@@ -24,7 +24,10 @@ def is_small(problem: Problem) -> bool:
 
 
 def best_of_all(problem: Problem) -> Boards | None:
-    """Return the solution that costs least, with the fewest boards among those; ``None`` where the boards cannot hold the pieces."""
+    """Return the solution that costs least, with the fewest boards among those.
+
+    ``None`` where the boards cannot hold the pieces.
+    """
 
     @cache
     def best(todo: tuple[int, ...], left: tuple[int | None, ...]) -> _Found | None:
@@ -55,7 +58,10 @@ def best_of_all(problem: Problem) -> Boards | None:
 
 
 def _candidates(problem: Problem, left: tuple[int | None, ...], need: int) -> list[int]:
-    """Return the stock types that hold *need*: the cheapest without a limit, and those cheaper that can run out."""
+    """Return the stock types that hold *need*.
+
+    The cheapest without a limit, and those cheaper that can run out.
+    """
     fits = [k for k, stock in enumerate(problem.stock) if stock.capacity >= need and left[k] != 0]
     unlimited = min(
         (k for k in fits if left[k] is None), key=lambda k: problem.stock[k].cost, default=None

@@ -56,7 +56,10 @@ def _give(left: list[int | None], stock: int, number: int) -> None:
 
 
 def fit(problem: Problem, only: int | None = None, tight: bool = False) -> Boards | None:
-    """Return first fit (or, where *tight*, best fit) decreasing, on stock *only* while it lasts; ``None`` where boards run out."""
+    """Return first fit (or, where *tight*, best fit) decreasing, on stock *only* while it lasts.
+
+    ``None`` where boards run out.
+    """
     left: list[int | None] = [stock.available for stock in problem.stock]
     boards: list[tuple[int, list[int]]] = []
     room: list[int] = []
@@ -91,7 +94,9 @@ def fit(problem: Problem, only: int | None = None, tight: bool = False) -> Board
 
 
 def fullest(problem: Problem, counts: Sequence[int], order: Sequence[int], room: int) -> list[int]:
-    """Return the items, of those *counts* leaves, that come nearest to filling *room*; earlier in *order* is preferred.
+    """Return the items, of those *counts* leaves, that come nearest to filling *room*.
+
+    Earlier in *order* is preferred.
 
     The reachable sums are the bits of one whole number.
     """
@@ -119,7 +124,10 @@ def fullest(problem: Problem, counts: Sequence[int], order: Sequence[int], room:
 def _fullest_with(
     problem: Problem, counts: Sequence[int], order: Sequence[int], first: int, capacity: int
 ) -> list[int]:
-    """Return what fills the board of item *first* best: with its own family alone, or with all of them."""
+    """Return what fills the board of item *first* best.
+
+    With its own family alone, or with all of them.
+    """
     family = problem.items[first].family
     own = frozenset() if family is None else frozenset({family})
     best: list[int] = []
@@ -146,7 +154,10 @@ def filled(
     counts: Sequence[int] | None = None,
     left: Sequence[int | None] | None = None,
 ) -> Boards | None:
-    """Return a solution that fills board after board around its largest piece; ``None`` where boards run out."""
+    """Return a solution that fills board after board around its largest piece.
+
+    ``None`` where boards run out.
+    """
     r = random.Random(seed)  # noqa: S311 - no secret
     todo = [item.demand for item in problem.items] if counts is None else list(counts)
     rest: list[int | None] = (
@@ -186,7 +197,10 @@ def filled(
 
 
 def quick(problem: Problem, least: int, thorough: bool = True) -> Boards | None:
-    """Return the best of all these ways; *least* is a cost that none can beat, after which fewer are tried, as where not *thorough*."""
+    """Return the best of all these ways.
+
+    *least* is a cost that none can beat, after which fewer are tried, as where not *thorough*.
+    """
     best: Boards | None = None
     fits = [
         partial(fit, problem, k, tight)

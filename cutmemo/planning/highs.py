@@ -54,7 +54,7 @@ def new_solver() -> Any:
 
 
 _SILENCE = threading.Lock()
-"""Two threads at once would each take the other's silence for standard output, and leave it closed."""
+"""Two threads at once would each take the other's silence for standard output, and leave it closed."""  # noqa: E501 - one sentence
 
 
 @contextmanager
@@ -107,7 +107,7 @@ def programme(problem: Problem, patterns: Sequence[Pattern], costs: Sequence[flo
     return solver
 
 
-def whole_numbers(
+def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every caller
     problem: Problem,
     patterns: Sequence[Pattern],
     costs: Sequence[int],
@@ -121,7 +121,7 @@ def whole_numbers(
     ``None`` where none was found. *start* is a solution by some of the patterns; another cost
     of each stock type may be held to a *limit*. Costs are whole numbers, and so is the bound that
     ends the search. With a *start* the solver's own heuristics are off: ours came before.
-    """
+    """  # noqa: E501 - one sentence
     import highspy
 
     ones = [1.0 if stock.board is None else 0.0 for stock in problem.stock]
@@ -161,7 +161,8 @@ def whole_numbers(
     total = problem.number_of(boards) if count_boards else sum(costs[each.stock] for each in boards)
     ended = math.ceil(info.mip_dual_bound - 1e-6 * max(1.0, abs(info.mip_dual_bound))) >= total
     if start and not ended and info.mip_node_count < nodes:
-        # Seen in HiGHS 1.16: the objective is that of a better solution, the values are still the start's.
+        # Seen in HiGHS 1.16: the objective is that of a better solution, the values are still the
+        # start's.
         return whole_numbers(problem, patterns, costs, nodes, (), limit, count_boards)
     return numbers, ended
 
@@ -169,7 +170,10 @@ def whole_numbers(
 def _add_boards(
     solver: Any, problem: Problem, patterns: Sequence[Pattern]
 ) -> list[list[list[int]]]:
-    """Add a column for each board that has several stretches, no less than each of them; return their columns."""
+    """Add a column for each board that has several stretches, no less than each of them.
+
+    Return their columns.
+    """
     out: list[list[list[int]]] = []
     for board in dict.fromkeys(each.board for each in problem.stock if each.board is not None):
         column = len(patterns) + len(out)

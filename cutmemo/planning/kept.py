@@ -1,4 +1,6 @@
-"""Boards that keep their plan: one that was begun or printed holds its pieces, their order and their marks.
+"""Boards that keep their plan.
+
+One that was begun or printed holds its pieces, their order and their marks.
 
 Nothing here knows events: a memo holds :class:`BoardPlan` values and hands them to the
 planner, which lays new pieces on their free ends only.
@@ -81,7 +83,10 @@ class BoardPlan:
         return sum(piece.row_id == row_id and not piece.cut for piece in self.pieces)
 
     def with_cut(self, row_id: str, pieces: int = 1) -> BoardPlan:
-        """Return the plan after *pieces* of a row came off, the first ones; the others stay at their marks."""
+        """Return the plan after *pieces* of a row came off, the first ones.
+
+        The others stay at their marks.
+        """
         out = list(self.pieces)
         for k, piece in enumerate(out):
             if pieces and piece.row_id == row_id and not piece.cut:
@@ -90,7 +95,10 @@ class BoardPlan:
         return replace(self, pieces=tuple(out), begun=True)
 
     def without(self, row_id: str) -> BoardPlan:
-        """Return the plan without the pieces of a row that are still to come; the marks of the others stay."""
+        """Return the plan without the pieces of a row that are still to come.
+
+        The marks of the others stay.
+        """
         return replace(
             self,
             pieces=tuple(piece for piece in self.pieces if piece.cut or piece.row_id != row_id),
@@ -100,7 +108,10 @@ class BoardPlan:
 def keep(
     section: Section | None, stretches: Iterable[tuple[str, Board]], board: str, page: str = ""
 ) -> list[BoardPlan]:
-    """Return the plans that the *stretches* of one board keep from now on; each comes with the id for its plan."""
+    """Return the plans that the *stretches* of one board keep from now on.
+
+    Each comes with the id for its plan.
+    """
     out = []
     for name, each in stretches:
         lot = each.lot
@@ -129,7 +140,10 @@ def keep(
 def breaches(
     plans: Iterable[BoardPlan], wanted: Iterable[Wanted], lots: Iterable[Lot]
 ) -> list[tuple[int, Breach]]:
-    """Return which boards on *plans*, in their order on the page, no longer hold: their places from 0, and why."""
+    """Return which boards on *plans*, in their order on the page, no longer hold.
+
+    Their places from 0, and why.
+    """
     rows = {each.row_id: each for each in wanted}
     left = {each.row_id: each.count for each in wanted}
     there = {lot.id: lot.count for lot in lots}
@@ -173,7 +187,7 @@ def held(
     A piece whose row is gone, is cut, or has another length now does not hold; nor does a plan
     not begun whose board is gone. A board that had to be bought is taken from the rack once one
     of its length lies there.
-    """
+    """  # noqa: E501 - one sentence
     rows = {each.row_id: each for each in wanted}
     left = {each.row_id: each.count for each in wanted}
     there = {lot.id: lot for lot in lots}
@@ -242,7 +256,7 @@ def _delivered(plan: BoardPlan, there: dict[str, Lot]) -> Lot | None:
 
 
 def _give_back(plan: BoardPlan, there: dict[str, Lot], fetched: dict[str, str]) -> None:
-    """Put the board of a *plan* on which nothing holds back where it was, once for all its stretches."""
+    """Put the board of a *plan* on which nothing holds back where it was, once for all its stretches."""  # noqa: E501 - one sentence
     lot = there.get(fetched.get(plan.board, ""))
     if lot is not None and plan.start == min(begin for begin, _ in lot.runs()):
         there[lot.id] = replace(lot, count=lot.count + 1)

@@ -1,4 +1,7 @@
-"""A section's cuts on boards: which board, in which order, at which marks, and what has to be bought."""
+"""A section's cuts on boards.
+
+Which board, in which order, at which marks, and what has to be bought.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +16,10 @@ from cutmemo.planning.rack import Lot
 from cutmemo.planning.wanted import Measure, Wanted
 
 Standing = Literal["best", "least board", "open"]
-"""What is proven: that nothing costs less and takes fewer boards; that nothing costs less; or neither."""
+"""What is proven: that nothing costs less and takes fewer boards; that nothing costs less.
+
+Or neither.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +108,10 @@ class SectionPlan:
 
     @property
     def pull(self) -> dict[tuple[int, Fraction], int]:
-        """Return what is to be fetched from the rack: how many boards of which lot's number and length."""
+        """Return what is to be fetched from the rack.
+
+        How many boards of which lot's number and length.
+        """
         fetched = {
             board.fetch: (board.lot.number, board.lot.inches)
             for board in self.boards
@@ -145,7 +154,7 @@ class SectionPlan:
         """Return how often the stop or the saw's angle is set, the first time included, in the order of the plan.
 
         Equal boards that follow each other are cut together, one setting after the other.
-        """
+        """  # noqa: E501 - one sentence
         count = 0
         now: tuple[Fraction, str] | None = None
         for look, _ in groupby(
@@ -162,5 +171,8 @@ class SectionPlan:
         return sum((board.left for board in self.boards if board.left >= leftover), Fraction(0))
 
     def waste(self, leftover: Fraction) -> Fraction:
-        """Return sawdust, trim and ends too short to keep, in inches; nested slants may make it less than nothing."""
+        """Return sawdust, trim and ends too short to keep, in inches.
+
+        Nested slants may make it less than nothing.
+        """
         return self.laid_inches - self.piece_inches - self.kept(leftover)

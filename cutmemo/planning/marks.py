@@ -1,4 +1,6 @@
-"""The order of the pieces on one board, and their marks: slants meet where they can, and no mark eats into a piece.
+"""The order of the pieces on one board, and their marks.
+
+Slants meet where they can, and no mark eats into a piece.
 
 Pieces too short to hold are cut first, while the board is long; then those with one saw
 setting together, square ends before the others; the longest first. Pieces of one family
@@ -22,7 +24,9 @@ PARTS = 64
 def in_saw_order(
     pieces: Sequence[Wanted], settings: Settings, after: tuple[Fraction, str] | None = None
 ) -> list[Wanted]:
-    """Return *pieces* in the order they are cut; those that need the stop as it stands *after* the last board come early.
+    """Return *pieces* in the order they are cut.
+
+    Those that need the stop as it stands *after* the last board come early.
 
     A family with a short piece comes before the others as a whole.
     """
@@ -56,7 +60,7 @@ def in_saw_order(
 def marked(
     ordered: Sequence[Wanted], begin: Fraction, settings: Settings
 ) -> tuple[tuple[Piece, ...], Fraction]:
-    """Return *ordered* with marks from *begin* on, and where the board is free behind them, the last kerf counted."""
+    """Return *ordered* with marks from *begin* on, and where the board is free behind them, the last kerf counted."""  # noqa: E501 - one sentence
     out: list[Piece] = []
     at, before, turned = begin, None, False
     slanted = False

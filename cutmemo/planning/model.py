@@ -1,4 +1,4 @@
-"""One section's pieces and boards as a cutting-stock problem in whole numbers, always to the safe side."""
+"""One section's pieces and boards as a cutting-stock problem in whole numbers, always to the safe side."""  # noqa: E501 - one sentence
 
 from __future__ import annotations
 
@@ -18,10 +18,16 @@ from cutmemo.planning.stock import Source, costs
 from cutmemo.planning.wanted import Wanted
 
 MAX_SCALE = 192
-"""Parts of an inch that lengths are counted in: enough for sixty-fourths and thirds. Finer ones are rounded up."""
+"""Parts of an inch that lengths are counted in.
+
+Enough for sixty-fourths and thirds. Finer ones are rounded up.
+"""
 COARSE_SCALE = 64
 MAX_FAMILIES = 3
-"""Shapes that are nested on the boards of one section; those with fewer pieces are laid as if they were square."""
+"""Shapes that are nested on the boards of one section.
+
+Those with fewer pieces are laid as if they were square.
+"""
 
 
 @dataclass(frozen=True)
@@ -34,7 +40,10 @@ class Model:
     rows: tuple[tuple[Wanted, ...], ...]
     """For each item the rows that want it, in their order."""
     relaxed: Problem | None
-    """The same with every slant nested as if it cost nothing: what bounds prove where slants are; ``None`` without any."""
+    """The same with every slant nested as if it cost nothing: what bounds prove where slants are.
+
+    ``None`` without any.
+    """
 
     def fits_whole(self) -> list[int | None]:
         """Return for each stock type the item that is its very length."""
@@ -95,7 +104,7 @@ def _split(found: Sequence[Source]) -> dict[str, int]:
 
 
 def _scale(found: Sequence[Source], todo: Sequence[Wanted], settings: Settings) -> int:
-    """Return the parts of an inch in which all square pieces and the boards are whole numbers, as far as that goes."""
+    """Return the parts of an inch in which all square pieces and the boards are whole numbers, as far as that goes."""  # noqa: E501 - one sentence
     lengths = [
         settings.kerf,
         *(source.inches - source.trim for source in found),
@@ -125,7 +134,7 @@ def placeable(problem: Problem) -> tuple[list[int], Boards | None]:
 
     Only where boards run out are some left out: the longest ones then, so that as many pieces
     as can be are laid.
-    """
+    """  # noqa: E501 - one sentence
     demands = [item.demand for item in problem.items]
     unlimited = max(
         (stock.capacity for stock in problem.stock if stock.available is None), default=0
@@ -192,6 +201,6 @@ def _laid(problem: Problem) -> Boards | None:
 
 
 def relaxed_bounds(relaxed: Problem, cost: int, boards: int) -> tuple[int, int]:
-    """Return a bound on the cost, and on the boards at that cost, that holds however slants are nested."""
+    """Return a bound on the cost, and on the boards at that cost, that holds however slants are nested."""  # noqa: E501 - one sentence
     least = cost_bound(relaxed, cost)
     return least, boards_bound(relaxed, least, boards) if least == cost else 0

@@ -40,7 +40,10 @@ class Order:
     pieces: int
     """How many pieces come off the boards that are bought."""
     waste: Fraction
-    """What part of those boards ends as sawdust, trim and ends too short to keep; spare boards do not count."""
+    """What part of those boards ends as sawdust, trim and ends too short to keep.
+
+    Spare boards do not count.
+    """
 
     @property
     def boards(self) -> int:
@@ -67,7 +70,10 @@ class Order:
 def order_of(
     plan: SectionPlan, settings: Settings, yard: Yard | None = None, prices: Iterable[Price] = ()
 ) -> Order:
-    """Return what has to be bought for *plan*; *prices* are those last paid, where the *yard* names none."""
+    """Return what has to be bought for *plan*.
+
+    *prices* are those last paid, where the *yard* names none.
+    """
     known = yard or Yard()
     terms = known.of(plan.section)
     paid = {inches: price for size, inches, price in reversed(list(prices)) if size == plan.section}

@@ -3,7 +3,7 @@
 Aims, in this order: no piece left out; boards that keep their plan keep it; never more
 boards than the rack holds; least cost; fewest boards; the stop and the saw set seldom;
 what is left over in one long piece.
-"""
+"""  # noqa: E501 - one sentence
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ from cutmemo.planning.wanted import Wanted
 from cutmemo.planning.yard import Price, Yard, offers
 
 
-def plan(
+def plan(  # noqa: PLR0913 - facts of one problem, named by every caller
     wanted: Sequence[Wanted],
     lots: Iterable[Lot],
     settings: Settings,
@@ -47,7 +47,9 @@ def plan(
     prices: Iterable[Price] = (),
     thorough: bool = False,
 ) -> list[SectionPlan]:
-    """Return the best layout found of everything *wanted*, section by section; the same input gives the same plan.
+    """Return the best layout found of everything *wanted*, section by section.
+
+    The same input gives the same plan.
 
     Boards that are *kept* hold what is planned on them. *prices* are those last paid, where
     the *yard* names none. A *thorough* plan may take many seconds: it is for sections that the
@@ -70,7 +72,7 @@ def plan(
 
 
 @lru_cache(maxsize=64)
-def _section_plan(
+def _section_plan(  # noqa: PLR0913 - facts of one problem, named by every caller
     section: Section | None,
     wanted: tuple[Wanted, ...],
     lots: tuple[Lot, ...],
@@ -80,7 +82,10 @@ def _section_plan(
     prices: tuple[Price, ...],
     effort: Effort,
 ) -> SectionPlan:
-    """Return the plan of one section; cached, so that a cut in one section does not plan the others anew."""
+    """Return the plan of one section.
+
+    Cached, so that a cut in one section does not plan the others anew.
+    """
     holding, todo, free = held(kept, wanted, lots)
     by_id = {lot.id: lot for lot in lots}
     standing = [_held_board(each, by_id) for each in holding if each.pieces]
@@ -150,7 +155,7 @@ def _without(model: Model, placed: Sequence[int]) -> tuple[Model, tuple[Wanted, 
 
 
 def _proof(model: Model, solution: Solution) -> tuple[bool, Fraction]:
-    """Return whether the layout is proven best, and what part of its cost could be saved at most."""
+    """Return whether the layout is proven best, and what part of its cost could be saved at most."""  # noqa: E501 - one sentence
     bound, proven = solution.cost_bound, solution.proven
     if model.relaxed is not None:
         bound, fewest = relaxed_bounds(model.relaxed, solution.cost, solution.number)

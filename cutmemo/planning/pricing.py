@@ -2,7 +2,7 @@
 
 A bounded knapsack with family setups, solved by dynamic programming over the room. One
 table for every set of families that may stand on a board serves all stock types.
-"""
+"""  # noqa: E501 - one sentence
 
 from __future__ import annotations
 

@@ -28,7 +28,10 @@ class StockType:
     available: int | None = None
     """``None`` where there is no limit."""
     board: int | None = None
-    """Sound stretches of the same boards have the same number: a board counts once, however many of them are used."""
+    """Sound stretches of the same boards have the same number.
+
+    A board counts once, however many of them are used.
+    """
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +117,10 @@ class Problem:
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How much is tried before a solution stands as it is; counted, so that a rerun gives the same one."""
+    """How much is tried before a solution stands as it is.
+
+    Counted, so that a rerun gives the same one.
+    """
 
     patterns: int
     """That an integer programme may have at most; beyond, it takes seconds."""
@@ -129,7 +135,7 @@ class Effort:
 AT_ONCE = Effort(600, 5_000_000, 3)
 """For a plan that somebody waits for."""
 NESTED = Effort(150, 1_000_000, 2)
-"""For slants: the patterns of a family are many, and a proof over them is none over how they really lie."""
+"""For slants: the patterns of a family are many, and a proof over them is none over how they really lie."""  # noqa: E501 - one sentence
 THOROUGH = Effort(4_000, 50_000_000, 10, long_counts=True)
 """For a proof that may take its time."""
 

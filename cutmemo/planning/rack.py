@@ -54,9 +54,12 @@ class Rack:
     given: int = 0
     """How many numbers were given out."""
     prices: tuple[tuple[Section | None, Fraction, Fraction], ...] = ()
-    """What a board of a section and a length cost when it was put on the rack, the last said first."""
+    """What a board of a section and a length cost when it was put on the rack, the last said first."""  # noqa: E501 - one sentence
     boards: tuple[BoardPlan, ...] = ()
-    """Boards that keep their plan, since they were begun or printed; a begun one is in no lot any more."""
+    """Boards that keep their plan, since they were begun or printed.
+
+    A begun one is in no lot any more.
+    """
 
     def price_of(self, section: Section | None, inches: Fraction) -> Fraction | None:
         """Return what such a board cost last, or ``None`` where nobody said."""
@@ -74,7 +77,10 @@ class Rack:
         return next((lot for lot in self.lots if lot.id == lot_id), None)
 
     def with_number_spent(self) -> Rack:
-        """Return the rack after a number was given to boards that are undone: no number ever means two lots."""
+        """Return the rack after a number was given to boards that are undone.
+
+        No number ever means two lots.
+        """
         return replace(self, given=self.given + 1)
 
     def with_lot(self, lot: Lot) -> Rack:
@@ -91,7 +97,10 @@ class Rack:
         inches: Fraction | None = None,
         bad: tuple[tuple[Fraction, Fraction], ...] | None = None,
     ) -> Rack:
-        """Return the rack with another count, length or other bad parts of a lot; an emptied one goes."""
+        """Return the rack with another count, length or other bad parts of a lot.
+
+        An emptied one goes.
+        """
         lot = self.by_id(lot_id)
         if lot is None:
             return self

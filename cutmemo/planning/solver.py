@@ -81,7 +81,7 @@ def _fewest(problem: Problem, boards: Boards, fewest: int, effort: Effort) -> tu
     """Return *boards*, of proven cost, or as cheap ones with fewer of them, and the best bound on their number.
 
     The same search, with a board more always dearer than nothing and cheaper than any cost.
-    """
+    """  # noqa: E501 - one sentence
     cost, number = objective(problem, boards)
     step, much = problem.cost_step, problem.pieces + 1
     both = replace(
@@ -130,7 +130,7 @@ def _regrouped(problem: Problem, boards: Boards, least: int, effort: Effort) -> 
 def _part(
     problem: Problem, group: list[PackedBoard], rest: list[PackedBoard]
 ) -> tuple[Problem, list[int]]:
-    """Return the problem of the pieces of *group* on what *rest* leaves, and which item each of its items is."""
+    """Return the problem of the pieces of *group* on what *rest* leaves, and which item each of its items is."""  # noqa: E501 - one sentence
     counts = Counter(item for board in group for item in board.items)
     used = Counter(board.stock for board in rest)
     names = sorted(counts)

@@ -48,7 +48,7 @@ class Source:
         return BOUGHT if self.lot is None else STARTED if self.lot.leftover else RACKED
 
 
-def sources(
+def sources(  # noqa: PLR0913 - facts of one problem, named by every caller
     lots: Iterable[Lot],
     kept: Iterable[Held],
     offered: Iterable[Offer],
@@ -56,7 +56,7 @@ def sources(
     settings: Settings,
     yard: Yard,
 ) -> list[Source]:
-    """Return the free ends of *kept* boards, the sound stretches of the *lots*, then what the yard has."""
+    """Return the free ends of *kept* boards, the sound stretches of the *lots*, then what the yard has."""  # noqa: E501 - one sentence
     out = [
         Source(None, each.plan.start, each.plan.inches - each.free, 1, held=each)
         for each in kept
@@ -92,7 +92,10 @@ def sources(
 
 
 def trim_of(lot: Lot | None, settings: Settings, yard: Yard | None = None) -> Fraction:
-    """Return what comes off the end first: nothing of a left-over, whose end is fresh, nor of a pre-cut stud."""
+    """Return what comes off the end first.
+
+    Nothing of a left-over, whose end is fresh, nor of a pre-cut stud.
+    """
     studs = (yard or Yard()).studs
     fresh = lot is not None and (lot.leftover or lot.inches in studs)
     return Fraction(0) if fresh else settings.trim
@@ -102,7 +105,8 @@ def priced(found: Sequence[Source], longest_need: Fraction) -> list[Source] | No
     """Return the sources to choose from by price, or ``None`` where too few prices are known.
 
     All boards on the rack need one, and of the yard's lengths two or all; those without one
-    are left out then, unless a piece needs them. A left-over has its share of the lowest price an inch.
+    are left out then, unless a piece needs them. A left-over has its share of the lowest price an
+    inch.
     """
     racked = [each for each in found if each.lot is not None and not each.lot.leftover]
     bought = [each for each in found if each.lot is None and each.held is None]

@@ -43,7 +43,10 @@ def _kept_exactly(inches: Fraction) -> Fraction:
 
 
 def wanted_of(number: int, row_id: str, cut: Cut, count: int, settings: Settings) -> Wanted:
-    """Return what *count* pieces of *cut* take of a board: the allowance sawn as the crew set it, to the long points."""
+    """Return what *count* pieces of *cut* take of a board.
+
+    The allowance sawn as the crew set it, to the long points.
+    """
     exact = replace(cut, length=sawn(cut, settings))
     takes = long_point(exact)
     ends = cut.ends_shown()

@@ -44,7 +44,10 @@ class Yard:
 
     terms: tuple[Terms, ...] = ()
     studs: tuple[Fraction, ...] = PRECUT_STUDS
-    """Lengths at which a board on the rack is a pre-cut stud: no end is trimmed off, it is used whole first."""
+    """Lengths at which a board on the rack is a pre-cut stud.
+
+    No end is trimmed off, it is used whole first.
+    """
     waste_allowance: Fraction = Fraction(0)
     """What part more is ordered, as 1/10."""
     budget: Fraction | None = None
@@ -72,7 +75,7 @@ class Offer:
     precut: bool = False
 
 
-def offers(
+def offers(  # noqa: PLR0913 - facts of one problem, named by every caller
     yard: Yard,
     section: Section | None,
     pieces: Iterable[tuple[Fraction, int, bool]],
@@ -80,7 +83,9 @@ def offers(
     longest: Fraction,
     known: Iterable[Price] = (),
 ) -> list[Offer]:
-    """Return what of the yard's boards is worth considering for *pieces*: inches, how many, and whether both ends are square.
+    """Return what of the yard's boards is worth considering for *pieces*.
+
+    Inches, how many, and whether both ends are square.
 
     *known* prices serve where the terms name none; boards over *longest* cannot be loaded.
     """

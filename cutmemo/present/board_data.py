@@ -1,4 +1,7 @@
-"""Boards, the rack and the order for other programs: CSV with a line a piece, and plain values for JSON."""
+"""Boards, the rack and the order for other programs.
+
+CSV with a line a piece, and plain values for JSON.
+"""
 
 from __future__ import annotations
 
@@ -87,7 +90,10 @@ def order_as_csv(
 
 
 def rack_as_plain(rack: Rack) -> list[dict[str, Any]]:
-    """Return the rack as JSON values; lengths exact as text, in inches. Of a begun board, what is free."""
+    """Return the rack as JSON values.
+
+    Lengths exact as text, in inches. Of a begun board, what is free.
+    """
     names = called(rack)
     return [
         {

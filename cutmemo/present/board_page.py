@@ -1,4 +1,4 @@
-"""Boards on paper: a page to work from and labels to cut out, as HTML that a browser prints or saves as PDF."""
+"""Boards on paper: a page to work from and labels to cut out, as HTML that a browser prints or saves as PDF."""  # noqa: E501 - one sentence
 
 from __future__ import annotations
 
@@ -34,7 +34,8 @@ _STYLE = """
 @page{size:letter;margin:11mm}
 *{box-sizing:border-box}
 body{font:9.5pt/1.28 sans-serif;margin:0 auto;max-width:196mm;color:#000}
-h1{font-size:15pt;margin:0}h2{font-size:11pt;margin:8pt 0 3pt;border-bottom:1pt solid #000;break-after:avoid}
+h1{font-size:15pt;margin:0}h2{font-size:11pt;margin:8pt 0 3pt;border-bottom:1pt solid #000;break-
+after:avoid}
 h3{font-size:9.5pt;margin:4pt 0 0}
 .facts{margin:1pt 0 4pt}.small{font-size:7.5pt}
 .lists{display:flex;gap:10mm}.lists>div{flex:1}
@@ -66,7 +67,7 @@ class Heading:
         return " · ".join(part for part in (self.job, self.date, self.who) if part)
 
 
-def boards_as_html(
+def boards_as_html(  # noqa: PLR0913 - facts of one problem, named by every caller
     plans: Sequence[SectionPlan],
     settings: Settings,
     heading: Heading | str,
@@ -74,7 +75,7 @@ def boards_as_html(
     orders: Sequence[tuple[SectionPlan, Order]] = (),
     budget: Fraction | None = None,
 ) -> str:
-    """Return a page to print: what to pull and to buy, then each different board once, to scale, with boxes to tick."""
+    """Return a page to print: what to pull and to buy, then each different board once, to scale, with boxes to tick."""  # noqa: E501 - one sentence
     top = Heading(heading) if isinstance(heading, str) else heading
     return _page(
         top,
@@ -97,8 +98,8 @@ def labels_as_html(plans: Iterable[SectionPlan], settings: Settings, heading: He
             for piece in board.pieces:
                 where = " · ".join((section_shown(plan.section), f"board {number}"))
                 parts.append(
-                    f"<div class='label'><b>{piece.row}: {_safe(inches_shown(piece.inches, settings))}</b>"
-                    f"{_safe(piece.label)}<br><span class='small'>{_safe(where)}<br>{_safe(top.facts)}</span></div>"
+                    f"<div class='label'><b>{piece.row}: {_safe(inches_shown(piece.inches, settings))}</b>"  # noqa: E501 - a sentence or markup
+                    f"{_safe(piece.label)}<br><span class='small'>{_safe(where)}<br>{_safe(top.facts)}</span></div>"  # noqa: E501 - a sentence or markup
                 )
     return _page(top, [*parts, "</div>"])
 
@@ -239,10 +240,10 @@ def board_as_svg(board: Board, longest: Fraction, settings: Settings) -> str:
         middle = (piece.start + piece.end) / 2
         shown = inches_shown(piece.inches, settings)
         shapes.append(
-            f"<rect x='{x(piece.start)}' y='1' width='{x(piece.inches)}' height='17' fill='#fff' stroke='#000'/>"
+            f"<rect x='{x(piece.start)}' y='1' width='{x(piece.inches)}' height='17' fill='#fff' stroke='#000'/>"  # noqa: E501 - a sentence or markup
         )
         if float(piece.inches * scale) > 5 * len(shown):
             shapes.append(
-                f"<text x='{x(middle)}' y='13' text-anchor='middle' font-size='9'>{_safe(shown)}</text>"
+                f"<text x='{x(middle)}' y='13' text-anchor='middle' font-size='9'>{_safe(shown)}</text>"  # noqa: E501 - a sentence or markup
             )
-    return f"<svg viewBox='-1 0 {DRAWN + 2} 20' role='img' aria-label='board to scale'>{''.join(shapes)}</svg>"
+    return f"<svg viewBox='-1 0 {DRAWN + 2} 20' role='img' aria-label='board to scale'>{''.join(shapes)}</svg>"  # noqa: E501 - a sentence or markup

@@ -1,4 +1,7 @@
-"""Boards with their cuts to read at the saw, drawn to scale in text; the rack and the yard's order, a line each."""
+"""Boards with their cuts to read at the saw, drawn to scale in text.
+
+The rack and the yard's order, a line each.
+"""
 
 from __future__ import annotations
 
@@ -46,7 +49,10 @@ WIDTH = 64
 
 
 def drawn(board: Board, longest: Fraction, width: int = WIDTH) -> str:
-    """Return the board as one line of boxes to scale: pieces with their rows, ``░`` what is left over, ``╳`` what the saw eats."""
+    """Return the board as one line of boxes to scale.
+
+    Pieces with their rows, ``░`` what is left over, ``╳`` what the saw eats.
+    """
 
     def column(inches: Fraction) -> int:
         return round(inches * width / longest)
@@ -63,7 +69,7 @@ def drawn(board: Board, longest: Fraction, width: int = WIDTH) -> str:
 
 
 def boards_as_text(plans: Iterable[SectionPlan], settings: Settings) -> str:
-    """Return all boards to read at the saw. Marks run from one end, kerf counted, so that errors do not add up."""
+    """Return all boards to read at the saw. Marks run from one end, kerf counted, so that errors do not add up."""  # noqa: E501 - one sentence
     lines: list[str] = []
     for plan in plans:
         lines.append(head(plan, settings))
@@ -108,7 +114,7 @@ def rack_as_text(rack: Rack, settings: Settings) -> str:
         kind = " · left-over" if lot.leftover else ""
         length = board_length(lot.inches, settings)
         lines.append(
-            f"{lot.number:>4}  {lot.count:>4} × {length:>12}  {section_shown(lot.section)}{kind}{bad}{price}"
+            f"{lot.number:>4}  {lot.count:>4} × {length:>12}  {section_shown(lot.section)}{kind}{bad}{price}"  # noqa: E501 - a sentence or markup
         )
     return "\n".join(lines)
 
@@ -133,7 +139,7 @@ def order_as_text(
     """Return what the yard has to bring, by section and length, with feet, pieces, money, waste and what waits for it.
 
     Boards cost what the *yard* asks, else what such a board on the *rack* cost last.
-    """
+    """  # noqa: E501 - one sentence
     lines = []
     orders = orders_of(plans, settings, yard, rack.prices)
     for plan, order in orders:

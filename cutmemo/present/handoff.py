@@ -73,9 +73,7 @@ def handoff_as_text(memo: Projection, day: str) -> str:
     asked = state.of_state("doubtful")
     cut_today = [row for row in state.rows.values() if row.done and row.cut_at.startswith(day)]
     parts = [
-        _part(
-            "ASKED, answer first", asked, lambda row: f"{shown(row.cut)}?  called by {_called(row)}"
-        ),
+        _part("TO ANSWER first", asked, lambda row: f"{shown(row.cut)}?  called by {_called(row)}"),
         _part(
             "IN TROUBLE, to cut again",
             trouble,
@@ -145,7 +143,7 @@ def _called(row: Row) -> str:
 def day_as_text(memo: Projection, day: str, head: str = "") -> str:
     """Return what each person did on *day* in pieces; nothing where nobody did anything."""
     lines = [
-        f"  {who}: {each.called} called, {each.cut} cut, {each.again} again, {each.scrapped} scrapped"
+        f"  {who}: {each.called} called, {each.cut} cut, {each.again} recut, {each.scrapped} scrapped"
         + (f" ({float(each.scrap_inches / 12):.1f} ft)" if each.scrapped else "")
         for who, each in done_on(memo, day).items()
     ]

@@ -1,4 +1,7 @@
-"""Reads boards for the rack as people write them: a section, a length, a price, a bad part, or a CSV of them all."""
+"""Reads boards for the rack as people write them.
+
+A section, a length, a price, a bad part, or a CSV of them all.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +27,10 @@ OPTIONAL = ("price", "bad", "grade", "species")
 """Grade and species are read over: boards of one section are taken for alike."""
 MAX_LINES = 2_000
 MAX_BARE_FEET = 24
-"""A bare whole number up to this may be feet: no board of so few inches is sold, none of more feet is usual."""
+"""A bare whole number up to this may be feet.
+
+No board of so few inches is sold, none of more feet is usual.
+"""
 GRADES = (
     "#1",
     "#2",
@@ -75,7 +81,9 @@ _READ_OVER = re.compile(
 
 
 def section_of(text: str) -> Section:
-    """Return the section of ``2x6``, ``5/4x6 treated`` or ``2x6 #2 SPF``; a grade and a species are read over.
+    """Return the section of ``2x6``, ``5/4x6 treated`` or ``2x6 #2 SPF``.
+
+    A grade and a species are read over.
 
     Raises :class:`BadBoards`, also where the wide side stands first.
     """
@@ -107,7 +115,9 @@ def inches_of(text: str) -> Fraction:
 
 
 def board_inches_of(text: str, bare_is_feet: bool = False) -> Fraction:
-    """Return the inches of a board; a bare whole number that may be feet is feet where the crew set so.
+    """Return the inches of a board.
+
+    A bare whole number that may be feet is feet where the crew set so.
 
     Raises :class:`BadBoards` with a question where it did not.
     """
@@ -128,7 +138,10 @@ def count_of(text: str, least: int = 0) -> int:
 
 
 def price_of(text: str) -> Fraction | None:
-    """Return a price as ``12.50``, ``$12.50`` or ``$1,200``; ``None`` for none. Raises :class:`BadBoards`."""
+    """Return a price as ``12.50``, ``$12.50`` or ``$1,200``.
+
+    ``None`` for none. Raises :class:`BadBoards`.
+    """
     plain = text.strip().removeprefix("$").strip()
     if not plain:
         if text.strip():
@@ -140,6 +153,23 @@ def price_of(text: str) -> Fraction | None:
         return exact_number(plain.replace(",", ""))
     except (ValueError, ZeroDivisionError) as error:
         raise BadBoards(words.not_a_price(text)) from error
+
+
+def lengths_of(text: str) -> tuple[Fraction, ...]:
+    """Return the lengths of ``8', 10', 92-5/8``. Raises :class:`BadBoards`."""
+    return tuple(board_inches_of(part) for part in text.split(",") if part.strip())
+
+
+def prices_of(text: str) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Return lengths and prices of ``8' = 3.50, 16' = 9.00``. Raises :class:`BadBoards`."""
+    out = []
+    for part in filter(None, (part.strip() for part in text.split(","))):
+        length, _, amount = part.partition("=")
+        price = price_of(amount)
+        if price is None:
+            raise BadBoards(words.not_a_price(part))
+        out.append((board_inches_of(length), price))
+    return tuple(out)
 
 
 def bad_of(text: str) -> tuple[Span, ...]:
@@ -161,7 +191,7 @@ def boards_from_csv(text: str, bare_is_feet: bool = False) -> list[Line]:
     """Return the boards of a CSV with the columns section, length, count and, where wanted, price, bad, grade and species.
 
     Raises :class:`BadBoards` naming the line; nothing is taken then.
-    """
+    """  # noqa: E501 - one sentence
     rows = csv.DictReader(io.StringIO(text, newline=""))
     names = [name.strip().lower() for name in rows.fieldnames or ()]
     missing = [name for name in NEEDED if name not in names]
@@ -192,7 +222,10 @@ def boards_from_csv(text: str, bare_is_feet: bool = False) -> list[Line]:
 
 
 def all_there(lines: Sequence[Line], lots: Iterable[Lot]) -> bool:
-    """Return whether every line stands on the rack already, word for word: the same list may have come twice."""
+    """Return whether every line stands on the rack already, word for word.
+
+    The same list may have come twice.
+    """
     there = Counter(
         (lot.section, lot.inches, lot.count, lot.price, lot.bad) for lot in lots if not lot.leftover
     )

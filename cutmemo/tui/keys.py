@@ -36,9 +36,13 @@ KEYS: list[BindingType] = [
     Binding("w", "screen.hold", words.HOLD, show=False),
     Binding("a", "play", words.AS_HEARD, show=False),
     Binding("e", "screen.handoff", words.HANDOFF),
-    Binding("h", "screen.help", words.HELP),
+    Binding("h,question_mark,f1", "screen.help", words.HELP),
     Binding("q", "leave_program", words.QUIT),
     Binding("escape", "leave", words.BACK, show=False),
 ]
-BAR = [(key.key, key.description) for key in KEYS if isinstance(key, Binding) and key.show]
+BAR = [
+    (key.key.partition(",")[0], key.description)
+    for key in KEYS
+    if isinstance(key, Binding) and key.show
+]
 """The keys that the bar of the memo names."""

@@ -1,6 +1,6 @@
 """Every sentence a person reads, made from codes and facts. No other package holds prose."""
 
-from cutmemo.wording.cuts import describe
+from cutmemo.wording.cuts import choices, describe
 from cutmemo.wording.doubts import explain
 from cutmemo.wording.errors import explain_error
 from cutmemo.wording.results import (
@@ -16,6 +16,7 @@ from cutmemo.wording.results import (
 
 __all__ = [
     "Told",
+    "choices",
     "describe",
     "describe_event",
     "describe_lot",

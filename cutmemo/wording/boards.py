@@ -1,4 +1,4 @@
-"""Boards in words: their names, how good a layout is, what to mind, what cannot be laid, what is ordered."""
+"""Boards in words: their names, how good a layout is, what to mind, what cannot be laid, what is ordered."""  # noqa: E501 - one sentence
 
 from __future__ import annotations
 
@@ -13,14 +13,15 @@ from cutmemo.planning.kept import Breach
 from cutmemo.planning.order import Order, OrderLine, total_cost
 from cutmemo.wording.lengths import board_length, inches_shown
 
-NO_SECTION = "board not said"
+NO_SECTION = "size not said"
 BEST_SO_FAR = "Best for what is called so far."
 CAUTION = (
     "Guards work, hands 6 in. or more from the blade, eyes and ears protected, never freehand. "
-    "Arithmetic only: plans, local code, the inspector, a licensed designer and the saw's manual govern."
+    "Arithmetic only: plans, local code, the inspector, a licensed designer and the saw's manual govern."  # noqa: E501 - a sentence or markup
 )
 EMPTY_RACK = "The rack is empty: “cutmemo rack add 10 2x4 16'” puts boards on it."
 NOTHING = "nothing"
+SECTION_NEEDED = "Of what section? Name it with --of 2x4."
 NOTHING_OPEN = "Nothing is open."
 NOTHING_SHORT = "Nothing is short."
 LENGTH_IN_FEET = "as 16', 92-5/8 or 2438mm"
@@ -86,7 +87,7 @@ def head(plan: SectionPlan, settings: Settings) -> str:
         parts.append(standing_shown(plan) + (", by price" if plan.by_price else ""))
         kept, waste = plan.kept(settings.leftover), plan.waste(settings.leftover)
         parts.append(
-            f"left-overs {inches_shown(kept, settings)}, waste {inches_shown(max(waste, Fraction(0)), settings)}"
+            f"left-overs {inches_shown(kept, settings)}, waste {inches_shown(max(waste, Fraction(0)), settings)}"  # noqa: E501 - a sentence or markup
         )
         parts.append(counted(plan.settings, "stop setting"))
         prices = {
@@ -115,7 +116,7 @@ def measure_note(piece: Piece | Wanted) -> str:
     return {
         "as called": "",
         "long points": "(marks to the long points)",
-        "section needed": "(called to a short point: it takes more board than this; say its section)",
+        "section needed": "(called to a short point: it takes more board than this; say its section)",  # noqa: E501 - a sentence or markup
     }[piece.measure]
 
 
@@ -123,12 +124,12 @@ def cautions_of(board: Board, settings: Settings) -> list[str]:
     """Return what to mind before cutting this board."""
     short = [piece for piece in board.pieces if piece.inches < settings.shortest]
     out = [
-        f"{inches_shown(piece.inches, settings)} is short for hands: clamp it, or cut it while the board is long."
+        f"{inches_shown(piece.inches, settings)} is short for hands: clamp it, or cut it while the board is long."  # noqa: E501 - a sentence or markup
         for piece in short
     ]
     if 0 < board.left < settings.shortest and board.pieces:
         out.append(
-            f"The end left over, {inches_shown(board.left, settings)}, is short: clamp the board before the last cut."
+            f"The end left over, {inches_shown(board.left, settings)}, is short: clamp the board before the last cut."  # noqa: E501 - a sentence or markup
         )
     return list(dict.fromkeys(out))
 
@@ -159,7 +160,7 @@ def kerf_short(near: KerfShort, plan: SectionPlan, settings: Settings) -> str:
     """Return that a piece takes another board for want of a kerf."""
     where = f"board {near.board + 1} ({board_shown(plan.boards[near.board], settings)})"
     by = format_length(Length(near.by), settings.display, max(settings.fineness, 32))
-    return f"row {near.row}: {inches_shown(near.inches, settings)} is {by} short on {where}: a kerf decides."
+    return f"row {near.row}: {inches_shown(near.inches, settings)} is {by} short on {where}: a kerf decides."  # noqa: E501 - a sentence or markup
 
 
 def breach_shown(board: int, why: Breach) -> str:
@@ -186,7 +187,7 @@ def order_head(order: Order, plan: SectionPlan) -> str:
     """Return one line about what is bought of a section."""
     feet = order.board_feet
     parts = [
-        f"{section_shown(order.section)}: {counted(order.boards, 'board')} for {counted(order.pieces, 'piece')}",
+        f"{section_shown(order.section)}: {counted(order.boards, 'board')} for {counted(order.pieces, 'piece')}",  # noqa: E501 - a sentence or markup
         f"{float(order.inches / 12):g} lineal ft",
         *([f"{float(feet):.1f} board ft"] if feet else []),
         *([money(order.cost)] if order.cost is not None else []),
@@ -234,7 +235,8 @@ def not_ordered(plan: SectionPlan) -> str:
     return f"Not in this order, since nobody said of what board: {waiting_shown(plan)}."
 
 
-# --- reading boards for the rack -------------------------------------------------------------------------
+# --- reading boards for the rack
+# -------------------------------------------------------------------------
 
 
 def not_a_section(text: str) -> str:
@@ -281,7 +283,7 @@ def wrong_head_line(needed: Sequence[str], optional: Sequence[str], names: Seque
         else ""
     )
     return (
-        f"The head line needs {', '.join(needed)}, and may have {', '.join(optional)}; it has {has}.{parted}"
+        f"The head line needs {', '.join(needed)}, and may have {', '.join(optional)}; it has {has}.{parted}"  # noqa: E501 - a sentence or markup
         " Nothing was put on the rack."
     )
 
@@ -305,7 +307,7 @@ def already_there(lines: int) -> str:
 
 def not_a_kerf(whole: str, one: str, two: str, kerf: str) -> str:
     """Return that three lengths make no kerf."""
-    return f"{whole} less {one} and {two} leaves {kerf}: a kerf is more than nothing and at most 1 in. Measure again."
+    return f"{whole} less {one} and {two} leaves {kerf}: a kerf is more than nothing and at most 1 in. Measure again."  # noqa: E501 - a sentence or markup
 
 
 def unreadable(file: str, why: str | None) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from cutmemo.domain.checks import sawn
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.length import format_length
@@ -17,3 +19,19 @@ def describe(cut: Cut, settings: Settings) -> str:
         parts.append(f"(saw {format_length(sawn(cut, settings), settings.display, 64)})")
     parts += [cut.ends_shown(), *cut.words(), f"for {cut.place}" if cut.place else ""]
     return " ".join(part for part in parts if part)
+
+
+INCHES_A_FOOT = 12
+
+
+def choices(readings: Sequence[Cut], settings: Settings) -> list[str]:
+    """Return what a question may mean, one line each; lengths that differ stand in feet too, which shows how they do."""
+    lines = [describe(cut, settings) for cut in readings]
+    lengths, counts = {cut.length for cut in readings}, {cut.count for cut in readings}
+    if settings.display != "inches" or len(lengths) < 2 or len(counts) > 1:
+        return lines
+    feet = (str(format_length(cut.length, "feet", settings.fineness)) for cut in readings)
+    return [
+        line if cut.length.inches < INCHES_A_FOOT else f"{line} ({as_feet})"
+        for cut, line, as_feet in zip(readings, lines, feet, strict=True)
+    ]

@@ -29,7 +29,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.FASCIA_OFF: "The fascia of {fascia} is taken off the overhang of {overhang}.",
     K.RAFTER_COUNT: "{count} rafters, {side} a side.",
     K.RAFTER_MARKS: "Near edges along the plate: {marks}.",
-    K.HIP_LENGTHS: "In theory {theory} to the corner, shortened {upper}, tail {tail}.",
+    K.HIP_LENGTHS: "Theoretical {theory} to the corner, shortened {upper}, tail {tail}.",
     K.HIP_SHORTENED: "Shortened by {level} level for {at}.",
     K.HIP_CHEEKS: "Cheeks at 45°, at the tail too. Backing {backing}.",
     K.VALLEY_CHEEKS: "Cheeks at 45°; a valley is not backed.",
@@ -50,9 +50,9 @@ SENTENCES: dict[RemarkKind, str] = {
     K.STUD_TOPS: "Tops cut at {angle} to the slope.",
     K.STUD_POINT: "Studs to the long point.",
     # --- facts: walls and floors
-    K.STUD_LENGTH: "Studs {stud} under {plates} top plates, on {spacing} centres.",
+    K.STUD_LENGTH: "Studs {stud} under {plates} top plates, {spacing} on center.",
     K.STUD_MARKS: "Near edges from the end: {marks}.",
-    K.OPENING_PLACE: "Opening from {left} to {right}, header's underside {height} up.",
+    K.OPENING_PLACE: "Opening from {left} to {right}, bottom of the header at {height}.",
     K.OPENING_SIDES: "Its kings at {kings}, trimmers at {trimmers}.",
     K.CRIPPLE_MARKS: "Cripples over its header at {marks}.",
     K.SILL_CRIPPLE_MARKS: "Cripples under its sill at {marks}.",
@@ -61,7 +61,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.TEE_PLACE: "Tee at {at}: a backing stud laid flat between two.",
     K.CAP_LAPS: "The cap plates of the walls lap {wide} over each other at the corners.",
     K.CAP_GAPS: "The cap plate leaves {wide} at each tee for the partition's to lap in.",
-    K.JOIST_LENGTH: "Joists {inside} between the rims, on {spacing} centres.",
+    K.JOIST_LENGTH: "Joists {inside} between the rims, {spacing} on center.",
     K.JOIST_MARKS: "Near edges from the end: {marks}.",
     K.FLOOR_OPENING: "Opening from {left} to {right} along, {near} to {far} across; joists and headers doubled.",
     K.DECK_BOARDS: "{number} deck boards of {board} with gaps of {gap}; the last is {last} wide.",
@@ -89,7 +89,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.LOW_HEADROOM: "Headroom of {room} is less than many codes ask for (80): a well of {needed} would give it.",
     # --- questions
     K.FEET_SIZED: "{name} {value}: inches, or feet? If feet, take it back and say the foot marks.",
-    K.LOW_HEAD: "The opening at {at} ends {height} over the floor: is that its header's underside, "
+    K.LOW_HEAD: "The opening at {at} ends {height} over the floor: is that the bottom of its header, "
     "or the height of the window itself? If the window's, take it back and add the sill.",
     # --- why it cannot be
     K.NO_ROOF: "A run of {run} is no roof.",

@@ -76,6 +76,10 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.ORDER_HEARD_TWO_WAYS: template(
         "Heard more than one way: say it again, or use a key."
     ),
+    DoubtKind.CHOICE_OR_LENGTH: template(
+        "Here that is the number of one choice and the length of another: "
+        "press Esc, then the number of the choice."
+    ),
     DoubtKind.ORDER_SAID_TWO_WAYS: template(
         "This can mean more than one thing. Write foot and inch marks."
     ),

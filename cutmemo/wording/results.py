@@ -19,7 +19,7 @@ from cutmemo.wording.cuts import describe
 from cutmemo.wording.doubts import explain
 from cutmemo.wording.errors import RESCUE, last_copy
 from cutmemo.wording.framing import remark_in_words
-from cutmemo.wording.lengths import board_length
+from cutmemo.wording.lengths import board_length, setting_is
 from cutmemo.wording.memo import EACH_OF_SEVERAL
 from cutmemo.wording.verbs import TOLD
 
@@ -175,7 +175,7 @@ def _taken_back(how: str) -> Callable[[Result, Projection], str]:
 def _set(result: Result, memo: Projection) -> str:
     state = memo.state
     if result.topic == "settings":
-        return state.settings.shown()
+        return setting_is(result.setting, state.settings)
     changes = saw_settings(state.to_cut())
     told = f", {_many(changes, 'saw setting')}" if state.order == "saw" else ""
     return f"Order: {ORDERS[state.order]}{told}."
@@ -230,9 +230,9 @@ _SENTENCES: dict[Happened, Callable[[Result, Projection], str]] = {
 def totals(state: MemoState) -> str:
     """Return the sums at the foot in one line."""
     sums = state.sums
-    unsized = f" ({sums.unsized} without a size)" if sums.unsized else ""
+    unsized = f" ({sums.unsized} no size)" if sums.unsized else ""
     return (
-        f"{sums.open_pieces} open · {sums.cut_pieces} cut · {sums.doubtful} asked"
+        f"{sums.open_pieces} open · {sums.cut_pieces} cut · {sums.doubtful} to answer"
         f" · {float(sums.open_inches / 12):.1f} lineal ft"
         f" · {float(sums.open_board_feet):.1f} board ft{unsized}"
     )
@@ -248,7 +248,7 @@ def describe_event(event: e.Event, memo: Projection) -> str:
             undoing = meant is not None and isinstance(meant.payload, e.EventUndone | e.EventRedone)
             return how if meant is None or undoing else f"{how}: {describe_event(meant, memo)}"
         case e.Unreadable():
-            return "written by a newer cutmemo" if payload.newer else f"damaged ({payload.why})"
+            return "written by a newer cutmemo" if payload.newer else f"{event.kind}, damaged"
     row = memo.state.rows.get(getattr(payload, "row", ""))
     number = f"row {row.number} " if row is not None else ""
     return f"{event.kind} {number}{_what(payload, row, memo)}".strip()
@@ -264,6 +264,8 @@ def _what(payload: e.Payload, row: Row | None, memo: Projection) -> str:
             return payload.title
         case e.CallRefused():
             return payload.said
+        case e.YardSet():
+            return str(payload.section or "")
         case e.OrderSet():
             return payload.order
         case e.BoardsAdded() | e.BoardsChanged():

@@ -10,6 +10,7 @@ from cutmemo.domain.angles import saw_degrees
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.length import ROUNDED
 from cutmemo.domain.settings import Settings
+from cutmemo.wording.lengths import setting_shown
 from cutmemo.wording.results import ORDERS
 from cutmemo.wording.verbs import ORDER_KEYS
 
@@ -18,6 +19,7 @@ Listening = Literal["off", "opening", "on"]
 TITLE = "cutmemo"
 SIGNS = {"doubtful": "?", "open": "·"}
 """What stands before a row, by its state."""
+INCH_MARK = '"'
 HELD, AGAIN, GOOD, ASKS, WRONG = "‖", "!", "✓", "?", "✗"
 GOES_ON = "…"
 """Before a row of which more may be said: it is not offered at the saw yet."""
@@ -91,7 +93,7 @@ def settings_line(settings: Settings, order: str) -> str:
             f"6-2: {pairs}",
             f"92-5: {bare[settings.bare]}",
             f"tape 1/{settings.fineness}",
-            f"kerf {settings.kerf}",
+            f"kerf {setting_shown('kerf', settings).rstrip(INCH_MARK)}",
             ORDERS[order],
         ]
     )
@@ -362,13 +364,14 @@ HELP_KEYS = (
     ("y", "say the last again"),
     ("v", "read-back on or off"),
     ("d", "dark or light"),
-    ("h", "this help"),
+    ("h ?", "this help"),
     ("q", "leave *"),
     ("Esc", "back"),
 )
 HELP_KEYS_NOTE = """\
 * asks once: Enter does it, Esc leaves it.
-Esc leaves the line before 1 2 3 answer. Keys on a bar can be tapped."""
+Esc leaves the line before 1 2 3 answer; in the line, type a choice and Enter.
+Keys on a bar can be tapped."""
 HELP_PAGE = """\
 HOW TO SAY IT
   one oh one and a half            101-1/2

@@ -19,13 +19,14 @@ examples:
   cutmemo say "no, make that 15"           correct the last call
   cutmemo hear take1.wav                   hear a recording
   cutmemo list                             what is open and what asks a question
-  cutmemo answer 2                         settle the last question with reading 2
+  cutmemo answer 2                         settle the last question with choice 2
   cutmemo clear                            one piece of the first open row is cut
   cutmemo rack add 10 2x4 16'              ten boards at hand
   cutmemo boards                           which board to cut each piece from
   cutmemo yard                             what is short, for tonight's order
   cutmemo undo                             take back the last thing done here
   cutmemo --memo porch.cutmemo list        the same for another memo
+  cutmemo help boards                      read about boards; “cutmemo help” lists all pages
   cutmemo demo                             see it work, without touching your memo
 """
 
@@ -83,9 +84,9 @@ VERBS: Mapping[str, VerbText] = {
         {"all": "all pieces left of the row"},
     ),
     "answer": VerbText(
-        "settle a question with one of its readings",
+        "settle a question with one of its choices",
         {
-            "reading": "which reading is right (1)",
+            "reading": "which choice is right (1)",
             "row": "number of the row; else the last one asked about",
         },
     ),
@@ -170,6 +171,10 @@ VERBS: Mapping[str, VerbText] = {
             "screen": "open the screen on the demo afterwards",
             "keep": "keep the demo's memo in this new file",
         },
+    ),
+    "help": VerbText(
+        "show a page of the guide: boards, sets, settings …",
+        {"topic": "which page; without it, the list of them"},
     ),
     "cautions": VerbText("what to mind at the saw"),
     "config": VerbText("where this machine's defaults are kept, and what holds"),

@@ -1,7 +1,8 @@
 """Measures the layout, by hand: python tests/bench/layouts.py [PART …] [INSTANCES.jsonl …]
 
 Parts: yard (jobs of 20 to 1,000 cuts in three styles, board lengths 8 to 16 ft without limit),
-rack (whole jobs of three sections on a mixed rack, a fifth of the lots with a bad part, left-overs),
+rack (whole jobs of three sections on a mixed rack, a fifth of the lots with a bad part, left-
+overs),
 miters (braces, blocks and jacks with slanted ends), day (calls and cuts in turn, board by board
 and in the list's order). Without any, all of them. Files hold instances of one JSON object a
 line, either stocks [[length, cost, available]] and items [[length, quantity]] with the kerf
@@ -95,7 +96,7 @@ def told(name: str, found: list[tuple[Solution, float]]) -> str:
     cheapest = sum(each.cost_proven for each, _ in found)
     whole = sum(each.proven for each, _ in found)
     return (
-        f"{name:28} least board proven {cheapest}/{len(found)}, fewest boards too {whole}/{len(found)}, "
+        f"{name:28} least board proven {cheapest}/{len(found)}, fewest boards too {whole}/{len(found)}, "  # noqa: E501 - a sentence or markup
         f"gap to the bound mean {sum(gaps) / len(gaps):.2f} max {max(gaps):.2f} %, "
         f"{median_and_p95(took for _, took in found)}"
     )
@@ -129,7 +130,7 @@ def framing_length(r: random.Random) -> tuple[F, int]:
 
 
 def racked(r: random.Random, section: Section, need: F, first: int) -> list[Lot]:
-    """Return boards of 8 to 16 ft, together 0 to 1.5 of the *need*, a fifth of the lots with a bad part, and left-overs."""
+    """Return boards of 8 to 16 ft, together 0 to 1.5 of the *need*, a fifth of the lots with a bad part, and left-overs."""  # noqa: E501 - one sentence
     lots: list[Lot] = []
     share = F(r.randrange(0, 151), 100) * need / len(FEET)
     for feet in FEET:
@@ -180,7 +181,7 @@ def measured(name: str, jobs: Iterable[tuple[list[Wanted], list[Lot]]]) -> list[
     best = sum(each.proven for each in sections)
     whole = sum(all(each.proven for each in plans) for plans in made)
     print(
-        f"{name:28} sections: least board proven {least}/{len(sections)}, fewest boards too {best}/{len(sections)}; "
+        f"{name:28} sections: least board proven {least}/{len(sections)}, fewest boards too {best}/{len(sections)}; "  # noqa: E501 - a sentence or markup
         f"whole jobs {whole}/{len(made)}; {median_and_p95(times)}",
         flush=True,
     )
@@ -230,7 +231,10 @@ def miters() -> None:
 def cut_down(
     cuts: int, seed: int, choose: Callable[[random.Random, SectionPlan], str]
 ) -> tuple[int, int, F, F]:
-    """Cut a job piece by piece, *choose* naming the row; return cuts on a begun board, changes to one, inches used and planned."""
+    """Cut a job piece by piece, *choose* naming the row.
+
+    Return cuts on a begun board, changes to one, inches used and planned.
+    """
     r = random.Random(seed)
     wanted, lots = job_on_a_rack(3 * cuts, seed)
     todo = {w.row_id: w for w in wanted if w.section == SECTIONS[0]}

@@ -39,6 +39,7 @@ def test_the_wheel_holds_licence_notice_and_types(
     wheel = built[0]
     names = wheel.namelist()
     assert {"cutmemo/LICENSE", "cutmemo/py.typed", "cutmemo/bundled/model/NOTICE"} <= set(names)
+    assert "cutmemo/bundled/guide/boards.md" in names
     for licence in LICENCES:
         (name,) = [name for name in names if name.endswith(f".dist-info/licenses/{licence}")]
         assert wheel.read(name) == (ROOT / licence).read_bytes()

@@ -507,9 +507,9 @@ async def test_the_hand_off_on_one_screen(session: Desk) -> None:
         await pilot.press("e")
         await pilot.pause()
         page = text(app, "page")
-        assert "ASKED, answer first (1)" in page
+        assert "TO ANSWER first (1)" in page
         assert "bad stock, 3 to cut" in page
-        assert "ann at ladder: 4 called, 0 cut, 1 again, 1 scrapped (5.1 ft)" in page
+        assert "ann at ladder: 4 called, 0 cut, 1 recut, 1 scrapped (5.1 ft)" in page
 
 
 async def test_a_doubtful_call_is_played_again(

@@ -220,6 +220,7 @@ half an inch under 40 | 39-1/2
 36 square both ends | 36
 36 square one end | 36
 38-1/4 birdsmouth rafter | 38-1/4 | | rafter | | birdsmouth
+61-5/16 2x6 for W3 north king L | 61-5/16 | 2x6 | | W3 north king L
 93-1/2 king for W3 | 93-1/2 | | king stud | W3
 93-1/2 king for W3 north | 93-1/2 | | king stud | W3 north
 93-1/2 king for the north wall | 93-1/2 | | king stud | north wall
@@ -369,3 +370,15 @@ def test_both_faces_of_a_heel_cut_are_put_forward() -> None:
         each.intent.ends[0].kind for each in read("92 heel 7/12") if isinstance(each.intent, Cut)
     }
     assert ends == {"plumb", "seat"}
+
+
+@pytest.mark.parametrize(
+    "typed", ["forty eight both ends forty five long to long", "48 both ends 45 long to long"]
+)
+def test_a_length_and_a_usual_angle_around_both_ends_are_never_changed_over_in_silence(
+    typed: str,
+) -> None:
+    found = read(typed, Settings())
+    lengths = [each.intent.length.inches for each in found if isinstance(each.intent, Cut)]
+    assert lengths[0] == 48
+    assert len(lengths) == len(found)

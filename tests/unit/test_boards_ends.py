@@ -19,7 +19,8 @@ from cutmemo.planning.ends import long_point
 @pytest.mark.parametrize(
     ("section", "end", "more"),
     [
-        # Long point less short point is width times tan: 7/12 on a dressed 3-1/2 is 2-1/24, on 5-1/2 3-5/24, on 7-1/4 4-11/48.
+        # Long point less short point is width times tan: 7/12 on a dressed 3-1/2 is 2-1/24, on
+        # 5-1/2 3-5/24, on 7-1/4 4-11/48.
         (Section(F(2), F(4)), End("plumb", 7, point="short"), F(49, 24)),
         (Section(F(2), F(6)), End("plumb", 7, point="short"), F(77, 24)),
         (Section(F(2), F(8)), End("plumb", 7, point="short"), F(203, 48)),
@@ -38,7 +39,8 @@ def test_short_points_without_a_section_cannot_be_reckoned() -> None:
     assert long_point(Cut(Length(F(60)), ends=(End("plumb", 7, point="short"), SQUARE))) is None
 
 
-# --- polygons by coordinates -----------------------------------------------------------------------------
+# --- polygons by coordinates
+# -----------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -47,14 +49,16 @@ def test_short_points_without_a_section_cannot_be_reckoned() -> None:
         # A level cut at 11 in 12 runs off 12/11 of the width: 11-1/4 × 12/11 = 12.2727.
         (Section(F(2), F(12)), End("seat", 11, point="short"), F(36), 48.2727),
         (Section(F(2), F(6)), End("seat", 7, point="short"), F(36), 36 + 5.5 * 12 / 7),
-        # Miter 30°, bevel 45°: the bevel is tilted from the slanted line, so 1-1/2 × tan 45° / cos 30°.
+        # Miter 30°, bevel 45°: the bevel is tilted from the slanted line, so 1-1/2 × tan 45° / cos
+        # 30°.
         (
             Section(F(2), F(6)),
             End("angled", miter=F(30), bevel=F(45), point="short"),
             F(40),
             40 + 5.5 * math.tan(math.radians(30)) + 1.5 / math.cos(math.radians(30)),
         ),
-        # A jack's single cheek at 8/12: the side cut is 10 on 12 (NAVEDTRA 14044), so 1-1/2 × 1.2019.
+        # A jack's single cheek at 8/12: the side cut is 10 on 12 (NAVEDTRA 14044), so 1-1/2 ×
+        # 1.2019.
         (
             Section(F(2), F(6)),
             End("plumb", 8, point="short", cheek="single"),
@@ -83,7 +87,7 @@ def corners(
     """Return a piece's corners: long points at *start* and *end*, its ends leaning by *left* and *right* along the board.
 
     A positive lean means the end lies further right at the far edge.
-    """
+    """  # noqa: E501 - one sentence
     x0 = (start, start + left) if left >= 0 else (start - left, start)
     x1 = (end - right, end) if right >= 0 else (end, end + right)
     return [(x0[0], 0), (x1[0], 0), (x1[1], width), (x0[1], width)]
@@ -106,7 +110,7 @@ def gap(
     st.booleans(),
     st.booleans(),
 )
-def test_nested_pieces_lie_on_the_board_and_a_kerf_apart(
+def test_nested_pieces_lie_on_the_board_and_a_kerf_apart(  # noqa: PLR0913 - facts of one problem, named by every caller
     length: int, count: int, miter: F, kerf: F, parallel: bool, one_square: bool
 ) -> None:
     section, crew = Section(F(2), F(6)), Settings(kerf=kerf)
@@ -138,7 +142,8 @@ def test_nested_pieces_lie_on_the_board_and_a_kerf_apart(
 
 
 def test_opposed_miters_share_their_cuts() -> None:
-    # 8 trapezoids of 24 in. with 45° ends in a dressed 5-1/2: mean length 18-1/2, kerf 1/8 × √2, one slant over:
+    # 8 trapezoids of 24 in. with 45° ends in a dressed 5-1/2: mean length 18-1/2, kerf 1/8 × √2,
+    # one slant over:
     # 8 × 18.5 + 7 × 0.17678 + 5.5 = 154.74 in., where laid end to end they take 192-7/8.
     end = End("angled", miter=F(45), point="long")
     cut = Cut(Length(F(24)), 8, section=Section(F(2), F(6)), ends=(end, end))

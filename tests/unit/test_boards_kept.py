@@ -1,4 +1,4 @@
-"""Boards: one that was begun or printed keeps its plan, whatever is called, cut or struck after it."""
+"""Boards: one that was begun or printed keeps its plan, whatever is called, cut or struck after it."""  # noqa: E501 - one sentence
 
 from __future__ import annotations
 
@@ -231,7 +231,8 @@ def test_a_board_that_is_let_go_gives_back_its_free_end() -> None:
     assert [(lot.inches, lot.leftover) for lot in bench.rack.lots] == [(F(1055, 8), True)]
 
 
-# --- in a memo -------------------------------------------------------------------------------------------
+# --- in a memo
+# -------------------------------------------------------------------------------------------
 
 
 def off(session: Desk) -> list[tuple[str, F]]:

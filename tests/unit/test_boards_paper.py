@@ -7,13 +7,16 @@ import html
 import io
 import json
 from fractions import Fraction as F
+from pathlib import Path
 
 import pytest
 from desk import Desk
 
+from cutmemo.cli import main
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
-from cutmemo.planning import SectionPlan, Wanted, Yard
+from cutmemo.memo.commands import SetOrderTerms, SetYard
+from cutmemo.planning import SectionPlan, Terms, Wanted, Yard
 from cutmemo.present import (
     Heading,
     boards_as_csv,
@@ -94,7 +97,8 @@ def test_the_yards_boards_cost_what_such_boards_cost_last(session: Desk) -> None
     session.add_boards(STUD, F(96), 1, price=F(6))
     session.change_boards("2", count=0)
     session.call("2 @ 90 2x4")
-    # Two 8 ft boards take no more than one of 16 ft, but are two: prices do not choose, so the length is made to.
+    # Two 8 ft boards take no more than one of 16 ft, but are two: prices do not choose, so the
+    # length is made to.
     session.set_setting("longest", "120")
     assert "2 × 8 ft  12.00 at 6.00 each" in order_as_text(
         session.plans(), session.state.rack, Settings()
@@ -211,3 +215,32 @@ def test_a_kerf_that_decides_is_told(session: Desk) -> None:
 )
 def test_money_is_shown_in_cents(amount: F, shown: str) -> None:
     assert money(amount) == shown
+
+
+def test_what_the_yard_sells_is_kept_in_the_memo(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    memo = ["--memo", str(tmp_path / "a.cutmemo")]
+    assert main(["say", "10 @ 92-5/8 2x4 stud", *memo]) == 0
+    assert main(["yard", "--of", "2x4", "--prices", "8' = 3.00, 16' = 9.50", *memo]) == 0
+    assert "10 × 8 ft  30.00 at 3.00 each" in capsys.readouterr().out
+    assert main(["yard", "--of", "2x4", "--minimum", "12", "--budget", "35", *memo]) == 0
+    told = capsys.readouterr().out
+    assert "12 × 8 ft  36.00 at 3.00 each  (10 needed)" in told
+    assert "1.00 OVER the budget of 35.00" in told
+    assert main(["yard", "--of", "2x4", "--lengths", "8', 10'", "--precuts", "92-5/8", *memo]) == 0
+    assert main(["yard", "--lengths", "8'", *memo]) == 1
+    assert main(["undo", *memo]) == 0
+    assert main(["undo", *memo]) == 0
+    assert "10 × 8 ft" not in capsys.readouterr().out
+    assert main(["yard", "--more", "10", *memo]) == 0
+
+
+def test_undoing_the_yards_terms_brings_back_what_was(session: Desk) -> None:
+    session.execute(SetYard(Terms(STUD, (F(96),), minimum=4)))
+    session.execute(SetOrderTerms(F(1, 10), F(50)))
+    assert session.state.yard.of(STUD).minimum == 4
+    session.undo()
+    assert session.state.yard.budget is None
+    session.undo()
+    assert session.state.yard == Yard()

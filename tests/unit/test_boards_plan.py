@@ -223,7 +223,10 @@ def test_a_longer_board_is_not_cut_where_a_shorter_one_serves(
 
 
 def brute_cost(pieces: list[F], boards: list[tuple[F, int]], kerf: F) -> F | None:
-    """Return the least weighted inches by trying every assignment of pieces to boards: exact, and knows no solver."""
+    """Return the least weighted inches by trying every assignment of pieces to boards.
+
+    Exact, and knows no solver.
+    """
     best: F | None = None
     for choice in itertools.product(range(len(boards)), repeat=len(pieces)):
         cost = F(0)

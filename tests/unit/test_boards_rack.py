@@ -241,7 +241,8 @@ def test_two_sound_stretches_of_one_board_are_one_board(session: Desk) -> None:
         session.answer(1, row.id)
     session.set_setting("longest", "40")  # the yard has nothing to offer
     session.clear(all_left=True)
-    # 50 and 60 in. are sound; 34 and a kerf off each leave 15-7/8 and 25-7/8, and no more wood than there was.
+    # 50 and 60 in. are sound; 34 and a kerf off each leave 15-7/8 and 25-7/8, and no more wood
+    # than there was.
     assert sorted(lot.inches for lot in session.state.rack.lots) == [F(127, 8), F(207, 8)]
 
 
@@ -278,7 +279,8 @@ def test_no_negative_boards_are_imported(session: Desk, tmp_path: Path, refuses:
         Desk(journal).take_in([json.dumps(plain)])
 
 
-# --- as people write it ----------------------------------------------------------------------------------
+# --- as people write it
+# ----------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

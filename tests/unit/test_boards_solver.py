@@ -49,7 +49,8 @@ def sound(made: SectionPlan, crew: Settings) -> None:
 
 
 def test_six_cuts_fill_two_boards() -> None:
-    # Worked example, checked by exhaustive search when it was written down: 48 + 48 + 47-3/4 and two kerfs are 144 exactly.
+    # Worked example, checked by exhaustive search when it was written down: 48 + 48 + 47-3/4 and
+    # two kerfs are 144 exactly.
     cuts = wanted(F(639, 8), 48, 48, F(191, 4), 36, F(95, 4))
     lots = [
         Lot(name, k, STUD, F(inches), 9)
@@ -81,9 +82,12 @@ def test_equal_pieces_from_one_board(board: int, piece: F, fit_on: int, left: F)
     assert sum(more.order.values()) == 1
 
 
-# OR-Library, bin packing u120_19 needs 49 bins of 150 (Beasley, J. Oper. Res. Soc. 41, 1990; Falkenauer, J. Heuristics 2,
-# 1996); the whole sets are run by tests/bench/layouts.py. Here a planted instance in the settings of its triplets:
-# every bin of 1000 is filled exactly by three pieces, so that the number of triples is the proven optimum.
+# OR-Library, bin packing u120_19 needs 49 bins of 150 (Beasley, J. Oper. Res. Soc. 41, 1990;
+# Falkenauer, J. Heuristics 2,
+# 1996); the whole sets are run by tests/bench/layouts.py. Here a planted instance in the settings
+# of its triplets:
+# every bin of 1000 is filled exactly by three pieces, so that the number of triples is the proven
+# optimum.
 TRIPLES = [
     (488, 269, 243),
     (451, 284, 265),
@@ -108,7 +112,10 @@ def test_triples_that_fill_every_board_are_found_again() -> None:
 
 
 def exhaustive(job: Problem) -> tuple[int, int] | None:
-    """Return the least (cost, boards) by trying every partition: an independent answer for few pieces."""
+    """Return the least (cost, boards) by trying every partition.
+
+    An independent answer for few pieces.
+    """
     pieces = [(item.size, item.family) for item in job.items for _ in range(item.demand)]
     kinds = job.stock
 
@@ -320,7 +327,8 @@ def test_a_solver_that_hands_back_its_start_proves_nothing(monkeypatch: pytest.M
 
 
 def test_stretches_of_one_board_are_one_board() -> None:
-    # Two stretches of 5 are one board; two boards of 6 are two. Both hold the pieces at the same cost.
+    # Two stretches of 5 are one board; two boards of 6 are two. Both hold the pieces at the same
+    # cost.
     job = Problem(
         (StockType(5, 6, 1, board=0), StockType(5, 6, 1, board=0), StockType(6, 6)),
         (Item(5, 2),),
@@ -345,7 +353,8 @@ def test_lengths_in_sixty_fourths_end_within_the_counted_effort() -> None:
     assert made.cost_bound <= made.cost
 
 
-# --- the steps after the solver --------------------------------------------------------------------------
+# --- the steps after the solver
+# --------------------------------------------------------------------------
 
 
 def test_a_board_of_the_very_length_takes_its_piece_whole() -> None:

@@ -162,7 +162,9 @@ def test_a_damaged_entry_is_a_gap_in_the_day_with_its_time_and_station(
     assert lengths(porch) == [31, 44, 70, 83]
     assert ran(porch, "day") == 0
     shown = capsys.readouterr()
-    assert "2026-05-04 07:03  ann at ladder: damaged (its hash does not fit)" in shown.out
+    assert (
+        "2026-05-04 07:03  ann at ladder: cut added, damaged — its hash does not fit" in shown.out
+    )
     assert "Damaged: 1 entry." in shown.err
     assert ran(porch, "list", "--json") == 0
     shown = capsys.readouterr()

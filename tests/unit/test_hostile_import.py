@@ -107,7 +107,7 @@ REFUSED: list[tuple[str, str, Change]] = [
     ("length as a number", "cut added", cut(length={"inches": 36})),
     ("length as a float", "cut added", cut(length={"inches": 36.5})),
     ("length past all wood", "cut added", cut(length={"inches": "1000001"})),
-    ("length with a fine part past counting", "cut added", cut(length={"inches": "1/" + "9" * 12})),
+    ("length with a fine part past counting", "cut added", cut(length={"inches": "1/" + "9" * 41})),
     ("length in other figures", "cut added", cut(length={"inches": "３６"})),
     ("length with a space", "cut added", cut(length={"inches": "36 1/2"})),
     ("length as text alone", "cut added", cut(length="36")),
@@ -277,6 +277,27 @@ def test_what_is_odd_and_can_be_breaks_no_verb(
         assert code in (0, 1)
         assert "in cutmemo itself" not in told.err, verb
         assert "<script" not in told.out or verb[-1] != "html"
+
+
+def test_sums_of_fractions_that_share_nothing_are_still_told(
+    lines: dict[str, str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    forged = []
+    for number in range(300):
+        plain = json.loads(lines["cut added"]) | {"id": f"forged{number}"}
+        del plain["hash"]
+        plain["payload"]["row"] = f"row{number}"
+        plain["payload"]["cut"]["length"]["inches"] = (
+            f"{36 * (10**20 + number) + 1}/{10**20 + number}"
+        )
+        forged.append(json.dumps(plain))
+    file = tmp_path / "many.jsonl"
+    file.write_text("\n".join(forged), "utf-8")
+    assert main(["--memo", str(tmp_path / "m.cutmemo"), "import", str(file)]) == 0
+    capsys.readouterr()
+    for verb in (("sums", "--json"), ("sums",), ("list",), ("sheet", "--as", "json"), ("handoff",)):
+        assert main(["--memo", str(tmp_path / "m.cutmemo"), *verb]) == 0
+        assert "in cutmemo itself" not in capsys.readouterr().err
 
 
 def test_an_import_that_takes_long_tells_every_second_how_far_it_is(

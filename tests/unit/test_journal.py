@@ -10,6 +10,7 @@ import signal
 import sqlite3
 from collections.abc import Callable
 from contextlib import AbstractContextManager
+from fractions import Fraction as F
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +20,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.errors import BadImport, BadMemo
-from cutmemo.memo import Draft, open_store
+from cutmemo.memo import Draft, Event, open_store
 from cutmemo.memo.codec import to_line
-from cutmemo.memo.events import CutAdded, OrderSet
+from cutmemo.memo.events import BoardsAdded, CutAdded, OrderSet
 from cutmemo.wording import explain_error
 
 Refuses = Callable[[type[Exception], str], AbstractContextManager[Any]]
@@ -114,6 +115,22 @@ def test_a_failed_decision_writes_nothing(tmp_path: Path) -> None:
                 lambda _seen: ((), [Draft(OrderSet("saw"))] * (1 // 0)),
             )
         assert journal.events() == []
+
+
+def test_what_could_not_be_read_again_is_refused_and_not_written(tmp_path: Path) -> None:
+    fine = BoardsAdded(lot="a", section=None, inches=F(1, 10**39), count=1)
+    too_fine = BoardsAdded(lot="b", section=None, inches=F(1, 10**40), count=1)
+
+    def written(payload: BoardsAdded) -> list[Event]:
+        return journal.record(
+            0, "2026-03-02T07:30:00+00:00", "s", "w", lambda _seen: ((), [Draft(payload)])
+        )
+
+    with open_store(tmp_path / "m.cutmemo") as journal:
+        written(fine)
+        with refused(BadMemo, "could not be read again, and was not written"):
+            written(too_fine)
+        assert [event.payload for event in journal.events()] == [fine]
 
 
 def test_an_export_imports_once_however_often_it_is_read(

@@ -141,3 +141,8 @@ def test_what_can_be_called_is_listened_for() -> None:
 )
 def test_read_back_goes_digit_by_digit_where_the_ear_may_err(cut: Cut, words: str) -> None:
     assert " ".join(digits_of(cut)) == words
+
+
+def test_a_fraction_of_an_inch_is_no_angle_of_an_end() -> None:
+    found = read("twenty four at fifteen sixty fourths", by_voice=True)
+    assert [reading.intent for reading in found] == [Cut(Length(F(15, 64)), 24)]

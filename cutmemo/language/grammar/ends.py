@@ -87,6 +87,8 @@ def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     for reach, start in [("", at), *scan.find(REACHES, at)]:
         for found, after in scan.every(_end, start):
             yield from _with_point(scan, found, reach, after)
+        for found, after in scan.every(usual_angle, start) if reach else ():
+            yield from _with_point(scan, found, reach, after)
         if scan.find(POINTS, start):
             yield from _with_point(scan, None, reach, start)
 
@@ -257,4 +259,5 @@ def _angle(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
         yield Fraction(number.value), after
         joined = scan.take(after, "and")
         for part, end in scan.every(fraction, after if joined is None else joined):
-            yield number.value + part.inches, end
+            if part.inches < 1:  # "fifteen sixty fourths" is no fifteen and sixty quarters
+                yield number.value + part.inches, end

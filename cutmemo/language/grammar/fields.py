@@ -306,11 +306,27 @@ def _spoken_place(scan: Scan, at: int) -> Iterator[_Name]:
         yield parts, at
 
 
+def _hand_of_a_piece(scan: Scan, at: int) -> int:
+    """Return the end of a piece with its hand, which is a place and no piece of its own: king L; 0 where there is none."""
+    return next(
+        (
+            end + 1
+            for _, end in scan.find(PIECES, at)
+            if end == at + 1 and scan.word(end) in ("l", "r")
+        ),
+        0,
+    )
+
+
 def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
     """A typed place may use any word, as it was typed; a number only behind what rooms are called."""
     parts: tuple[str, ...] = ()
     token = scan.token(at)
     while token is not None and _may_name(token, parts):
+        if parts and (end := _hand_of_a_piece(scan, at)):
+            parts, at = (*parts, token.text, "L" if scan.word(end - 1) == "l" else "R"), end
+            token = scan.token(at)
+            continue
         if parts and any(scan.find(table, at) for table in _BEHIND_A_PLACE):
             break
         numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, doubt
-from cutmemo.errors import NothingToDo
+from cutmemo.errors import NothingToDo, Refused
 from cutmemo.language import Reading
 from cutmemo.memo.commands import Context, Order
 from cutmemo.memo.decide import find, halves, saw
@@ -91,11 +91,14 @@ def named_answer(
 ) -> Decision | None:
     """Return the question just asked settled, where *readings* name one of its readings.
 
-    Only what was said, and heard one way, is an answer: a typed length is a call, a doubtful
-    hearing a question. ``None`` where it is a call of its own.
+    A doubtful hearing answers nothing, and what is typed only the question that is shown.
+    ``None`` where it is a call of its own. Raises :class:`Refused` where a typed number is the
+    number of one reading and the length of another.
     """
-    if not call.by_voice or call.unsure:
+    if call.unsure:
         return None
+    if not call.by_voice:
+        return _typed_answer(state, call, readings, context)
     row = find.question(state, context)
     if row is None or row.station != context.station or len(row.readings) < 2:
         return None
@@ -108,6 +111,28 @@ def named_answer(
         if any(_names(reading, cut) for cut in cuts_of(readings))
     ]
     if len(named) != 1:
+        return None
+    decision = answer(state, named[0], row.id, context)
+    return replace(decision, result=replace(decision.result, as_answer=True))
+
+
+def _typed_answer(
+    state: MemoState, call: Call, readings: Sequence[Reading], context: Context
+) -> Decision | None:
+    """Return the question that is shown settled by a bare number: that of a choice, or the length of one reading."""
+    row = find.question(state, context)
+    if row is None or row.id != context.shown_question or row.assembly_id:
+        return None
+    said = cuts_of(readings)
+    if len(said) != 1 or said[0] != Cut(said[0].length):
+        return None
+    inches = said[0].length.inches
+    named = [n for n, each in enumerate(row.readings, start=1) if each.length.inches == inches]
+    if inches in range(1, len(row.readings) + 1) and int(inches) not in named:
+        named.append(int(inches))
+    if len(named) > 1:
+        raise Refused(call.said, (doubt(DoubtKind.CHOICE_OR_LENGTH),))
+    if not named:
         return None
     decision = answer(state, named[0], row.id, context)
     return replace(decision, result=replace(decision.result, as_answer=True))

@@ -11,7 +11,7 @@ def change_setting(state: MemoState, name: str, value: str) -> Decision:
     """Return one setting changed. Raises :class:`BadSetting`."""
     plain = state.settings.with_setting(name, value).to_plain()
     draft = Draft(SettingsChanged({name: plain[name]}))
-    return Decision(Result("set", topic="settings"), (draft,))
+    return Decision(Result("set", topic="settings", setting=name), (draft,))
 
 
 def set_order(state: MemoState, order: Order | None) -> Decision:

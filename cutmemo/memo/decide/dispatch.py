@@ -22,6 +22,8 @@ _DECIDE: dict[type, _Decide] = {
     c.ChangeSetting: lambda memo, it, context: crew.change_setting(memo.state, it.name, it.value),
     c.SetOrder: lambda memo, it, context: crew.set_order(memo.state, it.order),
     c.AddBoards: lambda memo, it, context: rack.add_boards(it, context),
+    c.SetYard: lambda memo, it, context: rack.set_yard(it),
+    c.SetOrderTerms: lambda memo, it, context: rack.set_order_terms(memo.state, it),
     c.ChangeBoards: lambda memo, it, context: rack.change_boards(memo.state, it),
 }
 

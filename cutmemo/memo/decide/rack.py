@@ -8,8 +8,15 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards
-from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, Context
-from cutmemo.memo.events import BoardsAdded, BoardsChanged, Draft
+from cutmemo.memo.commands import (
+    AddBoards,
+    Boards,
+    ChangeBoards,
+    Context,
+    SetOrderTerms,
+    SetYard,
+)
+from cutmemo.memo.events import BoardsAdded, BoardsChanged, Draft, OrderTermsSet, YardSet
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row
 from cutmemo.planning import (
@@ -66,7 +73,7 @@ def planning_job(state: MemoState) -> PlanningJob:
     wanted = tuple(wanted_of(row.number, row.id, row.cut, row.left, state.settings) for row in rows)
     rack = state.rack
     return PlanningJob(
-        state.position, wanted, rack.lots, state.settings, rack.prices, kept=rack.boards
+        state.position, wanted, rack.lots, state.settings, rack.prices, state.yard, rack.boards
     )
 
 
@@ -114,6 +121,30 @@ def change_boards(state: MemoState, command: ChangeBoards) -> Decision:
     _check(changed, least=0)
     payload = BoardsChanged(lot=lot.id, count=count, inches=inches, bad=command.bad)
     return Decision(Result("racked"), (Draft(payload),), lot_ids=(lot.id,))
+
+
+def set_yard(command: SetYard) -> Decision:
+    """Return what the yard sells of one section from now on."""
+    terms = command.terms
+    payload = YardSet(
+        section=terms.section,
+        lengths=terms.lengths,
+        precuts=terms.precuts,
+        prices=terms.prices,
+        minimum=terms.minimum,
+    )
+    return Decision(Result("racked"), (Draft(payload),))
+
+
+def set_order_terms(state: MemoState, command: SetOrderTerms) -> Decision:
+    """Return another waste allowance or budget; what was not named stays."""
+    yard = state.yard
+    more = command.waste_allowance
+    payload = OrderTermsSet(
+        waste_allowance=yard.waste_allowance if more is None else more,
+        budget=yard.budget if command.budget is None else command.budget,
+    )
+    return Decision(Result("racked"), (Draft(payload),))
 
 
 def _check(boards: Boards, least: int = 1) -> None:

@@ -21,7 +21,7 @@ from cutmemo.memo.decide.saw import Suspect, suspects
 from cutmemo.memo.state import MemoState, Row
 from cutmemo.present.handoff import handoff_as_text
 from cutmemo.service import Station
-from cutmemo.wording import Told, describe, explain, ignored_call, marks, tell, totals
+from cutmemo.wording import Told, choices, describe, explain, ignored_call, marks, tell, totals
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +71,10 @@ class Commands:
     def shown(self, cut: Cut) -> str:
         """Return *cut* in one line, in the crew's figures."""
         return describe(cut, self.state.settings)
+
+    def choices(self, row: Row) -> list[str]:
+        """Return what the question of *row* may mean, one line each."""
+        return choices(row.readings, self.state.settings)
 
     def explain(self, doubt: Doubt) -> str:
         """Return the sentence that says *doubt*, in the crew's figures."""

@@ -53,8 +53,8 @@ class CallPanel(Horizontal):
         self.query_one("#rowhead", Static).update(head)
         what.update("\n".join([words.quoted(row.said), self._memo.shown(row.cut), *cautions]))
         self.set_class(asks, "asked")
-        cuts = enumerate(row.readings if asks else (), start=1)
-        readings.show([KeyLabel(str(number), self._memo.shown(cut)) for number, cut in cuts])
+        choices = enumerate(self._memo.choices(row) if asks else (), start=1)
+        readings.show([KeyLabel(str(number), choice) for number, choice in choices])
         why = [words.question(self._memo.explain(each)) for each in row.doubts if asks]
         reasons.update("\n".join(why))
 

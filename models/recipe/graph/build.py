@@ -9,8 +9,15 @@ from pathlib import Path
 
 from recipe.graph.ngram import BackoffNgram
 from recipe.graph.transducer import LexiconTransducer, phone_id
-from recipe.words.corpus import FILLER_SHARE, OUT_OF_GRAMMAR, SENTENCES, sentences
+from recipe.words.corpus import (
+    FILLER_SHARE,
+    OTHER_TALK_SHARE,
+    OUT_OF_GRAMMAR,
+    SENTENCES,
+    sentences,
+)
 from recipe.words.lexicon import Lexicon, pronunciations
+from recipe.words.other_talk import WORDS
 from recipe.words.units import UNITS
 
 MARK = "cutmemo.graph"
@@ -32,8 +39,12 @@ class GraphSettings:
     """How often an n-gram of three words and more has to be sampled to be kept."""
     silence: float = 0.3
     """The probability of silence between words."""
-    filler_phone_cost: float = 2.2
+    filler_phone_cost: float = 3.5
     """What each phone of the filler word costs."""
+    common_word_cost: float = 9.0
+    """What a common word costs as the filler word."""
+    other_talk_share: float = OTHER_TALK_SHARE
+    """Share of the sampled sentences that are other people's numbers."""
     word_scale: float = 1.0
     """How much the n-gram weighs."""
 
@@ -62,9 +73,16 @@ def lexicon_of(sampled: Sequence[Sequence[str]]) -> Lexicon:
 
 def build(settings: GraphSettings) -> dict[str, bytes]:
     """Return the files of a Vosk model's folder that tell of words, by their paths in it."""
-    sampled = sentences(settings.sentences, settings.filler_share, settings.seed)
+    sampled = sentences(
+        settings.sentences, settings.filler_share, settings.seed, settings.other_talk_share
+    )
+    lexicon = lexicon_of(sampled)
     transducer = LexiconTransducer(
-        lexicon_of(sampled), settings.silence, settings.filler_phone_cost
+        lexicon,
+        settings.silence,
+        settings.filler_phone_cost,
+        pronunciations(sorted(WORDS - set(lexicon))),
+        settings.common_word_cost,
     )
     ngram = BackoffNgram(sampled, settings.order, settings.discount, settings.min_count)
     phones = "".join(f"{unit} {phone_id(unit)}\n" for unit in UNITS)

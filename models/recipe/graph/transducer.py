@@ -54,11 +54,19 @@ def _prefix_tree(lexicon: Lexicon) -> _Node:
 class LexiconTransducer:
     """The transducer of a lexicon, silence between words, and the filler word."""
 
-    def __init__(self, lexicon: Lexicon, silence: float, filler_phone_cost: float) -> None:
+    def __init__(
+        self,
+        lexicon: Lexicon,
+        silence: float,
+        filler_phone_cost: float,
+        common: Lexicon | None = None,
+        common_word_cost: float = 0.0,
+    ) -> None:
         """Make the transducer.
 
         *silence* is its probability between words; each phone of the filler word costs
-        *filler_phone_cost*.
+        *filler_phone_cost*. The words in *common* are ways to say the filler word, each at
+        *common_word_cost*, but for those that sound like a word of the *lexicon*.
         """
         self.labels: dict[str, int] = {}
         self._arcs: list[list[Arc]] = []
@@ -72,7 +80,11 @@ class LexiconTransducer:
             (forward_id("SIL"), 0, -math.log(silence), quiet),
         ]
         self._arcs[quiet] += [(loop_id("SIL"), 0, 0.0, quiet), (0, 0, 0.0, self._word_start)]
-        self._grow(_prefix_tree(lexicon), self._word_start)
+        self._common_word_cost = common_word_cost
+        taken = {tuple(phones) for said in lexicon.values() for phones in said}
+        said_as = {tuple(phones) for said in (common or {}).values() for phones in said}
+        other = sorted(said_as - taken)
+        self._grow(_prefix_tree({**lexicon, OUT_OF_GRAMMAR: other}), self._word_start)
         self._add_filler(filler_phone_cost)
 
     def _state(self, reachable: set[int] | None) -> int:
@@ -92,7 +104,8 @@ class LexiconTransducer:
         reached = set()
         for word, unit in node.words:
             label = self.labels.setdefault(word, len(self.labels) + 1)
-            self._arcs[state].append((forward_id(unit), label, 0.0, self._leaf(unit)))
+            cost = self._common_word_cost if word == OUT_OF_GRAMMAR else 0.0
+            self._arcs[state].append((forward_id(unit), label, cost, self._leaf(unit)))
             reached.add(label)
         for unit, below in node.next.items():
             follow = self._state(set())
@@ -105,7 +118,7 @@ class LexiconTransducer:
 
     def _add_filler(self, cost: float) -> None:
         """Add the filler word: any string of phones that is a word by its positions."""
-        label = self.labels[OUT_OF_GRAMMAR] = len(self.labels) + 1
+        label = self.labels.setdefault(OUT_OF_GRAMMAR, len(self.labels) + 1)
         begin, inside = self._state(None), self._state(None)
         self._arcs[self._word_start].append((0, label, 0.0, begin))
         for phone in PHONES:

@@ -19,6 +19,7 @@ import torch
 
 from recipe.speech.shards import expand
 from recipe.training.graphs import MAX_NEIGHBOURS, NumeratorGraph, Priors
+from recipe.training.held_out import checked
 from recipe.training.lfmmi import NumeratorBatch
 from recipe.words.lexicon import Lexicon
 
@@ -182,7 +183,7 @@ class Dataset:
         if self._fits(words, clip[1]):
             number = self.graphs.number(" ".join(words))
             if self.graphs.counts[number] <= self._max_states:
-                self.clips += [Clip(*clip, number, speaker)] * times
+                self.clips += [Clip(*clip, number, checked(speaker))] * times
                 return
         self.left_out += 1
 

@@ -97,6 +97,21 @@ twelfths T W EH L F TH S
 twelves T W EH L V Z
 twenty T W EH N T IY
 twenty T W EH N IY
+baluster B AE L AH S T ER
+balusters B AE L AH S T ER Z
+bevels B EH V AH L Z
+furring F ER IH NG
+glulam G L UW L AE M
+gusset G AH S AH T
+gussets G AH S AH T S
+jambs JH AE M Z
+kerf K ER F
+miters M AY T ER Z
+nailer N EY L ER
+newel N UW AH L
+newels N UW AH L Z
+purlin P ER L IH N
+purlins P ER L IH N Z
 """
 
 
