@@ -117,7 +117,7 @@ def _is_unfinished(said: str, settings: Settings) -> bool:
     try:
         intents = [each.intent for each in read(said, settings, by_voice=True)]
     except NotACall:
-        return True
+        return may_go_on(said) or not said.startswith("and ")  # a late rest begins nothing
     except Refused:
         return may_go_on(said)
     return may_go_on(said) and not all(isinstance(each, Command | OnRow) for each in intents)
@@ -349,8 +349,9 @@ def _without(joint: Sequence[Cut], row: Row) -> tuple[Cut, ...]:
 
 
 def _by_sound(recognition: Recognition, settings: Settings) -> tuple[Reading, ...]:
-    """Return what the sound of both may mean."""
-    if recognition.joined is None:
+    """Return what the sound of both may mean; nothing where the second adds nothing to what was heard as one before."""
+    before = recognition.follows.joined if recognition.follows is not None else None
+    if recognition.joined is None or (before and before.text == recognition.joined.text):
         return ()
     try:
         heard = interpret(recognition.joined, settings)
