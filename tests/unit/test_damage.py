@@ -269,6 +269,23 @@ def test_a_damaged_memo_is_never_copied_over_a_good_one(porch: Path) -> None:
     assert f"The last good copy is {good}." in told(porch)
 
 
+def test_a_copy_that_cannot_be_made_is_told_and_stops_nothing(
+    porch: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    copies.folder_of(porch).write_text("a file stands where the copies would be")
+    assert ran(porch, "say", "96-3/8") == 0
+    shown = capsys.readouterr()
+    assert shown.out == 'Row 6: 96-3/8".\n'
+    assert shown.err.startswith("No copy of the memo could be made: ")
+    assert len(lengths(porch)) == 6
+
+
+def test_a_verb_leaves_a_copy_behind_with_what_it_did(porch: Path) -> None:
+    assert ran(porch, "say", "96-3/8") == 0
+    (copy,) = copies.copies_of(porch)
+    assert len(copies.rows_of(copy)) == 6
+
+
 @pytest.mark.parametrize(
     ("times", "left"),
     [
