@@ -13,6 +13,7 @@ from typing import Any
 from cutmemo.asr.confusions import add_confusable_hypotheses
 from cutmemo.asr.endpointer import Endpointer
 from cutmemo.asr.hypotheses import Hypothesis, Partial, Recognition
+from cutmemo.asr.rejoin import AROUND_SECONDS, RIGHT_BEHIND_SECONDS, Rejoiner, words_of
 from cutmemo.audio.chunk import RATE, SoundChunk
 from cutmemo.audio.level import similar_level, snr_db
 from cutmemo.audio.room_tone import RoomTone
@@ -29,15 +30,8 @@ CLOSE_SECONDS = 1.2
 
 The net looks 0.45 s ahead, and works in pieces of 0.42 s (``conf/model.conf``).
 """
-RIGHT_BEFORE_SECONDS = 1.2
-"""What was not understood this close before a call may be its beginning.
-
-An utterance ends after 0.6 s of silence, and the decoder takes the first word to begin 0.2 s later than it does.
-"""
 SILENCE_MARGIN = 1.0
 """So close to nothing at all (log-likelihood), something may have been said after all."""
-AROUND_SECONDS = 0.4
-"""How much sound before the first word is kept with an utterance."""
 AFTER_SECONDS = 0.3
 """How much sound after the last word is heard once more with it: the end of a word is known to a tenth of a second or two."""
 _NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")
@@ -89,13 +83,6 @@ def _near(heard: Recognition, cuts: tuple[float, ...]) -> Recognition:
     return replace(heard, partly_muted=True) if close else heard
 
 
-def _words_of(heard: Recognition, after: float = 0.0) -> bytes:
-    """Return the sound of *heard* up to so many seconds *after* its last word: the next call may have begun already."""
-    return heard.pcm[
-        : 2 * int(RATE * (AROUND_SECONDS + heard.end_seconds - heard.start_seconds + after))
-    ]
-
-
 def _unknown(heard: Recognition) -> bool:
     """Return whether there is sound in *heard* but no word, or one alone that may be noise or nothing as well."""
     best = heard.hypotheses[0]
@@ -113,8 +100,8 @@ def _after(heard: Recognition, before: Recognition | None) -> Recognition:
     unknown = (
         before is not None
         and _unknown(before)
-        and heard.start_seconds - before.end_seconds < RIGHT_BEFORE_SECONDS
-        and similar_level(_words_of(before), _words_of(heard))
+        and heard.start_seconds - before.end_seconds < RIGHT_BEHIND_SECONDS
+        and similar_level(words_of(before), words_of(heard))
     )
     return replace(heard, after_unintelligible=True) if unknown else heard
 
@@ -132,15 +119,21 @@ class Recogniser:
 
     def __init__(self, model: Any, phrases: tuple[str, ...] | None = None) -> None:
         """Make a decoder on a loaded *model*."""
-        import vosk
-
-        grammar = [json.dumps([*_known(model, phrases), "[unk]"])] if phrases is not None else []
+        self._grammar = (
+            (json.dumps([*_known(model, phrases), "[unk]"]),) if phrases is not None else ()
+        )
         self._model = model
         self._earlier = 0.0
         """How many seconds of other sound the decoder, whose clock never starts anew, had before."""
-        self._decoder = vosk.KaldiRecognizer(model, RATE, *grammar)
-        self._decoder.SetMaxAlternatives(MAX_HYPOTHESES)
-        self._decoder.SetWords(True)
+        self._decoder = self._new_decoder()
+
+    def _new_decoder(self) -> Any:
+        import vosk
+
+        decoder = vosk.KaldiRecognizer(self._model, RATE, *self._grammar)
+        decoder.SetMaxAlternatives(MAX_HYPOTHESES)
+        decoder.SetWords(True)
+        return decoder
 
     def hear(
         self, sound: Iterable[SoundChunk], stop: Callable[[], bool] = lambda: False
@@ -148,13 +141,14 @@ class Recogniser:
         """Yield partial words and utterances until *sound* ends or *stop* is true."""
         since, said, seconds, cut_at = 0.0, "", 0.0, -CLOSE_SECONDS
         tone, pause, kept = RoomTone(), Endpointer(), bytearray()
-        before: Recognition | None = None
+        rejoiner, before = Rejoiner(self.decode, self.rescore), None
         for chunk in sound:
             seconds += chunk.seconds
             since += chunk.seconds
             if stop():
                 break
             kept += chunk.pcm
+            cut_at = seconds if chunk.cut_off else cut_at
             toned = tone.under(chunk)
             ended, over = bool(self._decoder.AcceptWaveform(toned.pcm)), pause.after(toned)
             partial = (
@@ -167,7 +161,7 @@ class Recogniser:
                 cuts = (cut_at,) if ended or over else (cut_at, seconds)
                 result = self._decoder.FinalResult() if over else self._decoder.Result()
                 for heard in self._utterance(result, seconds, bytes(kept)):
-                    yield _near(_after(heard, before), cuts)
+                    yield rejoiner.after(_near(_after(heard, before), cuts))
                     before = heard
                 cut_at = cuts[-1]
                 since, said = 0.0, ""
@@ -176,10 +170,26 @@ class Recogniser:
         last = list(self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)))
         self._earlier += seconds
         for heard in last:
-            yield _near(_after(heard, before), (cut_at,))
+            yield rejoiner.after(_near(_after(heard, before), (cut_at,)))
 
-    def _utterance(self, result: str, seconds: float, pcm: bytes) -> Iterator[Recognition]:
-        """Yield what was heard, if it was anything; *pcm* is all sound since the utterance before, up to *seconds*."""
+    def decode(self, pcm: bytes) -> Recognition | None:
+        """Return what *pcm* is as one utterance, heard by itself; ``None`` where it is nothing.
+
+        Takes about 0.1 of the length of the sound.
+        """
+        decoder = self._new_decoder()
+        decoder.AcceptWaveform(RoomTone().under(SoundChunk(pcm)).pcm)
+        result, seconds = decoder.FinalResult(), len(pcm) / (2 * RATE)
+        return next(self._utterance(result, seconds, pcm, earlier=0.0), None)
+
+    def _utterance(
+        self, result: str, seconds: float, pcm: bytes, earlier: float | None = None
+    ) -> Iterator[Recognition]:
+        """Yield what was heard, if it was anything; *pcm* is all sound since the utterance before, up to *seconds*.
+
+        *earlier* is how much other sound the decoder had before; that of the stream where it is left out.
+        """
+        earlier = self._earlier if earlier is None else earlier
         best: dict[str, Hypothesis] = {}
         start, end = seconds, 0.0
         for each in json.loads(result).get("alternatives", ()):
@@ -189,22 +199,28 @@ class Recogniser:
             words = each.get("result", ())
             if words:
                 start, end = (
-                    min(start, words[0]["start"] - self._earlier),
-                    max(end, words[-1]["end"] - self._earlier),
+                    min(start, words[0]["start"] - earlier),
+                    max(end, words[-1]["end"] - earlier),
                 )
         if any(best):
             begun = seconds - len(pcm) / (2 * RATE)
             first = 2 * max(0, int((start - AROUND_SECONDS - begun) * RATE))
-            heard = Recognition(tuple(best.values()), start, end, pcm[first:])
+            heard = Recognition(
+                tuple(best.values()),
+                start,
+                end,
+                pcm[first:],
+                pcm_start_seconds=begun + first / (2 * RATE),
+            )
             _log_utterance(heard)
             yield add_confusable_hypotheses(
-                heard, lambda texts: self.rescore(_words_of(heard, AFTER_SECONDS), texts)
+                heard, lambda texts: self.rescore(words_of(heard, AFTER_SECONDS), texts)
             )
 
     def rescore(self, pcm: bytes, texts: list[str]) -> dict[str, float]:
         """Return the log-likelihood of those of *texts* that *pcm* may be, all equally likely beforehand.
 
-        Takes 0.05 to 0.1 of the length of the sound; done only where :func:`add_confusable_hypotheses` has a twin to compare.
+        Takes 0.05 to 0.1 of the length of the sound; done only where there is something to compare.
         """
         import vosk
 

@@ -35,6 +35,14 @@ class Recognition:
     """True where some of it may have been said while nobody listened."""
     after_unintelligible: bool = False
     """True where somebody as loud said something right before that was not understood."""
+    pcm_start_seconds: float = 0.0
+    """When :attr:`pcm` begins, on the clock of :attr:`start_seconds`."""
+    follows: Recognition | None = field(default=None, repr=False, compare=False)
+    """The utterance that ended moments before it, where one did (``asr.rejoin``)."""
+    joined: Recognition | None = field(default=None, repr=False, compare=False)
+    """Both as one sound with the pause between them shortened, where they may be one call."""
+    right_behind: bool = False
+    """True where it is as loud as :attr:`follows` and right behind it."""
 
     @property
     def text(self) -> str:

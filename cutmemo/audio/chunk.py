@@ -15,6 +15,8 @@ class SoundChunk:
     """A short piece of sound, 16-bit little-endian mono at :data:`RATE`."""
 
     pcm: bytes
+    cut_off: bool = False
+    """True where the sound breaks off after it, perhaps in the middle of a word."""
 
     @property
     def seconds(self) -> float:

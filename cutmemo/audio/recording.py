@@ -16,24 +16,33 @@ if TYPE_CHECKING:
 
     Samples = NDArray[np.int64]
 
+UNKNOWN_BYTES = 0x7FFF_0000
+"""A header that promises this much or more was written before anybody knew how much would come."""
 LEAD_SECONDS = 0.2
 TRAIL_SECONDS = 1.0
 """Silence put before and after, so that a clip cut close still begins and ends for the recogniser."""
 
 
 def recording(path: Path) -> Iterator[SoundChunk]:
-    """Return the sound of a WAV file in chunks, with silence around it. Raises :class:`BadSound` at once."""
+    """Return the sound of a WAV file in chunks, with silence around it. Raises :class:`BadSound` at once.
+
+    Where the file ends before its header says, the last chunk of its sound is marked as cut off.
+    """
     lead, trail = (bytes(2 * int(RATE * seconds)) for seconds in (LEAD_SECONDS, TRAIL_SECONDS))
-    return _chunks(lead + _samples(path).astype("<i2").tobytes() + trail)
+    samples, whole = _samples(path)
+    sound = lead + samples.astype("<i2").tobytes()
+    return _chunks(sound + trail, None if whole else len(sound))
 
 
-def _chunks(pcm: bytes) -> Iterator[SoundChunk]:
-    for start in range(0, len(pcm), 2 * CHUNK_SAMPLES):
-        yield SoundChunk(pcm[start : start + 2 * CHUNK_SAMPLES])
+def _chunks(pcm: bytes, cut_off_at: int | None) -> Iterator[SoundChunk]:
+    size = 2 * CHUNK_SAMPLES
+    for start in range(0, len(pcm), size):
+        ends = cut_off_at is not None and start < cut_off_at <= start + size
+        yield SoundChunk(pcm[start : start + size], ends)
 
 
-def _samples(path: Path) -> Samples:
-    """Return all samples of *path*, brought to 16 kHz mono."""
+def _samples(path: Path) -> tuple[Samples, bool]:
+    """Return the samples of *path*, brought to 16 kHz mono, and whether they are as many as its header says."""
     try:
         with wave.open(str(path), "rb") as file:
             channels, width, rate = file.getnchannels(), file.getsampwidth(), file.getframerate()
@@ -41,14 +50,17 @@ def _samples(path: Path) -> Samples:
                 raise BadSound(path, f"its samples have {8 * width} bits")
             if not 4_000 <= rate <= 192_000:
                 raise BadSound(path, f"its rate of {rate} samples a second is out of range")
-            pcm = file.readframes(file.getnframes())
+            frames = file.getnframes()
+            pcm = file.readframes(frames)
     except (wave.Error, EOFError) as error:
         raise BadSound(path, str(error) or "it ends too early") from error
     except BadSound:
         raise
     except OSError as error:
         raise BadSound(path, error.strerror or str(error)) from error
-    return resampled(_mixed(pcm, channels), rate)
+    promised = frames * width * channels
+    whole = len(pcm) >= promised or promised >= UNKNOWN_BYTES
+    return resampled(_mixed(pcm, channels), rate), whole
 
 
 def _mixed(pcm: bytes, channels: int) -> Samples:

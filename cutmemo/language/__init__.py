@@ -1,6 +1,7 @@
 """The language of lengths: words in, every reading there is out, and a cut back into words."""
 
 from cutmemo.language.intent import BoardsCall, Change, Command, OnRow, Reading, Trouble
+from cutmemo.language.open_ended import may_go_on
 from cutmemo.language.reading import read
 from cutmemo.language.sets import AssemblyCall
 from cutmemo.language.speaker import digits_of, speak
@@ -16,6 +17,7 @@ __all__ = [
     "Reading",
     "Trouble",
     "digits_of",
+    "may_go_on",
     "read",
     "speak",
     "split_calls",

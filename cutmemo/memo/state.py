@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, ValuesView
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from fractions import Fraction
 from functools import cached_property
 from operator import itemgetter
@@ -15,8 +16,9 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadSetting
+from cutmemo.language import may_go_on
 from cutmemo.memo import events as e
-from cutmemo.memo.events import Event, Payload, Unreadable
+from cutmemo.memo.events import Event, Payload, Unreadable, moment_of
 from cutmemo.planning.begun import Sawn, with_sawn, without_board
 from cutmemo.planning.rack import Lot, Rack
 from cutmemo.planning.yard import Terms, Yard
@@ -26,6 +28,8 @@ Order = Literal["called", "longest", "saw"]
 ORDERS: tuple[Order, ...] = ("called", "longest", "saw")
 STOP_BLOCK_AT = (1, 2)
 """Pieces of a row after which the stop block is checked; then every tenth (common practice)."""
+GOES_ON_SECONDS = 3.0
+"""So long after a spoken call that does not end as one does, the rest of it may come."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +111,16 @@ class Row:
     def cut_at(self) -> str:
         """Return when the last piece was cut; empty where none is."""
         return self.cleared[-1].at if self.cleared else ""
+
+    def may_go_on(self, now: datetime) -> bool:
+        """Return whether more of its call may come at *now*: spoken moments ago, open-ended, and nothing done with it since.
+
+        *now* has an offset. A clock set back is no reason to wait.
+        """
+        if not self.by_voice or self.state != "open" or self.touched_at != self.at:
+            return False
+        since = (now - moment_of(self.at)).total_seconds()
+        return 0 <= since < GOES_ON_SECONDS and may_go_on(self.said)
 
     @property
     def stop_block_due(self) -> bool:
@@ -225,11 +239,19 @@ class MemoState:
         """Return the rows still to cut, in the chosen order."""
         return ordered(self.of_state("open"), self.order)
 
-    def to_cut(self) -> list[Row]:
-        """Return the rows the saw is offered: held ones left out, skipped ones at the end."""
-        return sorted(
-            (row for row in self.open_rows() if not row.held), key=lambda row: row.skipped
-        )
+    def to_cut(self, now: datetime | None = None) -> list[Row]:
+        """Return the rows the saw is offered: held ones left out, skipped ones at the end.
+
+        With *now*, those whose call may go on are left out as well: half a call is not to be cut.
+        """
+        offered = (row for row in self.open_rows() if not row.held)
+        if now is not None:
+            offered = (row for row in offered if not row.may_go_on(now))
+        return sorted(offered, key=lambda row: row.skipped)
+
+    def going_on(self, now: datetime) -> list[Row]:
+        """Return the rows whose call may go on."""
+        return [row for row in self.open_rows() if row.may_go_on(now)]
 
     def of_assembly(self, assembly_id: str) -> list[Row]:
         """Return the rows that one event added as an assembly."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from textual.app import App
 
 from cutmemo.asr import Recognition
 from cutmemo.audio.microphone import has_output
+from cutmemo.memo.state import Row
 from cutmemo.tui.controllers.listening import Listener
 from cutmemo.tui.controllers.readback import ReadBack
 from cutmemo.tui.controllers.recordings import Recordings
@@ -115,10 +116,17 @@ class Sound:
         before = memo.state.position
         outcome = self.stage.do(lambda: memo.hear(heard))
         if outcome is not None and outcome.happened in ("added", "asked", "changed"):
-            self.recordings.keep((row.id for row in outcome.rows), heard.pcm)
+            self._keep(heard, outcome.rows)
         if outcome is None and memo.state.position == before and memo.ignored(heard):
             self.stage.refuse(memo.ignored(heard))
             self.read_back.refusal()
+
+    def _keep(self, heard: Recognition, rows: Iterable[Row]) -> None:
+        """Keep the sound of the call of each of *rows*; where one had a first half already, both halves."""
+        both = heard.joined.pcm if heard.joined is not None else heard.pcm
+        for row in rows:
+            before = self.recordings.of(row.id) is not None
+            self.recordings.keep((row.id,), both if before else heard.pcm)
 
     def ended(self, reason: str) -> None:
         """Listening is over, for *reason* where it was not asked for: whoever is up a ladder has to know."""

@@ -36,6 +36,7 @@ class Stage:
         """Show *station* on the screens of *app*; *cue* does what a response asks of the sound."""
         self._app, self._read_back, self._cue = app, read_back, cue
         self.memo = Commands(station, self._place)
+        self._going_on: frozenset[str] = frozenset()
         self.planner = Planner(self.memo, self._beside, app.call_from_thread)
         self.memo_screen = MemoScreen(self.memo, self.do, self.planner)
 
@@ -120,9 +121,10 @@ class Stage:
         self.do(lambda: self.memo.answer(1, row.id) if right else self.memo.refuse(row.id))
 
     def follow(self) -> None:
-        """Show what other stations did."""
+        """Show what other stations did, and that a row whose call may go on is whole."""
+        going_on, self._going_on = self._going_on, self.memo.going_on()
         try:
-            if self.memo.follow():
+            if self.memo.follow() or going_on != self._going_on:
                 self.draw()
         except CutmemoError as error:
             self.refuse(explain_error(error))

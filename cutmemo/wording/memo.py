@@ -24,6 +24,12 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "A whole set, called by voice: are all its measures right?"
     ),
     DoubtKind.HEARD_RIGHT_AFTER: template("“{words}” was heard right after it."),
+    DoubtKind.LOUD_RIGHT_AFTER: template("Something as loud right after it was not understood."),
+    DoubtKind.HEARD_RIGHT_BEFORE: template("“{words}” was heard right before it."),
+    DoubtKind.PERHAPS_A_REST: template("It may be the rest of row {row}."),
+    DoubtKind.MAY_GO_ON: template(
+        "Row {row} was called this moment and may go on: wait, or choose it."
+    ),
     DoubtKind.CUT_AS_BEFORE: _cut_as_before,
     DoubtKind.NO_CALL_YET: template("There is no call yet to correct."),
     DoubtKind.LAST_WAS_AN_ASSEMBLY: template(

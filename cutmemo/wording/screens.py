@@ -19,6 +19,8 @@ TITLE = "cutmemo"
 SIGNS = {"doubtful": "?", "open": "·"}
 """What stands before a row, by its state."""
 HELD, AGAIN, GOOD, ASKS, WRONG = "‖", "!", "✓", "?", "✗"
+GOES_ON = "…"
+"""Before a row of which more may be said: it is not offered at the saw yet."""
 
 # --- keys ---------------------------------------------------------------------------------------------
 
@@ -205,11 +207,14 @@ def again(reasons: Sequence[str]) -> str:
     return f"AGAIN: {', '.join(reasons)}"
 
 
-def waiting(asking: Sequence[int], held: Sequence[int], saw_settings: int) -> str:
+def waiting(
+    asking: Sequence[int], held: Sequence[int], going_on: Sequence[int], saw_settings: int
+) -> str:
     """Return which rows are open and not offered, and how many settings of the saw are to come (0: not told)."""
     parts = [
         f"? to answer first: {_rows(asking)}" if asking else "",
         f"‖ on hold: {_rows(held)}" if held else "",
+        f"{GOES_ON} more may be said: {_rows(going_on)}" if going_on else "",
         f"{saw_settings} saw settings to go" if saw_settings else "",
     ]
     return " · ".join(part for part in parts if part)

@@ -451,7 +451,7 @@ def test_the_late_rest_of_a_call_does_not_change_what_was_cut_meanwhile(
     ladder, saw = open_session("ladder"), open_session("saw", "ben")
     ladder.hear(heard("one oh one"))
     saw.follow()
-    saw.clear()
+    saw.clear("1")
     with refused(NothingToDo, "meanwhile"):
         ladder.hear(heard("and a half"))
     assert [(row.state, row.cut.length.inches) for row in ladder.state.rows.values()] == [

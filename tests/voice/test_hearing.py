@@ -468,3 +468,68 @@ def test_words_between_digital_silence_are_heard(recogniser: Recogniser) -> None
     assert sum(x == 0 for x in gated) > len(gated) / 4
     heard = utterances(recogniser, chunks(gated))
     assert [each.text for each in heard if each.text] == [PORCH["04-porch.wav"]]
+
+
+def pcm_of(name: str) -> array[int]:
+    with wave.open(str(bundled("demo") / name)) as file:
+        return array("h", file.readframes(file.getnframes()))
+
+
+def with_pause(call: array[int], at: float, pause: float) -> array[int]:
+    """Return *call* with the quietest 20 ms within 0.15 s of *at* drawn out to a pause of so many seconds, of its own room."""
+    frame = RATE // 50
+    places = range(int((at - 0.15) * RATE), int((at + 0.15) * RATE), frame // 2)
+    where = min(places, key=lambda k: sum(abs(x) for x in call[k : k + frame]))
+    room = call[: int(0.3 * RATE)]
+    silence = array("h", itertools.islice(itertools.cycle(room), int(pause * RATE)))
+    return call[:where] + silence + call[where:] + silence[: int(0.2 * RATE)]
+
+
+@pytest.mark.parametrize("pause", [0.3, 0.7, 0.9])
+@pytest.mark.parametrize("name", ["03-porch.wav", "05-porch.wav", "09-porch.wav", "10-porch.wav"])
+def test_a_pause_inside_a_call_leaves_no_half_of_it_standing(
+    recogniser: Recogniser, open_session: Callable[..., Desk], name: str, pause: float
+) -> None:
+    """The call as a whole stands, or there is a question; whatever stands is the whole."""
+    call = pcm_of(name)
+    (whole, *_) = utterances(recogniser, recording(bundled("demo") / name))
+    length = whole.end_seconds - whole.start_seconds
+    meant = {reading.intent for reading in read(PORCH[name], by_voice=True)}
+    for part in (0.25, 0.5, 0.75):
+        sound = with_pause(call, whole.start_seconds - 0.2 + part * length, pause)
+        session = open_session(name=f"memo {part}")
+        take(session, utterances(recogniser, chunks(sound + array("h", bytes(2 * RATE)))))
+        rows = [*session.state.rows.values()]
+        assert {row.cut for row in rows if row.state == "open"} <= meant
+        assert rows or session.state.refused
+
+
+def test_two_halves_are_heard_as_one(recogniser: Recogniser, session: Desk) -> None:
+    """Twelve at twenty two and a half blocks, with 0.9 s behind "at" or near it: the whole is among what it asks."""
+    call = pcm_of("10-porch.wav")
+    found = utterances(
+        recogniser, chunks(with_pause(call, 0.95, 0.9) + array("h", bytes(2 * RATE)))
+    )
+    assert len(found) == 2
+    assert found[1].joined is not None
+    assert found[1].follows is not None
+    assert len(found[1].joined.pcm) < len(found[0].pcm) + len(found[1].pcm)
+    meant = {reading.intent for reading in read(PORCH["10-porch.wav"], by_voice=True)}
+    take(session, found)
+    named = {cut for row in session.state.rows.values() for cut in (row.cut, *row.readings)}
+    assert meant & named
+
+
+def test_a_recording_cut_off_in_the_middle_asks(
+    recogniser: Recogniser, open_session: Callable[..., Desk], tmp_path: Path
+) -> None:
+    """A header promises all of it; what is there ends in the middle of a word, or before the last one."""
+    plain = (bundled("demo") / "10-porch.wav").read_bytes()
+    for part in (0.5, 0.6, 0.7):
+        path = tmp_path / "cut.wav"
+        path.write_bytes(plain[: int(part * len(plain))])
+        session = open_session(name=f"memo {part}")
+        take(session, utterances(recogniser, recording(path)))
+        rows = session.state.rows.values()
+        assert rows or session.state.refused
+        assert all(row.state == "doubtful" and PARTLY_MUTED in row.doubts for row in rows)

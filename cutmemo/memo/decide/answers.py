@@ -11,11 +11,18 @@ from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.errors import NothingToDo
 from cutmemo.language import Reading
 from cutmemo.memo.commands import Context, Order
-from cutmemo.memo.decide import find, saw
+from cutmemo.memo.decide import find, halves, saw
 from cutmemo.memo.decide.cuts import Call, cuts_of
 from cutmemo.memo.decide.orders import order
 from cutmemo.memo.decide.undo import refuse_if_built_upon
-from cutmemo.memo.events import AssemblyConfirmed, Draft, EventUndone, QuestionAnswered, moment_of
+from cutmemo.memo.events import (
+    AssemblyConfirmed,
+    CutStruck,
+    Draft,
+    EventUndone,
+    QuestionAnswered,
+    moment_of,
+)
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
@@ -43,7 +50,9 @@ def answer(state: MemoState, choice: int, row_id: str | None, context: Context) 
         draft = Draft(AssemblyConfirmed(row.assembly_id))
     else:
         draft = Draft(QuestionAnswered(row.id, row.readings[choice - 1]))
-    return Decision(Result("answered"), (draft,), (draft.id, row.id))
+    rest = halves.row_taken_in(state, row, choice)
+    struck = () if rest is None else (Draft(CutStruck(rest.id)),)
+    return Decision(Result("answered"), (draft, *struck), (draft.id, row.id))
 
 
 @order("no")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutmemo.asr import Interpretation, Recognition, interpret, split_recognition
+from cutmemo.asr import Recognition, interpret, split_recognition
 from cutmemo.asr.decide import n_best, rejected_call
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, doubt
@@ -21,8 +21,9 @@ from cutmemo.language import (
     split_calls,
 )
 from cutmemo.memo.commands import AddBoards, Boards, Context, Order
-from cutmemo.memo.decide import answers, corrections, cuts, find, rack
+from cutmemo.memo.decide import answers, corrections, cuts, find, halves, rack
 from cutmemo.memo.decide.cuts import Call
+from cutmemo.memo.decide.halves import FirstHalf
 from cutmemo.memo.decide.orders import obey
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision
@@ -51,28 +52,46 @@ def hear(memo: Projection, recognition: Recognition, context: Context) -> Decisi
 
     Raises as :func:`say` does.
     """
+    first = None if context.at_saw else halves.first_half(memo, recognition, context)
+    if first is None:
+        return _by_itself(memo, recognition, None, context)
+    whole = halves.whole_call(first, recognition, memo.state.settings)
+    if whole is not None:
+        return _by_itself(memo, whole, None, context)
+    return _by_itself(memo, recognition, first, context)
+
+
+def _by_itself(
+    memo: Projection, recognition: Recognition, first: FirstHalf | None, context: Context
+) -> Decision | None:
+    """Return what an utterance asks for, weighed with the *first* half that it may belong to."""
     state = memo.state
     try:
         listed = None if context.at_saw else split_recognition(recognition, state.settings)
         if listed is not None:
             call = Call(recognition.text, True, n_best(recognition))
-            return cuts.add_list(state, call, listed, context)
+            rows = cuts.add_list(state, call, listed, context)
+            return (
+                rows
+                if first is None
+                else halves.weigh_list(state, first, recognition, listed, rows)
+            )
         heard = interpret(recognition, state.settings)
     except (NotACall, Refused):
-        rest = corrections.rest_of_last(state, recognition, None, context)
-        if rest is not None:
-            return rest
+        asked = first and halves.weigh(state, first, recognition, None, True, context)
+        if asked:
+            return asked
         raise
-    return None if heard is None else _heard(memo, recognition, heard, context)
-
-
-def _heard(
-    memo: Projection, recognition: Recognition, heard: Interpretation, context: Context
-) -> Decision:
-    rest = corrections.rest_of_last(memo.state, recognition, heard, context)
-    if rest is not None:
-        return rest
-    call = Call(heard.said, True, heard.heard, heard.unsure)
+    if heard is not None:
+        call = Call(heard.said, True, heard.heard, heard.unsure)
+        answer = _answer(state, call, heard.readings, context)
+        if first is not None and (answer is not None or _is_answer(heard.readings)):
+            answer = halves.not_yet_answered(state, first, recognition, heard) or answer
+        if answer is not None:
+            return answer
+    asked = first and halves.weigh(state, first, recognition, heard, False, context)
+    if asked or heard is None:
+        return asked or None
     return _meant(memo, call, heard.readings, context)
 
 
@@ -86,9 +105,7 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     state = memo.state
     found = [reading for reading in readings if isinstance(reading.intent, Cut)]
     only_orders = all(_is_order(reading) for reading in readings)
-    answer = None
-    if len(found) == len(readings) or context.at_saw:
-        answer = answers.named_answer(state, call, found, context)
+    answer = _answer(state, call, readings, context)
     if answer is not None:
         return answer
     if context.at_saw and call.by_voice and not only_orders:
@@ -101,6 +118,22 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if any(isinstance(reading.intent, OnRow) for reading in readings):
         return _on_row(memo, call, readings, context)
     return _single(memo, call, readings, context)
+
+
+def _answer(
+    state: MemoState, call: Call, readings: Sequence[Reading], context: Context
+) -> Decision | None:
+    """Return the question just asked settled, where a bare number names one of its readings."""
+    found = [reading for reading in readings if isinstance(reading.intent, Cut)]
+    if len(found) < len(readings) and not context.at_saw:
+        return None
+    return answers.named_answer(state, call, found, context)
+
+
+def _is_answer(readings: Sequence[Reading]) -> bool:
+    """Return whether only the order to settle a question was said."""
+    intents = [reading.intent for reading in readings]
+    return all(isinstance(each, Command) and each.verb in ("yes", "answer") for each in intents)
 
 
 def _is_order(reading: Reading) -> bool:

@@ -1,26 +1,21 @@
-"""Corrections of a row, the late rest of a call, and calling it again."""
+"""Corrections of a row, and calling it again."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cutmemo.asr import Interpretation, Recognition
 from cutmemo.domain.checks import check
-from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
-from cutmemo.errors import NotACall, NothingToDo, Refused
-from cutmemo.language import Change, Reading, read
+from cutmemo.errors import NothingToDo, Refused
+from cutmemo.language import Change, Reading
 from cutmemo.memo.commands import Context, Order
 from cutmemo.memo.decide import find
 from cutmemo.memo.decide.cuts import HEARD_TWO_WAYS, SAID_TWO_WAYS, Call, add, of_none, questions
 from cutmemo.memo.decide.orders import order
-from cutmemo.memo.events import CutChanged, Draft, moment_of
+from cutmemo.memo.events import CutChanged, Draft
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row, as_sawn
-
-REST_WITHIN_SECONDS = 4.0
-"""How long after a call its rest may still come."""
 
 
 def change(
@@ -96,53 +91,3 @@ def more(memo: Projection, given: Order, context: Context) -> Decision:
         raise NothingToDo(doubt(DoubtKind.COUNT_IN_QUESTION, row=row.number))
     counted = [Reading(Change(count=row.cut.count + number))]
     return change(state, Call(f"{number} more", by_voice=False), counted, False, context)
-
-
-def rest_of_last(
-    state: MemoState,
-    recognition: Recognition,
-    heard: Interpretation | None,
-    context: Context,
-) -> Decision | None:
-    """Return the last row asking, if what was heard looks like the rest of its call after a pause.
-
-    "One oh one", a pause, "and a half": 101 must not stand as if nothing more had been said.
-    ``None`` where it is a call of its own. Raises :class:`NothingToDo` where the row was cut or
-    struck meanwhile.
-    """
-    row = _that_may_go_on(state, context)
-    if row is None:
-        return None
-    if heard is not None and not _under_an_inch(heard) and not recognition.text.startswith("and "):
-        return None
-    if row.done or row.state not in ("open", "doubtful"):
-        raise NothingToDo(doubt(DoubtKind.CUT_MEANWHILE, row=row.number))
-    whole = f"{row.said} {recognition.text}"
-    try:
-        joined = [each.intent for each in read(whole, state.settings, by_voice=True)]
-    except (NotACall, Refused):
-        joined = []
-    cuts = tuple(
-        dict.fromkeys([*(each for each in joined if isinstance(each, Cut)), row.cut, *row.readings])
-    )
-    right_after = doubt(DoubtKind.HEARD_RIGHT_AFTER, Field.LENGTH, words=recognition.text)
-    payload = CutChanged(
-        row=row.id, cut=cuts[0], readings=cuts, doubts=(right_after, *row.doubts), said=whole
-    )
-    return Decision(Result("changed"), (Draft(payload),), (row.id,))
-
-
-def _that_may_go_on(state: MemoState, context: Context) -> Row | None:
-    """Return the last row of this station where it was spoken moments ago; ``None`` else."""
-    rows = [row for row in state.rows.values() if row.station == context.station]
-    if not rows or not rows[-1].by_voice:
-        return None
-    since = (context.now - moment_of(rows[-1].at)).total_seconds()
-    # A clock set back is no reason to take a call for a rest.
-    return rows[-1] if 0 <= since <= REST_WITHIN_SECONDS else None
-
-
-def _under_an_inch(heard: Interpretation) -> bool:
-    """Return whether nothing but a fraction was heard."""
-    intent = heard.readings[0].intent
-    return isinstance(intent, Cut) and intent.length.inches < 1

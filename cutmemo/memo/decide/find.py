@@ -61,12 +61,15 @@ def at_saw(state: MemoState, row_id: str | None, context: Context) -> Row:
     """Return the row named, or the one the saw is offered. Raises :class:`NothingToDo`."""
     if row_id is not None:
         return row_of(state, row_id)
-    offered = state.to_cut()
+    offered, going_on = state.to_cut(context.now), state.going_on(context.now)
     if context.in_hand is not None:
         shown = [row for row in offered if row.id == context.in_hand]
-        if offered and not shown:
+        going_on = [row for row in going_on if row.id == context.in_hand]
+        if offered and not shown and not going_on:
             raise NothingToDo(doubt(DoubtKind.PLANNING_UNDERWAY))
         offered = shown
+    if not offered and going_on:
+        raise NothingToDo(doubt(DoubtKind.MAY_GO_ON, row=going_on[0].number))
     if not offered:
         held = bool(state.open_rows())
         raise NothingToDo(doubt(DoubtKind.ALL_ON_HOLD if held else DoubtKind.NOTHING_AT_SAW))

@@ -26,7 +26,7 @@ def play(memo: Projection, given: Order, context: Context) -> Decision:
 @order("what next")
 def what_next(memo: Projection, given: Order, context: Context) -> Decision:
     """Return the row that comes after the one in hand, to be read out."""
-    following = memo.state.to_cut()[1:2]
+    following = memo.state.to_cut(context.now)[1:2]
     if not following:
         return Decision(Result("told", topic="what next"))
     return Decision(Result("read back", topic="what next"), (), (following[0].id,))

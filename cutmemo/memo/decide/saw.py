@@ -83,7 +83,11 @@ def suspects(memo: Projection, row_id: str | None, context: Context) -> list[Sus
         cleared = state.rows.get(last.payload.row)
         if row_id in (None, last.payload.row) and cleared is not None and cleared.done:
             found.append(Suspect(cleared, was_cut=True))
-    row = find.row_of(state, row_id) if row_id is not None else next(iter(state.to_cut()), None)
+    row = (
+        find.row_of(state, row_id)
+        if row_id is not None
+        else next(iter(state.to_cut(context.now)), None)
+    )
     if row is not None and row.state == "open":
         found.append(Suspect(row, was_cut=False))
     elif row is not None and row.done and not found:
@@ -156,6 +160,6 @@ def skip(memo: Projection, given: Order, context: Context) -> Decision:
     row = find.at_saw(memo.state, given.row_id, context)
     if row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
-    if len(memo.state.to_cut()) < 2:
+    if len(memo.state.to_cut(context.now)) < 2:
         raise NothingToDo(doubt(DoubtKind.ONLY_ROW))
     return _about("skipped", row, e.RowSkipped(row.id))

@@ -60,6 +60,14 @@ class Commands:
         """Copy the memo where that is due; return why it could not be copied. From any thread."""
         return self._station.memo.keep_copy(self._station.clock())
 
+    def offered(self) -> list[Row]:
+        """Return the rows the saw is offered now: none whose call may go on."""
+        return self.state.to_cut(self._station.clock())
+
+    def going_on(self) -> frozenset[str]:
+        """Return the ids of the rows whose call may go on now."""
+        return frozenset(row.id for row in self.state.going_on(self._station.clock()))
+
     def shown(self, cut: Cut) -> str:
         """Return *cut* in one line, in the crew's figures."""
         return describe(cut, self.state.settings)

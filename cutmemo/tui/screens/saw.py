@@ -70,7 +70,7 @@ class SawScreen(WorkingScreen):
 
     def current(self) -> Row | None:
         """Return the first row that the saw is offered."""
-        return next(iter(self.memo.state.to_cut()), None)
+        return next(iter(self.memo.offered()), None)
 
     def place(self, shown: str | None) -> Place:
         """Return that commands come from the saw."""
@@ -80,7 +80,7 @@ class SawScreen(WorkingScreen):
 
     def draw(self) -> None:
         """Show the first row large, and what comes after it."""
-        rows, before = self.memo.state.to_cut(), self._sheet.shown
+        rows, before = self.memo.offered(), self._sheet.shown
         now = (
             self.at_saw(rows)
             if rows
@@ -130,9 +130,11 @@ class SawScreen(WorkingScreen):
     def _waiting(self, rows: list[Row]) -> str:
         """Return what is open and not offered here, and how many saw settings are to come."""
         state, settings = self.memo.state, saw_settings(rows)
+        going_on = self.memo.going_on()
         return words.waiting(
             [row.number for row in state.of_state("doubtful")],
             [row.number for row in state.open_rows() if row.held],
+            [row.number for row in state.open_rows() if row.id in going_on],
             settings if state.order == "saw" and settings > 1 else 0,
         )
 

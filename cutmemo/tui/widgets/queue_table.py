@@ -34,7 +34,11 @@ class QueueTable(DataTable[Text]):
         """Change the lines that changed; fill the table anew only when the order did."""
         state = self._memo.state
         rows = [*state.of_state("doubtful"), *state.open_rows()]
+        going_on = self._memo.going_on()
         wanted = {row.id: self._line(row, state.settings) for row in rows}
+        for row in rows:
+            if row.id in going_on:
+                wanted[row.id] = (f"{words.GOES_ON} {row.number}", *wanted[row.id][1:])
         for gone in [key for key in self._lines if key not in wanted]:
             self.remove_row(gone)
             del self._lines[gone]

@@ -1,0 +1,122 @@
+"""The rest of a call after a pause: two utterances close behind each other are heard once more as one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from cutmemo.asr.hypotheses import Recognition
+from cutmemo.audio.chunk import RATE
+from cutmemo.audio.level import similar_level
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import may_go_on, read
+
+MAX_REST_SECONDS = 3.0
+"""The rest of a call comes within this much silence behind its first half."""
+RIGHT_BEHIND_SECONDS = 1.2
+"""What was not understood this close to a call may be part of it.
+
+An utterance ends after 0.6 s of silence, and the decoder takes the first word to begin 0.2 s later than it does.
+"""
+AROUND_SECONDS = 0.4
+"""How much sound before the first word is kept with an utterance."""
+PAUSE_SECONDS = 0.15
+"""So much of the pause is left behind the first half; as much, or a little more, is before the second."""
+LEAD_SECONDS = 0.3
+"""The second half is taken from this long before its first word, which is known to 0.2 s."""
+MAX_JOINED_SECONDS = 15.0
+"""No call is longer; two utterances that are stay two."""
+
+
+def words_of(heard: Recognition, after: float = 0.0) -> bytes:
+    """Return the sound of *heard* up to so many seconds *after* its last word: the next call may have begun already."""
+    before = min(heard.start_seconds - heard.pcm_start_seconds, AROUND_SECONDS)
+    return heard.pcm[: 2 * int(RATE * (before + heard.end_seconds - heard.start_seconds + after))]
+
+
+def joined_pcm(first: Recognition, second: Recognition) -> bytes:
+    """Return the sound of both with the pause between them shortened."""
+    late = max(0.0, second.start_seconds - second.pcm_start_seconds - LEAD_SECONDS)
+    return words_of(first, PAUSE_SECONDS) + second.pcm[2 * int(RATE * late) :]
+
+
+class Rejoiner:
+    """Remembers the last utterance and hears the next one together with it."""
+
+    def __init__(
+        self,
+        decode: Callable[[bytes], Recognition | None],
+        rescore: Callable[[bytes, list[str]], Mapping[str, float]],
+    ) -> None:
+        """Hear sound as one utterance by *decode*; find by *rescore* the log-likelihood of texts it may be."""
+        self._decode, self._rescore = decode, rescore
+        self._last: Recognition | None = None
+        self._call: Recognition | None = None
+        """The last utterance with what it may be the rest of: a call may have three parts."""
+
+    def after(self, heard: Recognition) -> Recognition:
+        """Return *heard* with what came within :data:`MAX_REST_SECONDS` before it, and both as one where they may be."""
+        first, call = self._last, self._call
+        self._last = self._call = heard
+        if first is None or call is None:
+            return heard
+        pause = heard.start_seconds - first.end_seconds
+        if not 0 <= pause <= MAX_REST_SECONDS:
+            return heard
+        loud = similar_level(words_of(heard), words_of(first))
+        joined = self._joined(call, heard)
+        self._last = replace(heard, joined=joined)
+        if joined is not None and _is_one_call(first, heard, joined):
+            self._call = joined
+        right_behind = loud and pause <= RIGHT_BEHIND_SECONDS
+        return replace(self._last, follows=first, right_behind=right_behind)
+
+    def _joined(self, first: Recognition, second: Recognition) -> Recognition | None:
+        pcm = joined_pcm(first, second)
+        found = self._decode(pcm) if len(pcm) <= 2 * RATE * MAX_JOINED_SECONDS else None
+        if found is None or self._fits_two_better(pcm, found, first, second):
+            return None
+        # On the clock of the stream its sound ends where that of the second does.
+        length = len(second.pcm) / (2 * RATE)
+        shift = second.pcm_start_seconds + length - len(pcm) / (2 * RATE)
+        return replace(
+            found,
+            start_seconds=found.start_seconds + shift,
+            end_seconds=found.end_seconds + shift,
+            pcm_start_seconds=found.pcm_start_seconds + shift,
+            partly_muted=first.partly_muted or second.partly_muted,
+            after_unintelligible=first.after_unintelligible,
+        )
+
+    def _fits_two_better(
+        self, pcm: bytes, joined: Recognition, first: Recognition, second: Recognition
+    ) -> bool:
+        """Return whether the words of both, one after the other, fit their sound better than *joined* does.
+
+        The decoder looks for one call, and forces two into one that was never said.
+        """
+        two = f"{first.text} {second.text}"
+        halves = (first.hypotheses[0], second.hypotheses[0])
+        if joined.text == two or not all(each.is_speech for each in halves):
+            return False
+        if not joined.hypotheses[0].is_speech:
+            return True
+        fits = self._rescore(pcm, [joined.text, two])
+        return fits.get(joined.text, -math.inf) < fits.get(two, -math.inf)
+
+
+def _is_one_call(first: Recognition, second: Recognition, joined: Recognition) -> bool:
+    """Return whether both are rather one call than two, as far as words tell: a third part may come."""
+    if not joined.hypotheses[0].is_speech or not _reads(second.text):
+        return joined.hypotheses[0].is_speech
+    return (may_go_on(first.text) or not _reads(first.text)) and _reads(joined.text)
+
+
+def _reads(text: str) -> bool:
+    """Return whether *text* is a call."""
+    try:
+        read(text, by_voice=True)
+    except (NotACall, Refused):
+        return False
+    return True

@@ -1,0 +1,419 @@
+"""Half a call never stands in silence: tables of two halves with a pause between, by their words and by their sound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction as F
+
+import pytest
+from conftest import Clock
+from desk import Desk, refused
+
+from cutmemo.asr import Hypothesis, Recognition
+from cutmemo.asr.rejoin import MAX_REST_SECONDS, Rejoiner, joined_pcm
+from cutmemo.audio.chunk import RATE
+from cutmemo.errors import CutmemoError, NothingToDo
+from cutmemo.language import may_go_on
+from cutmemo.memo.decide.halves import REST_WITHIN_SECONDS
+from cutmemo.memo.state import GOES_ON_SECONDS
+
+
+def heard(*texts: str, apart: float = 9.0, start: float = 0.0) -> Recognition:
+    scores = (Hypothesis(text, 100 - apart * k) for k, text in enumerate(texts))
+    return Recognition(tuple(scores), start, start + 1.0)
+
+
+def say(desk: Desk, *heards: Recognition) -> None:
+    """Say one after the other; what is refused is told and stays out."""
+    for each in heards:
+        try:
+            desk.hear(each)
+        except CutmemoError:
+            continue
+
+
+def behind(first: Recognition, second: Recognition, joined: Recognition | None) -> Recognition:
+    """Return *second* as it comes from the recogniser moments behind *first*."""
+    return replace(second, pcm=b"\0\0", follows=first, joined=joined)
+
+
+def rows(desk: Desk) -> list[tuple[str, set[F]]]:
+    """Return each row's state and the lengths that it may have."""
+    return [
+        (row.state, {cut.length.inches for cut in (row.cut, *row.readings)})
+        for row in desk.state.rows.values()
+    ]
+
+
+# Each call with the places where a pause may fall, and what it comes to as a whole.
+@pytest.mark.parametrize(
+    ("first", "second", "inches", "count"),
+    [
+        ("one hundred", "eight and a half", F(217, 2), 1),
+        ("twelve foot", "six", F(150), 1),
+        ("nineteen feet", "six nine sixteenths", F(3753, 16), 1),
+        ("sixteen blocks", "at two hundred eighty two and thirteen sixteenths", F(4525, 16), 16),
+        ("sixteen blocks at", "two hundred eighty two and thirteen sixteenths", F(4525, 16), 16),
+        ("two hundred", "eighty two and five eighths", F(2261, 8), 1),
+        ("eight at", "thirty eight and five eighths", F(309, 8), 8),
+        ("four at", "sixty two", F(62), 4),
+        ("one twenty three", "and three sixteenths", F(1971, 16), 1),
+        ("two oh eight", "five eighths", F(1669, 8), 1),
+        ("thirty six and a quarter", "two by six header", F(145, 4), 1),
+        ("two by six", "ninety four", F(94), 1),
+        ("seventy one", "minus a sixteenth", F(1135, 16), 1),
+    ],
+)
+def test_no_half_stands_in_silence_and_the_whole_is_named(
+    session: Desk, clock: Clock, first: str, second: str, inches: F, count: int
+) -> None:
+    say(session, heard(first))
+    clock.later(1.5)
+    say(session, heard(second))
+    found = session.state.rows.values()
+    assert found
+    assert all(row.state == "doubtful" for row in found)
+    named = [(cut.length.inches, cut.count) for row in found for cut in row.readings]
+    assert (inches, count) in named
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("ninety two and five eighths", "one oh one and a half"),
+        ("thirty six", "forty two"),
+        ("one oh one and a half", "six"),
+        ("eight foot two", "six foot three"),
+        ("ninety six", "ninety six and a half"),
+        ("ninety six and a half", "twelve foot"),
+        ("one hundred", "two at sixty one and three sixteenths"),
+        ("one hundred", "eight foot two and three eighths"),
+        ("twelve foot", "nineteen and eleven sixteenths"),
+    ],
+)
+def test_two_calls_that_are_no_one_call_stand_as_two(
+    session: Desk, clock: Clock, first: str, second: str
+) -> None:
+    say(session, heard(first))
+    clock.later(1.5)
+    say(session, heard(second))
+    assert [state for state, _ in rows(session)] == ["open", "open"]
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("ninety six and a half", "twelve foot"),
+        ("one hundred", "two at sixty one and three sixteenths"),
+    ],
+)
+def test_two_calls_whose_sound_says_just_their_words_stand_as_two(
+    session: Desk, first: str, second: str
+) -> None:
+    said = heard(first)
+    say(session, said, behind(said, heard(second), heard(f"{first} {second}")))
+    assert [state for state, _ in rows(session)] == ["open", "open"]
+
+
+@pytest.mark.parametrize(
+    ("seconds", "states"),
+    [(REST_WITHIN_SECONDS, ["doubtful"] * 2), (REST_WITHIN_SECONDS + 0.1, ["open"] * 2)],
+)
+def test_without_sound_the_clock_tells_how_long_a_rest_may_come(
+    session: Desk, clock: Clock, seconds: float, states: list[str]
+) -> None:
+    say(session, heard("one hundred"))
+    clock.later(seconds)
+    say(session, heard("eight and a half"))
+    assert [state for state, _ in rows(session)] == states
+
+
+def test_with_sound_the_sound_tells_what_came_when(session: Desk) -> None:
+    """A recording is heard faster than it was said: the clock says nothing of the pause."""
+    say(session, heard("one hundred"), replace(heard("eight and a half"), pcm=b"\0\0"))
+    assert [state for state, _ in rows(session)] == ["open", "open"]
+
+
+def test_what_the_sound_of_both_says_is_named_although_the_words_do_not_read(session: Desk) -> None:
+    first = heard("one twenty three")
+    whole = heard("one twenty three and three sixteenths")
+    say(session, first, behind(first, heard("ten three sixteenths"), whole))
+    assert rows(session)[0] == ("doubtful", {F(1971, 16), F(123)})
+
+
+def test_a_rest_that_is_taken_for_noise_asks(session: Desk) -> None:
+    first = heard("two oh eight")
+    say(session, first, behind(first, heard("[unk]"), heard("two oh eight and five eighths")))
+    assert rows(session) == [("doubtful", {F(1669, 8), F(208)})]
+
+
+@pytest.mark.parametrize(("loud", "state"), [(True, "doubtful"), (False, "open")])
+def test_something_as_loud_right_behind_a_call_marks_it(
+    session: Desk, loud: bool, state: str
+) -> None:
+    first = heard("two twelve and a half")
+    after = behind(first, heard("[unk]"), heard("two twelve and a half [unk]"))
+    say(session, first, replace(after, right_behind=loud))
+    assert [each for each, _ in rows(session)] == [state]
+
+
+def test_a_first_half_that_is_none_by_itself_and_its_rest_are_one_call(session: Desk) -> None:
+    first = heard("four at")
+    say(session, first, behind(first, heard("sixty two"), heard("four at sixty two")))
+    (row,) = session.state.rows.values()
+    assert (row.state, row.cut.count, row.cut.length.inches) == ("open", 4, F(62))
+
+
+def test_where_the_sound_of_both_says_something_else_it_asks(session: Desk) -> None:
+    first = heard("four at")
+    say(session, first, behind(first, heard("sixty two"), heard("forty sixty two")))
+    assert [state for state, _ in rows(session)] == ["doubtful"]
+
+
+def test_an_order_behind_a_call_is_obeyed(session: Desk) -> None:
+    first = heard("two twelve")
+    say(session, first, behind(first, heard("scratch that"), heard("two twelve scratch that")))
+    assert [state for state, _ in rows(session)] == ["struck"]
+
+
+def test_a_correction_that_both_together_make_a_cut_asks(session: Desk) -> None:
+    first = heard("sixteen blocks")
+    whole = heard("sixteen blocks at two hundred")
+    say(session, first, behind(first, heard("make that two hundred"), whole))
+    (row,) = session.state.rows.values()
+    assert row.state == "doubtful"
+    assert {(cut.count, cut.length.inches) for cut in row.readings} >= {(16, F(200)), (1, F(16))}
+
+
+def test_a_half_heard_as_yes_or_as_an_answer_settles_nothing(session: Desk) -> None:
+    for second in ("yes", "fifty"):
+        first = heard("fifteen and a half", "fifty and a half", apart=0.5)
+        after = replace(behind(first, heard(second), None), right_behind=True)
+        say(session, first, after)
+    assert [state for state, _ in rows(session)] == ["doubtful"] * 2
+
+
+def test_an_answer_after_the_question_was_read_settles_it(session: Desk) -> None:
+    first = heard("fifteen and a half", "fifty and a half", apart=0.5)
+    say(session, first, behind(first, heard("yes"), None))
+    assert [state for state, _ in rows(session)] == ["open"]
+
+
+def test_a_first_half_that_sounds_like_a_whole_call_asks_where_both_fit_one_better(
+    session: Desk,
+) -> None:
+    first = heard("one eighth")
+    say(session, first, behind(first, heard("one and a half"), heard("one oh one and a half")))
+    assert [state for state, _ in rows(session)] == ["doubtful"] * 2
+    assert F(203, 2) in rows(session)[0][1]
+
+
+def test_to_take_both_as_one_strikes_the_second(session: Desk, clock: Clock) -> None:
+    say(session, heard("one hundred"))
+    clock.later(1)
+    say(session, heard("eight and a half"))
+    first, second = session.state.rows.values()
+    assert session.answer(1, first.id).row.cut.length.inches == F(217, 2)  # type: ignore[union-attr]
+    assert session.state.rows[second.id].state == "struck"
+
+
+def test_to_take_the_first_alone_leaves_the_second_asking(session: Desk, clock: Clock) -> None:
+    say(session, heard("one hundred"))
+    clock.later(1)
+    say(session, heard("eight and a half"))
+    first, second = session.state.rows.values()
+    session.answer(2, first.id)
+    assert session.state.rows[first.id].cut.length.inches == 100
+    assert session.state.rows[second.id].state == "doubtful"
+
+
+def test_a_second_half_behind_what_was_cut_meanwhile_asks(session: Desk, clock: Clock) -> None:
+    say(session, heard("one hundred"))
+    session.clear("1")
+    clock.later(1)
+    say(session, heard("eight and a half"))
+    assert [state for state, _ in rows(session)] == ["cut", "doubtful"]
+
+
+def test_a_typed_call_between_is_no_first_half(session: Desk, clock: Clock) -> None:
+    say(session, heard("one hundred"))
+    session.call("36")
+    clock.later(1)
+    say(session, heard("eight and a half"))
+    assert [state for state, _ in rows(session)] == ["open"] * 3
+
+
+def test_a_call_that_ended_and_was_refused_is_no_first_half(session: Desk, clock: Clock) -> None:
+    say(session, heard("ninety two and a seventh"))
+    clock.later(1)
+    say(session, heard("sixty two"))
+    assert [state for state, _ in rows(session)] == ["open"]
+
+
+@pytest.mark.parametrize(
+    ("said", "open_ended"),
+    [
+        ("one hundred", True),
+        ("twelve foot", True),
+        ("sixteen blocks", True),
+        ("four at", True),
+        ("two by six", True),
+        ("seventy one minus", True),
+        ("ninety two inches and", True),
+        ("", False),
+        ("one oh one and a half", False),
+        ("ninety two and five eighths king stud", False),
+        ("thirty six and a quarter strong", False),
+        ("sixty one long point", False),
+    ],
+)
+def test_what_may_go_on(said: str, open_ended: bool) -> None:
+    assert may_go_on(said) == open_ended
+
+
+# --- at the saw --------------------------------------------------------------------------------------
+
+
+def test_a_row_that_may_go_on_is_not_offered_at_the_saw(session: Desk, clock: Clock) -> None:
+    session.call("36")
+    say(session, heard("one hundred"))
+    assert [row.number for row in session.state.to_cut(clock())] == [1]
+    clock.later(GOES_ON_SECONDS - 0.1)
+    assert [row.number for row in session.state.going_on(clock())] == [2]
+    clock.later(0.1)
+    assert [row.number for row in session.state.to_cut(clock())] == [1, 2]
+    assert [row.number for row in session.state.to_cut()] == [1, 2]
+
+
+def test_a_clock_set_back_holds_no_row(session: Desk, clock: Clock) -> None:
+    say(session, heard("one hundred"))
+    clock.later(-60)
+    assert not session.state.going_on(clock())
+
+
+@pytest.mark.parametrize("call", ["ninety two and five eighths", "one oh one and a half"])
+def test_a_call_that_ends_is_offered_at_once(session: Desk, clock: Clock, call: str) -> None:
+    say(session, heard(call))
+    assert len(session.state.to_cut(clock())) == 1
+
+
+def test_a_typed_call_is_offered_at_once(session: Desk, clock: Clock) -> None:
+    session.call("one hundred")
+    assert len(session.state.to_cut(clock())) == 1
+
+
+def test_clear_without_a_row_waits_until_the_call_is_over(session: Desk, clock: Clock) -> None:
+    say(session, heard("one hundred"))
+    with refused(NothingToDo, "may go on"):
+        session.clear()
+    with refused(NothingToDo, "may go on"):
+        say_cut(session)
+    clock.later(GOES_ON_SECONDS)
+    assert session.clear().happened == "cleared"
+
+
+def say_cut(session: Desk) -> None:
+    session.at_saw = True
+    session.hear(heard("cut"))
+
+
+def test_clear_with_a_row_takes_it(session: Desk) -> None:
+    say(session, heard("one hundred"))
+    assert session.clear("1").happened == "cleared"
+
+
+# --- two utterances as one sound -----------------------------------------------------------------------
+
+
+def spoken(text: str, start: float, end: float, level: int = 4000) -> Recognition:
+    """Return an utterance with 0.4 s before its words and 0.7 s after."""
+    quiet, loud = (
+        b"\x20\x00" * int(0.4 * RATE),
+        level.to_bytes(2, "little") * int(RATE * (end - start)),
+    )
+    pcm = quiet + loud + b"\x20\x00" * int(0.7 * RATE)
+    hypotheses = (Hypothesis(text, 9.0),)
+    return Recognition(hypotheses, start, end, pcm, pcm_start_seconds=start - 0.4)
+
+
+@pytest.fixture
+def rejoined() -> Callable[..., list[Recognition]]:
+    """Hear utterances one after the other; both together are heard as *whole*."""
+
+    def hear(whole: str, *utterances: Recognition, **fits: float) -> list[Recognition]:
+        def decode(pcm: bytes) -> Recognition:
+            end = len(pcm) / (2 * RATE) - 0.7
+            return Recognition((Hypothesis(whole, 9.0),), 0.4, end, pcm)
+
+        rejoiner = Rejoiner(
+            decode, lambda pcm, texts: {text: fits.get(text, 0.0) for text in texts}
+        )
+        return [rejoiner.after(each) for each in utterances]
+
+    return hear
+
+
+def test_the_pause_is_shortened(rejoined: Callable[..., list[Recognition]]) -> None:
+    first, second = spoken("one hundred", 1, 2), spoken("eight", 3.5, 4)
+    (_, after) = rejoined("one hundred eight", first, second)
+    assert after.joined is not None
+    whole_seconds = len(joined_pcm(first, second)) / (2 * RATE)
+    assert whole_seconds == pytest.approx(0.4 + 1 + 0.15 + 0.3 + 0.5 + 0.7, abs=0.01)
+    assert (after.joined.text, after.follows) == ("one hundred eight", first)
+
+
+@pytest.mark.parametrize(
+    ("pause", "joined"), [(0.6, True), (MAX_REST_SECONDS, True), (MAX_REST_SECONDS + 0.1, False)]
+)
+def test_what_comes_later_is_no_rest(
+    rejoined: Callable[..., list[Recognition]], pause: float, joined: bool
+) -> None:
+    (_, after) = rejoined("x", spoken("one hundred", 1, 2), spoken("eight", 2 + pause, 4 + pause))
+    assert (after.joined is not None, after.follows is not None) == (joined, joined)
+
+
+@pytest.mark.parametrize(
+    ("pause", "level", "right_behind"),
+    [(0.9, 4000, True), (0.9, 400, False), (1.3, 4000, False)],
+    ids=["right behind", "from afar", "later"],
+)
+def test_as_loud_and_right_behind(
+    rejoined: Callable[..., list[Recognition]], pause: float, level: int, right_behind: bool
+) -> None:
+    noise = spoken("[unk]", 2 + pause, 3 + pause, level=level)
+    (_, after) = rejoined("[unk]", spoken("one hundred", 1, 2), noise)
+    assert after.right_behind == right_behind
+
+
+@pytest.mark.parametrize(("lead", "joined"), [(0.0, True), (-0.1, False)])
+def test_two_calls_forced_into_one_are_not_joined(
+    rejoined: Callable[..., list[Recognition]], lead: float, joined: bool
+) -> None:
+    """The decoder looks for one call: it counts only where it fits the sound as well as the words of the two."""
+    calls = spoken("one eighth", 1, 2), spoken("one and a half", 2.9, 3.5)
+    (_, after) = rejoined("one oh one and a half", *calls, **{"one oh one and a half": lead})
+    assert (after.joined is not None) == joined
+
+
+def test_a_call_in_three_parts_is_heard_as_one(
+    rejoined: Callable[..., list[Recognition]],
+) -> None:
+    parts = spoken("four", 1, 1.5), spoken("at", 2.5, 2.8), spoken("sixty", 3.8, 4.3)
+    (_, second, third) = rejoined("four at sixty", *parts)
+    assert second.joined is not None
+    assert third.joined is not None
+    assert len(third.joined.pcm) > len(joined_pcm(parts[1], parts[2]))
+
+
+def test_two_calls_and_a_third_are_not_heard_as_one(
+    rejoined: Callable[..., list[Recognition]],
+) -> None:
+    parts = (
+        spoken("ninety and a half", 1, 1.5),
+        spoken("sixty and a half", 2.5, 2.8),
+        spoken("forty", 3.8, 4.3),
+    )
+    third = rejoined("ninety and a half", *parts)[2]
+    assert third.joined is not None
+    assert third.joined.pcm == joined_pcm(parts[1], parts[2])
