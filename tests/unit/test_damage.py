@@ -172,6 +172,29 @@ def test_a_damaged_entry_is_a_gap_in_the_day_with_its_time_and_station(
     json.loads(shown.out)
 
 
+def test_a_damaged_call_changes_no_number_of_another_row(tmp_path: Path) -> None:
+    path = tmp_path / "porch.cutmemo"
+    with open_store(path) as store:
+        desk = Desk(store, "ladder", "ann", Watch())
+        desk.call("31-3/8 2x4")
+        desk.call("wall 12' high 97-1/8")
+        desk.call("57-3/8 2x4")
+        desk.call("2 2x4 16 footers")
+        desk.call("3 2x6 16 footers")
+        sound = {row.id: row.number for row in desk.state.rows.values()}
+        racked = {lot.id: lot.number for lot in desk.state.rack.lots}
+    spoil_a_byte(path, '"title":"', '"title":"x')  # the wall
+    spoil_a_byte(path, '"inches":"192","count":2', '"inches":"192","count":8')  # the boards
+    with open_store(path) as store:
+        state = Desk(store).state
+    assert len(state.unreadable) == 2
+    left = {row.id: row.number for row in state.rows.values()}
+    assert left.items() <= sound.items()
+    assert sorted(left.values()) == [1, max(sound.values())]
+    assert {lot.id: lot.number for lot in state.rack.lots}.items() <= racked.items()
+    assert [lot.number for lot in state.rack.lots] == [2]
+
+
 @pytest.mark.parametrize(
     ("places", "mark"),
     [
