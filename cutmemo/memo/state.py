@@ -288,7 +288,7 @@ def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = Fa
     payload = event.payload
     state = replace(state, position=state.position + 1)
     if isinstance(payload, Unreadable):
-        return replace(state, unreadable=(*state.unreadable, event))
+        return _unread_numbers_spent(replace(state, unreadable=(*state.unreadable, event)), event)
     if undone:
         return _numbers_spent(state, payload)
     after = None if waits else _APPLY[type(payload)](state, event, payload)
@@ -297,6 +297,21 @@ def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = Fa
 
 Applied = MemoState | None
 """The state after an event; ``None`` where what the event is about is not here."""
+
+
+def _unread_numbers_spent(state: MemoState, event: Event) -> MemoState:
+    """Return *state* after *event*, which cannot be read, gave out its numbers, as far as its kind tells.
+
+    The rows behind it keep the numbers that people know them by.
+    """
+    match event.kind:
+        case e.CutAdded.KIND:
+            return replace(state, given=state.given + 1)
+        case e.AssemblyAdded.KIND:
+            return replace(state, given=state.given + event.raw.count('"row":'))
+        case e.BoardsAdded.KIND:
+            return replace(state, rack=state.rack.with_number_spent())
+    return state
 
 
 def _numbers_spent(state: MemoState, payload: Payload) -> MemoState:
