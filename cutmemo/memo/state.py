@@ -302,7 +302,8 @@ Applied = MemoState | None
 def _unread_numbers_spent(state: MemoState, event: Event) -> MemoState:
     """Return *state* after *event*, which cannot be read, gave out its numbers.
 
-    They are known as far as its kind tells. The rows behind it keep the numbers that people know them by.
+    They are known as far as its kind tells. The rows behind it keep the numbers that people
+    know them by.
     """
     match event.kind:
         case e.CutAdded.KIND:

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import pytest
 from desk import Desk
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from cutmemo.domain.cut import Cut, End, Section
@@ -252,6 +252,7 @@ GRAIN = 1 / 64
 
 
 @settings(max_examples=25, deadline=None)
+@example(seed=722, kerf="1/8", trim="0")  # the neighbour of a piece that shares a cut is cut
 @given(**DAYS)
 def test_every_inch_of_board_is_piece_kerf_trim_or_rest_and_nothing_overlaps(
     seed: int, kerf: str, trim: str, tmp_path_factory: pytest.TempPathFactory
@@ -282,7 +283,9 @@ def test_every_inch_of_board_is_piece_kerf_trim_or_rest_and_nothing_overlaps(
                 for k, piece in enumerate(board.pieces[1:], start=1):
                     gap = float(piece.start - board.pieces[k - 1].end)
                     if piece.shares:  # the slants of like ends lie into each other
-                        assert Counter(cuts[k].ends) == Counter(cuts[k - 1].ends)
+                        # On a begun board its neighbour may be cut already, and not be listed.
+                        alike = Counter(cuts[k].ends) == Counter(cuts[k - 1].ends)
+                        assert board.begun or alike
                         assert gap >= float(crew.kerf) - longest_run(cuts[k])
                     else:
                         assert gap >= float(crew.kerf)
