@@ -237,11 +237,25 @@ def test_a_second_half_behind_what_was_cut_meanwhile_asks(session: Desk, clock: 
 
 
 def test_a_typed_call_between_is_no_first_half(session: Desk, clock: Clock) -> None:
-    say(session, heard("one hundred"))
-    session.call("36")
+    say(session, heard("thirty six"))
+    session.call("one hundred")
     clock.later(1)
     say(session, heard("eight and a half"))
     assert [state for state, _ in rows(session)] == ["open"] * 3
+
+
+def test_a_late_rest_that_was_refused_begins_no_call(session: Desk, clock: Clock) -> None:
+    say(session, heard("and a third"))
+    clock.later(1)
+    say(session, heard("sixty two"))
+    assert [state for state, _ in rows(session)] == ["open"]
+
+
+def test_noise_adds_nothing_to_what_was_asked_as_one(session: Desk) -> None:
+    first, whole = heard("one hundred"), heard("one hundred eight and a half")
+    second = behind(first, heard("eight and a half"), whole)
+    say(session, first, second, behind(second, heard("[unk]"), whole))
+    assert [lengths for _, lengths in rows(session)] == [{F(217, 2), F(100)}, {F(17, 2)}]
 
 
 def test_a_call_that_ended_and_was_refused_is_no_first_half(session: Desk, clock: Clock) -> None:
@@ -316,6 +330,24 @@ def test_clear_without_a_row_waits_until_the_call_is_over(session: Desk, clock: 
 def say_cut(session: Desk) -> None:
     session.at_saw = True
     session.hear(heard("cut"))
+
+
+def test_a_row_whose_question_was_answered_is_offered_at_once(session: Desk, clock: Clock) -> None:
+    say(session, heard("fifteen", "fifty", apart=0.5))
+    clock.later(1)
+    session.answer(1)
+    assert len(session.state.to_cut(clock())) == 1
+
+
+def test_by_board_only_the_row_in_hand_is_told_of(session: Desk, clock: Clock) -> None:
+    session.call("36")
+    say(session, heard("one hundred"))
+    session.in_hand = session.find("2").id
+    with refused(NothingToDo, "Row 2 was called this moment"):
+        session.clear()
+    session.in_hand = ""
+    with refused(NothingToDo, "Planning"):
+        session.clear()
 
 
 def test_clear_with_a_row_takes_it(session: Desk) -> None:

@@ -349,7 +349,10 @@ def _without(joint: Sequence[Cut], row: Row) -> tuple[Cut, ...]:
 
 
 def _by_sound(recognition: Recognition, settings: Settings) -> tuple[Reading, ...]:
-    """Return what the sound of both may mean; nothing where the second adds nothing to what was heard as one before."""
+    """Return what the sound of both may mean.
+
+    Nothing where the second adds nothing to what was heard as one before.
+    """
     before = recognition.follows.joined if recognition.follows is not None else None
     if recognition.joined is None or (before and before.text == recognition.joined.text):
         return ()
