@@ -1,4 +1,5 @@
-"""Makes the pictures and the recording of README from the real screen on a porch job of our own: python assets/make_pictures.py
+"""Makes the pictures and the recording of README from the real screen on a porch job of our own:
+python assets/make_pictures.py
 
 Writes screen.svg, question.svg, saw.svg, trouble.svg, sun.svg, boards.svg, wall.svg and handoff.svg
 beside itself, and day.svg: a short recording that plays by itself wherever SVG is shown.
@@ -83,7 +84,9 @@ async def pictures(station: Station) -> None:
 
 
 async def recording(station: Station) -> None:
-    """Record calls, a question and its answer, and the way to the saw, one picture after the other."""
+    """Record calls, a question and its answer, and the way to the saw, one picture after the
+    other.
+    """
     app = MemoApp(station)
     frames: list[str] = []
     async with app.run_test(size=(80, 24)) as pilot:
@@ -122,8 +125,8 @@ def played(frames: list[str]) -> str:
         styles.append(f".f{number}{{animation-delay:{number * FRAME_SECONDS:.1f}s}}")
     head = frames[0][frames[0].index("<svg") : frames[0].index(">", frames[0].index("<svg")) + 1]
     style = (
-        f".f{{visibility:hidden;animation:turn {total:.1f}s infinite step-end}}.f0{{visibility:visible}}"
-        f"@keyframes turn{{0%{{visibility:visible}}{share:.4f}%{{visibility:hidden}}}}{''.join(styles)}"
+        f".f{{visibility:hidden;animation:turn {total:.1f}s infinite step-end}}.f0{{visibility:visible}}"  # noqa: E501 - a sentence is not cut
+        f"@keyframes turn{{0%{{visibility:visible}}{share:.4f}%{{visibility:hidden}}}}{''.join(styles)}"  # noqa: E501 - a sentence is not cut
     )
     return f"{head}<style>{style}</style>{''.join(parts)}</svg>\n"
 

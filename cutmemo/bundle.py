@@ -1,4 +1,6 @@
-"""Where the files are that travel with the program: speech model, read-back clips, demo and guide."""
+"""Where the files are that travel with the program: speech model, read-back clips, demo and
+guide.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,9 @@ _HERE = Path(__file__).resolve().parent
 
 
 def bundled(name: str) -> Path:
-    """Return the folder of ``model``, ``clips``, ``demo`` or ``guide``, in the wheel or in the checkout."""
+    """Return the folder of ``model``, ``clips``, ``demo`` or ``guide``, in the wheel or in the
+    checkout.
+    """
     in_wheel = _HERE / "bundled" / name
     if in_wheel.is_dir():
         return in_wheel

@@ -41,11 +41,15 @@ class CutmemoError(Exception):
     """What went wrong, for scripts: it stays, however the sentence is worded."""
 
     def __str__(self) -> str:
-        """Return the facts in one line, for a log; a person reads what ``wording`` makes of them."""
+        """Return the facts in one line, for a log; a person reads what ``wording`` makes of
+        them.
+        """
         return " ".join(str(part) for part in self.args)
 
     def facts(self) -> dict[str, Any]:
-        """Return what the error records, as plain values for JSON, by the names of its attributes."""
+        """Return what the error records, as plain values for JSON, by the names of its
+        attributes.
+        """
         return {
             name: _plain(value) for name, value in vars(self).items() if not name.startswith("_")
         }
@@ -57,7 +61,9 @@ class NotACall(CutmemoError, ValueError):
     code = "not-a-call"
 
     def __init__(self, words: tuple[str, ...], at: int, expected: frozenset[str]) -> None:
-        """Record the *words*, the number of the one where it broke (from 0) and what would have fitted."""
+        """Record the *words*, the number of the one where it broke (from 0) and what would have
+        fitted.
+        """
         self.words, self.at, self.expected = words, at, expected
         super().__init__(words, at, expected)
 
@@ -103,7 +109,9 @@ class BadMemo(CutmemoError, OSError):
     def __init__(
         self, path: Path | str, why: str, damaged: bool = False, copy: Path | None = None
     ) -> None:
-        """Record which file and *why* it cannot be used; for a *damaged* one its last good *copy*."""
+        """Record which file and *why* it cannot be used; for a *damaged* one its last good
+        *copy*.
+        """
         self.path, self.why, self.damaged, self.copy = path, why, damaged, copy
         super().__init__(path, why)
 

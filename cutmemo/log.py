@@ -1,4 +1,6 @@
-"""The program's log: off until a file is named, then all that is needed to report a fault on site."""
+"""The program's log: off until a file is named, then all that is needed to report a fault on
+site.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,9 @@ _ROOT.addHandler(logging.NullHandler())  # off: nothing is written to the termin
 
 
 def start(path: Path, level: str = "debug") -> None:
-    """Add everything from *level* on to the end of *path*, until :func:`stop`. Raises :class:`BadLog`."""
+    """Add everything from *level* on to the end of *path*, until :func:`stop`. Raises
+    :class:`BadLog`.
+    """
     stop()
     if level not in LEVELS:
         raise BadLog(path, f"there is no level “{level}”; there are {', '.join(LEVELS)}")

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from cutmemo.domain.signs import visible
-from cutmemo.errors import CutmemoError, NotACall, Refused
+from cutmemo.errors import BadMemo, CutmemoError, NotACall, Refused
 from cutmemo.memo.codec import events_of
 from cutmemo.memo.commands import Command, Context, Hear, Order, Say, Source
 from cutmemo.memo.decide.dispatch import decide
@@ -22,7 +22,7 @@ from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
 from cutmemo.memo.store import Drafts, Store
-from cutmemo.wording import explain_error
+from cutmemo.wording import explain_error, no_copy
 
 _log = logging.getLogger(__name__)
 
@@ -100,9 +100,9 @@ class Memo:
         """Copy the memo where that is due; return why it could not be copied, else nothing."""
         try:
             copy = self.store.keep_copy(now)
-        except CutmemoError as error:
+        except BadMemo as error:
             _log.warning("no copy was made", exc_info=error)
-            return explain_error(error)
+            return explain_error(error) if error.damaged else no_copy(error.why)
         if copy is not None:
             _log.info("copied to %s", copy)
         return ""

@@ -1,4 +1,6 @@
-"""What runs together by ear: "ninety fifteen sixteenths" and "nineteen fifteen sixteenths", wall B and wall D."""
+"""What runs together by ear: "ninety fifteen sixteenths" and "nineteen fifteen sixteenths", wall B
+and wall D.
+"""
 
 from __future__ import annotations
 
@@ -38,32 +40,39 @@ validation calls; the figures are in DEVELOPERS.md.
 """
 _EIGHTEEN = {"eighteen": ("fifteen", "sixteen"), "fifteen": ("eighteen",), "sixteen": ("eighteen",)}
 EIGHTEEN_MARGIN = 8.0
-"""By this much "eighteen" has to fit the sound better than "fifteen" and "sixteen", and they than it, or it asks.
+"""By this much "eighteen" has to fit the sound better than "fifteen" and "sixteen", and they than
+it, or it asks.
 
 Said fast they are an i, a hiss or a stop, and the same end. Set as FIFTY_SIXTY_MARGIN was.
 """
 SWALLOWED_AND_MARGIN = 3.0
-"""By this much a teen or a ten right before an "and" has to fit the sound better than its twin, or it asks.
+"""By this much a teen or a ten right before an "and" has to fit the sound better than its twin, or
+it asks.
 
 The "and" hides the end that parts them. On 1,200 validation calls no right one led by less than
 6, and the wrong ones that were seen were behind (DEVELOPERS.md).
 """
 PLURAL_MARGIN = 5.0
-"""By this much "sixteens" has to fit the sound better than "sixteen", or it asks: two of 16 in., or 216 in.
+"""By this much "sixteens" has to fit the sound better than "sixteen", or it asks: two of 16 in., or
+216 in.
 
-A breath after a number sounds like an s. Set on our validation calls; the figures are in DEVELOPERS.md.
+A breath after a number sounds like an s. Set on our validation calls; the figures are in
+DEVELOPERS.md.
 """
 _SINGULARS = {
     word: (NAMES_BELOW_20[n] if n < 20 else NAMES_OF_TENS[n]) for word, n in PLURALS.items()
 }
 _BEFORE_F = ("five", "fifteen")
-"""Numerators whose f swallows the end of the number before: -teen and -ty then differ by the vowel alone."""
+"""Numerators whose f swallows the end of the number before: -teen and -ty then differ by the vowel
+alone.
+"""
 _BELOW = ("eighths", "sixteenths", "thirty", "sixty")
 """What may follow such a numerator: eighths, sixteenths, thirty seconds, sixty fourths."""
 
 
 def are_confusable(one: str, other: str) -> bool:
-    """Return whether *one* and *other* differ only by teens and their tens, an "and" that such an end swallows, or b and d.
+    """Return whether *one* and *other* differ only by teens and their tens, an "and" that such an
+    end swallows, or b and d.
 
     "Seventeen thirteen sixteenths" and "seventy and thirteen sixteenths" are the same sounds
     but for a vowel and its stress (common practice on any radio: such numbers are said twice).
@@ -74,7 +83,8 @@ def are_confusable(one: str, other: str) -> bool:
 def with_swallowed_and(text: str) -> tuple[str, ...]:
     """Return what the sounds of *text* may be as well where an "and" is swallowed.
 
-    "Seventy and thirteen sixteenths" may be "seventeen thirteen sixteenths", and the other way round.
+    "Seventy and thirteen sixteenths" may be "seventeen thirteen sixteenths", and the other way
+    round.
     A number after "a" or "an" does not count: nobody says "seventeen a half" for 17-1/2.
     """
     words, found = text.split(), []
@@ -87,17 +97,23 @@ def with_swallowed_and(text: str) -> tuple[str, ...]:
 
 
 def with_f_for_s(text: str) -> tuple[str, ...]:
-    """Return *text* with one "fifty" for "sixty" or "fifteen" for "sixteen", or the other way round; not in a fraction."""
+    """Return *text* with one "fifty" for "sixty" or "fifteen" for "sixteen", or the other way
+    round; not in a fraction.
+    """
     return _with_other_numbers(text, _F_AND_S)
 
 
 def with_eighteen(text: str) -> tuple[str, ...]:
-    """Return *text* with one "eighteen" for "fifteen" or "sixteen", or the other way round; not in a fraction."""
+    """Return *text* with one "eighteen" for "fifteen" or "sixteen", or the other way round; not in
+    a fraction.
+    """
     return _with_other_numbers(text, _EIGHTEEN)
 
 
 def _with_other_numbers(text: str, others: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
-    """Return *text* with each number in turn as one of *others*; one before a fourth or a sixteenth is part of a fraction."""
+    """Return *text* with each number in turn as one of *others*; one before a fourth or a sixteenth
+    is part of a fraction.
+    """
     words, found = text.split(), []
     for at, word in enumerate(words):
         if words[at + 1 : at + 2] not in (["fourth"], ["fourths"], ["sixteenth"], ["sixteenths"]):
@@ -130,13 +146,17 @@ def without_plural(text: str) -> tuple[str, ...]:
 def add_confusable_hypotheses(
     heard: Recognition, rescore: Callable[[list[str]], Mapping[str, float]]
 ) -> Recognition:
-    """Return *heard* with the twins of its words that fit the sound as well, as likely as the words themselves.
+    """Return *heard* with the twins of its words that fit the sound as well, as likely as the words
+    themselves.
 
     How often something is said counts in a hearing: a rare twin may not be named at all, though by
     sound alone it would win. *fit* hears the sound once more with nothing but some texts to choose
-    from, and gives the log-likelihood of those that it may be. A twin by an "and" that was swallowed
-    has to fit at least as well; one by f and s within :data:`FIFTY_SIXTY_MARGIN`, one by "eighteen" within
-    :data:`EIGHTEEN_MARGIN`, one before an "and" within :data:`SWALLOWED_AND_MARGIN` and one without a plural's s within
+    from, and gives the log-likelihood of those that it may be. A twin by an "and" that was
+    swallowed
+    has to fit at least as well; one by f and s within :data:`FIFTY_SIXTY_MARGIN`, one by "eighteen"
+    within
+    :data:`EIGHTEEN_MARGIN`, one before an "and" within :data:`SWALLOWED_AND_MARGIN` and one without
+    a plural's s within
     :data:`PLURAL_MARGIN`, each heard alone.
     """
     if not heard.hypotheses or not heard.hypotheses[0].is_speech:
@@ -179,7 +199,8 @@ def _folded(text: str) -> list[str]:
 
 
 def confusable_of(text: str) -> str | None:
-    """Return what *text* may be by ear although the recogniser itself does not name it; else ``None``.
+    """Return what *text* may be by ear although the recogniser itself does not name it; else
+    ``None``.
 
     A teen for its ten, or a ten for its teen, right before a fraction that begins with f and has
     no "and" before it; and "eighteen" for an eight and a king stud.

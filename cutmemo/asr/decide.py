@@ -1,4 +1,6 @@
-"""From the recogniser's alternatives to readings: agreement stands, doubt asks, the rest is refused."""
+"""From the recogniser's alternatives to readings: agreement stands, doubt asks, the rest is
+refused.
+"""
 
 from __future__ import annotations
 
@@ -14,18 +16,25 @@ from cutmemo.errors import NotACall, Refused
 from cutmemo.language import CallList, Change, Reading, read, split_calls
 
 MARGIN_IN_NOISE, MARGIN_IN_QUIET = 3.5, 3.0
-"""An alternative this close to the best (log-likelihood) that means something else makes the call doubtful."""
+"""An alternative this close to the best (log-likelihood) that means something else makes the call
+doubtful.
+"""
 NOISY, QUIET = 18.0, 22.0
-"""Where each holds: how far the speech stands out of the noise, in decibels; between them the margin goes straight over.
+"""Where each holds: how far the speech stands out of the noise, in decibels; between them the
+margin goes straight over.
 
 The margin in quiet is set on calls of people and voices that no net was trained on: of those heard
 wrongly seven led by 1.5 to 3.0, of those heard rightly six of 185 (``models/recipe/LOG.md``). The
 other three are set on the validation split of the training speech of an earlier net.
 """
 CONFUSABLE_EXTRA_MARGIN = 2.0
-"""What runs together by ear is doubtful this much beyond the margin; in noise that is further than most are named."""
+"""What runs together by ear is doubtful this much beyond the margin; in noise that is further than
+most are named.
+"""
 NOISE_MARGIN = 2.5
-"""A cut this close to noise asks even in quiet; one that is taken for noise is told of, so that nobody waits for it."""
+"""A cut this close to noise asks even in quiet; one that is taken for noise is told of, so that
+nobody waits for it.
+"""
 PARTLY_MUTED = doubt(DoubtKind.PARTLY_MUTED)
 AFTER_UNINTELLIGIBLE = doubt(DoubtKind.AFTER_UNINTELLIGIBLE)
 MAX_READINGS = 3
@@ -44,7 +53,9 @@ class Interpretation:
 
 
 def margin_for(heard: Recognition) -> float:
-    """Return how far the best alternative has to lead: far in noise, and where nothing is known of the noise."""
+    """Return how far the best alternative has to lead: far in noise, and where nothing is known of
+    the noise.
+    """
     over = snr_db(heard.pcm)
     if over is None:
         return MARGIN_IN_NOISE
@@ -105,7 +116,9 @@ def _is_close(best: Hypothesis, other: Hypothesis, margin: float) -> bool:
 
 
 def split_recognition(heard: Recognition, settings: Settings) -> CallList | None:
-    """Return the cuts of an utterance that is no single call; ``None`` where it is one, or none. Raises :class:`Refused`."""
+    """Return the cuts of an utterance that is no single call; ``None`` where it is one, or none.
+    Raises :class:`Refused`.
+    """
     if not heard.hypotheses or not heard.hypotheses[0].is_speech:
         return None
     try:
@@ -125,7 +138,9 @@ def n_best(heard: Recognition) -> tuple[tuple[str, float], ...]:
 def _readings(
     close: list[Hypothesis], settings: Settings
 ) -> tuple[list[tuple[str, Reading]], NotACall | Refused | None]:
-    """Return every reading with its words, the likeliest words first, and why the first that has none has none."""
+    """Return every reading with its words, the likeliest words first, and why the first that has
+    none has none.
+    """
     found: list[tuple[str, Reading]] = []
     failure: NotACall | Refused | None = None
     for hypothesis in close:
@@ -142,7 +157,8 @@ def _readings(
 
 
 def rejected_call(heard: Recognition, settings: Settings) -> str:
-    """Return the cut that an utterance taken for noise may have been, in its words; empty where it was none.
+    """Return the cut that an utterance taken for noise may have been, in its words; empty where it
+    was none.
 
     It is shown and never taken: whoever said it sees that it was not.
     """

@@ -26,19 +26,24 @@ MAX_HYPOTHESES = 8
 MAX_UTTERANCE_SECONDS = 20.0
 """Endless talk is cut here, so that a decoder's memory does not grow without end."""
 CLOSE_SECONDS = 1.2
-"""Words this close to such a cut may belong together across it; the decoder knows them up to a second late.
+"""Words this close to such a cut may belong together across it; the decoder knows them up to a
+second late.
 
 The net looks 0.45 s ahead, and works in pieces of 0.42 s (``conf/model.conf``).
 """
 SILENCE_MARGIN = 1.0
 """So close to nothing at all (log-likelihood), something may have been said after all."""
 AFTER_SECONDS = 0.3
-"""How much sound after the last word is heard once more with it: the end of a word is known to a tenth of a second or two."""
+"""How much sound after the last word is heard once more with it: the end of a word is known to a
+tenth of a second or two.
+"""
 _NEEDED = ("am/final.mdl", "conf/mfcc.conf", "conf/model.conf")
 
 
 def model_folder(chosen: str | None = None) -> Path:
-    """Return the model to use: *chosen*, else ``CUTMEMO_MODEL``, else the one that travels with the program."""
+    """Return the model to use: *chosen*, else ``CUTMEMO_MODEL``, else the one that travels with the
+    program.
+    """
     name = chosen or os.environ.get("CUTMEMO_MODEL")
     return Path(name) if name else bundled("model")
 
@@ -68,14 +73,18 @@ def load_model(folder: Path) -> Any:
 
 
 def _known(model: Any, phrases: tuple[str, ...]) -> list[str]:
-    """Return the phrases made only of words the model has; a phrase with a hole in it would mislead."""
+    """Return the phrases made only of words the model has; a phrase with a hole in it would
+    mislead.
+    """
     words = {word for phrase in phrases for word in phrase.split()}
     missing = {word for word in words if model.vosk_model_find_word(word) < 0}
     return [phrase for phrase in phrases if missing.isdisjoint(phrase.split())]
 
 
 def _near(heard: Recognition, cuts: tuple[float, ...]) -> Recognition:
-    """Return *heard*, marked where it begins or ends where endless sound was cut: the rest of it may be on the other side."""
+    """Return *heard*, marked where it begins or ends where endless sound was cut: the rest of it
+    may be on the other side.
+    """
     close = any(
         heard.start_seconds - CLOSE_SECONDS < cut < heard.end_seconds + CLOSE_SECONDS
         for cut in cuts
@@ -84,7 +93,9 @@ def _near(heard: Recognition, cuts: tuple[float, ...]) -> Recognition:
 
 
 def _unknown(heard: Recognition) -> bool:
-    """Return whether there is sound in *heard* but no word, or one alone that may be noise or nothing as well."""
+    """Return whether there is sound in *heard* but no word, or one alone that may be noise or
+    nothing as well.
+    """
     best = heard.hypotheses[0]
     if not best.text:
         return any(
@@ -96,7 +107,9 @@ def _unknown(heard: Recognition) -> bool:
 
 
 def _after(heard: Recognition, before: Recognition | None) -> Recognition:
-    """Return *heard*, marked where what came right *before* was as loud and is unknown: the call may have begun there."""
+    """Return *heard*, marked where what came right *before* was as loud and is unknown: the call
+    may have begun there.
+    """
     unknown = (
         before is not None
         and _unknown(before)
@@ -107,7 +120,9 @@ def _after(heard: Recognition, before: Recognition | None) -> Recognition:
 
 
 def _log_utterance(heard: Recognition) -> None:
-    """Write down what was heard, how sure the decoder is, and how far it stands out of the noise."""
+    """Write down what was heard, how sure the decoder is, and how far it stands out of the
+    noise.
+    """
     if _log.isEnabledFor(logging.INFO):
         scores = ", ".join(f"{each.text!r} {each.log_likelihood:.2f}" for each in heard.hypotheses)
         start, end, snr = heard.start_seconds, heard.end_seconds, snr_db(heard.pcm)
@@ -115,7 +130,9 @@ def _log_utterance(heard: Recognition) -> None:
 
 
 class Recogniser:
-    """Hears calls with one model. *phrases* narrows it to what can be said; ``None`` uses the model's own graph."""
+    """Hears calls with one model. *phrases* narrows it to what can be said; ``None`` uses the
+    model's own graph.
+    """
 
     def __init__(self, model: Any, phrases: tuple[str, ...] | None = None) -> None:
         """Make a decoder on a loaded *model*."""
@@ -124,7 +141,9 @@ class Recogniser:
         )
         self._model = model
         self._earlier = 0.0
-        """How many seconds of other sound the decoder, whose clock never starts anew, had before."""
+        """How many seconds of other sound the decoder, whose clock never starts anew, had
+        before.
+        """
         self._decoder = self._new_decoder()
 
     def _new_decoder(self) -> Any:
@@ -185,9 +204,11 @@ class Recogniser:
     def _utterance(
         self, result: str, seconds: float, pcm: bytes, earlier: float | None = None
     ) -> Iterator[Recognition]:
-        """Yield what was heard, if it was anything; *pcm* is all sound since the utterance before, up to *seconds*.
+        """Yield what was heard, if it was anything; *pcm* is all sound since the utterance before,
+        up to *seconds*.
 
-        *earlier* is how much other sound the decoder had before; that of the stream where it is left out.
+        *earlier* is how much other sound the decoder had before; that of the stream where it is
+        left out.
         """
         earlier = self._earlier if earlier is None else earlier
         best: dict[str, Hypothesis] = {}
@@ -218,7 +239,8 @@ class Recogniser:
             )
 
     def rescore(self, pcm: bytes, texts: list[str]) -> dict[str, float]:
-        """Return the log-likelihood of those of *texts* that *pcm* may be, all equally likely beforehand.
+        """Return the log-likelihood of those of *texts* that *pcm* may be, all equally likely
+        beforehand.
 
         Takes 0.05 to 0.1 of the length of the sound; done only where there is something to compare.
         """

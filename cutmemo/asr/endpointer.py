@@ -1,4 +1,6 @@
-"""When somebody has stopped speaking, in a quiet place: sooner than the recogniser knows, which hears the end a second late."""
+"""When somebody has stopped speaking, in a quiet place: sooner than the recogniser knows, which
+hears the end a second late.
+"""
 
 from __future__ import annotations
 
@@ -10,11 +12,15 @@ from cutmemo.audio.chunk import RATE, SoundChunk
 
 FRAME = RATE // 20
 SECONDS = 0.6
-"""So long nothing is said between two calls; the recogniser's own rule is the same (``conf/model.conf``)."""
+"""So long nothing is said between two calls; the recogniser's own rule is the same
+(``conf/model.conf``).
+"""
 _MEMORY = 100
 """Frames, five seconds, whose quietest is the floor of the place."""
 _FLOOR, _SPEECH = 2, 10
-"""Silence peaks at most at twice the floor, and what was said before at ten times the floor, or the place is not quiet."""
+"""Silence peaks at most at twice the floor, and what was said before at ten times the floor, or the
+place is not quiet.
+"""
 
 
 class Endpointer:
@@ -31,7 +37,9 @@ class Endpointer:
         self._loudest = self._still = 0
 
     def after(self, chunk: SoundChunk) -> bool:
-        """Return whether nothing has been said for :data:`SECONDS`, after something that was, at the end of *chunk*."""
+        """Return whether nothing has been said for :data:`SECONDS`, after something that was, at
+        the end of *chunk*.
+        """
         samples = array("h", chunk.pcm)
         if sys.byteorder == "big":
             samples.byteswap()

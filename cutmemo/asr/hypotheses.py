@@ -14,7 +14,9 @@ class Hypothesis:
 
     text: str
     log_likelihood: float
-    """Log-likelihood of the whole utterance; only differences within one utterance mean anything."""
+    """Log-likelihood of the whole utterance; only differences within one utterance mean
+    anything.
+    """
 
     @property
     def is_speech(self) -> bool:

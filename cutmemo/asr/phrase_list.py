@@ -1,4 +1,6 @@
-"""The phrases a recogniser is narrowed to, made by the grammar's own way back from cuts to words."""
+"""The phrases a recogniser is narrowed to, made by the grammar's own way back from cuts to
+words.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,9 @@ OWN_GRAPH = "cutmemo.graph"
 
 
 def phrases_for(folder: Path) -> tuple[str, ...] | None:
-    """Return the phrases for the model in *folder*, or ``None`` where its own graph is made for calls."""
+    """Return the phrases for the model in *folder*, or ``None`` where its own graph is made for
+    calls.
+    """
     if (folder / OWN_GRAPH).is_file():
         return None
     from cutmemo.language.sampler import phrase_list

@@ -1,4 +1,6 @@
-"""The rest of a call after a pause: two utterances close behind each other are heard once more as one."""
+"""The rest of a call after a pause: two utterances close behind each other are heard once more as
+one.
+"""
 
 from __future__ import annotations
 
@@ -17,12 +19,15 @@ MAX_REST_SECONDS = 3.0
 RIGHT_BEHIND_SECONDS = 1.2
 """What was not understood this close to a call may be part of it.
 
-An utterance ends after 0.6 s of silence, and the decoder takes the first word to begin 0.2 s later than it does.
+An utterance ends after 0.6 s of silence, and the decoder takes the first word to begin 0.2 s later
+than it does.
 """
 AROUND_SECONDS = 0.4
 """How much sound before the first word is kept with an utterance."""
 PAUSE_SECONDS = 0.15
-"""So much of the pause is left behind the first half; as much, or a little more, is before the second."""
+"""So much of the pause is left behind the first half; as much, or a little more, is before the
+second.
+"""
 LEAD_SECONDS = 0.3
 """The second half is taken from this long before its first word, which is known to 0.2 s."""
 MAX_JOINED_SECONDS = 15.0
@@ -30,7 +35,9 @@ MAX_JOINED_SECONDS = 15.0
 
 
 def words_of(heard: Recognition, after: float = 0.0) -> bytes:
-    """Return the sound of *heard* up to so many seconds *after* its last word: the next call may have begun already."""
+    """Return the sound of *heard* up to so many seconds *after* its last word: the next call may
+    have begun already.
+    """
     before = min(heard.start_seconds - heard.pcm_start_seconds, AROUND_SECONDS)
     return heard.pcm[: 2 * int(RATE * (before + heard.end_seconds - heard.start_seconds + after))]
 
@@ -49,14 +56,18 @@ class Rejoiner:
         decode: Callable[[bytes], Recognition | None],
         rescore: Callable[[bytes, list[str]], Mapping[str, float]],
     ) -> None:
-        """Hear sound as one utterance by *decode*; find by *rescore* the log-likelihood of texts it may be."""
+        """Hear sound as one utterance by *decode*; find by *rescore* the log-likelihood of texts it
+        may be.
+        """
         self._decode, self._rescore = decode, rescore
         self._last: Recognition | None = None
         self._call: Recognition | None = None
         """The last utterance with what it may be the rest of: a call may have three parts."""
 
     def after(self, heard: Recognition) -> Recognition:
-        """Return *heard* with what came within :data:`MAX_REST_SECONDS` before it, and both as one where they may be."""
+        """Return *heard* with what came within :data:`MAX_REST_SECONDS` before it, and both as one
+        where they may be.
+        """
         first, call = self._last, self._call
         self._last = self._call = heard
         if first is None or call is None:
@@ -92,7 +103,8 @@ class Rejoiner:
     def _fits_two_better(
         self, pcm: bytes, joined: Recognition, first: Recognition, second: Recognition
     ) -> bool:
-        """Return whether the words of both, one after the other, fit their sound better than *joined* does.
+        """Return whether the words of both, one after the other, fit their sound better than
+        *joined* does.
 
         The decoder looks for one call, and forces two into one that was never said.
         """
@@ -107,7 +119,9 @@ class Rejoiner:
 
 
 def _is_one_call(first: Recognition, second: Recognition, joined: Recognition) -> bool:
-    """Return whether both are rather one call than two, as far as words tell: a third part may come."""
+    """Return whether both are rather one call than two, as far as words tell: a third part may
+    come.
+    """
     if not joined.hypotheses[0].is_speech or not _reads(second.text):
         return joined.hypotheses[0].is_speech
     return (may_go_on(first.text) or not _reads(first.text)) and _reads(joined.text)

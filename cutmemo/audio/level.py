@@ -1,4 +1,6 @@
-"""How loud a sound is beside another: speech beside the noise around it, a call beside what came before it."""
+"""How loud a sound is beside another: speech beside the noise around it, a call beside what came
+before it.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +11,15 @@ from cutmemo.audio.chunk import RATE
 FRAME = RATE // 50
 """Samples: 20 ms."""
 SILENCE_DB = 12.0
-"""A frame below this level (decibels over one step of 16 bits) is digital silence, which says nothing of the site."""
+"""A frame below this level (decibels over one step of 16 bits) is digital silence, which says
+nothing of the site.
+"""
 MIN_FRAMES = 5
 """Frames from which something can be told."""
 SIMILAR_WITHIN_DB = 6.0
-"""Decibels. Other talk mostly lies further below whoever wears the microphone (a guess; it was, for most talk 5 to 20 dB below)."""
+"""Decibels. Other talk mostly lies further below whoever wears the microphone (a guess; it was, for
+most talk 5 to 20 dB below).
+"""
 
 
 def snr_db(pcm: bytes) -> float | None:
@@ -33,7 +39,9 @@ def snr_db(pcm: bytes) -> float | None:
 
 
 def similar_level(one: bytes, other: bytes) -> bool:
-    """Return whether *one* is no more than :data:`SIMILAR_WITHIN_DB` below *other* in its loud frames; false where one is too short."""
+    """Return whether *one* is no more than :data:`SIMILAR_WITHIN_DB` below *other* in its loud
+    frames; false where one is too short.
+    """
     levels, others = _levels(one), _levels(other)
     if min(len(levels), len(others)) < MIN_FRAMES:
         return False
@@ -41,13 +49,16 @@ def similar_level(one: bytes, other: bytes) -> bool:
 
 
 def _levels(pcm: bytes) -> list[float]:
-    """Return the levels of the frames of *pcm*, from the quietest up, in decibels over one step of 16 bits."""
+    """Return the levels of the frames of *pcm*, from the quietest up, in decibels over one step of
+    16 bits.
+    """
     import numpy as np  # deferred: 0.1 s, and typing needs none of it
 
     samples = np.frombuffer(pcm, "<i2", len(pcm) // 2)
     frames = samples[: len(samples) // FRAME * FRAME].reshape(-1, FRAME).astype(np.int64)
     powers = (frames * frames).sum(axis=1) / FRAME
-    # math.log10 is rounded alike everywhere, which numpy's is not: a decision may hang on the last digit.
+    # math.log10 is rounded alike everywhere, which numpy's is not: a decision may hang on the last
+    # digit.
     levels = (10 * math.log10(power + 1) for power in powers.tolist())
     return sorted(level for level in levels if level > SILENCE_DB)
 

@@ -29,7 +29,7 @@ def sounddevice() -> ModuleType:
         import sounddevice as library
     except OSError as error:
         raise NoMicrophone(
-            "The sound system's PortAudio is missing. Debian, Ubuntu: sudo apt install libportaudio2. Typing goes on."
+            "The sound system's PortAudio is missing. Debian, Ubuntu: sudo apt install libportaudio2. Typing goes on."  # noqa: E501 - a sentence is not cut
         ) from error
     except ImportError as error:
         raise NoMicrophone(
@@ -124,7 +124,9 @@ def _log_device(library: ModuleType, device: str | int | None) -> None:
 
 
 def _until(stop: Callable[[], bool], waiting: queue.Queue[bytes | None]) -> Iterator[SoundChunk]:
-    """Yield chunks as they come, until *stop*; a device that falls silent or ends was pulled out."""
+    """Yield chunks as they come, until *stop*; a device that falls silent or ends was pulled
+    out.
+    """
     silent = 0.0
     while not stop():
         try:

@@ -1,4 +1,6 @@
-"""Reads calls back from short clips; tones mark a question, its answer, a refusal, and where listening begins and ends."""
+"""Reads calls back from short clips; tones mark a question, its answer, a refusal, and where
+listening begins and ends.
+"""
 
 from __future__ import annotations
 

@@ -20,11 +20,14 @@ UNKNOWN_BYTES = 0x7FFF_0000
 """A header that promises this much or more was written before anybody knew how much would come."""
 LEAD_SECONDS = 0.2
 TRAIL_SECONDS = 1.0
-"""Silence put before and after, so that a clip cut close still begins and ends for the recogniser."""
+"""Silence put before and after, so that a clip cut close still begins and ends for the
+recogniser.
+"""
 
 
 def recording(path: Path) -> Iterator[SoundChunk]:
-    """Return the sound of a WAV file in chunks, with silence around it. Raises :class:`BadSound` at once.
+    """Return the sound of a WAV file in chunks, with silence around it. Raises :class:`BadSound` at
+    once.
 
     Where the file ends before its header says, the last chunk of its sound is marked as cut off.
     """
@@ -42,7 +45,9 @@ def _chunks(pcm: bytes, cut_off_at: int | None) -> Iterator[SoundChunk]:
 
 
 def _samples(path: Path) -> tuple[Samples, bool]:
-    """Return the samples of *path*, brought to 16 kHz mono, and whether they are as many as its header says."""
+    """Return the samples of *path*, brought to 16 kHz mono, and whether they are as many as its
+    header says.
+    """
     try:
         with wave.open(str(path), "rb") as file:
             channels, width, rate = file.getnchannels(), file.getsampwidth(), file.getframerate()
@@ -74,7 +79,9 @@ def _mixed(pcm: bytes, channels: int) -> Samples:
 
 
 def resampled(samples: Samples, rate: int) -> Samples:
-    """Return *samples* at :data:`RATE`, low-passed first where *rate* is higher, then by straight lines."""
+    """Return *samples* at :data:`RATE`, low-passed first where *rate* is higher, then by straight
+    lines.
+    """
     import numpy as np
 
     if rate == RATE or not len(samples):

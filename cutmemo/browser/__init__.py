@@ -14,14 +14,15 @@ def serve(
     model: str | None = None,
     log: str | None = None,
 ) -> None:
-    """Serve the memo to browsers until it is stopped: to this machine alone, or with a *phrase* to the site's network.
+    """Serve the memo to browsers until it is stopped: to this machine alone, or with a *phrase* to
+    the site's network.
 
     Every tab hears with *model* and adds to *log*, where they are named.
     Raises :class:`NoBrowser` where the parts for it are missing or the phrase is too short.
     """
     if phrase is not None and len(phrase) < MIN_PHRASE_LENGTH:
         raise NoBrowser(
-            f"The pass phrase is too short: {MIN_PHRASE_LENGTH} characters or more, a few words are best."
+            f"The pass phrase is too short: {MIN_PHRASE_LENGTH} characters or more, a few words are best."  # noqa: E501 - a sentence is not cut
         )
     try:
         from cutmemo.browser.server import Site  # deferred: only this verb needs a web server

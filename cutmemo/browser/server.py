@@ -33,7 +33,7 @@ LOCAL = ("localhost", "127.0.0.1", "[::1]")
 WAIT_AFTER_WRONG_SECONDS = 2.0
 """How long after a wrong pass phrase nobody may try again."""
 SAFE = {
-    "Content-Security-Policy": "default-src 'self'; script-src 'self' 'unsafe-inline'; style-src 'self' 'unsafe-inline'; "
+    "Content-Security-Policy": "default-src 'self'; script-src 'self' 'unsafe-inline'; style-src 'self' 'unsafe-inline'; "  # noqa: E501 - a sentence is not cut
     "img-src 'self' data:; connect-src 'self' ws: wss:; frame-ancestors 'none'; form-action 'self'",
     "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
@@ -47,7 +47,7 @@ _who: contextvars.ContextVar[str] = contextvars.ContextVar("who", default="")
 class Site(Server):
     """One memo, served."""
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - each is a fact of its own
         self,
         memo: str,
         port: int,
@@ -67,7 +67,9 @@ class Site(Server):
 
     @property
     def command(self) -> str:
-        """Return the command of a fresh tab, each a station of its own, so that one does not undo what another did."""
+        """Return the command of a fresh tab, each a station of its own, so that one does not undo
+        what another did.
+        """
         station = f"browser {self._since}-{next(self._number)}"
         words = [
             sys.executable,
@@ -89,7 +91,9 @@ class Site(Server):
         """Leave it: a tab's command is made when the tab is opened."""
 
     async def _make_app(self) -> web.Application:
-        """Return the application with the guard before everything and the door for the pass phrase."""
+        """Return the application with the guard before everything and the door for the pass
+        phrase.
+        """
         app = await super()._make_app()
         app.middlewares.append(self._guard)
         app.add_routes([web.get("/enter", self._ask_phrase), web.post("/enter", self._enter)])
@@ -162,7 +166,7 @@ class Site(Server):
             )
         except OSError as error:
             raise NoBrowser(
-                f"Port {self.port} cannot be opened ({error.strerror or error}). Try another: --port 8751."
+                f"Port {self.port} cannot be opened ({error.strerror or error}). Try another: --port 8751."  # noqa: E501 - a sentence is not cut
             ) from error
 
     def _tell(self) -> None:
@@ -174,11 +178,11 @@ class Site(Server):
             )
         else:
             print(
-                f"Open http://{_address()}:{self.port} on the site's own network; it asks for the pass phrase.",
+                f"Open http://{_address()}:{self.port} on the site's own network; it asks for the pass phrase.",  # noqa: E501 - a sentence is not cut
                 flush=True,
             )
             print(
-                "What is typed there is not encrypted: use it on a network that you trust. Ctrl+C stops.",
+                "What is typed there is not encrypted: use it on a network that you trust. Ctrl+C stops.",  # noqa: E501 - a sentence is not cut
                 flush=True,
             )
 

@@ -1,4 +1,6 @@
-"""The command line: one verb for everything a memo can do, fast, and without a screen or sound unless it needs them."""
+"""The command line: one verb for everything a memo can do, fast, and without a screen or sound
+unless it needs them.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ _log = logging.getLogger(__name__)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command line; return 0 done, 1 could not or a question is open, 2 misused, 130 interrupted."""
+    """Run one command line; return 0 done, 1 could not or a question is open, 2 misused, 130
+    interrupted.
+    """
     with visible_output():
         return _main(sys.argv[1:] if argv is None else argv)
 

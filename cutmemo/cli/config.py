@@ -1,4 +1,6 @@
-"""This machine's defaults: a small file kept where the platform keeps such files; the environment and options win over it."""
+"""This machine's defaults: a small file kept where the platform keeps such files; the environment
+and options win over it.
+"""
 
 from __future__ import annotations
 
@@ -38,7 +40,9 @@ class Config:
     values: Mapping[str, str] = field(default_factory=dict)
 
     def with_source(self, name: str, option: str | None = None) -> tuple[str | None, str]:
-        """Return what holds for *name*, and where it comes from: the *option*, else the environment, else the file."""
+        """Return what holds for *name*, and where it comes from: the *option*, else the
+        environment, else the file.
+        """
         variable = VARIABLES[name]
         if option is not None:
             return option, "option"
@@ -50,7 +54,9 @@ class Config:
 
 
 def read_config() -> Config:
-    """Return the defaults of this machine; none where there is no file. Raises :class:`BadConfig`."""
+    """Return the defaults of this machine; none where there is no file. Raises
+    :class:`BadConfig`.
+    """
     path = config_file()
     try:
         plain = tomllib.loads(path.read_text("utf-8"))

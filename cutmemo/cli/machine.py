@@ -1,4 +1,6 @@
-"""Verbs about the program on this machine: its defaults, its completion for a shell, its manual page."""
+"""Verbs about the program on this machine: its defaults, its completion for a shell, its manual
+page.
+"""
 
 from __future__ import annotations
 

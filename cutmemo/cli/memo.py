@@ -1,4 +1,6 @@
-"""Verbs about the whole memo: settings, order, sums, the day, the paper, and the way to other machines."""
+"""Verbs about the whole memo: settings, order, sums, the day, the paper, and the way to other
+machines.
+"""
 
 from __future__ import annotations
 
@@ -62,7 +64,9 @@ def _sums(run: Run) -> int:
 
 
 def _exact(value: Fraction) -> str:
-    """Return *value* exactly, or to a millionth where the fraction has more figures than any sum of a tape's."""
+    """Return *value* exactly, or to a millionth where the fraction has more figures than any sum of
+    a tape's.
+    """
     if value.denominator > _MAX_DENOMINATOR:
         value = Fraction(round(value * 1_000_000), 1_000_000)
     return str(value)

@@ -54,7 +54,9 @@ def visible_output() -> Iterator[None]:
 
 @contextlib.contextmanager
 def as_it_is() -> Iterator[None]:
-    """Leave what is written to a file or a pipe as it is: it is read by a program, and may be signed."""
+    """Leave what is written to a file or a pipe as it is: it is read by a program, and may be
+    signed.
+    """
     out = sys.stdout
     if isinstance(out, VisibleText) and not out.isatty():
         with contextlib.redirect_stdout(out.stream):

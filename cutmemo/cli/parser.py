@@ -45,7 +45,9 @@ class _Parser(argparse.ArgumentParser):
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
-    """Return the arguments in *argv*. Raises :class:`SystemExit` on misuse, and after help or version."""
+    """Return the arguments in *argv*. Raises :class:`SystemExit` on misuse, and after help or
+    version.
+    """
     _Parser.as_json = "--json" in argv
     parser = build_parser()
     arguments = parser.parse_args(argv)

@@ -1,4 +1,6 @@
-"""What every verb stands on: how one is registered, one run with its session, and how results and errors are told."""
+"""What every verb stands on: how one is registered, one run with its session, and how results and
+errors are told.
+"""
 
 from __future__ import annotations
 
@@ -37,7 +39,9 @@ Options = Callable[[argparse.ArgumentParser], object]
 
 @dataclass(frozen=True, slots=True)
 class VerbOf:
-    """One verb: what runs it, and what its parser takes; its words are :data:`cutmemo.wording.verbs.VERBS`."""
+    """One verb: what runs it, and what its parser takes; its words are
+    :data:`cutmemo.wording.verbs.VERBS`.
+    """
 
     function: Verb
     arguments: tuple[Options, ...] = ()
@@ -57,18 +61,24 @@ VERBS: dict[str, VerbOf] = {}
 
 
 class Run:
-    """One run of the program: its arguments, this machine's defaults, and the session they are for."""
+    """One run of the program: its arguments, this machine's defaults, and the session they are
+    for.
+    """
 
     def __init__(self, arguments: argparse.Namespace, config: Config | None = None) -> None:
         """Keep the *arguments* and the defaults."""
         self.arguments, self.config = arguments, config or Config()
 
     def default(self, name: str) -> str | None:
-        """Return what holds for *name*: its option, else the environment, else this machine's defaults."""
+        """Return what holds for *name*: its option, else the environment, else this machine's
+        defaults.
+        """
         return self.config.with_source(name, getattr(self.arguments, name, None))[0]
 
     def check_names(self) -> None:
-        """Raise :class:`HiddenSign` where what holds has a sign that cannot be seen: names are shown to everybody."""
+        """Raise :class:`HiddenSign` where what holds has a sign that cannot be seen: names are
+        shown to everybody.
+        """
         for name in VARIABLES:
             value, source = self.config.with_source(name, getattr(self.arguments, name, None))
             sign = hidden_sign(value, name=True) if value is not None else None
@@ -161,7 +171,9 @@ def verb(name: str, *arguments: Options | str) -> Callable[[Verb], Verb]:
 
 
 def argument(*names: str, **how: Any) -> Options:
-    """Return what adds one argument, told in the words of the verb that takes it; *names* and *how* are argparse's."""
+    """Return what adds one argument, told in the words of the verb that takes it; *names* and *how*
+    are argparse's.
+    """
 
     def add(parser: argparse.ArgumentParser) -> None:
         key = names[-1].lstrip("-")

@@ -1,4 +1,6 @@
-"""Verbs that open something to look at: the screen, the browser, the demo, the guide, the cautions."""
+"""Verbs that open something to look at: the screen, the browser, the demo, the guide, the
+cautions.
+"""
 
 from __future__ import annotations
 

@@ -17,7 +17,9 @@ MARKS_A_DEGREE = 4
 
 
 def off_square(end: End) -> float | None:
-    """Return how many degrees off square an end is cut that was called by its rise in 12; ``None`` for another end."""
+    """Return how many degrees off square an end is cut that was called by its rise in 12; ``None``
+    for another end.
+    """
     if end.rise is None:
         return None
     run = 12 * math.sqrt(2) if end.kind == "hip" else 12
@@ -26,7 +28,9 @@ def off_square(end: End) -> float | None:
 
 
 def saw_degrees(end: End) -> tuple[Fraction, bool] | None:
-    """Return the nearest mark of the saw's scale, and whether it is exact; ``None`` for an end without a rise."""
+    """Return the nearest mark of the saw's scale, and whether it is exact; ``None`` for an end
+    without a rise.
+    """
     angle = off_square(end)
     if angle is None:
         return None

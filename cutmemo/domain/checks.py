@@ -50,7 +50,8 @@ def check(
 ) -> Findings:
     """Return what is wrong or doubtful about *cut*.
 
-    *others* are the cuts of the memo that still count, the oldest first; *seconds_since_same* is how
+    *others* are the cuts of the memo that still count, the oldest first; *seconds_since_same* is
+    how
     long ago the very same call was made, if it was; *longest_board* is the longest on the
     rack of this cut's section, in inches, if the rack has any of it.
     """
@@ -135,7 +136,8 @@ def _angles(cut: Cut, settings: Settings) -> list[Doubt]:
 def _off_square(end: End) -> float:
     """Return how far *end* is off square across the face, in radians.
 
-    Plumb atan(rise/12), seat atan(12/rise), hip atan(rise/16.97) since 12·√2 = 16.97 (NAVEDTRA 14044).
+    Plumb atan(rise/12), seat atan(12/rise), hip atan(rise/16.97) since 12·√2 = 16.97 (NAVEDTRA
+    14044).
     """
     if end.rise is None:
         return math.radians(float(end.miter or 0))
@@ -156,7 +158,8 @@ def _beyond_the_saw(end: End, settings: Settings) -> list[Doubt]:
 
 
 def _crossing(cut: Cut) -> list[Doubt]:
-    """Question ends that meet before the piece is over: 12 in. of 2x12, 45° both ends, to both long points.
+    """Question ends that meet before the piece is over: 12 in. of 2x12, 45° both ends, to both long
+    points.
 
     From its long point an end runs back by the width times the tangent of its angle (trigonometry).
     """
@@ -199,7 +202,9 @@ def _said_twice(seconds: float | None) -> list[Doubt]:
 
 
 def _alike(one: Cut, other: Cut) -> bool:
-    """Return whether both are the same but for what may differ inside a set: length, count, place, note."""
+    """Return whether both are the same but for what may differ inside a set: length, count, place,
+    note.
+    """
     return (
         one.piece == other.piece
         and one.section == other.section
@@ -242,7 +247,8 @@ def _slip(said: Fraction, meant: Fraction, number: int) -> list[Doubt]:
 
 
 def _turned(inches: Fraction) -> set[Fraction]:
-    """Return *inches* with two figures beside each other turned round, or its fraction read from the wrong side.
+    """Return *inches* with two figures beside each other turned round, or its fraction read from
+    the wrong side.
 
     101 for 110, 36 for 63, 14-3/8 for 14-5/8 (common practice).
     """

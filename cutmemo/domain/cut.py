@@ -16,7 +16,9 @@ EndKind = Literal["square", "plumb", "seat", "hip", "angled"]
 
 @dataclass(frozen=True, slots=True)
 class Allowance:
-    """A touch more or less than the length, in the crew's own word; a number only if the crew set one."""
+    """A touch more or less than the length, in the crew's own word; a number only if the crew set
+    one.
+    """
 
     word: str
     side: Side
@@ -28,7 +30,8 @@ class Allowance:
         return self.word
 
 
-# American Softwood Lumber Standard PS 20, dry, as reproduced in handbooks; inches by nominal inches.
+# American Softwood Lumber Standard PS 20, dry, as reproduced in handbooks; inches by nominal
+# inches.
 _DRESSED_THIN = {
     Fraction(1): Fraction(3, 4),
     Fraction(5, 4): Fraction(1),
@@ -76,7 +79,8 @@ class Section:
     def dressed(self) -> tuple[Fraction, Fraction] | None:
         """Return the dry surfaced size in inches, or ``None`` where there is no standard one.
 
-        Source: American Softwood Lumber Standard PS 20. Engineered boards are called by their actual size.
+        Source: American Softwood Lumber Standard PS 20. Engineered boards are called by their
+        actual size.
         """
         if self.thickness is None or self.width is None:
             return None
@@ -89,7 +93,8 @@ class Section:
     def board_feet(self, inches: Fraction) -> Fraction:
         """Return the board feet in *inches* of this section; under 1 in. thick counts as 1.
 
-        Nominal thickness (in.) × nominal width (in.) × length (ft) / 12; 0 where there is no nominal size.
+        Nominal thickness (in.) × nominal width (in.) × length (ft) / 12; 0 where there is no
+        nominal size.
         """
         if self.thickness is None or self.width is None or self.material:
             return Fraction(0)

@@ -20,7 +20,9 @@ ANY_FIELD = frozenset(Field)
 
 
 class DoubtKind(StrEnum):
-    """Every kind of doubt, caution and refusal there is. The text is what a memo keeps: never change one."""
+    """Every kind of doubt, caution and refusal there is. The text is what a memo keeps: never
+    change one.
+    """
 
     AS_WRITTEN = "as written"
     """A sentence from a memo of the first format; its fact is ``text``."""
@@ -89,9 +91,13 @@ class DoubtKind(StrEnum):
     """``count``, and the ``most`` that is usual."""
     SAID_TWICE = "said twice"
     BURNED_INCH = "burned inch"
-    """``off`` inches longer (below zero: shorter) than ``number`` at ``length``; 0 for a stud from the mill."""
+    """``off`` inches longer (below zero: shorter) than ``number`` at ``length``; 0 for a stud from
+    the mill.
+    """
     TURNED_ROUND = "turned round"
-    """Figures or a fraction turned round of a set of ``number`` at ``length``; 0 for a stud from the mill."""
+    """Figures or a fraction turned round of a set of ``number`` at ``length``; 0 for a stud from
+    the mill.
+    """
     RAFTERS_DIFFER = "rafters differ"
     """A rafter a little off another one at ``length``."""
     ENDS_CROSS = "ends cross"
@@ -117,7 +123,9 @@ class DoubtKind(StrEnum):
     """Called with others in one breath."""
     ASSEMBLY_BY_VOICE = "assembly by voice"
     HEARD_RIGHT_AFTER = "heard right after"
-    """``words`` came right behind the call; ``joint`` of its readings, the first ones, take both together."""
+    """``words`` came right behind the call; ``joint`` of its readings, the first ones, take both
+    together.
+    """
     LOUD_RIGHT_AFTER = "loud right after"
     """Something as loud came right behind the call and was not understood."""
     HEARD_RIGHT_BEFORE = "heard right before"

@@ -42,7 +42,9 @@ class FormattedLength:
     """``"``, or ``mm``."""
 
     def __str__(self) -> str:
-        """Return one line; a fraction always hangs on its whole by a hyphen, never by a bare space."""
+        """Return one line; a fraction always hangs on its whole by a hyphen, never by a bare
+        space.
+        """
         fraction = f"{self.over}/{self.under}" if self.over else ""
         number = "-".join(part for part in (self.whole, fraction) if part)
         feet = f"{self.feet}' " if self.feet else ""
@@ -61,7 +63,9 @@ def to_tape(inches: Fraction, fineness: int = 16) -> Fraction:
 def format_length(
     length: Length, display: Display = "inches", fineness: int = 16
 ) -> FormattedLength:
-    """Return *length* split for showing, rounded to *fineness* marks an inch (to 1 mm when shown metric)."""
+    """Return *length* split for showing, rounded to *fineness* marks an inch (to 1 mm when shown
+    metric).
+    """
     if display == "mm":
         millimetres = from_inches(length.inches, "millimetre")
         nearest = to_tape(millimetres, 1)

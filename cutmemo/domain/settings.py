@@ -19,7 +19,9 @@ class Settings:
     pairs: Literal["ask", "feet", "inches"] = "ask"
     """What "six two" is: 6 ft 2 in., or 62 in."""
     bare: Literal["ask", "no", "eighths", "sixteenths"] = "ask"
-    """What "ninety two and five" leaves off; ``sixteenths`` also reads "thirty six twelve" as 36-12/16."""
+    """What "ninety two and five" leaves off; ``sixteenths`` also reads "thirty six twelve" as
+    36-12/16.
+    """
     shade: Fraction | None = None
     """How much "strong" or "shy" is worth; ``None`` keeps the word and no number."""
     fineness: Literal[8, 16, 32, 64] = 16
@@ -47,14 +49,18 @@ class Settings:
 
     @classmethod
     def from_plain(cls, plain: dict[str, Any]) -> Settings:
-        """Return the settings that :meth:`to_plain` wrote; settings it does not know are refused."""
+        """Return the settings that :meth:`to_plain` wrote; settings it does not know are
+        refused.
+        """
         settings = cls()
         for name, value in plain.items():
             settings = settings.with_stored(name, value)
         return settings
 
     def with_setting(self, name: str, text: str) -> Settings:
-        """Return these settings with one setting changed. Raises :class:`BadSetting` naming what would fit."""
+        """Return these settings with one setting changed. Raises :class:`BadSetting` naming what
+        would fit.
+        """
         changed = self._parsed(name, text)
         if name in MOST and (getattr(changed, name) or 0) > MOST[name]:
             raise BadSetting(doubt(DoubtKind.PAST_ANY_SIZE, name=name, text=text, most=MOST[name]))
@@ -65,7 +71,9 @@ class Settings:
         return self._parsed(name, "off" if value is None else str(value))
 
     def _parsed(self, name: str, text: str) -> Settings:
-        """Return these settings with one setting changed, however large: what an older memo holds must open."""
+        """Return these settings with one setting changed, however large: what an older memo holds
+        must open.
+        """
         hints = get_type_hints(type(self))
         if name not in hints:
             raise BadSetting(doubt(DoubtKind.NO_SUCH_SETTING, name=name, settings=", ".join(hints)))
@@ -98,7 +106,9 @@ class Settings:
 
 
 def _inches(text: str) -> Fraction:
-    """Return the inches of ``1/8``, ``14-1/2"`` or ``3mm``. Raises :class:`ValueError` or :class:`ZeroDivisionError`."""
+    """Return the inches of ``1/8``, ``14-1/2"`` or ``3mm``. Raises :class:`ValueError` or
+    :class:`ZeroDivisionError`.
+    """
     plain = text.strip()
     if plain.endswith("mm"):
         return to_inches(exact_number(plain.removesuffix("mm").strip()), "millimetre")

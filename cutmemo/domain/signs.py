@@ -1,4 +1,6 @@
-"""Signs in a text that cannot be seen, and what they are shown as: nobody may write into another's terminal or sheet."""
+"""Signs in a text that cannot be seen, and what they are shown as: nobody may write into another's
+terminal or sheet.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,9 @@ _NO_SIGN = (
     r"\U000e0000-\U000e007f"  # tags
     r"\ud800-\udfff"  # half a sign, or a byte that was no text
 )
-"""Unicode's categories Cc, Cf, Cs, Zl and Zp, as far as they turn text round, hide it, or steer a terminal."""
+"""Unicode's categories Cc, Cf, Cs, Zl and Zp, as far as they turn text round, hide it, or steer a
+terminal.
+"""
 _HIDDEN = re.compile(f"[{_NO_SIGN}]")
 _HIDDEN_IN_NAME = re.compile(f"[{_NO_SIGN}\t\n]")
 
@@ -22,7 +26,9 @@ def code_point(sign: str) -> str:
 
 
 def hidden_sign(text: str, name: bool = False) -> str | None:
-    """Return the first sign of *text* that cannot be seen, or ``None``; a *name* has no tab and no second line either."""
+    """Return the first sign of *text* that cannot be seen, or ``None``; a *name* has no tab and no
+    second line either.
+    """
     found = (_HIDDEN_IN_NAME if name else _HIDDEN).search(text)
     return found[0] if found else None
 
@@ -33,7 +39,9 @@ def visible(text: str) -> str:
 
 
 def visible_json(text: str) -> str:
-    """Return the JSON *text*, which means the same, with each sign that cannot be seen escaped in it."""
+    """Return the JSON *text*, which means the same, with each sign that cannot be seen escaped in
+    it.
+    """
 
     def escaped(found: re.Match[str]) -> str:
         units = found[0].encode("utf-16-be", "surrogatepass")

@@ -1,4 +1,6 @@
-"""Sets of cuts worked out from a few measures: roofs, walls, floors, stairs. Arithmetic only, never a design."""
+"""Sets of cuts worked out from a few measures: roofs, walls, floors, stairs. Arithmetic only, never
+a design.
+"""
 
 from cutmemo.framing.assembly import Assembly, Placed
 from cutmemo.framing.calculate import calculate

@@ -18,7 +18,9 @@ USUAL_THICKNESS = Fraction(3, 2)
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A piece where it stands, seen from the front (of a floor: from above); inches from the near end and from below."""
+    """A piece where it stands, seen from the front (of a floor: from above); inches from the near
+    end and from below.
+    """
 
     piece: str
     left: Fraction
@@ -74,7 +76,9 @@ class Assembly:
 
 
 def cuts_of(layout: Iterable[Placed]) -> tuple[Cut, ...]:
-    """Return the cuts of all pieces in *layout*, equal pieces in one row, in the order they first stand."""
+    """Return the cuts of all pieces in *layout*, equal pieces in one row, in the order they first
+    stand.
+    """
     counted: Counter[tuple[Fraction, Section | None, str, tuple[End, End]]] = Counter()
     for each in layout:
         counted[each.cut_length, each.section, each.piece, each.ends] += each.plies
@@ -85,12 +89,16 @@ def cuts_of(layout: Iterable[Placed]) -> tuple[Cut, ...]:
 
 
 def thickness(section: Section) -> Fraction:
-    """Return how thick *section* is dressed, in inches; 1-1/2 where there is no standard size (common practice)."""
+    """Return how thick *section* is dressed, in inches; 1-1/2 where there is no standard size
+    (common practice).
+    """
     size = section.dressed()
     return size[0] if size else USUAL_THICKNESS
 
 
 def depth(section: Section | None) -> Fraction | None:
-    """Return how deep *section* is dressed, in inches, or ``None`` where there is no standard size."""
+    """Return how deep *section* is dressed, in inches, or ``None`` where there is no standard
+    size.
+    """
     size = section.dressed() if section is not None else None
     return size[1] if size else None

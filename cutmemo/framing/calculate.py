@@ -27,8 +27,10 @@ from cutmemo.framing.stairs import stairs
 from cutmemo.framing.wall import wall
 
 
-def calculate(spec: Spec, settings: Settings) -> Assembly:
-    """Return the cuts of *spec*, worked out for one crew. Raises :class:`MeasureError` where it cannot be built."""
+def calculate(spec: Spec, settings: Settings) -> Assembly:  # noqa: PLR0911 - one for each case
+    """Return the cuts of *spec*, worked out for one crew. Raises :class:`MeasureError` where it
+    cannot be built.
+    """
     match spec:
         case RafterSpec():
             return rafters(spec, settings)

@@ -1,4 +1,5 @@
-"""Members on centres between solid wood, so that no spacing passes the centres and every mark has wood under it.
+"""Members on centres between solid wood, so that no spacing passes the centres and every mark has
+wood under it.
 
 Marks stand at whole multiples of the spacing from the near end, and a member stands with its
 middle on a mark. Where solid wood is in its way, a member stands tight beside that wood instead,

@@ -1,7 +1,9 @@
 """A deck: joists between a ledger and a rim like those of a floor, and boards across them.
 
-Boards lie along the ledger, the first against the wall's side of it, with a gap between them; what is
-left at the rim is ripped off the last one (common practice). Ledger bolts, beams, posts and footings
+Boards lie along the ledger, the first against the wall's side of it, with a gap between them; what
+is
+left at the rim is ripped off the last one (common practice). Ledger bolts, beams, posts and
+footings
 are the plan's.
 """
 

@@ -1,4 +1,5 @@
-"""The joists of a floor between its rims, with blocks, and headers and doubled joists around openings.
+"""The joists of a floor between its rims, with blocks, and headers and doubled joists around
+openings.
 
 Joists stand on centres from the near end like studs. Beside an opening the joists are doubled, its
 headers are doubled and hang between them, and tail joists run from the headers to the rims
@@ -67,7 +68,8 @@ def _members(left: Fraction, right: Fraction, thick: Fraction) -> list[Fraction]
 def _solids(spec: FloorSpec, openings: list[FloorOpeningSpec]) -> list[Stretch]:
     """Return where joists must stand: at both ends, and doubled beside each opening.
 
-    A doubled joist at an end stands in for the end joist. Raises :class:`MeasureError` where an opening has no room.
+    A doubled joist at an end stands in for the end joist. Raises :class:`MeasureError` where an
+    opening has no room.
     """
     thick = thickness(spec.section)
     found: list[Stretch] = []
@@ -102,7 +104,9 @@ def _across(
 
 
 def _around(spec: FloorSpec, opening: FloorOpeningSpec) -> Iterator[Placed]:
-    """Yield the headers of *opening* and the tail joists beyond them; a side at a rim has neither."""
+    """Yield the headers of *opening* and the tail joists beyond them; a side at a rim has
+    neither.
+    """
     thick = thickness(spec.section)
     left, right = opening.at, opening.at + opening.width
     edges = between(left, right, spec.spacing, thick)

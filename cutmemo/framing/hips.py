@@ -26,7 +26,9 @@ USUAL_HIP = Section(Fraction(2), Fraction(8))
 
 
 def hips(spec: HipSpec, settings: Settings) -> Assembly:
-    """Return the hip or valley rafters of a roof. Raises :class:`MeasureError` where it cannot be built."""
+    """Return the hip or valley rafters of a roof. Raises :class:`MeasureError` where it cannot be
+    built.
+    """
     off, tail = _taken_off(spec), tail_of(spec.overhang, spec.fascia)
     if off >= spec.run:
         raise wrong(RemarkKind.NO_ROOF, run=spec.run)
@@ -53,7 +55,8 @@ def hips(spec: HipSpec, settings: Settings) -> Assembly:
 def _ridge(spec: HipSpec, longest: Fraction) -> Iterator[Cut]:
     """Yield the ridge board of a building with hips at both ends, where its length is known.
 
-    In line it is as long as the building less the run of both ends; at each end it reaches half its own
+    In line it is as long as the building less the run of both ends; at each end it reaches half its
+    own
     thickness farther, to the end common, or half that of the commons it is framed between.
     """
     if spec.length is None:

@@ -61,7 +61,9 @@ def _thick(spec: JackSpec) -> Fraction:
 def _side(
     spec: JackSpec, pitch: Pitch, tangent: Fraction, run: Fraction, of_each: int
 ) -> Iterator[Cut]:
-    """Yield the jacks of one roof, the longest first; *tangent* is that of the angle on the plan at the cheek."""
+    """Yield the jacks of one roof, the longest first; *tangent* is that of the angle on the plan at
+    the cheek.
+    """
     step = spec.spacing / tangent
     number = -(-run // step) - 1
     for n in range(int(number), 0, -1):
@@ -83,7 +85,9 @@ def _side(
 
 
 def _cripples(spec: JackSpec) -> Cut:
-    """Return the jacks between a hip and a valley that run beside each other: all alike, both cheeks parallel."""
+    """Return the jacks between a hip and a valley that run beside each other: all alike, both
+    cheeks parallel.
+    """
     aside = spec.slope.aside
     level = spec.run / aside - 2 * half_across(spec.hip, aside)
     if level <= 0:
@@ -102,7 +106,8 @@ def _cripples(spec: JackSpec) -> Cut:
 
 
 def _valley_cripples(spec: JackSpec) -> Iterator[Cut]:
-    """Yield the jacks between two valleys that meet, the longest first; each differs from the next by twice the rest.
+    """Yield the jacks between two valleys that meet, the longest first; each differs from the next
+    by twice the rest.
 
     Their cheeks run against each other, so that both ends are to the long point.
     """

@@ -26,7 +26,8 @@ def joints(
     middles: Iterable[Fraction],
     apart_from: Sequence[Fraction] = (),
 ) -> tuple[list[Fraction], bool]:
-    """Return where a plate over *stretch* is joined, and whether all joints are :data:`MIN_APART` from others.
+    """Return where a plate over *stretch* is joined, and whether all joints are :data:`MIN_APART`
+    from others.
 
     *longest* is the longest board; joints stand on *middles* of studs.
     """
@@ -52,7 +53,9 @@ def _pieces(stretch: Stretch, cuts: Sequence[Fraction]) -> list[Stretch]:
 
 
 def cap_stretches(spec: WallSpec) -> list[Stretch]:
-    """Return what the cap plate covers: short of a wall that laps over this one, past one that this one laps over."""
+    """Return what the cap plate covers: short of a wall that laps over this one, past one that this
+    one laps over.
+    """
     meets = depth(spec.section) or Fraction(0)
     start = meets if "left" in spec.corners else -meets if "left" in spec.butts else Fraction(0)
     end = spec.length
@@ -68,7 +71,9 @@ def cap_stretches(spec: WallSpec) -> list[Stretch]:
 def plates(
     spec: WallSpec, middles: Sequence[Fraction], longest: Fraction
 ) -> tuple[list[Placed], tuple[Fraction, ...], tuple[Fraction, ...], bool]:
-    """Return the plates, the joints of the top and of the cap plate, and whether those are far enough apart."""
+    """Return the plates, the joints of the top and of the cap plate, and whether those are far
+    enough apart.
+    """
     thick = thickness(spec.section)
     whole = (Fraction(0), spec.length)
     caps = cap_stretches(spec)

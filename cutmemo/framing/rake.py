@@ -1,4 +1,5 @@
-"""Studs under a slope: gable studs in pairs from the ridge, or the studs of a rake wall with its plates.
+"""Studs under a slope: gable studs in pairs from the ridge, or the studs of a rake wall with its
+plates.
 
 Equal spacing makes an equal difference: spacing × rise / 12 (NAVEDTRA 14044 calls it the common
 difference). Studs are measured to the long point of a top that is cut to the slope.
@@ -59,7 +60,8 @@ def _top(spec: RakeSpec) -> tuple[End, End]:
 def _gable(spec: RakeSpec) -> Iterator[Placed]:
     """Yield pairs of studs under the end rafters, the longest pair half a spacing beside the ridge.
 
-    The rafter's underside leaves the plate at its inner edge, so that the stud at x from the outside
+    The rafter's underside leaves the plate at its inner edge, so that the stud at x from the
+    outside
     is (x - width of the plate) × tan long.
     """
     thick, tangent = thickness(spec.section), spec.pitch.tangent

@@ -1,4 +1,6 @@
-"""What there is to know, to mind or to put right about a set, as values; ``wording`` makes sentences of them."""
+"""What there is to know, to mind or to put right about a set, as values; ``wording`` makes
+sentences of them.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,9 @@ class Angle:
 
 
 Value = str | int | Fraction | Angle | tuple[Fraction, ...]
-"""What a remark may carry. A ``Fraction`` is always inches, a tuple of them marks along a board or a wall."""
+"""What a remark may carry. A ``Fraction`` is always inches, a tuple of them marks along a board or
+a wall.
+"""
 
 
 class RemarkKind(StrEnum):
@@ -178,7 +182,9 @@ def from_doubt(kept: Doubt) -> Remark:
 
 
 def label(title: Remark) -> str:
-    """Return *title* as a short name that a memo keeps: its kind and its values, exact and without units."""
+    """Return *title* as a short name that a memo keeps: its kind and its values, exact and without
+    units.
+    """
     values = ", ".join(_plain(value) for _, value in title.values)
     return f"{title.kind.value.capitalize()} {values}"
 

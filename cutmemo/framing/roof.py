@@ -1,7 +1,8 @@
 """Common rafters, with their ridge and fascia where the building's length is known.
 
 Half the ridge's thickness is taken off level at the ridge, and the fascia's off the overhang. The
-height above the plate is the plumb depth of the rafter less the heel: depth / cos(plumb) - seat × tan
+height above the plate is the plumb depth of the rafter less the heel: depth / cos(plumb) - seat ×
+tan
 (common practice; geometry).
 """
 
@@ -29,25 +30,33 @@ USUAL_RAFTER = Section(Fraction(2), Fraction(6))
 
 
 def seat_depth(pitch: Pitch, seat: Fraction) -> Fraction:
-    """Return how deep a birdsmouth with a level *seat* goes, square to the edge: seat × sin(plumb)."""
+    """Return how deep a birdsmouth with a level *seat* goes, square to the edge: seat ×
+    sin(plumb).
+    """
     return seat * pitch.tangent * seat / pitch.along(seat) if seat else Fraction(0)
 
 
 def height_above_plate(pitch: Pitch, section: Section | None, seat: Fraction) -> Fraction | None:
-    """Return the plumb height of the top edge over the plate's outer edge, ``None`` where no depth is known."""
+    """Return the plumb height of the top edge over the plate's outer edge, ``None`` where no depth
+    is known.
+    """
     deep = depth(section)
     return pitch.along(deep) - seat * pitch.tangent if deep is not None else None
 
 
 def tail_of(overhang: Fraction, fascia: Fraction) -> Fraction:
-    """Return the level tail that an *overhang* leaves. Raises :class:`MeasureError` where a fascia leaves none."""
+    """Return the level tail that an *overhang* leaves. Raises :class:`MeasureError` where a fascia
+    leaves none.
+    """
     if fascia and fascia > overhang:
         raise wrong(RemarkKind.NO_TAIL, fascia=fascia, overhang=overhang)
     return overhang - fascia
 
 
 def rafters(spec: RafterSpec, settings: Settings) -> Assembly:
-    """Return the common rafters of a roof. Raises :class:`MeasureError` where it cannot be built."""
+    """Return the common rafters of a roof. Raises :class:`MeasureError` where it cannot be
+    built.
+    """
     if spec.ridge / 2 >= spec.run:
         raise wrong(RemarkKind.NO_ROOF, run=spec.run)
     upper, tail = spec.run - spec.ridge / 2, tail_of(spec.overhang, spec.fascia)
@@ -88,7 +97,9 @@ def rafters(spec: RafterSpec, settings: Settings) -> Assembly:
 
 
 def _marks(spec: RafterSpec) -> list[Fraction]:
-    """Return the near edge of every rafter of one side along the building; none where its length is not known."""
+    """Return the near edge of every rafter of one side along the building; none where its length is
+    not known.
+    """
     if spec.length is None:
         return []
     thick = thickness(spec.section or USUAL_RAFTER)

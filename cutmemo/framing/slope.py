@@ -1,4 +1,5 @@
-"""A roof's pitch, and lengths along it: exact where a length is rational, else to a millionth of an inch.
+"""A roof's pitch, and lengths along it: exact where a length is rational, else to a millionth of an
+inch.
 
 For a rise of r in 12 of run the slope lengths per foot of run are sqrt(12² + r²) for a common
 and sqrt(288 + r²) for a hip rafter; the plumb angle is atan(r / 12), a hip's atan(r / 16.97).
@@ -24,7 +25,9 @@ MAX_DEGREES = Fraction(80)
 
 
 def root(square: Fraction, fine: int = FINE) -> Fraction:
-    """Return the square root of *square*: exactly where it is a fraction, else to the nearest 1/*fine*, halves up."""
+    """Return the square root of *square*: exactly where it is a fraction, else to the nearest
+    1/*fine*, halves up.
+    """
     over, under = math.isqrt(square.numerator), math.isqrt(square.denominator)
     if over**2 == square.numerator and under**2 == square.denominator:
         return Fraction(over, under)
@@ -87,7 +90,9 @@ class Pitch:
         return angle_of(self.tangent)
 
     def end(self, point: Point, kind: EndKind = "plumb") -> End:
-        """Return a plumb cut to *point*: the rise where it is a whole number, else the saw's angle."""
+        """Return a plumb cut to *point*: the rise where it is a whole number, else the saw's
+        angle.
+        """
         if self.rise is not None and self.rise.denominator == 1:
             return End(kind, int(self.rise), point=point)
         return End(kind, miter=self.plumb.degrees, point=point)
@@ -97,7 +102,8 @@ class Pitch:
 class HipSlope:
     """Where two roofs meet in a hip or a valley, the *main* one and the one at its *end*.
 
-    On the plan the rafter runs where both roofs are equally high, so a run of 1 on the main roof goes
+    On the plan the rafter runs where both roofs are equally high, so a run of 1 on the main roof
+    goes
     with main / end of the other.
     """
 
@@ -106,7 +112,9 @@ class HipSlope:
 
     @property
     def equal(self) -> bool:
-        """Return whether both roofs are equally steep, so that the rafter runs at 45° on the plan."""
+        """Return whether both roofs are equally steep, so that the rafter runs at 45° on the
+        plan.
+        """
         return self.main.tangent == self.end.tangent
 
     @property

@@ -1,4 +1,6 @@
-"""What a set is worked out from: its measures, in inches, each with what is usual where nothing is said."""
+"""What a set is worked out from: its measures, in inches, each with what is usual where nothing is
+said.
+"""
 
 from __future__ import annotations
 
@@ -38,7 +40,9 @@ class RafterSpec:
     seat: Fraction = USUAL_SEAT
     section: Section | None = None
     length: Fraction | None = None
-    """The building's length along the ridge; it gives the number of rafters, and the ridge board."""
+    """The building's length along the ridge; it gives the number of rafters, and the ridge
+    board.
+    """
     spacing: Fraction = USUAL_SPACING
     rake: Fraction = Fraction(0)
     """How far the ridge and the fascia stand out past each gable."""
@@ -71,11 +75,14 @@ JackKind = Literal["hip", "valley", "cripple", "valley cripple"]
 
 @dataclass(frozen=True, slots=True)
 class JackSpec:
-    """Jack rafters: from the plate to a hip, from the ridge to a valley, or (cripples) between two of these."""
+    """Jack rafters: from the plate to a hip, from the ridge to a valley, or (cripples) between two
+    of these.
+    """
 
     kind: JackKind
     run: Fraction
-    """The run of the commons; of cripples, the distance of hip and valley along the plate, and of those
+    """The run of the commons; of cripples, the distance of hip and valley along the plate, and of
+    those
     between two valleys what none of them reaches."""
     slope: HipSlope
     spacing: Fraction
@@ -91,7 +98,9 @@ class JackSpec:
 
 @dataclass(frozen=True, slots=True)
 class RakeSpec:
-    """Studs under a slope: of a gable from eave to ridge, or of a rake wall from its low end to its high one."""
+    """Studs under a slope: of a gable from eave to ridge, or of a rake wall from its low end to its
+    high one.
+    """
 
     length: Fraction
     """From the low end to the high one, level."""
@@ -117,7 +126,9 @@ class HeaderSpec:
 
 @dataclass(frozen=True, slots=True)
 class OpeningSpec:
-    """A rough opening in a wall: how wide, from the floor how high, how far its near edge from the end."""
+    """A rough opening in a wall: how wide, from the floor how high, how far its near edge from the
+    end.
+    """
 
     width: Fraction
     height: Fraction
@@ -148,7 +159,9 @@ class WallSpec:
     corners: frozenset[WallEnd] = frozenset()
     """The ends where this wall runs through and another meets it."""
     butts: frozenset[WallEnd] = frozenset()
-    """The ends where this wall meets one that runs through, so that its cap plate laps over that."""
+    """The ends where this wall meets one that runs through, so that its cap plate laps over
+    that.
+    """
     tees: tuple[Fraction, ...] = ()
     """Where the middle of a partition meets it."""
     partition: Section = WALL_STUD
@@ -159,7 +172,9 @@ class WallSpec:
 
 @dataclass(frozen=True, slots=True)
 class FloorOpeningSpec:
-    """A hole in a floor: its near edge from the end and from the side, its size along and across."""
+    """A hole in a floor: its near edge from the end and from the side, its size along and
+    across.
+    """
 
     at: Fraction
     across: Fraction
@@ -186,7 +201,9 @@ class FloorSpec:
 
 @dataclass(frozen=True, slots=True)
 class DeckSpec:
-    """A deck's joists between a ledger and a rim, and its boards; beams and posts are the plan's."""
+    """A deck's joists between a ledger and a rim, and its boards; beams and posts are the
+    plan's.
+    """
 
     length: Fraction
     """Along the ledger."""

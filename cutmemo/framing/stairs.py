@@ -1,4 +1,5 @@
-"""A straight flight of stairs: how many risers, how high each, the boards it takes, and where they are marked.
+"""A straight flight of stairs: how many risers, how high each, the boards it takes, and where they
+are marked.
 
 The total rise over a riser of about 7 in., to the nearest whole number, gives the risers
 (NAVEDTRA 14044: 107 in. over 7 gives 15); a flight has one tread fewer. A stringer is marked
@@ -27,7 +28,9 @@ MIN_RUN = Fraction(10)
 MIN_THROAT = Fraction(7, 2)
 """Inches left of a cut stringer (common practice; some towns ask for it by rule)."""
 MAX_FLIGHT = Fraction(147)
-"""Rise without a landing (IRC R311.7.3: 147 in. in the edition of 2015, 151 in. since that of 2018)."""
+"""Rise without a landing (IRC R311.7.3: 147 in. in the edition of 2015, 151 in. since that of
+2018).
+"""
 MIN_WIDTH = Fraction(36)
 """Clear width (IRC R311.7.1)."""
 MIN_HEADROOM = Fraction(80)
@@ -82,11 +85,13 @@ def stairs(spec: StairSpec, settings: Settings) -> Assembly:
 
 
 def headroom(spec: StairSpec, each: Fraction) -> Fraction | None:
-    """Return the room over the nosings at the far edge of the well, ``None`` where no well was named."""
+    """Return the room over the nosings at the far edge of the well, ``None`` where no well was
+    named.
+    """
     return spec.well * each / spec.run - spec.floor if spec.well is not None else None
 
 
-def _facts(
+def _facts(  # noqa: PLR0913 - each is a fact of its own
     spec: StairSpec,
     number: int,
     each: Fraction,

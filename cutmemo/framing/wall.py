@@ -1,4 +1,5 @@
-"""The pieces of a stud wall, and where each stands: plates, studs, corners, tees, and what frames each opening.
+"""The pieces of a stud wall, and where each stands: plates, studs, corners, tees, and what frames
+each opening.
 
 Studs stand on centres from the near end, so that the near edge of the first is half a stud before
 its mark: 15-1/4, 31-1/4, 47-1/4 at 16 in. Beside each opening stand its kings and trimmers, and its
@@ -30,7 +31,9 @@ _ENDS: tuple[WallEnd, WallEnd] = ("left", "right")
 
 @dataclass(frozen=True, slots=True)
 class _Solid:
-    """Uprights that stand together, from *left* to *right*, with the near edges of those that reach the top plate."""
+    """Uprights that stand together, from *left* to *right*, with the near edges of those that reach
+    the top plate.
+    """
 
     left: Fraction
     right: Fraction
@@ -73,7 +76,9 @@ def wall(spec: WallSpec, settings: Settings) -> Assembly:
 
 
 def _in_order(layout: tuple[Placed, ...]) -> list[Placed]:
-    """Return *layout* in the order of a list: plates and studs before what stands around openings."""
+    """Return *layout* in the order of a list: plates and studs before what stands around
+    openings.
+    """
     first = ("plate", "sole plate", "top plate", "cap plate", "stud", "backing stud")
     return sorted(
         layout, key=lambda each: first.index(each.piece) if each.piece in first else len(first)
@@ -81,12 +86,16 @@ def _in_order(layout: tuple[Placed, ...]) -> list[Placed]:
 
 
 def _is_opening(one: _Solid, two: _Solid) -> bool:
-    """Return whether the gap between *one* and *two* is an opening, with the trimmers of its two sides."""
+    """Return whether the gap between *one* and *two* is an opening, with the trimmers of its two
+    sides.
+    """
     return one.opening is not None and one.opening == two.opening
 
 
 def _solids(frame: WallFrame) -> list[_Solid]:
-    """Return all that stands where it must, from the near end; end studs give way to kings that stand there."""
+    """Return all that stands where it must, from the near end; end studs give way to kings that
+    stand there.
+    """
     spec = frame.spec
     found = [side for opening in frame.openings() for side in _sides(frame, opening)]
     found += [_tee(frame, at) for at in spec.tees]
@@ -118,7 +127,9 @@ def _sides(frame: WallFrame, opening: OpeningSpec) -> Iterator[_Solid]:
 
 
 def _tee(frame: WallFrame, at: Fraction) -> _Solid:
-    """Return the three studs where the middle of a partition meets the wall at *at*: one flat between two."""
+    """Return the three studs where the middle of a partition meets the wall at *at*: one flat
+    between two.
+    """
     meets = depth(frame.spec.partition) or frame.thick
     left, right = at - meets / 2 - frame.thick, at + meets / 2
     flat = Placed(

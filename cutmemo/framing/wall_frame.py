@@ -36,7 +36,9 @@ class WallFrame:
         return self.upright(piece, left, self.thick, self.stud)
 
     def header_depth(self, opening: OpeningSpec) -> Fraction:
-        """Return how deep the header of *opening* is. Raises :class:`MeasureError` where nobody knows."""
+        """Return how deep the header of *opening* is. Raises :class:`MeasureError` where nobody
+        knows.
+        """
         deep = opening.header.depth or depth(opening.header.section)
         if deep is None:
             raise wrong(RemarkKind.HEADER_DEPTH_UNKNOWN, section=str(opening.header.section))

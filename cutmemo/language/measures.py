@@ -1,4 +1,6 @@
-"""Which measures each set uses, and which of those that were said are wrong, past any, or in doubt."""
+"""Which measures each set uses, and which of those that were said are wrong, past any, or in
+doubt.
+"""
 
 from __future__ import annotations
 
@@ -71,7 +73,9 @@ _FEET_BELOW: dict[tuple[str, str], int] = {
 _MOST = {"ridge": 8, "plate": 12, "fascia": 4, "hip": 8, "thick": 4, "board": 12, "gap": 1}
 """More inches than these is no thickness of a board, and no width of a plate (common practice)."""
 LOW_HEAD = 60
-"""Inches from the floor under which a header is doubtful: it may be the height of the window itself."""
+"""Inches from the floor under which a header is doubtful: it may be the height of the window
+itself.
+"""
 
 
 def _kind(what: Framing) -> str:
@@ -83,7 +87,9 @@ def _kind(what: Framing) -> str:
 
 
 def doubtful_measures(called: AssemblyCall) -> tuple[Remark, ...]:
-    """Return a question for every measure that was said without a unit and is as likely in feet, and for low headers."""
+    """Return a question for every measure that was said without a unit and is as likely in feet,
+    and for low headers.
+    """
     kind = _kind(called.what)
     feet = [
         remark(RemarkKind.FEET_SIZED, name=name, value=value)

@@ -19,7 +19,8 @@ _NO_ENDS = frozenset(words[-1] for words in PLUS_MINUS) | PLURAL_PIECES
 
 
 def may_go_on(said: str) -> bool:
-    """Return whether more may belong to *said*: it does not end in a fraction, an allowance, a piece or an end.
+    """Return whether more may belong to *said*: it does not end in a fraction, an allowance, a
+    piece or an end.
 
     "One hundred" may go on ("eight and a half"), and so may "sixteen blocks" ("at sixty two"),
     "twelve foot", "four at" and "two by six"; "ninety two and five eighths" may not.

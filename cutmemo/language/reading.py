@@ -27,7 +27,9 @@ _VAGUE = frozenset(words[-1] for words in VAGUE)
 
 
 def tokens_of(said: str, by_voice: bool) -> tuple[Token, ...]:
-    """Return the tokens of *said*. Raises :class:`Refused` where it is too long for any call, or hides a sign."""
+    """Return the tokens of *said*. Raises :class:`Refused` where it is too long for any call, or
+    hides a sign.
+    """
     if len(said) > MAX_CHARACTERS:
         too_long = doubt(DoubtKind.LINE_TOO_LONG, most=MAX_CHARACTERS)
         raise Refused(said[:MAX_ECHO], (too_long,))
@@ -78,7 +80,9 @@ def good_readings(scan: Scan) -> tuple[Reading, ...]:
 
 
 def _everything(scan: Scan) -> list[Parsed]:
-    """everything = command | correction | boards | framing | cut, of all tokens; else of those that mean something"""
+    """everything = command | correction | boards | framing | cut, of all tokens; else of those that
+    mean something
+    """
     found = list(dict.fromkeys(_readings(scan)))
     if found or not scan.tokens:
         return found
@@ -107,7 +111,9 @@ def _perhaps_a_count(parsed: Parsed) -> Parsed:
 
 
 def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
-    """Return *tokens* without what a call may begin with and without what may stand anywhere in it."""
+    """Return *tokens* without what a call may begin with and without what may stand anywhere in
+    it.
+    """
     probe = Scan(tokens, Settings(), by_voice=False)
     start, begun = 0, True
     while begun:

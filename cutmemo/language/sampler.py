@@ -1,4 +1,5 @@
-"""Samples phrases the way crews say them, weighted so that no length is favoured over its neighbour.
+"""Samples phrases the way crews say them, weighted so that no length is favoured over its
+neighbour.
 
 Used twice: as text for the synthetic voices, and as the sample from which the
 word graph of the model is estimated. Every word comes from the lexicon.
@@ -19,7 +20,9 @@ SEVERAL = 1.0
 LONG_INCHES = 288
 """Past this only one length in ten goes: most boards end there."""
 RESTS, ANY_ORDER, BY_RULE = 3.0, 2.0, 5.0
-"""Shares, in %, of rests of calls, of numbers in any order, and of calls with any number there is."""
+"""Shares, in %, of rests of calls, of numbers in any order, and of calls with any number there
+is.
+"""
 DIGITS_SHARE = 0.16
 """Of the numbers from 100 to 999, how many are said figure by figure."""
 _FIGURES = frozenset({*(word for word, n in ONES.items() if n < 10), "oh"})
@@ -34,7 +37,7 @@ _NUMBER_WORDS = (
 )
 
 
-def whole(n: int, r: random.Random) -> str:
+def whole(n: int, r: random.Random) -> str:  # noqa: PLR0911 - one for each case
     """Return a whole number below 10,000 in one of the ways crews say it."""
     if n < 100:
         return below_hundred(n)
@@ -167,7 +170,7 @@ def metric(r: random.Random) -> str:
     return f"{whole(r.randrange(2, most), r)} {en.UNITS.draw(r, unit)}"
 
 
-def reckoned(r: random.Random) -> str:
+def reckoned(r: random.Random) -> str:  # noqa: PLR0911 - one for each case
     """Return a length that is said as a small sum."""
     small = r.choice(
         "a sixteenth|an eighth|a quarter|a half|a thirty second|three sixteenths|three eighths|"
@@ -263,7 +266,9 @@ _SIZE_WEIGHTS = [8, 6, 4, 4, 4, 1, *[1] * 6, 3, 1, 1, 1, 0.5, 0.2]
 
 
 def _kept_in_words(r: random.Random) -> str:
-    """Return a word of a field that is kept in words; the line of a cut stands beside its length."""
+    """Return a word of a field that is kept in words; the line of a cut stands beside its
+    length.
+    """
     table = r.choice(list(en.WORD_FIELDS.values()))
     return table.draw(r, *(each for each in table.meanings.values() if each not in _LINES))
 
@@ -519,7 +524,7 @@ def _floor(r: random.Random) -> str:
     parts = [f"{_feet(r)} span {feet(r)}", *_maybe(r, 0.8, section(r))]
     if r.random() < 0.3:
         parts += [
-            f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"
+            f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"  # noqa: E501 - a sentence is not cut
         ]
     parts += _maybe(r, 0.4, "blocking one", "blocking two")
     return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
@@ -549,7 +554,9 @@ def _stairs(r: random.Random) -> str:
 
 
 def split_calls(r: random.Random) -> str:
-    """Return two or three calls in one breath; each but the last ends with a fraction, which parts it from the next."""
+    """Return two or three calls in one breath; each but the last ends with a fraction, which parts
+    it from the next.
+    """
     first = [
         f"{whole(r.randrange(1, 288), r)} and {fraction(r)}" for _ in range(r.choice([1, 1, 2]))
     ]
@@ -634,7 +641,9 @@ def command(r: random.Random) -> str:
 
 
 def phrase(r: random.Random, whole_calls: bool = False) -> str:
-    """Return one thing somebody says to the memo; with *whole_calls* nothing that is only part of one."""
+    """Return one thing somebody says to the memo; with *whole_calls* nothing that is only part of
+    one.
+    """
     if r.random() < 0.015:
         return f"{length(r)} {en.CHANGE_LEADS.draw(r)} {length(r)}"
     if r.random() < 0.02:

@@ -59,7 +59,9 @@ class Opening:
 
 @dataclass(frozen=True, slots=True)
 class FloorOpening:
-    """A hole in a floor: how wide along it, how long across, how far from the end and from the side."""
+    """A hole in a floor: how wide along it, how long across, how far from the end and from the
+    side.
+    """
 
     width: Fraction
     long: Fraction
@@ -69,7 +71,9 @@ class FloorOpening:
 
 @dataclass(frozen=True, slots=True)
 class AssemblyCall:
-    """A set of cuts called by what it is for ("rafters span twenty four foot pitch seven twelve")."""
+    """A set of cuts called by what it is for ("rafters span twenty four foot pitch seven
+    twelve").
+    """
 
     what: Framing
     count: int | None = None

@@ -107,7 +107,8 @@ def _angle(angle: Fraction) -> str:
 
 
 def digits_of(cut: Cut) -> tuple[str, ...]:
-    """Return the words to read *cut* back with: a hundred and more digit by digit, teens and tens too.
+    """Return the words to read *cut* back with: a hundred and more digit by digit, teens and tens
+    too.
 
     The count comes first, then "at"; so nobody hears thirteen for thirty. A length that no tape
     has is read to the nearest sixteenth, as the screen shows it.

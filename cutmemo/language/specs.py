@@ -1,4 +1,6 @@
-"""What was said of a set as the measures that framing takes: nothing is dropped, nothing is guessed."""
+"""What was said of a set as the measures that framing takes: nothing is dropped, nothing is
+guessed.
+"""
 
 from __future__ import annotations
 
@@ -33,7 +35,9 @@ from cutmemo.language.sets import AssemblyCall, Framing, HeaderSaid, Opening, Pi
 
 
 def spec_of(called: AssemblyCall) -> Spec:
-    """Return the measures of *called*. Raises :class:`MeasureError` where one is missing or used for nothing."""
+    """Return the measures of *called*. Raises :class:`MeasureError` where one is missing or used
+    for nothing.
+    """
     refuse_unused(called)
     return _SPECS[called.what](called)
 
@@ -43,7 +47,9 @@ def _missing(called: AssemblyCall, *names: str) -> MeasureError:
 
 
 def _some(called: AssemblyCall, **names: str) -> dict[str, Any]:
-    """Return the measures that were said, by the names of a spec's fields: ``field="name as said"``."""
+    """Return the measures that were said, by the names of a spec's fields: ``field="name as
+    said"``.
+    """
     found = {field: called.named(name) for field, name in names.items()}
     given: dict[str, Any] = {field: value for field, value in found.items() if value is not None}
     if called.section is not None:
@@ -148,7 +154,9 @@ def _rake_wall(called: AssemblyCall) -> Spec:
 
 
 def _header(said: HeaderSaid) -> HeaderSpec:
-    """Return a header; a two-by is doubled where its plies were not said, anything else is single."""
+    """Return a header; a two-by is doubled where its plies were not said, anything else is
+    single.
+    """
     plies = said.plies
     if plies is None:
         two_by = thickness(said.section) == Fraction(3, 2) and not said.section.material
@@ -157,7 +165,9 @@ def _header(said: HeaderSaid) -> HeaderSpec:
 
 
 def _openings(called: AssemblyCall) -> Iterator[OpeningSpec]:
-    """Yield the openings: with a header of their own, the wall's, that of the next one, or of the one before."""
+    """Yield the openings: with a header of their own, the wall's, that of the next one, or of the
+    one before.
+    """
     for n, opening in enumerate(called.openings):
         after = [each.header for each in called.openings[n:]]
         before = [each.header for each in called.openings[:n]]

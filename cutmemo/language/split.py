@@ -38,7 +38,9 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class CallList:
-    """Calls one after the other; ``marked`` where a comma or semicolon stands between all of them."""
+    """Calls one after the other; ``marked`` where a comma or semicolon stands between all of
+    them.
+    """
 
     parts: tuple[Part, ...]
     marked: bool
@@ -47,10 +49,13 @@ class CallList:
 def split_calls(
     said: str, settings: Settings | None = None, by_voice: bool = False
 ) -> CallList | None:
-    """Return the cuts that *said*, which is no call by itself, lists; ``None`` where it is no list of at least two.
+    """Return the cuts that *said*, which is no call by itself, lists; ``None`` where it is no list
+    of at least two.
 
-    A cut ends at a comma or, where commas do not part them all, after a word that ends a length or a field.
-    Raises :class:`Refused` where the fewest cuts can be had in more than one way, and where a comma may belong to a number.
+    A cut ends at a comma or, where commas do not part them all, after a word that ends a length or
+    a field.
+    Raises :class:`Refused` where the fewest cuts can be had in more than one way, and where a comma
+    may belong to a number.
     """
     tokens = _without_empty_lines(tokens_of(said, by_voice))
     if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
@@ -94,7 +99,9 @@ _SHARED = ("section", "piece")
 def _fields_before_length(
     tokens: tuple[Token, ...], readings: tuple[Reading, ...], settings: Settings, by_voice: bool
 ) -> dict[str, Any]:
-    """Return the section, the piece and the count that the first call of a list names before its length."""
+    """Return the section, the piece and the count that the first call of a list names before its
+    length.
+    """
     if len(readings) != 1 or not isinstance(readings[0].intent, Cut):
         return {}
     whole = readings[0].intent
@@ -112,7 +119,8 @@ def _fields_before_length(
 def _for_all(led: dict[str, Any], parts: list[tuple[Reading, ...]]) -> list[tuple[Reading, ...]]:
     """Return the readings of each part with what was said for all of them.
 
-    A section or a piece before the list is for all of it; a count before it, and a section behind it, may be.
+    A section or a piece before the list is for all of it; a count before it, and a section behind
+    it, may be.
     """
     others = [cut for part in parts[1:] for each in part for cut in _cuts_of(each)]
     shared = {
@@ -153,7 +161,9 @@ def _no_tape_has(said: str, settings: Settings | None) -> None:
 
 
 def _in_a_number(before: Token, mark: Token, after: Token) -> bool:
-    """Return whether *mark* stands between figures without a space: 2,400 mm and 14,5 are one number each."""
+    """Return whether *mark* stands between figures without a space: 2,400 mm and 14,5 are one
+    number each.
+    """
     close = before.span[1] == mark.span[0] and mark.span[1] == after.span[0]
     figures = ("number", "decimal")
     return mark.text == "," and close and before.kind in figures and after.kind in figures
@@ -169,7 +179,9 @@ _Spans = tuple[tuple[int, int, tuple[Reading, ...]], ...]
 def _lists(
     tokens: tuple[Token, ...], stops: list[int], settings: Settings, by_voice: bool
 ) -> list[_Spans]:
-    """Return the shortest ways to read all *tokens* as cuts that end at *stops*; two at most, which is one too many."""
+    """Return the shortest ways to read all *tokens* as cuts that end at *stops*; two at most, which
+    is one too many.
+    """
     size = len(tokens)
     rest: dict[int, list[_Spans]] = {size: [()]}
     for begin in range(size - 1, -1, -1):

@@ -1,4 +1,6 @@
-"""Events to bytes and back: by kind and version, checked on every read, unknown ones kept as they are."""
+"""Events to bytes and back: by kind and version, checked on every read, unknown ones kept as they
+are.
+"""
 
 from __future__ import annotations
 

@@ -127,7 +127,9 @@ class SetYard:
 
 @dataclass(frozen=True, slots=True)
 class SetOrderTerms:
-    """Say how much more is ordered than is needed, and what it may cost; ``None`` leaves what was."""
+    """Say how much more is ordered than is needed, and what it may cost; ``None`` leaves what
+    was.
+    """
 
     waste_allowance: Fraction | None = None
     budget: Fraction | None = None

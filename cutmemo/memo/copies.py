@@ -1,4 +1,5 @@
-"""Copies of a memo that are made by themselves: the last ten, and one for each of the last seven days.
+"""Copies of a memo that are made by themselves: the last ten, and one for each of the last seven
+days.
 
 They lie in a folder beside the memo, each a whole memo in one file.
 """
@@ -44,7 +45,9 @@ def copies_of(memo: Path) -> list[Path]:
 
 
 def kept(times: Iterable[datetime]) -> set[datetime]:
-    """Return which of the copies made at *times* are kept: the last ten, and the last of each of the last seven days."""
+    """Return which of the copies made at *times* are kept: the last ten, and the last of each of
+    the last seven days.
+    """
     newest_first = sorted(times, reverse=True)
     last_of_day: dict[object, datetime] = {}
     for time in newest_first:
@@ -96,12 +99,16 @@ def _back_up(source: sqlite3.Connection, part: Path) -> None:
 
 
 def any_text(raw: bytes) -> str:
-    """Return what a column of text holds; bytes that are no text come as half signs, which no hash fits."""
+    """Return what a column of text holds; bytes that are no text come as half signs, which no hash
+    fits.
+    """
     return raw.decode("utf-8", "surrogateescape")
 
 
 def read_only(memo: Path, alone: bool = False) -> sqlite3.Connection:
-    """Return *memo* opened to be read; *alone* where nobody writes to it and nothing lies beside it."""
+    """Return *memo* opened to be read; *alone* where nobody writes to it and nothing lies beside
+    it.
+    """
     how = "immutable=1" if alone else "mode=ro"
     database = sqlite3.connect(f"{memo.absolute().as_uri()}?{how}", uri=True, timeout=10.0)
     database.text_factory = any_text
@@ -121,7 +128,9 @@ def _last_link(database: sqlite3.Connection) -> tuple[int, str] | None:
 
 
 def last_link(copy: Path) -> tuple[int, str] | None:
-    """Return the place of the last entry of *copy* and the chain up to there; ``None`` where it cannot be read."""
+    """Return the place of the last entry of *copy* and the chain up to there; ``None`` where it
+    cannot be read.
+    """
     try:
         with contextlib.closing(read_only(copy, alone=True)) as database:
             return _last_link(database)

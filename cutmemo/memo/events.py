@@ -180,6 +180,22 @@ def _check_inches(inches: Fraction) -> None:
         raise ValueError(f"a board of {inches} in. cannot be")
 
 
+def _check_sawn(sawn: tuple[Sawn, ...]) -> None:
+    """Raise :class:`ValueError` for a plan that no board has."""
+    for each in sawn:
+        for plan in each.stretches:
+            _check_inches(plan.inches)
+            _check_section(plan.section)
+            below = plan.start < 0 or plan.kerf < 0 or plan.number < 0
+            if plan.board != each.board or below:
+                raise ValueError("a plan that is not of its board cannot be")
+            if any(
+                piece.start < 0 or piece.inches <= 0 or piece.end > plan.inches
+                for piece in plan.pieces
+            ):
+                raise ValueError("a piece that is not on its board cannot be")
+
+
 class PiecesCleared(Payload, frozen=True, kw_only=True):
     """Pieces were cut, as ``cut``; ``None`` stands for what the row was then (first format)."""
 
@@ -196,6 +212,7 @@ class PiecesCleared(Payload, frozen=True, kw_only=True):
         """Refuse a number of pieces or a cut that cannot be."""
         _check_pieces(self.pieces)
         _check_cut(*([self.cut] if self.cut is not None else []))
+        _check_sawn(self.sawn)
 
 
 class PiecesPutBack(Payload, frozen=True):
@@ -220,6 +237,10 @@ class PieceSpoiled(Payload, frozen=True, kw_only=True):
     """True for a piece that was cleared, false for the one in hand."""
     boards: tuple[BoardSawn, ...] = ()
     sawn: tuple[Sawn, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse a plan that cannot be."""
+        _check_sawn(self.sawn)
 
 
 class CutStruck(Payload, frozen=True):
@@ -444,7 +465,9 @@ class Event:
 
     @property
     def list(self) -> str:
-        """Return what it has in common with the other events of one act; empty for an act by itself."""
+        """Return what it has in common with the other events of one act; empty for an act by
+        itself.
+        """
         return str(getattr(self.payload, "list", ""))
 
 

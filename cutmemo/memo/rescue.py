@@ -77,7 +77,8 @@ def rescue(path: Path, new: Path) -> Rescued:
 
 
 def _readable(path: Path, folder: Path) -> tuple[dict[int, Row], int]:
-    """Return the rows of the memo at *path* by their places, and the last place it gave out (0: unknown).
+    """Return the rows of the memo at *path* by their places, and the last place it gave out (0:
+    unknown).
 
     Works on a copy in *folder*. Rows that are damaged come too, where no way of reading gives a
     sound one.
@@ -97,7 +98,9 @@ def _readable(path: Path, folder: Path) -> tuple[dict[int, Row], int]:
 
 
 def _versions(path: Path, folder: Path) -> Iterator[Path]:
-    """Yield the memo as it is, then with the first page of a new memo: that page says where all else is."""
+    """Yield the memo as it is, then with the first page of a new memo: that page says where all
+    else is.
+    """
     as_it_is, new, repaired = (
         folder / f"{name}.cutmemo" for name in ("as it is", "new", "repaired")
     )
@@ -117,7 +120,9 @@ def _versions(path: Path, folder: Path) -> Iterator[Path]:
 
 
 def _rows(file: Path) -> Iterator[Row]:
-    """Yield every row that SQLite can read: from the front, from the back, then one by one between them."""
+    """Yield every row that SQLite can read: from the front, from the back, then one by one between
+    them.
+    """
     select = f"SELECT {COLUMNS} FROM events"  # noqa: S608 - constant
     ends: list[int] = []
     for order in ("", " DESC"):

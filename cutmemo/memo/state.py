@@ -1,4 +1,6 @@
-"""The memo as it stands: rows, rack, settings and order, immutable; ``apply`` is all that changes it."""
+"""The memo as it stands: rows, rack, settings and order, immutable; ``apply`` is all that changes
+it.
+"""
 
 from __future__ import annotations
 
@@ -113,7 +115,8 @@ class Row:
         return self.cleared[-1].at if self.cleared else ""
 
     def may_go_on(self, now: datetime) -> bool:
-        """Return whether more of its call may come at *now*: spoken moments ago, open-ended, and nothing done with it since.
+        """Return whether more of its call may come at *now*: spoken moments ago, open-ended, and
+        nothing done with it since.
 
         *now* has an offset. A clock set back is no reason to wait.
         """
@@ -285,7 +288,7 @@ def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = Fa
     payload = event.payload
     state = replace(state, position=state.position + 1)
     if isinstance(payload, Unreadable):
-        return replace(state, unreadable=(*state.unreadable, event))
+        return _unread_numbers_spent(replace(state, unreadable=(*state.unreadable, event)), event)
     if undone:
         return _numbers_spent(state, payload)
     after = None if waits else _APPLY[type(payload)](state, event, payload)
@@ -294,6 +297,21 @@ def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = Fa
 
 Applied = MemoState | None
 """The state after an event; ``None`` where what the event is about is not here."""
+
+
+def _unread_numbers_spent(state: MemoState, event: Event) -> MemoState:
+    """Return *state* after *event*, which cannot be read, gave out its numbers, as far as its kind tells.
+
+    The rows behind it keep the numbers that people know them by.
+    """
+    match event.kind:
+        case e.CutAdded.KIND:
+            return replace(state, given=state.given + 1)
+        case e.AssemblyAdded.KIND:
+            return replace(state, given=state.given + event.raw.count('"row":'))
+        case e.BoardsAdded.KIND:
+            return replace(state, rack=state.rack.with_number_spent())
+    return state
 
 
 def _numbers_spent(state: MemoState, payload: Payload) -> MemoState:
@@ -535,7 +553,9 @@ def _call_refused(state: MemoState, event: Event, _: e.CallRefused) -> Applied:
 
 
 def _settings_changed(state: MemoState, event: Event, payload: e.SettingsChanged) -> Applied:
-    """Take the settings that are known; one of a newer program marks the memo and locks nobody out."""
+    """Take the settings that are known; one of a newer program marks the memo and locks nobody
+    out.
+    """
     settings, unknown = state.settings, False
     for name, value in payload.settings.items():
         try:
@@ -587,7 +607,9 @@ def _boards_changed(state: MemoState, event: Event, payload: e.BoardsChanged) ->
 
 
 def _sawn(state: MemoState, boards: tuple[e.BoardSawn, ...], sawn: tuple[Sawn, ...]) -> MemoState:
-    """Return *state* after pieces came off boards: as *boards* tells it, or with plans that are kept."""
+    """Return *state* after pieces came off boards: as *boards* tells it, or with plans that are
+    kept.
+    """
     rack = with_sawn(state.rack, sawn, min(state.settings.shortest, state.settings.leftover))
     for board in boards:
         rack = rack.sawn(board.lot)
@@ -643,6 +665,8 @@ def ordered(rows: list[Row], order: Order) -> list[Row]:
 
 
 def saw_settings(rows: list[Row]) -> int:
-    """Return how often the saw is set anew when *rows* are cut in this order, the first included."""
+    """Return how often the saw is set anew when *rows* are cut in this order, the first
+    included.
+    """
     settings = [row.cut.ends_shown() for row in rows]
     return sum(1 for before, now in zip([None, *settings], settings, strict=False) if before != now)

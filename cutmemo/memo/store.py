@@ -68,10 +68,10 @@ def first_format_replica(first: Event) -> str:
 DAMAGED = "it is damaged"
 _REPLICA = re.compile("[0-9a-f]{32}")
 _IN_PLAIN_WORDS = {
-    "disk is full": "the disk is full. Make room and do it again; all that was accepted before is kept",
-    "readonly": "it may only be read. Change its permissions, or copy it; all that was accepted before is kept",
+    "disk is full": "the disk is full. Make room and do it again; all that was accepted before is kept",  # noqa: E501 - a sentence is not cut
+    "readonly": "it may only be read. Change its permissions, or copy it; all that was accepted before is kept",  # noqa: E501 - a sentence is not cut
     "is locked": "another program keeps it for writing. Wait, and do it again",
-    "disk I/O error": "the disk cannot be written. Is it still there? All that was accepted before is kept",
+    "disk I/O error": "the disk cannot be written. Is it still there? All that was accepted before is kept",  # noqa: E501 - a sentence is not cut
     "unable to open": "it cannot be opened. Does its folder exist, and may you write there?",
     "not a database": "it is no memo, or it is damaged",
     "malformed": DAMAGED,
@@ -103,7 +103,9 @@ class Store(Protocol):
         """
 
     def take(self, events: Sequence[Event]) -> int:
-        """Append *events*, all or none; those that are here are left out. Returns how many are new."""
+        """Append *events*, all or none; those that are here are left out. Returns how many are
+        new.
+        """
 
     def keep_copy(self, now: datetime) -> Path | None:
         """Copy the file where that is due; return the copy, if one was made."""
@@ -346,7 +348,9 @@ class SqliteStore:
         return seen + written
 
     def _readable(self, payload: Payload) -> str:
-        """Return *payload* as it is written. Raises :class:`BadMemo` where it could not be read again."""
+        """Return *payload* as it is written. Raises :class:`BadMemo` where it could not be read
+        again.
+        """
         try:
             return written(payload)
         except ValueError as error:

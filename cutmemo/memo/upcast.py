@@ -23,7 +23,9 @@ Plain = dict[str, Any]
 
 
 def from_first_format(kind: str, plain: Plain) -> e.Payload:
-    """Return what the first format said. Raises :class:`ValueError`, ``KeyError`` or ``TypeError``."""
+    """Return what the first format said. Raises :class:`ValueError`, ``KeyError`` or
+    ``TypeError``.
+    """
     return _READ[kind](plain)
 
 

@@ -1,4 +1,6 @@
-"""The memo on paper: a list, CSV and plain values; boards drawn to scale; the rack and the yard's order."""
+"""The memo on paper: a list, CSV and plain values; boards drawn to scale; the rack and the yard's
+order.
+"""
 
 from cutmemo.present.assemblies import assembly_as_text, assembly_title
 from cutmemo.present.board_data import (

@@ -64,7 +64,9 @@ _SIGNS = {"king stud": "║", "trimmer": "┃", "header": "▀", "sill": "─"}
 
 
 def _from_the_front(layout: Sequence[Placed]) -> list[str]:
-    """Return every piece where it stands, to scale along; one row of signs for each height at which something changes."""
+    """Return every piece where it stands, to scale along; one row of signs for each height at which
+    something changes.
+    """
     end = max(each.right for each in layout)
     start = min(each.left for each in layout)
     heights = sorted(

@@ -9,6 +9,8 @@ RUN = ("=", "+", "-", "@", "\t", "\r")
 
 
 def csv_cell(text: str) -> str:
-    """Return *text* so that a spreadsheet shows it: behind an apostrophe where it would run it, hidden signs written out."""
+    """Return *text* so that a spreadsheet shows it: behind an apostrophe where it would run it,
+    hidden signs written out.
+    """
     plain = visible(text)
     return f"'{plain}" if text.startswith(RUN) else plain

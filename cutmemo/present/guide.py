@@ -1,4 +1,6 @@
-"""The pages of the guide as plain text of any width, tables with lines and without pictures."""
+"""The pages of the guide as plain text of any width: pictures are left out, tables are drawn with
+lines.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,9 @@ MAX_WIDTH = 100
 
 
 def guide_page(topic: str) -> str:
-    """Return the page of a topic (:data:`cutmemo.wording.guide.TOPICS`) in Markdown."""
+    """Return the page of a topic of :data:`cutmemo.wording.guide.TOPICS` as it is written, in
+    Markdown.
+    """
     return (bundled("guide") / f"{topic}.md").read_text("utf-8")
 
 

@@ -1,4 +1,6 @@
-"""What the next one has to know: what is open, asked, in trouble and on hold, and what was done today, by whom."""
+"""What the next one has to know: what is open, asked, in trouble and on hold, and what was done
+today, by whom.
+"""
 
 from __future__ import annotations
 
@@ -30,7 +32,8 @@ class Done:
 
 
 def done_on(memo: Projection, day: str) -> dict[str, Done]:
-    """Return what was done on *day* (``2026-05-04``, as written by who did it), by person and station.
+    """Return what was done on *day* (``2026-05-04``, as written by who did it), by person and
+    station.
 
     What was undone does not count, and a piece put back was not cut.
     """
@@ -143,7 +146,7 @@ def _called(row: Row) -> str:
 def day_as_text(memo: Projection, day: str, head: str = "") -> str:
     """Return what each person did on *day* in pieces; nothing where nobody did anything."""
     lines = [
-        f"  {who}: {each.called} called, {each.cut} cut, {each.again} recut, {each.scrapped} scrapped"
+        f"  {who}: {each.called} called, {each.cut} cut, {each.again} recut, {each.scrapped} scrapped"  # noqa: E501 - a sentence is not cut
         + (f" ({float(each.scrap_inches / 12):.1f} ft)" if each.scrapped else "")
         for who, each in done_on(memo, day).items()
     ]

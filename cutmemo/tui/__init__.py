@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 
 
 def run_screen(station: Station, model: str | None = None, light: bool = False) -> int:
-    """Show the screen until the person leaves it; return the exit status. Raises :class:`NoTerminal`."""
+    """Show the screen until the person leaves it; return the exit status. Raises
+    :class:`NoTerminal`.
+    """
     _refuse_no_terminal()
     from cutmemo.tui.app import MemoApp  # deferred: Textual costs 0.25 s
 
@@ -26,7 +28,9 @@ def run_screen(station: Station, model: str | None = None, light: bool = False) 
 
 
 def _refuse_no_terminal() -> None:
-    """Say so where nothing could be shown or typed; a browser's tab is no terminal, and needs none."""
+    """Say so where nothing could be shown or typed; a browser's tab is no terminal, and needs
+    none.
+    """
     if os.environ.get("TEXTUAL_DRIVER"):
         return
     if not (sys.stdin.isatty() and sys.stderr.isatty()):

@@ -68,7 +68,7 @@ class MemoApp(App[int]):
         """Close the microphone."""
         self.sound.listener.stop(wait_seconds=1.0)
 
-    # --- keys ---------------------------------------------------------------------------------------------
+    # --- keys -------------------------------------------------------------------------------------
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002 - Textual gives both
         """Let t be a letter where letters are typed, and leave it to questions and to the saw.
@@ -117,7 +117,7 @@ class MemoApp(App[int]):
         """Change between the dark and the light theme."""
         self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
 
-    # --- sound --------------------------------------------------------------------------------------------
+    # --- sound ------------------------------------------------------------------------------------
 
     def action_voice(self) -> None:
         """Turn read-back on or off."""

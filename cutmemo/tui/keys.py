@@ -1,6 +1,7 @@
 """The keys of the program, in the order in which the bar names them.
 
-What a key does to a row stands in the screens (``screen.``), what it does to the program in the app.
+What a key does to a row stands in the screens (``screen.``), what it does to the program in the
+app.
 """
 
 from __future__ import annotations

@@ -1,4 +1,6 @@
-"""The microphone and the loudspeaker: opened and closed, what was heard taken, calls read back and played again."""
+"""The microphone and the loudspeaker: opened and closed, what was heard taken, calls read back and
+played again.
+"""
 
 from __future__ import annotations
 
@@ -46,7 +48,7 @@ class Sound:
         if response.listen is not None:
             self.listen(response.listen)
 
-    # --- the loudspeaker ----------------------------------------------------------------------------------
+    # --- the loudspeaker --------------------------------------------------------------------------
 
     def find_loudspeaker(self) -> None:
         """Turn read-back on where there is something to play it; looking for it takes a moment."""
@@ -91,7 +93,7 @@ class Sound:
         else:
             self.read_back.recording(pcm)
 
-    # --- the microphone -----------------------------------------------------------------------------------
+    # --- the microphone ---------------------------------------------------------------------------
 
     def listen(self, on: bool) -> None:
         """Open the microphone, or close it."""
@@ -111,7 +113,9 @@ class Sound:
         self.read_back.listening()
 
     def heard(self, heard: Recognition) -> None:
-        """Take what was heard; what was taken for noise is told too, where it may have been a call."""
+        """Take what was heard; what was taken for noise is told too, where it may have been a
+        call.
+        """
         memo = self.stage.memo
         before = memo.state.position
         outcome = self.stage.do(lambda: memo.hear(heard))
@@ -122,14 +126,18 @@ class Sound:
             self.read_back.refusal()
 
     def _keep(self, heard: Recognition, rows: Iterable[Row]) -> None:
-        """Keep the sound of the call of each of *rows*; where one had a first half already, both halves."""
+        """Keep the sound of the call of each of *rows*; where one had a first half already, both
+        halves.
+        """
         both = heard.joined.pcm if heard.joined is not None else heard.pcm
         for row in rows:
             before = self.recordings.of(row.id) is not None
             self.recordings.keep((row.id,), both if before else heard.pcm)
 
     def ended(self, reason: str) -> None:
-        """Listening is over, for *reason* where it was not asked for: whoever is up a ladder has to know."""
+        """Listening is over, for *reason* where it was not asked for: whoever is up a ladder has to
+        know.
+        """
         self._set_listening("off")
         self.read_back.not_listening()
         if reason:

@@ -43,7 +43,7 @@ class Stage:
     def _beside(self, work: Callable[[], object], group: str) -> None:
         self._app.run_worker(work, thread=True, group=group, exclusive=True)
 
-    # --- which screen -------------------------------------------------------------------------------------
+    # --- which screen -----------------------------------------------------------------------------
 
     @property
     def working(self) -> WorkingScreen:
@@ -63,7 +63,7 @@ class Stage:
         self._app.push_screen(view(self.memo, self.do, self.planner))
         return True
 
-    # --- what is shown ------------------------------------------------------------------------------------
+    # --- what is shown ----------------------------------------------------------------------------
 
     def draw(self, row: Row | None = None) -> None:
         """Draw what follows from the memo, with *row* large from now on."""
@@ -83,7 +83,7 @@ class Stage:
         """Show why something could not be done."""
         self.tell(told(text, wrong=True), wrong=True)
 
-    # --- what is done -------------------------------------------------------------------------------------
+    # --- what is done -----------------------------------------------------------------------------
 
     def do(self, action: Callable[[], Told | None]) -> Told | None:
         """Carry out *action*; show what came of it, or why it could not be done."""

@@ -1,4 +1,6 @@
-"""One dark and one light theme; every pair of colours that carries words has a contrast of 7:1 or more."""
+"""One dark and one light theme; every pair of colours that carries words has a contrast of 7:1 or
+more.
+"""
 
 from __future__ import annotations
 

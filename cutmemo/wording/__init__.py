@@ -2,7 +2,7 @@
 
 from cutmemo.wording.cuts import choices, describe
 from cutmemo.wording.doubts import explain
-from cutmemo.wording.errors import explain_error
+from cutmemo.wording.errors import explain_error, no_copy
 from cutmemo.wording.results import (
     Told,
     describe_event,
@@ -25,6 +25,7 @@ __all__ = [
     "ignored_call",
     "lost",
     "marks",
+    "no_copy",
     "tell",
     "totals",
 ]

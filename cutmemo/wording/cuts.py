@@ -25,7 +25,9 @@ INCHES_A_FOOT = 12
 
 
 def choices(readings: Sequence[Cut], settings: Settings) -> list[str]:
-    """Return what a question may mean, one line each; lengths that differ stand in feet too."""
+    """Return what a question may mean, one line each; lengths that differ stand in feet too, which
+    shows how they do.
+    """
     lines = [describe(cut, settings) for cut in readings]
     lengths, counts = {cut.length for cut in readings}, {cut.count for cut in readings}
     if settings.display != "inches" or len(lengths) < 2 or len(counts) > 1:

@@ -30,6 +30,11 @@ def last_copy(copy: str) -> str:
     return f"The last good copy is {copy}."
 
 
+def no_copy(why: str) -> str:
+    """Return that the program could not copy the memo by itself, and *why*."""
+    return f"No copy of the memo could be made: {why}. The memo itself is kept."
+
+
 MAX_HINTS = 6
 """So many of the words that would have fitted are named."""
 

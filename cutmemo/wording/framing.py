@@ -243,7 +243,9 @@ SPECIAL: dict[RemarkKind, Callable[[Remark, Callable[[Value], str]], str]] = {
 
 
 class _Figures(Formatter):
-    """Writes values of a remark: inches as the crew shows them, ``!d`` with decimals, ``!n`` as a bare number."""
+    """Writes values of a remark: inches as the crew shows them, ``!d`` with decimals, ``!n`` as a
+    bare number.
+    """
 
     def __init__(self, settings: Settings) -> None:
         self.settings = settings

@@ -1,4 +1,6 @@
-"""The pages of the guide by name, and what is said around them; the files are in assets/guide."""
+"""The pages of the guide by name, and what is said around them; the pages themselves are files in
+assets/guide.
+"""
 
 from __future__ import annotations
 

@@ -18,7 +18,9 @@ def inches_shown(inches: Fraction, settings: Settings) -> str:
 
 
 def board_length(inches: Fraction, settings: Settings) -> str:
-    """Return a board's length: whole feet in feet as the yard does, else as the crew does."""
+    """Return a board's length: whole feet in feet as the yard says it, else as this crew reads
+    it.
+    """
     whole = settings.display != "mm" and inches % 12 == 0
     return f"{inches / 12} ft" if whole else inches_shown(inches, settings)
 

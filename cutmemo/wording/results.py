@@ -119,7 +119,7 @@ def _list(rows: Sequence[Row], marked: bool, memo: Projection) -> str:
     """Return in one line what came of several cuts."""
     if len(rows) > TOLD_ONE_BY_ONE:
         asks = sum(row.state == "doubtful" for row in rows)
-        return f"{len(rows)} cuts: {len(rows) - asks} on the list, {asks} ask{'s' if asks == 1 else ''}."
+        return f"{len(rows)} cuts: {len(rows) - asks} on the list, {asks} ask{'s' if asks == 1 else ''}."  # noqa: E501 - a sentence is not cut
     if marked:
         each = [_asks if row.state == "doubtful" else _stands for row in rows]
         return " ".join(say(row, memo) for say, row in zip(each, rows, strict=True))
@@ -254,7 +254,7 @@ def describe_event(event: e.Event, memo: Projection) -> str:
     return f"{event.kind} {number}{_what(payload, row, memo)}".strip()
 
 
-def _what(payload: e.Payload, row: Row | None, memo: Projection) -> str:
+def _what(payload: e.Payload, row: Row | None, memo: Projection) -> str:  # noqa: PLR0911 - one for each case
     """Return what *payload* is about: a cut, boards, or its own words."""
     cut = getattr(payload, "cut", None) or (row.cut if row is not None else None)
     if cut is not None:

@@ -24,7 +24,7 @@ HELD, AGAIN, GOOD, ASKS, WRONG = "‖", "!", "✓", "?", "✗"
 GOES_ON = "…"
 """Before a row of which more may be said: it is not offered at the saw yet."""
 
-# --- keys ---------------------------------------------------------------------------------------------
+# --- keys -----------------------------------------------------------------------------------------
 
 TYPE, LISTEN, CUT_ONE, CUT_ALL = "Type", "Listen", "Cut one", "Cut all"
 UNDO, REDO, STRIKE, PUT_BACK, ORDER = "Undo", "Redo", "Strike", "Put back", "Order"
@@ -60,7 +60,7 @@ def choice(number: int) -> str:
     return f"Answer {number}"
 
 
-# --- the memo -------------------------------------------------------------------------------------------
+# --- the memo -------------------------------------------------------------------------------------
 
 COLUMNS = ("row", "left", "length", "piece", "ends", "place")
 ENTRY_HINT = "t to type: 4 @ 14-5/8 2x6 header   (Enter takes it, Esc leaves)"
@@ -85,7 +85,9 @@ def ear(listening: Listening, reading_back: bool) -> str:
 
 
 def settings_line(settings: Settings, order: str) -> str:
-    """Return the settings that decide how a call is read, each by an example, and the order of the rows."""
+    """Return the settings that decide how a call is read, each by an example, and the order of the
+    rows.
+    """
     pairs = {"ask": "ask", "feet": "6' 2\"", "inches": '62"'}[settings.pairs]
     bare = {"ask": "ask", "no": "refuse", "eighths": "92-5/8", "sixteenths": "92-5/16"}
     return " · ".join(
@@ -149,7 +151,7 @@ def listening_failed(error: object) -> str:
     return f"Listening failed: {error}. Typing goes on."
 
 
-# --- the saw --------------------------------------------------------------------------------------------
+# --- the saw --------------------------------------------------------------------------------------
 
 MAX_NAMED = 4
 """So many rows that wait are named."""
@@ -163,7 +165,8 @@ _AT_SAW: dict[Listening, str] = {
 
 
 def saw_keys(listening: Listening, width: int | None = None) -> tuple[tuple[str, str], ...]:
-    """Return the keys at the saw, behind whether the microphone is open; for one row of *width* cells where it is given.
+    """Return the keys at the saw, behind whether the microphone is open; for one row of *width*
+    cells where it is given.
 
     What the row has no room for goes from the bar, not from the keyboard.
     """
@@ -212,7 +215,9 @@ def again(reasons: Sequence[str]) -> str:
 def waiting(
     asking: Sequence[int], held: Sequence[int], going_on: Sequence[int], saw_settings: int
 ) -> str:
-    """Return which rows are open and not offered, and how many settings of the saw are to come (0: not told)."""
+    """Return which rows are open and not offered, and how many settings of the saw are to come (0:
+    not told).
+    """
     parts = [
         f"? to answer first: {_rows(asking)}" if asking else "",
         f"‖ on hold: {_rows(held)}" if held else "",
@@ -230,7 +235,8 @@ def _rows(numbers: Sequence[int]) -> str:
 
 
 def from_board(board: str, on_rack: bool, trim: str) -> str:
-    """Return which board a piece comes off, and what is trimmed off its end before (empty: nothing).
+    """Return which board a piece comes off, and what is trimmed off its end before (empty:
+    nothing).
 
     No mark is named: what is cut next is measured from the end of the board as it is now.
     """
@@ -263,7 +269,7 @@ def both_ends(cut: Cut) -> str:
 
 SQUARE_END, LEFT_END, RIGHT_END, BOTH_ENDS = "square", "left", "right", "both ends"
 
-# --- boards ---------------------------------------------------------------------------------------------
+# --- boards ---------------------------------------------------------------------------------------
 
 NOTHING_OPEN = "Nothing is open."
 EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4 16 footers."
@@ -275,12 +281,14 @@ ONE_BY_ONE = "By board the pieces are cut one by one: c."
 
 
 def next_piece(board: str, mark: str, row: int, label: str) -> str:
-    """Return which board the next piece comes off, at which mark (empty: the length is measured), and what it is."""
+    """Return which board the next piece comes off, at which mark (empty: the length is measured),
+    and what it is.
+    """
     at = f" · cut at {mark}" if mark else ""
     return f"from {board}{at} · row {row} {label}"
 
 
-# --- trouble --------------------------------------------------------------------------------------------
+# --- trouble --------------------------------------------------------------------------------------
 
 TROUBLES = {
     "short": "too short: cut it again",
@@ -306,7 +314,7 @@ def _piece(was_cut: bool, row: int, length: str) -> str:
     return f"{which}: row {row}, {length}"
 
 
-# --- asking once ------------------------------------------------------------------------------------------
+# --- asking once ----------------------------------------------------------------------------------
 
 DO_IT = "Do it"
 
@@ -329,7 +337,7 @@ def clear_all_asks(row: int, cut: str, left: int) -> tuple[str, str]:
 QUIT_ASKS = ("Leave cutmemo? Everything is kept.", "leave")
 
 
-# --- pages ----------------------------------------------------------------------------------------------
+# --- pages ----------------------------------------------------------------------------------------
 
 SET_ADDED = "All of it is on the list."
 SET_ASK_KEYS = (("1", "all of it is right"), ("x", "it is not: take it back"), ("escape", "later"))

@@ -1,4 +1,6 @@
-"""What a sentence is made with: the facts of a doubt, and lengths as the crew's settings show them."""
+"""What a sentence is made with: the facts of a doubt, and lengths as the crew's settings show
+them.
+"""
 
 from __future__ import annotations
 

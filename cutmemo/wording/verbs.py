@@ -1,4 +1,6 @@
-"""The command line in words: what each verb does, what it takes, examples, and what it says while it runs."""
+"""The command line in words: what each verb does, what it takes, examples, and what it says while
+it runs.
+"""
 
 from __future__ import annotations
 
@@ -162,7 +164,7 @@ VERBS: Mapping[str, VerbText] = {
         "serve the screen to a browser: on this machine, or on the site's network with --site",
         {
             "port": "the port to serve on (8750)",
-            "site": "open it to the site's own network, behind a pass phrase (asked for, or CUTMEMO_PHRASE)",
+            "site": "open it to the site's own network, behind a pass phrase (asked for, or CUTMEMO_PHRASE)",  # noqa: E501 - a sentence is not cut
         },
     ),
     "demo": VerbText(
@@ -206,7 +208,7 @@ def takes(verb: str, argument: str) -> str:
     return EVERYWHERE[argument]
 
 
-# --- misuse and endings ------------------------------------------------------------------------------
+# --- misuse and endings ---------------------------------------------------------------------------
 
 STOPPED = "Stopped. All that was accepted is kept."
 
@@ -217,7 +219,9 @@ def misused(program: str, message: str) -> str:
 
 
 def no_verb(program: str, word: str, close: str | None) -> str:
-    """Return what is said about a *word* that is no verb, with the *close* one where there is one."""
+    """Return what is said about a *word* that is no verb, with the *close* one where there is
+    one.
+    """
     meant = f"perhaps “{program} {close}”" if close else f"to call a length, “{program} say …”"
     return f"“{word}” is no verb: {meant}"
 
@@ -238,7 +242,9 @@ def no_port(text: str) -> str:
 
 
 def broke(error: BaseException, log: str | None) -> str:
-    """Return what is said where the program itself is at fault, with the *log* that holds the details."""
+    """Return what is said where the program itself is at fault, with the *log* that holds the
+    details.
+    """
     where = (
         f"The details are in {log}."
         if log
@@ -250,7 +256,7 @@ def broke(error: BaseException, log: str | None) -> str:
     )
 
 
-# --- hearing -----------------------------------------------------------------------------------------
+# --- hearing --------------------------------------------------------------------------------------
 
 LISTENING = "Listening. Ctrl-C ends it."
 NO_CALL = "No call was heard."
@@ -266,7 +272,7 @@ def was_heard(text: str) -> str:
     return f"heard: {text}"
 
 
-# --- rows and questions ------------------------------------------------------------------------------
+# --- rows and questions ---------------------------------------------------------------------------
 
 HOW_TO_CONFIRM = "  cutmemo answer takes all of it, “cutmemo say no” takes it back"
 
@@ -281,7 +287,7 @@ def how_to_answer(row: int) -> str:
     return f"  cutmemo answer 1 --row {row}, or cutmemo strike {row}"
 
 
-# --- memos, settings, days ---------------------------------------------------------------------------
+# --- memos, settings, days ------------------------------------------------------------------------
 
 NO_MEMO = "No memo yet: “cutmemo say 36” makes one."
 
@@ -328,7 +334,7 @@ def gap_line(lost: str) -> str:
     return f"----------------  {lost}"
 
 
-def day_line(at: str, who: str, station: str, what: str, why: str | None, undone: bool) -> str:
+def day_line(at: str, who: str, station: str, what: str, why: str | None, undone: bool) -> str:  # noqa: PLR0913 - each is a fact of its own
     """Return one event of the day: when (ISO 8601), who, where, what, and why where it was said."""
     when = at[:16].replace("T", " ")
     reason = f" — {why}" if why is not None else ""
@@ -345,7 +351,7 @@ def default_line(name: str, value: str | None, source: str) -> str:
     return f"{name:9} {value if value is not None else '-':40} {source}"
 
 
-# --- the browser and the demo ------------------------------------------------------------------------
+# --- the browser and the demo ---------------------------------------------------------------------
 
 ASK_PHRASE = "Pass phrase for the site: "
 DEMO_AT_SAW = "\nThe memo at the saw:\n"

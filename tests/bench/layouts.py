@@ -96,7 +96,7 @@ def told(name: str, found: list[tuple[Solution, float]]) -> str:
     cheapest = sum(each.cost_proven for each, _ in found)
     whole = sum(each.proven for each, _ in found)
     return (
-        f"{name:28} least board proven {cheapest}/{len(found)}, fewest boards too {whole}/{len(found)}, "  # noqa: E501 - a sentence or markup
+        f"{name:28} least board proven {cheapest}/{len(found)}, fewest boards too {whole}/{len(found)}, "
         f"gap to the bound mean {sum(gaps) / len(gaps):.2f} max {max(gaps):.2f} %, "
         f"{median_and_p95(took for _, took in found)}"
     )
@@ -130,7 +130,7 @@ def framing_length(r: random.Random) -> tuple[F, int]:
 
 
 def racked(r: random.Random, section: Section, need: F, first: int) -> list[Lot]:
-    """Return boards of 8 to 16 ft, together 0 to 1.5 of the *need*, a fifth of the lots with a bad part, and left-overs."""  # noqa: E501 - one sentence
+    """Return boards of 8 to 16 ft, together 0 to 1.5 of the *need*, a fifth of the lots with a bad part, and left-overs."""
     lots: list[Lot] = []
     share = F(r.randrange(0, 151), 100) * need / len(FEET)
     for feet in FEET:
@@ -181,7 +181,7 @@ def measured(name: str, jobs: Iterable[tuple[list[Wanted], list[Lot]]]) -> list[
     best = sum(each.proven for each in sections)
     whole = sum(all(each.proven for each in plans) for plans in made)
     print(
-        f"{name:28} sections: least board proven {least}/{len(sections)}, fewest boards too {best}/{len(sections)}; "  # noqa: E501 - a sentence or markup
+        f"{name:28} sections: least board proven {least}/{len(sections)}, fewest boards too {best}/{len(sections)}; "
         f"whole jobs {whole}/{len(made)}; {median_and_p95(times)}",
         flush=True,
     )

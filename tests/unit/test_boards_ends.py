@@ -87,7 +87,7 @@ def corners(
     """Return a piece's corners: long points at *start* and *end*, its ends leaning by *left* and *right* along the board.
 
     A positive lean means the end lies further right at the far edge.
-    """  # noqa: E501 - one sentence
+    """
     x0 = (start, start + left) if left >= 0 else (start - left, start)
     x1 = (end - right, end) if right >= 0 else (end, end + right)
     return [(x0[0], 0), (x1[0], 0), (x1[1], width), (x0[1], width)]

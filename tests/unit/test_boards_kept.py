@@ -1,4 +1,4 @@
-"""Boards: one that was begun or printed keeps its plan, whatever is called, cut or struck after it."""  # noqa: E501 - one sentence
+"""Boards: one that was begun or printed keeps its plan, whatever is called, cut or struck after it."""
 
 from __future__ import annotations
 

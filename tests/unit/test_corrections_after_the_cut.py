@@ -109,7 +109,7 @@ def test_from_the_ladder_by_voice_while_the_saw_has_cut_it(
     ladder, saw = open_session("ladder", "ann"), open_session("saw", "ben")
     ladder.hear(heard("forty"))
     saw.follow()
-    saw.clear()
+    saw.clear("1")
     told = ladder.hear(heard("no make that ninety three"))
     assert told is not None
     assert told.happened == "asked"

@@ -172,6 +172,29 @@ def test_a_damaged_entry_is_a_gap_in_the_day_with_its_time_and_station(
     json.loads(shown.out)
 
 
+def test_a_damaged_call_changes_no_number_of_another_row(tmp_path: Path) -> None:
+    path = tmp_path / "porch.cutmemo"
+    with open_store(path) as store:
+        desk = Desk(store, "ladder", "ann", Watch())
+        desk.call("31-3/8 2x4")
+        desk.call("wall 12' high 97-1/8")
+        desk.call("57-3/8 2x4")
+        desk.call("2 2x4 16 footers")
+        desk.call("3 2x6 16 footers")
+        sound = {row.id: row.number for row in desk.state.rows.values()}
+        racked = {lot.id: lot.number for lot in desk.state.rack.lots}
+    spoil_a_byte(path, '"title":"', '"title":"x')  # the wall
+    spoil_a_byte(path, '"inches":"192","count":2', '"inches":"192","count":8')  # the boards
+    with open_store(path) as store:
+        state = Desk(store).state
+    assert len(state.unreadable) == 2
+    left = {row.id: row.number for row in state.rows.values()}
+    assert left.items() <= sound.items()
+    assert sorted(left.values()) == [1, max(sound.values())]
+    assert {lot.id: lot.number for lot in state.rack.lots}.items() <= racked.items()
+    assert [lot.number for lot in state.rack.lots] == [2]
+
+
 @pytest.mark.parametrize(
     ("places", "mark"),
     [
@@ -267,6 +290,23 @@ def test_a_damaged_memo_is_never_copied_over_a_good_one(porch: Path) -> None:
     assert copies.copies_of(porch) == [good]
     assert caught.value.copy == good
     assert f"The last good copy is {good}." in told(porch)
+
+
+def test_a_copy_that_cannot_be_made_is_told_and_stops_nothing(
+    porch: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    copies.folder_of(porch).write_text("a file stands where the copies would be")
+    assert ran(porch, "say", "96-3/8") == 0
+    shown = capsys.readouterr()
+    assert shown.out == 'Row 6: 96-3/8".\n'
+    assert shown.err.startswith("No copy of the memo could be made: ")
+    assert len(lengths(porch)) == 6
+
+
+def test_a_verb_leaves_a_copy_behind_with_what_it_did(porch: Path) -> None:
+    assert ran(porch, "say", "96-3/8") == 0
+    (copy,) = copies.copies_of(porch)
+    assert len(copies.rows_of(copy)) == 6
 
 
 @pytest.mark.parametrize(

@@ -83,6 +83,14 @@ def section(**changes: object) -> Change:
     )
 
 
+def plan(**changes: object) -> Change:
+    return lambda plain: plain["payload"]["sawn"][0]["stretches"][0].update(changes)
+
+
+def planned(**changes: object) -> Change:
+    return lambda plain: plain["payload"]["sawn"][0]["stretches"][0]["pieces"][0].update(changes)
+
+
 def own(name: str) -> Change:
     """Let a field of the payload be the event's own id."""
     return lambda plain: plain["payload"].update({name: plain["id"]})
@@ -147,6 +155,15 @@ REFUSED: list[tuple[str, str, Change]] = [
     ("pieces below nothing", "pieces cleared", payload(pieces=-1)),
     ("pieces past counting", "pieces cleared", payload(pieces=10**400)),
     ("a left-over of nothing", "pieces cleared", payload(boards=[{"lot": "a", "rests": [{"lot": "b", "section": None, "inches": "0"}]}])),
+    ("a plan of a board below nothing", "pieces cleared", plan(inches="-1")),
+    ("a plan of a board past all wood", "pieces cleared", plan(inches="1000001")),
+    ("a plan that starts below nothing", "pieces cleared", plan(start="-1")),
+    ("a kerf below nothing", "pieces cleared", plan(kerf="-1/8")),
+    ("a plan of another board", "pieces cleared", plan(board="other")),
+    ("a plan of no section there is", "pieces cleared", plan(section={"thickness": "-2", "width": "4"})),
+    ("a piece past the end of its board", "pieces cleared", planned(start="9999")),
+    ("a piece before its board", "pieces cleared", planned(start="-1")),
+    ("a piece of nothing", "pieces cleared", planned(inches="0")),
     ("put back below nothing", "pieces put back", payload(pieces=-1)),
     ("spoiled for a number", "piece spoiled", payload(reason=7)),
     ("an order nobody knows", "order set", payload(order="by colour")),
@@ -199,7 +216,7 @@ TAKEN: list[tuple[str, str, Change]] = [
     ("a formula in a place", "cut added", cut(place='=HYPERLINK("x")')),
     ("signs that steer a terminal", "cut added", cut(place="W1\x1b[2J\u202e")),
     ("a place of 10,000 signs", "cut added", cut(place="W" * 10_000)),
-    ("a row that is not here", "pieces cleared", payload(row="nobody", boards=[])),
+    ("a row that is not here", "pieces cleared", payload(row="nobody", boards=[], sawn=[])),
     ("a lot that is not here", "boards changed", payload(lot="nobody")),
     ("an event that is not here", "event undone", payload(event="nobody")),
     ("built on what is not here", "cut added", head(after=["nobody"])),
@@ -211,10 +228,10 @@ TAKEN: list[tuple[str, str, Change]] = [
     ("a time without an offset", "cut added", head(at="2026-03-02T07:30:00")),
     ("a time before all clocks", "cut added", head(at="0001-01-01T00:00:00+23:59")),
     ("a time after all clocks", "cut added", head(at="9999-12-31T23:59:59-23:59")),
-    ("no pieces", "pieces cleared", payload(pieces=0, boards=[])),
-    ("more pieces than called", "pieces cleared", payload(pieces=1_000_000, boards=[])),
-    ("spoiled for a story", "piece spoiled", payload(reason="dropped off the roof", boards=[])),
-    ("cut as another length", "pieces cleared", lambda plain: plain["payload"].update(boards=[], cut=plain["payload"]["cut"] | {"length": {"inches": "999"}})),
+    ("no pieces", "pieces cleared", payload(pieces=0, boards=[], sawn=[])),
+    ("more pieces than called", "pieces cleared", payload(pieces=1_000_000, boards=[], sawn=[])),
+    ("spoiled for a story", "piece spoiled", payload(reason="dropped off the roof", boards=[], sawn=[])),
+    ("cut as another length", "pieces cleared", lambda plain: plain["payload"].update(boards=[], sawn=[], cut=plain["payload"]["cut"] | {"length": {"inches": "999"}})),
     ("a set that is not here", "row held", head(kind="set confirmed", payload={"assembly": "nobody"})),
     ("no boards", "boards added", payload(count=0)),
     ("the price of a house", "boards added", payload(price="999999999")),

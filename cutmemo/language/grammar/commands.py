@@ -13,7 +13,9 @@ from cutmemo.language.lexicon.en import COMMANDS, STRIKE_LEADS
 
 
 def command(scan: Scan) -> Iterator[tuple[Command, int]]:
-    """command = one of the fixed phrases | number "more" | ("cancel" | "scratch" | "strike") "the" length"""
+    """command = one of the fixed phrases | number "more" | ("cancel" | "scratch" | "strike") "the"
+    length
+    """
     yield from scan.find(COMMANDS, 0)
     for number, after in scan.every(any_number, 0):
         end = scan.take(after, "more", fits="more")

@@ -57,7 +57,9 @@ def _after_no(scan: Scan) -> int:
 
 
 def _counts_a_board(partial: Partial) -> bool:
-    """Return whether a number was taken for a count only because a board follows: "no, thirty six header" is a length"""
+    """Return whether a number was taken for a count only because a board follows: "no, thirty six
+    header" is a length
+    """
     change = partial.change
     named = change.piece is not None or change.section is not None
     return partial.amount is None and change.count is not None and named

@@ -42,7 +42,9 @@ MANY_PIECES = 24
 STOCK_FEET = range(6, 25)
 """Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
 MIN_LENGTH_BEFORE_SIZE = 25
-"""The same before a size that is typed: up to two dozen of it are called so every day (common practice)."""
+"""The same before a size that is typed: up to two dozen of it are called so every day (common
+practice).
+"""
 MIN_LENGTH_BEFORE_BOARD = 12
 """From here on a number right before a board may as well be a length: "thirty six stud forty"."""
 
@@ -95,7 +97,9 @@ def cut(scan: Scan) -> Iterator[Parsed]:
 
 
 def all_fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
-    """all_fields = { count | length | allowance | section | piece | end | place | note | exact | "," } each at most once"""
+    """all_fields = { count | length | allowance | section | piece | end | place | note | exact |
+    "," } each at most once
+    """
     scan.step()
     if at == len(scan.tokens):
         if sofar.amount is None:
@@ -154,7 +158,9 @@ _FIELDS: dict[str, Callable[[Scan, int], Iterator[tuple[Any, int]]]] = {
 
 
 def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """length_of_stock = ["at" | "x" | "by"] feet, where only a number is said: lumber is called so; or the first alone"""
+    """length_of_stock = ["at" | "x" | "by"] feet, where only a number is said: lumber is called so;
+    or the first alone
+    """
     start = scan.take(at, "at", "times", "by")
     if start is not None:
         yield sofar, start
@@ -164,7 +170,9 @@ def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 
 
 def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
-    """Return whether a single comma stands at *at*, or a dash between a board and its length ("2x4 - 92-5/8")."""
+    """Return whether a single comma stands at *at*, or a dash between a board and its length ("2x4
+    - 92-5/8").
+    """
     if scan.word(at) == ",":
         perhaps_two = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in sofar.doubts)
         if perhaps_two and sofar.amount is None:
@@ -217,7 +225,9 @@ def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
 
 
 def allowance_inside(scan: Scan) -> Iterator[Parsed]:
-    """allowance_inside = a cut with "strong" and its like before the fraction: "thirty six and a strong quarter" """
+    """allowance_inside = a cut with "strong" and its like before the fraction: "thirty six and a
+    strong quarter"
+    """
     for at in range(1, len(scan.tokens) - 1):
         found = LEADING_ALLOWANCES.get(scan.word(at))
         if found is None or scan.word(at - 1) not in ("a", "an", "and"):
@@ -230,7 +240,9 @@ def allowance_inside(scan: Scan) -> Iterator[Parsed]:
 
 
 def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
-    """Return whether *number*, right before the board at *at*, may be a length by itself; a plural says that it counts."""
+    """Return whether *number*, right before the board at *at*, may be a length by itself; a plural
+    says that it counts.
+    """
     sections = scan.every(section, at)
     if any(scan.word(end - 1) in PLURALS for _, end in sections):
         return False
@@ -295,7 +307,9 @@ def _plural_whole(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 
 
 def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
-    """digit length: "four fourteen and a half" may be four of 14-1/2, once 414 is past most boards"""
+    """digit length: "four fourteen and a half" may be four of 14-1/2, once 414 is past most
+    boards
+    """
     count = digit(scan, at)
     if count is None or count < 3:
         return

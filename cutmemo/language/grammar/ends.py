@@ -74,7 +74,9 @@ def room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
 
 
 def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
-    """end_said = ["both ends"] end [point] ["both ends" | "one end"] [point] | "long to short" | point"""
+    """end_said = ["both ends"] end [point] ["both ends" | "one end"] [point] | "long to short" |
+    point
+    """
     yield from _both_points(scan, at)
     lead = scan.find(END_LEADS, at)
     for angle, after in scan.every(_several_angles, lead[0][1] if lead else at):
@@ -133,7 +135,9 @@ def _end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
 
 
 def _angled_end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
-    """angled_end = angle ["degrees"] before a reach | angle "degrees" | angled [ ["and"] angled ]"""
+    """angled_end = angle ["degrees"] before a reach | angle "degrees" | angled [ ["and"]
+    angled ]
+    """
     for angle, after in scan.every(_angle, at):
         if not 0 < angle <= MAX_ANGLE:
             continue
@@ -177,7 +181,9 @@ _USUAL_TYPED = {f"{angle}s": angle for angle in USUAL_ANGLES if angle.denominato
 
 
 def _pitched(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
-    """pitched = ("plumb" | "seat" | "hip") ["cut"] rise | rise ("plumb" …) ["cut"] | "plumb cut" """
+    """pitched = ("plumb" | "seat" | "hip") ["cut"] rise | rise ("plumb" …) ["cut"] | "plumb
+    cut"
+    """
     for kind, name in _pitched_names(scan, at):
         cut = scan.take(name, "cut")
         for number, end in scan.every(rise, name if cut is None else cut):
@@ -195,7 +201,8 @@ def _pitched(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
 
 
 def _steep(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
-    """steep = angle "degrees" | number fraction [ "/" | ":" | "on" | "in" | "over" ] "twelve"; yields degrees for the saw
+    """steep = angle "degrees" | number fraction [ "/" | ":" | "on" | "in" | "over" ] "twelve";
+    yields degrees for the saw
 
     A rise of r in 12 is atan(r/12) off square (trigonometry), to the hundredth of a degree.
     """

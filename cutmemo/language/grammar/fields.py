@@ -96,7 +96,9 @@ def amount_words(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 
 
 def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """count_after = "times" n | "make it" n | "need" n | n "pieces" | n "of them" | "a pair" | "both" """
+    """count_after = "times" n | "make it" n | "need" n | n "pieces" | n "of them" | "a pair" |
+    "both"
+    """
     for _, after in scan.find(COUNT_LEADS, at):
         yield from scan.every(amount_words, after)
         scan.missed(after, "a count")
@@ -113,7 +115,9 @@ def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 
 
 def allowance(scan: Scan, at: int) -> Iterator[tuple[Allowance, int]]:
-    """allowance = "strong" | "shy" … | ["plus" | "minus"] "a" ( "hair" | "skosh" | "tad" ) [ "over" | "strong" … ]"""
+    """allowance = "strong" | "shy" … | ["plus" | "minus"] "a" ( "hair" | "skosh" | "tad" ) [ "over"
+    | "strong" … ]
+    """
     for side, after in scan.find(ALLOWANCES, at):
         yield Allowance(scan.word(at), side), after
     signs = [(sign, after) for sign, after in scan.find(PLUS_MINUS, at) if scan.word(at) != "less"]
@@ -165,7 +169,9 @@ def section(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
 
 
 def _size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """size = thick "by" wide | "five quarter by" wide | typed 2x6 | [ mixed "by" mixed ] "LVL" | "rim board" …"""
+    """size = thick "by" wide | "five quarter by" wide | typed 2x6 | [ mixed "by" mixed ] "LVL" |
+    "rim board" …
+    """
     token = scan.token(at)
     if token is not None and token.kind == "section" and token.over in NOMINAL:
         yield Section(token.value, Fraction(token.over)), at + 1
@@ -235,7 +241,8 @@ _BOARD: tuple[Callable[[Scan, int], Iterator[tuple[Any, int]]], ...] = (section,
 
 
 def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """place = "for" { side | room [number] | letter [number] }; typed, any words but no length behind them
+    """place = "for" { side | room [number] | letter [number] }; typed, any words but no length
+    behind them
 
     Without "for", only what names a wall, a window or a room by itself: "north wall", W3, king L.
     """
@@ -307,7 +314,9 @@ def _spoken_place(scan: Scan, at: int) -> Iterator[_Name]:
 
 
 def _hand_of_a_piece(scan: Scan, at: int) -> int:
-    """Return the end of a piece with its hand, which is a place and no piece of its own: king L; 0 where there is none."""
+    """Return the end of a piece with its hand, which is a place and no piece of its own: king L; 0
+    where there is none.
+    """
     return next(
         (
             end + 1
@@ -319,7 +328,9 @@ def _hand_of_a_piece(scan: Scan, at: int) -> int:
 
 
 def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
-    """A typed place may use any word, as it was typed; a number only behind what rooms are called."""
+    """A typed place may use any word, as it was typed; a number only behind what rooms are
+    called.
+    """
     parts: tuple[str, ...] = ()
     token = scan.token(at)
     while token is not None:

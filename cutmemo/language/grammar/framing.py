@@ -1,4 +1,5 @@
-"""Sets of cuts called by what they are for: roofs, walls, floors, stairs, with the measures that were named.
+"""Sets of cuts called by what they are for: roofs, walls, floors, stairs, with the measures that
+were named.
 
 Every set reads the names of all measures, so that one it has no use for can be refused by name.
 """
@@ -155,7 +156,9 @@ def _of_roof(scan: Scan, at: int, called: AssemblyCall) -> Said:
 
 
 def pitch(scan: Scan, at: int) -> Iterator[tuple[PitchSaid, int]]:
-    """pitch = rise | number fraction ["on" | "in" | "over"] "twelve" | number ":" 12 | number "degrees" """
+    """pitch = rise | number fraction ["on" | "in" | "over"] "twelve" | number ":" 12 | number
+    "degrees"
+    """
     for number, end in scan.every(rise, at):
         yield PitchSaid(Fraction(number)), end
     for value, after in _mixed(scan, at):
@@ -253,7 +256,9 @@ def _opening(scan: Scan, at: int) -> Iterator[tuple[tuple[Opening, Bare], int]]:
 
 
 def _of_opening(scan: Scan, at: int, opening: Opening) -> Iterator[tuple[Opening, int]]:
-    """of_opening = header | ("trimmers" | "kings") number, each once: what belongs to the last opening"""
+    """of_opening = header | ("trimmers" | "kings") number, each once: what belongs to the last
+    opening
+    """
     for header, end in scan.every(_header, at) if opening.header is None else ():
         yield replace(opening, header=header), end
     for name, start in scan.find(OPENING_SIDES, at):

@@ -76,7 +76,9 @@ def parts(over: int, under: int) -> Amount:
 
 
 def denominator(scan: Scan, at: int) -> Iterator[tuple[tuple[int, bool], int]]:
-    """denominator = "half" … "sixty fourth", or a plural of it; yields the number and whether it was a plural"""
+    """denominator = "half" … "sixty fourth", or a plural of it; yields the number and whether it
+    was a plural
+    """
     for under, end in scan.find(DENOMINATORS, at):
         yield (under, False), end
     for under, end in scan.find(DENOMINATOR_PLURALS, at):
@@ -107,14 +109,18 @@ def fraction(scan: Scan, at: int) -> Found:
 
 
 def _counts(word: str) -> bool:
-    """Return whether a fraction right after *word* has it for its numerator: three quarter is 3/4, not 3-1/4."""
+    """Return whether a fraction right after *word* has it for its numerator: three quarter is 3/4,
+    not 3-1/4.
+    """
     return word in ONES or word in TENS
 
 
 def swallowed(scan: Scan, number: int, begin: int, at: int) -> Found:
-    """A denominator right behind *number*, where an "and a" may have been swallowed: "fifty six quarter" is 56-1/4.
+    """A denominator right behind *number*, where an "and a" may have been swallowed: "fifty six
+    quarter" is 56-1/4.
 
-    A fraction in lowest terms and in the plural is one; so is "three quarter", which everybody says.
+    A fraction in lowest terms and in the plural is one; so is "three quarter", which everybody
+    says.
     """
     for (under, plural), end in scan.every(denominator, at):
         if under not in TAPE_DENOMINATORS or under == 2 or number < 2 or (number, under) == (3, 4):
@@ -163,7 +169,8 @@ def _left_off(scan: Scan, over: int) -> Iterator[Amount]:
 
 
 def dashed(scan: Scan, at: int) -> Found:
-    """dashed = number "-" number ["-"] fraction | number "-" number "-" number | number "-" number: plans and hasty hands
+    """dashed = number "-" number ["-"] fraction | number "-" number "-" number | number "-" number:
+    plans and hasty hands
 
     Feet, inches and a fraction (7-8-5/8), or a fraction written with dashes (92-5-8), or with its
     eighths or sixteenths left off (92-5).
@@ -191,7 +198,9 @@ def dashed(scan: Scan, at: int) -> Found:
 
 
 def tail(scan: Scan, at: int, bare: bool = True) -> Found:
-    """tail = [ inches ] [ ["and"] fraction ] | [ inches ] bare_part: what may follow whole inches"""
+    """tail = [ inches ] [ ["and"] fraction ] | [ inches ] bare_part: what may follow whole
+    inches
+    """
     for middle in after_inch(scan, at):
         yield Amount(Fraction(0)), middle
         yield from scan.every(fraction_of_inch, middle)
@@ -224,7 +233,9 @@ def figures(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 
 def inches(scan: Scan, at: int) -> Found:
-    """inches = whole tail | ["an"|"a"] "inch" ["and" fraction] | fraction | figures | two bare numbers"""
+    """inches = whole tail | ["an"|"a"] "inch" ["and" fraction] | fraction | figures | two bare
+    numbers
+    """
     yield from scan.every(fraction_of_inch, at)
     for number, after in scan.every(whole, at):
         if number.style == "run" and _is_feet_run(scan, number.value):
@@ -251,7 +262,9 @@ def inches(scan: Scan, at: int) -> Found:
 
 
 def _without_unit(scan: Scan, number: Fraction) -> list[Amount]:
-    """Return what *number* without a unit is: inches or millimetres, or either where lengths are shown metric."""
+    """Return what *number* without a unit is: inches or millimetres, or either where lengths are
+    shown metric.
+    """
     settings = scan.settings
     readings = [Amount(number)] if settings.figures == "inches" else []
     if settings.figures == "mm" or settings.display == "mm":
@@ -260,7 +273,9 @@ def _without_unit(scan: Scan, number: Fraction) -> list[Amount]:
 
 
 def _is_feet_run(scan: Scan, value: int) -> bool:
-    """Return whether "two eleven" can only be feet and inches: past any board, or as the crew says pairs."""
+    """Return whether "two eleven" can only be feet and inches: past any board, or as the crew says
+    pairs.
+    """
     return value % 100 in (10, 11) and (value > _LONG_RUN or scan.settings.pairs == "feet")
 
 
@@ -288,7 +303,9 @@ def _one_inch(scan: Scan, at: int) -> Found:
 
 
 def two_numbers(scan: Scan, at: int) -> Found:
-    """two_numbers = number number [ ["and"] fraction ]: feet and inches, a run of digits, or bare sixteenths"""
+    """two_numbers = number number [ ["and"] fraction ]: feet and inches, a run of digits, or bare
+    sixteenths
+    """
     for first, middle in scan.every(below_hundred, at):
         second_is_oh = scan.word(middle) == NOUGHT.name(0)
         seconds = (
@@ -385,7 +402,9 @@ def _fraction_of_feet(scan: Scan, at: int) -> Found:
 
 
 def _inches_after_feet(scan: Scan, value: int, at: int) -> Found:
-    """what follows "eight foot": nothing, inches, or a fraction that may be of the foot or of the inch"""
+    """what follows "eight foot": nothing, inches, or a fraction that may be of the foot or of the
+    inch
+    """
     base = to_inches(Fraction(value), "foot")
     yield Amount(base), at
     joined = scan.take(at, "and")
@@ -474,7 +493,9 @@ def _share(scan: Scan, at: int) -> Found:
 
 
 def length(scan: Scan, at: int) -> Found:
-    """length = plain [ burning ] { sign plain } | plain "and" fraction | small "under" plain | "between" …"""
+    """length = plain [ burning ] { sign plain } | plain "and" fraction | small "under" plain |
+    "between" …
+    """
     for amount, after in (*scan.every(plain, at), *scan.every(_share, at)):
         yield from _with_sums(scan, amount, after, MAX_SUMS)
         yield from _burning(scan, amount, after)

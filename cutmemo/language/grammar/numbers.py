@@ -10,7 +10,9 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.lexicon.en import ONES, TENS
 
 Style = Literal["plain", "tens", "hundred", "oh", "run", "digits", "typed"]
-"""How a number was said: "nine", "forty", "a hundred and two", "one oh two", "two eleven", "one four four", 144."""
+"""How a number was said: "nine", "forty", "a hundred and two", "one oh two", "two eleven", "one
+four four", 144.
+"""
 
 
 @dataclass(frozen=True, slots=True)

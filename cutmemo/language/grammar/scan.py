@@ -1,4 +1,6 @@
-"""Reads tokens from left to right, and remembers the furthest point reached and what would have fitted there."""
+"""Reads tokens from left to right, and remembers the furthest point reached and what would have
+fitted there.
+"""
 
 from __future__ import annotations
 
@@ -13,7 +15,9 @@ T = TypeVar("T")
 M = TypeVar("M", bound=Hashable)
 
 MAX_STEPS_A_TOKEN = 80
-"""So many steps reading may take for each token; a call that somebody means takes up to 16 (2,500 sampled phrases)."""
+"""So many steps reading may take for each token; a call that somebody means takes up to 16 (2,500
+sampled phrases).
+"""
 
 
 class TooTwistedError(Exception):
@@ -21,7 +25,8 @@ class TooTwistedError(Exception):
 
 
 class Scan:
-    """The tokens of one call under one crew's settings. Rules are functions of a scan and a position.
+    """The tokens of one call under one crew's settings. Rules are functions of a scan and a
+    position.
 
     A rule yields every ``(value, next position)`` that fits at its position. Results
     are kept per rule and position, so that a rule runs once however many ways lead to it.
@@ -41,7 +46,9 @@ class Scan:
         return frozenset(self._expected)
 
     def step(self) -> None:
-        """Count one step of reading. Raises :class:`TooTwistedError` past what the tokens are worth."""
+        """Count one step of reading. Raises :class:`TooTwistedError` past what the tokens are
+        worth.
+        """
         self._steps_left -= 1
         if self._steps_left < 0:
             raise TooTwistedError

@@ -10,7 +10,9 @@ from typing import Literal
 Kind = Literal["word", "number", "decimal", "fraction", "section", "mark"]
 
 MINUS, PLUS, HYPHEN = "minus sign", "plus sign", "hyphen sign"
-"""The words of signs that are no words: a dash between two spaces, a plus, and any other dash that joins nothing."""
+"""The words of signs that are no words: a dash between two spaces, a plus, and any other dash that
+joins nothing.
+"""
 MAX_FIGURES = 9
 """A number with more figures is no measure."""
 
@@ -27,7 +29,9 @@ class Token:
     value: Fraction = Fraction(0)
     over: int = 0
     under: int = 0
-    """Both parts of a typed fraction, as they were typed; of a section, thickness over 4 ths kept in ``value``."""
+    """Both parts of a typed fraction, as they were typed; of a section, thickness over 4 ths kept
+    in ``value``.
+    """
     span: tuple[int, int] = field(default=(0, 0), compare=False)
     """Where it stands in a typed line."""
 
@@ -41,7 +45,9 @@ _SAME_SIGN = {
     "\n": ";",
     **dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f\t", " "),
 }
-"""Signs that phones, office programs and copies of a plan put in the place of those on a keyboard."""
+"""Signs that phones, office programs and copies of a plan put in the place of those on a
+keyboard.
+"""
 _PLAIN = str.maketrans(_SAME_SIGN)
 _VULGAR = {
     "½": (1, 2),
@@ -98,7 +104,8 @@ def spoken(said: str) -> tuple[Token, ...]:
 def typed(said: str) -> tuple[Token, ...]:
     """Return the tokens of a typed line; every sign that is not white space counts.
 
-    A dash joins what plans join by one (``8'-1/2"``, ``92–5/8``, ``forty-two``) and is then no token.
+    A dash joins what plans join by one (``8'-1/2"``, ``92–5/8``, ``forty-two``) and is then no
+    token.
     """
     plain = said.translate(_PLAIN)
     found: list[Token] = []
@@ -129,7 +136,9 @@ def _tokens(kind: str, lower: str, text: str) -> list[Token]:
 
 
 def _figures(kind: str, lower: str, text: str) -> Token:
-    """Return the token of a number or a fraction; of one with too many figures, a word that nothing takes."""
+    """Return the token of a number or a fraction; of one with too many figures, a word that nothing
+    takes.
+    """
     if any(len(part) > MAX_FIGURES for part in re.split(r"[./]", lower)):
         return Token(text, "word", lower)
     if kind == "number":
@@ -141,7 +150,9 @@ def _figures(kind: str, lower: str, text: str) -> Token:
 
 
 def _without_joints(tokens: list[Token]) -> list[Token]:
-    """Return *tokens* without the dashes that join; of the others, one between two spaces is a minus."""
+    """Return *tokens* without the dashes that join; of the others, one between two spaces is a
+    minus.
+    """
     kept: list[Token] = []
     for at, token in enumerate(tokens):
         if token.word != HYPHEN:

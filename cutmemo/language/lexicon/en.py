@@ -247,7 +247,9 @@ PITCHED: Final[Table[Literal["plumb", "seat", "hip"]]] = Table(
     {"plumb": "plumb*4", "seat": "seat*2, level", "hip": "hip*2"}
 )
 EITHER_PITCHED: Final = Table({"heel": "heel"})
-"""Some call the plumb face of a birdsmouth the heel cut, some the level one: it asks (common practice)."""
+"""Some call the plumb face of a birdsmouth the heel cut, some the level one: it asks (common
+practice).
+"""
 ANGLED: Final[Table[Literal["miter", "bevel"]]] = Table(
     {
         "miter": "miter*2, mitre*0, miters*0.3, mitres*0, mitered*0, miter cut*0",

@@ -67,7 +67,9 @@ class Table(Generic[M]):
         return [" ".join(words) for words, weight in self.weights.items() if weight]
 
     def draw(self, r: random.Random, *meanings: M) -> str:
-        """Return a form of one of *meanings* (of any, where none is named), as often as each is said."""
+        """Return a form of one of *meanings* (of any, where none is named), as often as each is
+        said.
+        """
         forms = [
             words
             for words, weight in self.weights.items()

@@ -1,4 +1,6 @@
-"""Questions settled: by a choice, by a bare number that names a reading, or by taking the call back."""
+"""Questions settled: by a choice, by a bare number that names a reading, or by taking the call
+back.
+"""
 
 from __future__ import annotations
 
@@ -119,7 +121,9 @@ def named_answer(
 def _typed_answer(
     state: MemoState, call: Call, readings: Sequence[Reading], context: Context
 ) -> Decision | None:
-    """Return the question shown settled by a bare number: a choice's, or the length of one reading."""
+    """Return the question that is shown settled by a bare number: that of a choice, or the length
+    of one reading.
+    """
     row = find.question(state, context)
     if row is None or row.id != context.shown_question or row.assembly_id:
         return None

@@ -18,7 +18,7 @@ from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row, as_sawn
 
 
-def change(
+def change(  # noqa: PLR0913 - each is a fact of its own
     state: MemoState,
     call: Call,
     readings: Sequence[Reading],
@@ -26,7 +26,8 @@ def change(
     context: Context,
     named: Row | None = None,
 ) -> Decision:
-    """Return the row that was *named*, or the last one of this station, changed; only what was said.
+    """Return the row that was *named*, or the last one of this station, changed; only what was
+    said.
 
     Pieces that are cut already stay what they were cut as (see ``state``). Raises
     :class:`Refused` and :class:`NothingToDo`.

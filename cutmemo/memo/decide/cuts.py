@@ -47,7 +47,7 @@ def add(state: MemoState, call: Call, readings: Sequence[Reading], context: Cont
     return Decision(Result("added"), (Draft(row),), (row.row,))
 
 
-def _new_row(
+def _new_row(  # noqa: PLR0913 - each is a fact of its own
     state: MemoState,
     call: Call,
     readings: list[Reading],
@@ -87,7 +87,7 @@ def _is_odd(reading: Reading, state: MemoState) -> bool:
     return bool(found.questions or found.cautions)
 
 
-def questions(
+def questions(  # noqa: PLR0913 - each is a fact of its own
     state: MemoState,
     call: Call,
     cuts: list[Cut],
@@ -130,7 +130,9 @@ def questions(
 
 
 def _longest_board(state: MemoState, cut: Cut) -> Fraction | None:
-    """Return the longest board of the section of *cut* on the rack; ``None`` where there is none."""
+    """Return the longest board of the section of *cut* on the rack; ``None`` where there is
+    none.
+    """
     lots = (lot.inches for lot in state.rack.lots if lot.section == cut.section)
     return max(lots, default=None)
 

@@ -35,7 +35,9 @@ def last_called(state: MemoState, context: Context) -> Row:
 
 
 def last_single(state: MemoState, context: Context) -> Row:
-    """Return the last row, unless it came with an assembly: its other rows would stay as they were."""
+    """Return the last row, unless it came with an assembly: its other rows would stay as they
+    were.
+    """
     row = last_called(state, context)
     if row.assembly_id:
         raise NothingToDo(doubt(DoubtKind.LAST_WAS_AN_ASSEMBLY, title=row.assembly))
@@ -77,7 +79,9 @@ def at_saw(state: MemoState, row_id: str | None, context: Context) -> Row:
 
 
 def question(state: MemoState, context: Context) -> Row | None:
-    """Return the row to which an answer goes that names none: the one shown, or the last that asked."""
+    """Return the row to which an answer goes that names none: the one shown, or the last that
+    asked.
+    """
     shown = state.rows.get(context.shown_question or "")
     if shown is not None and shown.state == "doubtful":
         return shown

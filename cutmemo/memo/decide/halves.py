@@ -1,4 +1,6 @@
-"""Two halves of a call with a pause between them: one call, or two, or a question that names both."""
+"""Two halves of a call with a pause between them: one call, or two, or a question that names
+both.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,9 @@ from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState, Row
 
 REST_WITHIN_SECONDS = 4.0
-"""How long after a call its rest may still be heard, by the clock, where no sound tells when it began."""
+"""How long after a call its rest may still be heard, by the clock, where no sound tells when it
+began.
+"""
 _UNLIKELY = frozenset({DoubtKind.TOO_MANY, DoubtKind.TOO_LONG, DoubtKind.A_FOOT_OF_INCHES})
 _SPOKEN = (e.CutAdded, e.CutChanged, e.AssemblyAdded, e.CallRefused)
 
@@ -39,7 +43,8 @@ class FirstHalf:
 
 
 def first_half(memo: Projection, recognition: Recognition, context: Context) -> FirstHalf | None:
-    """Return what may be the first half of a call of which *recognition* is the second; ``None`` where nothing is.
+    """Return what may be the first half of a call of which *recognition* is the second; ``None``
+    where nothing is.
 
     Where the sound is at hand it tells what came when; else the clock does.
     """
@@ -62,7 +67,9 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
 
 
 def _last_spoken(memo: Projection, station: str) -> Event | None:
-    """Return what this station's last spoken call came to, if it came to anything; a typed one came between else."""
+    """Return what this station's last spoken call came to, if it came to anything; a typed one came
+    between else.
+    """
     for event in reversed(memo.log):
         if event.station == station and isinstance(event.payload, _SPOKEN):
             spoken = getattr(event.payload, "by_voice", True)
@@ -71,13 +78,17 @@ def _last_spoken(memo: Projection, station: str) -> Event | None:
 
 
 def _within(trace: Event, context: Context) -> bool:
-    """Return whether *trace* was moments ago; a clock set back is no reason to take a call for a rest."""
+    """Return whether *trace* was moments ago; a clock set back is no reason to take a call for a
+    rest.
+    """
     since = (context.now - moment_of(trace.at)).total_seconds()
     return 0 <= since <= REST_WITHIN_SECONDS
 
 
 def _is_of(trace: Event, before: Recognition) -> bool:
-    """Return whether *trace* is what came of *before*, heard by itself or with what came before it."""
+    """Return whether *trace* is what came of *before*, heard by itself or with what came before
+    it.
+    """
     heard = [before, *([before.joined] if before.joined is not None else [])]
     match trace.payload:
         case e.CutAdded() | e.AssemblyAdded():
@@ -100,11 +111,13 @@ def _row_of(state: MemoState, trace: Event) -> Row | None:
 
 
 def _is_unfinished(said: str, settings: Settings) -> bool:
-    """Return whether *said*, which was refused, may be the beginning of a call: no order, and no call that ended."""
+    """Return whether *said*, which was refused, may be the beginning of a call: no order, and no
+    call that ended.
+    """
     try:
         intents = [each.intent for each in read(said, settings, by_voice=True)]
     except NotACall:
-        return True
+        return may_go_on(said) or not said.startswith("and ")  # a late rest begins nothing
     except Refused:
         return may_go_on(said)
     return may_go_on(said) and not all(isinstance(each, Command | OnRow) for each in intents)
@@ -113,7 +126,9 @@ def _is_unfinished(said: str, settings: Settings) -> bool:
 def whole_call(
     first: FirstHalf, recognition: Recognition, settings: Settings
 ) -> Recognition | None:
-    """Return both halves as the one call they are, where the first was none by itself and the sound of both says the same words."""
+    """Return both halves as the one call they are, where the first was none by itself and the sound
+    of both says the same words.
+    """
     joined = recognition.joined
     if not first.refused or joined is None or joined.text != f"{first.said} {recognition.text}":
         return None
@@ -127,9 +142,11 @@ def whole_call(
 def not_yet_answered(
     state: MemoState, first: FirstHalf, recognition: Recognition, heard: Interpretation
 ) -> Decision | None:
-    """Return the first half asking on, where *heard* came too soon behind it to be the answer to its question.
+    """Return the first half asking on, where *heard* came too soon behind it to be the answer to
+    its question.
 
-    Nobody has read the question by then: "half" was heard as "yes", and "nine" belongs to "one hundred".
+    Nobody has read the question by then: "half" was heard as "yes", and "nine" belongs to "one
+    hundred".
     """
     row = first.row
     if row is None or row.assembly_id or row.state != "doubtful" or not recognition.right_behind:
@@ -138,7 +155,7 @@ def not_yet_answered(
     return _asking(row, first.said, _without(joint, row), heard.said)
 
 
-def weigh(
+def weigh(  # noqa: PLR0913 - each is a fact of its own
     state: MemoState,
     first: FirstHalf,
     recognition: Recognition,
@@ -146,9 +163,12 @@ def weigh(
     refused: bool,
     context: Context,
 ) -> Decision | None:
-    """Return the question that two utterances raise together; ``None`` where the second stands by itself.
+    """Return the question that two utterances raise together; ``None`` where the second stands by
+    itself.
 
-    *heard* is what the second is by itself; *refused* is true where it was speech and no call. Raises
+    *heard* is what the second is by itself; *refused* is true where it was speech and no call.
+
+    Raises:
     :class:`NothingToDo` where it is a rest, and the row was cut or struck meanwhile.
     """
     readings = heard.readings if heard is not None else ()
@@ -182,7 +202,9 @@ def weigh_list(
     listed: CallList,
     rows: Decision,
 ) -> Decision:
-    """Return *rows*, which the calls of one breath come to, and the row before them asking where it may go on in them."""
+    """Return *rows*, which the calls of one breath come to, and the row before them asking where it
+    may go on in them.
+    """
     row = first.row
     if row is None or row.assembly_id or row.done:
         return rows
@@ -198,7 +220,7 @@ def _both(one: Decision, other: Decision) -> Decision:
     return Decision(one.result, one.drafts + other.drafts, one.row_ids + other.row_ids)
 
 
-def _behind_no_row(
+def _behind_no_row(  # noqa: PLR0913 - each is a fact of its own
     state: MemoState,
     first: FirstHalf,
     recognition: Recognition,
@@ -225,7 +247,9 @@ def _behind_no_row(
 
 
 def _asking(row: Row, said: str, joint: Sequence[Cut], words: str) -> Decision:
-    """Return *row* asking whether *joint* or what stands is meant; *words* came behind it, none where nobody knows which."""
+    """Return *row* asking whether *joint* or what stands is meant; *words* came behind it, none
+    where nobody knows which.
+    """
     cuts = tuple(dict.fromkeys([*joint, row.cut, *row.readings]))[: MAX_READINGS + len(joint)]
     why = (
         doubt(DoubtKind.HEARD_RIGHT_AFTER, Field.LENGTH, words=words, joint=len(joint))
@@ -260,7 +284,9 @@ def _perhaps_rest(
 
 
 def row_taken_in(state: MemoState, row: Row, choice: int) -> Row | None:
-    """Return the row that reading *choice* (from 1) of *row* takes in as its second half; ``None`` where there is none."""
+    """Return the row that reading *choice* (from 1) of *row* takes in as its second half; ``None``
+    where there is none.
+    """
     after = (DoubtKind.HEARD_RIGHT_AFTER, DoubtKind.LOUD_RIGHT_AFTER)
     why = next((each for each in row.doubts if each.kind in after), None)
     if why is None or choice > int(dict(why.numbers).get("joint", 0)):
@@ -275,13 +301,14 @@ def _is_rest_of(why: Doubt, row: Row) -> bool:
     return why.kind == DoubtKind.PERHAPS_A_REST and dict(why.words).get("first") == row.id
 
 
-# --- what both together may be ---------------------------------------------------------------------
+# --- what both together may be --------------------------------------------------------------------
 
 
 def joint_cuts(
     first: FirstHalf, recognition: Recognition, words: str, is_a_call: bool, settings: Settings
 ) -> tuple[Cut, ...]:
-    """Return the cuts that both halves may be together, by their sound and by their words; those no saw can make left out.
+    """Return the cuts that both halves may be together, by their sound and by their words; those no
+    saw can make left out.
 
     *is_a_call* is true where the second is one by itself: then the words of both count only where
     the first may go on, and what nobody calls does not. What was not understood has no words that
@@ -309,7 +336,9 @@ def _is_noise(first: FirstHalf) -> bool:
 
 
 def _is_unlikely(reading: Reading, settings: Settings) -> bool:
-    """Return whether two calls are likelier than *reading* as one: 102 of a piece, 108 feet, twelve foot nineteen."""
+    """Return whether two calls are likelier than *reading* as one: 102 of a piece, 108 feet, twelve
+    foot nineteen.
+    """
     found = check(reading.intent, (), settings).questions if isinstance(reading.intent, Cut) else ()
     return any(each.kind in _UNLIKELY for each in (*reading.doubts, *reading.warnings, *found))
 
@@ -320,8 +349,9 @@ def _without(joint: Sequence[Cut], row: Row) -> tuple[Cut, ...]:
 
 
 def _by_sound(recognition: Recognition, settings: Settings) -> tuple[Reading, ...]:
-    """Return what the sound of both may mean."""
-    if recognition.joined is None:
+    """Return what the sound of both may mean; nothing where the second adds nothing to what was heard as one before."""
+    before = recognition.follows.joined if recognition.follows is not None else None
+    if recognition.joined is None or (before and before.text == recognition.joined.text):
         return ()
     try:
         heard = interpret(recognition.joined, settings)

@@ -58,7 +58,9 @@ class PlanningJob:
         return replace(self, wanted=tuple(each for each in self.wanted if each.section == section))
 
     def solve(self, thorough: bool = False) -> list[SectionPlan]:
-        """Return the plan; a *thorough* one may take many seconds, for a proof that the first left open."""
+        """Return the plan; a *thorough* one may take many seconds, for a proof that the first left
+        open.
+        """
         return plan(
             self.wanted, self.lots, self.settings, self.yard, self.kept, self.prices, thorough
         )

@@ -1,6 +1,8 @@
-"""The one way from the screens into the memo: what they show is read here, and what is done goes through here.
+"""The one way from the screens into the memo: what they show is read here, and what is done goes
+through here.
 
-A screen tells where a command comes from (:class:`Place`); nothing of a screen is kept behind this module.
+A screen tells where a command comes from (:class:`Place`); nothing of a screen is kept behind this
+module.
 """
 
 from __future__ import annotations
@@ -39,13 +41,15 @@ class Place:
 
 
 class Commands:
-    """Everything the screens ask of a memo. What cannot be done raises :class:`CutmemoError`, and nothing is lost."""
+    """Everything the screens ask of a memo. What cannot be done raises :class:`CutmemoError`, and
+    nothing is lost.
+    """
 
     def __init__(self, station: Station, place: Callable[[], Place]) -> None:
         """Act at *station*; *place* tells where the person is when something is done."""
         self._station, self._place = station, place
 
-    # --- reading ----------------------------------------------------------------------------------------
+    # --- reading ----------------------------------------------------------------------------------
 
     @property
     def state(self) -> MemoState:
@@ -81,7 +85,9 @@ class Commands:
         return explain(doubt, self.state.settings)
 
     def marks(self) -> list[str]:
-        """Return what every screen says of entries that cannot be read or applied; mostly nothing."""
+        """Return what every screen says of entries that cannot be read or applied; mostly
+        nothing.
+        """
         return marks(self._station.memo.projection)
 
     def totals(self) -> str:
@@ -107,12 +113,14 @@ class Commands:
         return suspects(self._station.memo.projection, None, context)
 
     def ignored(self, heard: Recognition) -> str:
-        """Return what to say of an utterance that was taken for noise; empty where nobody need know."""
+        """Return what to say of an utterance that was taken for noise; empty where nobody need
+        know.
+        """
         if self._place().at_saw:
             return ""
         return ignored_call(rejected_call(heard, self.state.settings))
 
-    # --- calls ------------------------------------------------------------------------------------------
+    # --- calls ------------------------------------------------------------------------------------
 
     def say(self, words: str) -> Told:
         """Take a typed call."""
@@ -122,7 +130,7 @@ class Commands:
         """Take an utterance; ``None`` where it was no speech for the memo."""
         return self._told(c.Hear(heard))
 
-    # --- keys -------------------------------------------------------------------------------------------
+    # --- keys -------------------------------------------------------------------------------------
 
     def clear(self, row_id: str | None, all_left: bool = False) -> Told:
         """Mark one piece as cut, or all that are left."""

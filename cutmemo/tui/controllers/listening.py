@@ -114,7 +114,9 @@ class Listener:
         self._post(Ended(reason))
 
     def _marked(self, heard: Recognition, stopped: bool) -> Recognition:
-        """Return *heard*, marked where it touches a time at which nobody listened: words of it may be gone."""
+        """Return *heard*, marked where it touches a time at which nobody listened: words of it may
+        be gone.
+        """
         begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
         unheard = any(start < ended and begun < end for start, end in self._muted_intervals) or (
             stopped and ended > self._seconds
@@ -122,7 +124,9 @@ class Listener:
         return replace(heard, partly_muted=heard.partly_muted or unheard)
 
     def _sound(self, stop: threading.Event) -> Iterator[SoundChunk]:
-        """Yield what the microphone hears; silence, and a note of when, while the program speaks."""
+        """Yield what the microphone hears; silence, and a note of when, while the program
+        speaks.
+        """
         first, self._seconds = True, 0.0
         self._muted_intervals.clear()
         for chunk in microphone(stop.is_set):

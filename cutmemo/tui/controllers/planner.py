@@ -40,11 +40,12 @@ class Planner:
         try:
             snapshot = self._memo.planning_job()
         except CutmemoError:
-            return  # too many pieces: they are cut without a plan, and the boards say so when opened
+            return  # too many pieces: they are cut without a plan, and the boards say so when opened  # noqa: E501 - a sentence is not cut
         self._run(snapshot.solve, "ahead")
 
     def plan(self, then: Callable[[Plans], None], section: Section | None = None) -> int:
-        """Plan the boards, or those of one *section*; call *then* with the plans unless the memo has moved on.
+        """Plan the boards, or those of one *section*; call *then* with the plans unless the memo
+        has moved on.
 
         Return the place of the last event that the plans take in. Raises :class:`BadBoards` for
         too many pieces.

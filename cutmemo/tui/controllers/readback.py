@@ -1,4 +1,6 @@
-"""What sounds when: calls read back, questions, answers, refusals, and where listening begins and ends."""
+"""What sounds when: calls read back, questions, answers, refusals, and where listening begins and
+ends.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +28,9 @@ class ReadBack:
         run: Callable[[Callable[[], None]], object],
         failed: Callable[[str], None],
     ) -> None:
-        """Set *muted* while a sound plays; *run* runs work on a thread; *failed* is called there where nothing can be played."""
+        """Set *muted* while a sound plays; *run* runs work on a thread; *failed* is called there
+        where nothing can be played.
+        """
         self.on = False
         """Whether calls are read back."""
         self._muted, self._run, self._failed = muted, run, failed
@@ -60,7 +64,9 @@ class ReadBack:
         self._play(player.listening)
 
     def not_listening(self) -> None:
-        """Sound that the microphone is closed: whoever is up a ladder has to know, or calls into the air."""
+        """Sound that the microphone is closed: whoever is up a ladder has to know, or calls into
+        the air.
+        """
         self._play(player.muted)
 
     def recording(self, pcm: bytes) -> None:

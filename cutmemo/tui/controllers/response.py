@@ -35,7 +35,9 @@ def told(text: str, wrong: bool = False, asks: bool = False) -> str:
 
 
 def respond(outcome: Told, question: Row | None) -> Response:
-    """Return what to do about *outcome*; *question* is the question that is open after it, if one is."""
+    """Return what to do about *outcome*; *question* is the question that is open after it, if one
+    is.
+    """
     following = question if outcome.happened in ("answered", "struck") else None
     asks = outcome.happened == "asked"
     return Response(

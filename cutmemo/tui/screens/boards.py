@@ -24,7 +24,9 @@ from cutmemo.wording.lengths import inches_shown
 
 
 class BoardScreen(WorkingScreen):
-    """Every open cut on its board, left-overs first; the plan is made in the background and follows the memo."""
+    """Every open cut on its board, left-overs first; the plan is made in the background and follows
+    the memo.
+    """
 
     def __init__(self, memo: Commands, do: Do, planner: Planner) -> None:
         """Show the boards of *memo* as *planner* plans them."""
@@ -74,7 +76,9 @@ class BoardScreen(WorkingScreen):
         self.tell(words.PLANNED)
 
     def _show_piece(self) -> None:
-        """Show the next piece large, its board, and its mark unless that counts pieces before it."""
+        """Show the next piece large, its board, and its mark unless that counts pieces before
+        it.
+        """
         now, facts = self.query_one(LargeLength), self.query_one("#piecefacts", Static)
         found = self._next()
         if found is None:
@@ -103,7 +107,9 @@ class BoardScreen(WorkingScreen):
         self.query_one("#boardstold", Static).update(text)
 
     def current(self) -> Row | None:
-        """Return the row of the piece to cut next, the first of the first board; ``None`` while the boards are being planned."""
+        """Return the row of the piece to cut next, the first of the first board; ``None`` while the
+        boards are being planned.
+        """
         if self._planned_at != self.memo.state.position:
             return None
         found = self._next()

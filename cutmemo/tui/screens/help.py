@@ -19,7 +19,9 @@ from cutmemo.wording import guide
 from cutmemo.wording import screens as words
 
 WIDTH, FRAME = 84, 6
-"""Cells: how wide a page may be, and what border, padding and scroll bar take of that."""
+"""Cells: the widest that a page is, and what its border, its padding and the scroll bar take of
+that.
+"""
 
 
 class HelpScreen(ModalScreen[None]):

@@ -47,7 +47,7 @@ class MemoScreen(WorkingScreen):
         self.draw()
         self.query_one(QueueTable).focus()
 
-    # --- what is shown ----------------------------------------------------------------------------------
+    # --- what is shown ----------------------------------------------------------------------------
 
     @property
     def shown(self) -> Row | None:
@@ -55,7 +55,9 @@ class MemoScreen(WorkingScreen):
         return self.memo.state.rows.get(self._shown.id) if self._shown is not None else None
 
     def show(self, row: Row | None) -> None:
-        """Show *row* large from now on, or the one that is shown as it is now; the bar goes to it where it asks."""
+        """Show *row* large from now on, or the one that is shown as it is now; the bar goes to it
+        where it asks.
+        """
         self._shown = row or self._shown
         self.draw()
         if self.shown is not None and self.shown.state == "doubtful":
@@ -86,7 +88,7 @@ class MemoScreen(WorkingScreen):
         line.update(text)
         line.set_class(wrong, "wrong")
 
-    # --- where the person is ----------------------------------------------------------------------------
+    # --- where the person is ----------------------------------------------------------------------
 
     def current(self) -> Row | None:
         """Return the row under the bar."""
@@ -103,7 +105,7 @@ class MemoScreen(WorkingScreen):
             self._shown = row
             self.query_one(CallPanel).show(row)
 
-    # --- typing -----------------------------------------------------------------------------------------
+    # --- typing -----------------------------------------------------------------------------------
 
     def type_here(self) -> None:
         """Go to the entry line, at once: what is typed fast behind the key belongs there."""

@@ -35,7 +35,9 @@ class Page(ModalScreen[None]):
 
 
 class AssemblyPage(ModalScreen[bool | None]):
-    """A set of cuts with its picture; where it was called by voice, it asks whether all of it is right."""
+    """A set of cuts with its picture; where it was called by voice, it asks whether all of it is
+    right.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         ("1,y", "say(True)", words.ALL_RIGHT),

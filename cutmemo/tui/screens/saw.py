@@ -1,4 +1,6 @@
-"""The view at the saw: one length as large as the screen, what the piece is, and what comes next."""
+"""The view at the saw: one length as large as the screen, what the piece is, and what comes
+next.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +31,9 @@ NEXT_SHOWN = 2
 
 
 class SawScreen(WorkingScreen):
-    """What to cut now. Listening is off here unless it is switched on, and then only orders are taken."""
+    """What to cut now. Listening is off here unless it is switched on, and then only orders are
+    taken.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "clear", words.CUT_ONE, show=False),
@@ -76,7 +80,7 @@ class SawScreen(WorkingScreen):
         """Return that commands come from the saw."""
         return Place(at_saw=True, shown=shown)
 
-    # --- what is shown ----------------------------------------------------------------------------------
+    # --- what is shown ----------------------------------------------------------------------------
 
     def draw(self) -> None:
         """Show the first row large, and what comes after it."""
@@ -138,7 +142,7 @@ class SawScreen(WorkingScreen):
             settings if state.order == "saw" and settings > 1 else 0,
         )
 
-    # --- the board in hand ------------------------------------------------------------------------------
+    # --- the board in hand ------------------------------------------------------------------------
 
     def _find_board(self, row: Row) -> None:
         """Find which board the piece comes off, where there are boards of its section."""

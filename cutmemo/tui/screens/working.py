@@ -57,7 +57,7 @@ class WorkingScreen(Screen[None]):
         row = self.current()
         return row.id if row is not None else None
 
-    # --- keys -------------------------------------------------------------------------------------------
+    # --- keys -------------------------------------------------------------------------------------
 
     def action_clear(self) -> None:
         """One piece of the row is cut."""

@@ -7,7 +7,9 @@ from textual.widgets import Input
 
 
 class Entry(Input):
-    """Enter takes what is in the line at once: what is typed right behind it is the next call, and no key of it is lost."""
+    """Enter takes what is in the line at once: what is typed right behind it is the next call, and
+    no key of it is lost.
+    """
 
     def on_paste(self, event: Paste) -> None:
         """Take several lines as a list with commas; the line would keep the first of them alone."""
@@ -18,7 +20,9 @@ class Entry(Input):
             self.insert_text_at_cursor(", ".join(filter(None, lines)))
 
     async def on_key(self, event: Key) -> None:
-        """Enter is taken here and now; as a binding it would wait in line while the keys behind it already came in."""
+        """Enter is taken here and now; as a binding it would wait in line while the keys behind it
+        already came in.
+        """
         if event.key == "enter":
             event.prevent_default()
             event.stop()

@@ -1,4 +1,6 @@
-"""A bar of keys that wraps to the width it has; a tap or a click on a key does what the key does."""
+"""A bar of keys that wraps to the width it has; a tap or a click on a key does what the key
+does.
+"""
 
 from __future__ import annotations
 

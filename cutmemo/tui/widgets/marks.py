@@ -1,4 +1,6 @@
-"""What every screen says of entries that cannot be read; it takes no room where there is nothing to say."""
+"""What every screen says of entries that cannot be read; it takes no room where there is nothing to
+say.
+"""
 
 from __future__ import annotations
 

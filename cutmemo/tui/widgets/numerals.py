@@ -1,4 +1,6 @@
-"""Numerals drawn large in half blocks, with the fraction stacked, so that they are read from across the saw."""
+"""Numerals drawn large in half blocks, with the fraction stacked, so that they are read from across
+the saw.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +11,8 @@ from cutmemo.domain.length import FormattedLength
 from cutmemo.tui.widgets import signs
 from cutmemo.tui.widgets.signs import Dots
 
-# Five by seven dots each, top row first. The nought has no stroke: at this size it would pass for an eight.
+# Five by seven dots each, top row first. The nought has no stroke: at this size it would pass for
+# an eight.
 _DOTS = {
     "0": "01110 10001 10001 10001 10001 10001 01110",
     "1": "00100 01100 00100 00100 00100 00100 01110",
@@ -34,12 +37,16 @@ _DOTS = {
 
 MAX_SCALE = 12
 MAX_INLINE_SCALE = 2
-"""Up to this scale a length is drawn with its fraction on one line too, where there is no height to stack it."""
+"""Up to this scale a length is drawn with its fraction on one line too, where there is no height to
+stack it.
+"""
 _ROWS = 7
 
 
 def dots(text: str, scale: int) -> Dots:
-    """Return *text* as rows of dots, each dot *scale* by *scale*; one dot of space between characters."""
+    """Return *text* as rows of dots, each dot *scale* by *scale*; one dot of space between
+    characters.
+    """
     rows: Dots = [[] for _ in range(_ROWS * scale)]
     for sign in text:
         for number, line in enumerate(_DOTS[sign].split()):
@@ -158,6 +165,8 @@ def drawings(shown: FormattedLength, lead: str = "") -> Drawings:
 
 
 def largest(shown: FormattedLength, width: int, height: int, lead: str = "") -> str:
-    """Return the largest drawing of a length that fits *width* by *height* cells; plain text where none does."""
+    """Return the largest drawing of a length that fits *width* by *height* cells; plain text where
+    none does.
+    """
     every = drawings(shown, lead)
     return "\n".join(every[every.largest(width, height)])

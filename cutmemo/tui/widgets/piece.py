@@ -1,4 +1,6 @@
-"""A small picture of one piece: its two ends, which points the length is taken to, and what the saw is set to."""
+"""A small picture of one piece: its two ends, which points the length is taken to, and what the saw
+is set to.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,8 @@ TALL = 3
 
 
 def picture(cut: Cut, length: str, wide: int) -> str:
-    """Return *cut* seen from its face, at most *wide* signs across; the length is taken along the lower edge.
+    """Return *cut* seen from its face, at most *wide* signs across; the length is taken along the
+    lower edge.
 
     An end leans out at the edge where its long point is. A point nobody named is drawn as ``?``.
     """

@@ -1,4 +1,6 @@
-"""What stands at the saw, laid out for any size: the length first, and never less than the whole of it."""
+"""What stands at the saw, laid out for any size: the length first, and never less than the whole of
+it.
+"""
 
 from __future__ import annotations
 
@@ -81,7 +83,8 @@ class Part:
 
 
 def lay_out(shown: AtSaw, width: int, height: int) -> list[Part]:
-    """Return the parts of the sheet from top to bottom, together at most *height* lines of *width* cells.
+    """Return the parts of the sheet from top to bottom, together at most *height* lines of *width*
+    cells.
 
     The length stands there whole, whatever else there is. The drawing gives way first, then what
     comes next, what waits, the board, and what was told; the rest gives way only where it would
@@ -119,7 +122,8 @@ _ORDER = ("piece", "board", "then 1", "then 2", "waiting", "told")
 
 
 def _musts(shown: AtSaw, width: int, height: int, large: int) -> list[Part]:
-    """Return what never gives way while there is height for the length: tall parts in the widest signs that leave it.
+    """Return what never gives way while there is height for the length: tall parts in the widest
+    signs that leave it.
 
     Signs may take several lines only where they leave *large* rows: the length as large as it
     should be, and everything that can give way.
@@ -180,7 +184,8 @@ def _side_by_side(parts: list[Part], width: int) -> list[Part]:
 
 
 def _tall(name: str, text: str, width: int, way: str) -> Part:
-    """Return *text* in block signs: wide ones, wide ones on one *line* or else narrow ones, or narrow ones.
+    """Return *text* in block signs: wide ones, wide ones on one *line* or else narrow ones, or
+    narrow ones.
 
     Where *plain* letters are the way, or where there is a letter without a sign, it is plain.
     """

@@ -1,4 +1,6 @@
-"""Words drawn five dots tall in block signs, so that they are read from two steps away; wrapped, never cut."""
+"""Words drawn five dots tall in block signs, so that they are read from two steps away; wrapped,
+never cut.
+"""
 
 from __future__ import annotations
 
@@ -96,7 +98,9 @@ def can_draw(text: str) -> bool:
 
 
 def dots(text: str) -> Dots:
-    """Return one line of *text* as dots, one dot between two signs. Raises :class:`KeyError` for a sign there is none of."""
+    """Return one line of *text* as dots, one dot between two signs. Raises :class:`KeyError` for a
+    sign there is none of.
+    """
     rows: Dots = [[] for _ in range(ROWS)]
     for k, sign in enumerate(plain(text)):
         for row, line in zip(rows, _SIGNS[sign].split(), strict=True):
@@ -105,7 +109,9 @@ def dots(text: str) -> Dots:
 
 
 def _wrapped(text: str, width: int) -> list[str]:
-    """Return *text* in lines of at most *width* dots; a word too long for a line goes on in the next one."""
+    """Return *text* in lines of at most *width* dots; a word too long for a line goes on in the
+    next one.
+    """
     lines: list[str] = []
     for word in text.split():
         joined = f"{lines[-1]} {word}" if lines else word
@@ -121,7 +127,9 @@ def _wrapped(text: str, width: int) -> list[str]:
 
 
 def drawn(text: str, width: int, narrow: bool = False) -> list[str]:
-    """Return *text* in block signs, at most *width* cells across; *narrow* signs take half a cell a dot."""
+    """Return *text* in block signs, at most *width* cells across; *narrow* signs take half a cell a
+    dot.
+    """
     lines = _wrapped(text, width * 2 if narrow else width)
     rows: Dots = []
     for line in lines:

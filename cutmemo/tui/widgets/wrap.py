@@ -1,4 +1,6 @@
-"""Text wrapped to a width; a word too long for a line goes on in the next one, and nothing is cut."""
+"""Text wrapped to a width; a word too long for a line goes on in the next one, and nothing is
+cut.
+"""
 
 from __future__ import annotations
 

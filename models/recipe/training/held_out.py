@@ -1,4 +1,5 @@
-"""Speakers that no net is trained on: those of the benches, of validation over real people, and of licences that ask too much.
+"""Speakers that no net is trained on: those of the benches, of validation over real people, and of
+licences that ask too much.
 
 A name is what a pack or shard gives as its speaker: ``an4_mjes``, ``flite_kal16``, or several
 voices of a blend, joined with a plus sign.
@@ -46,7 +47,9 @@ def _is_dev(speaker: str) -> bool:
 
 
 def _is_odd_command(name: str) -> bool:
-    """Return whether *name* is a speaker of Speech Commands whose first six hex digits are an odd number."""
+    """Return whether *name* is a speaker of Speech Commands whose first six hex digits are an odd
+    number.
+    """
     found = re.fullmatch(r"sc_([0-9a-f]{6})[0-9a-f]{2}", name)
     return found is not None and int(found[1], 16) % 2 == 1
 

@@ -1,4 +1,6 @@
-"""The passes of ``lfmmi`` with their gradients as CUDA kernels, one block an utterance: the same numbers, far faster."""
+"""The passes of ``lfmmi`` with their gradients as CUDA kernels, one block an utterance: the same
+numbers, far faster.
+"""
 
 from __future__ import annotations
 
@@ -277,7 +279,9 @@ def numerator(
 
 
 def check(graph: Denominator, said: NumeratorBatch, outputs: int) -> None:
-    """Compare with the reference version on random outputs. Raises :class:`ArithmeticError` where they differ."""
+    """Compare with the reference version on random outputs. Raises :class:`ArithmeticError` where
+    they differ.
+    """
     torch.manual_seed(0)
     B, T = len(said.count), 150
     y = torch.randn(B, T, outputs, device="cuda") * 3
