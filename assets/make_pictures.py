@@ -44,6 +44,15 @@ class Clock:
         return self.time
 
 
+BUTTONS = re.compile(r'<g transform="translate\(26,22\)">.*?</g>', re.S)
+"""The buttons of a window, which Textual draws: the program has none."""
+
+
+def screen_of(app: MemoApp) -> str:
+    """Return what stands on the screen as SVG."""
+    return BUTTONS.sub("", app.export_screenshot())
+
+
 async def pictures(station: Station) -> None:
     app = MemoApp(station)
     async with app.run_test(size=(96, 30)) as pilot:
@@ -56,7 +65,7 @@ async def pictures(station: Station) -> None:
         async def picture(name: str, *keys: str) -> None:
             await pilot.press(*keys)
             await settle()
-            app.save_screenshot(str(HERE / f"{name}.svg"))
+            (HERE / f"{name}.svg").write_text(screen_of(app), encoding="utf-8")
 
         await picture("screen")
         app.stage.do(lambda: app.stage.memo.say("six two and a quarter"))
@@ -89,7 +98,7 @@ async def recording(station: Station) -> None:
             await app.workers.wait_for_complete()
             await pilot.pause()
             await pilot.pause()
-            frames.append(app.export_screenshot())
+            frames.append(screen_of(app))
 
         await frame()
         for said in ("one oh one and a half", "4 @ 14-5/8 2x6 header", "six two and a quarter"):

@@ -73,7 +73,7 @@ def standing_shown(plan: SectionPlan) -> str:
     if plan.standing == "best":
         return "proven best"
     if plan.standing == "open":
-        return f"within {100 * float(plan.over):.2g} % of the bound"
+        return f"at most {100 * float(plan.over):.2g} % over the best possible"
     return "least board proven, fewest boards not"
 
 

@@ -378,7 +378,7 @@ HELP_KEYS = (
 )
 HELP_KEYS_NOTE = """\
 * asks once: Enter does it, Esc leaves it.
-Esc leaves the line before 1 2 3 answer; in the line, type a choice and Enter.
+Esc leaves the line before 1 2 3 answer; in it, type a choice and Enter.
 Keys on a bar can be tapped."""
 HELP_PAGE = """\
 HOW TO SAY IT
@@ -391,15 +391,19 @@ HOW TO SAY IT
   cut · next                       clears one piece
   ten two by four sixteen footers  puts boards on the rack
   rafters span twenty four foot pitch seven twelve overhang twelve
-  wall twelve foot high ninety seven and an eighth · stairs rise one oh seven
+  wall twelve foot high ninety seven and an eighth
+  stairs rise one oh seven
 A call with two meanings asks, and counts only once you answer.
 
 AT THE SAW (s)
-  c or space cuts one, t tells trouble (short, long, wrong angle, bad stock).
-  l listens for orders only: cut · next · put it back · how many left · what's next
-  read it back · cut short · bad stock · skip it · hold it · release
-  Guards work and are never pinned back. Hands stay 6 in. or more from the blade.
-  A piece too short to hold is clamped, or cut off a longer one. Never freehand.
-  Eyes and ears protected. No talking to the memo in the middle of a cut.
-  Measure twice. Arithmetic only: plans, local code, the inspector, a licensed
-  designer and the saw's manual govern."""
+  c or space cuts one, t tells trouble.
+  l listens for orders only: cut · next · put it back · how many left
+  what's next · read it back · cut short · bad stock · skip it
+  hold it · release
+  Guards work and are never pinned back.
+  Hands stay 6 in. or more from the blade.
+  A piece too short to hold is clamped, or cut off a longer one.
+  Never freehand. Eyes and ears protected. Measure twice.
+  No talking to the memo in the middle of a cut.
+  Arithmetic only: plans, local code, the inspector, a licensed designer
+  and the saw's manual govern."""

@@ -221,6 +221,7 @@ half an inch under 40 | 39-1/2
 36 square one end | 36
 38-1/4 birdsmouth rafter | 38-1/4 | | rafter | | birdsmouth
 61-5/16 2x6 for W3 north king L | 61-5/16 | 2x6 | | W3 north king L
+36 for W3 north, king L | 36 | | | W3 north, king L
 93-1/2 king for W3 | 93-1/2 | | king stud | W3
 93-1/2 king for W3 north | 93-1/2 | | king stud | W3 north
 93-1/2 king for the north wall | 93-1/2 | | king stud | north wall
@@ -382,3 +383,10 @@ def test_a_length_and_a_usual_angle_around_both_ends_are_never_changed_over_in_s
     lengths = [each.intent.length.inches for each in found if isinstance(each.intent, Cut)]
     assert lengths[0] == 48
     assert len(lengths) == len(found)
+
+
+@pytest.mark.parametrize("typed", ["make it 2x8", "make it two by eight", "no make it 2x8"])
+def test_make_it_takes_a_size_too(typed: str) -> None:
+    (reading,) = read(typed, Settings())
+    assert isinstance(reading.intent, Change)
+    assert (str(reading.intent.section), reading.intent.count) == ("2x8", None)

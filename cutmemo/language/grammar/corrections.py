@@ -66,8 +66,9 @@ def _counts_a_board(partial: Partial) -> bool:
 
 
 def _make_it(scan: Scan, at: int) -> Iterator[Partial]:
-    """ "make it" count; from a dozen on it may as well be a length, and with a fraction it is
-    one
+    """ "make it" count | "make it" fields without a number
+
+    From a dozen on a count may as well be a length, and with a fraction it is one.
     """
     for count, end in scan.every(amount_words, at):
         if end == len(scan.tokens):
@@ -76,6 +77,9 @@ def _make_it(scan: Scan, at: int) -> Iterator[Partial]:
         is_length = amount.inches.denominator != 1 or amount.inches >= MANY or end > at + 1
         if is_length and end == len(scan.tokens):
             yield Partial(amount=amount)
+    for partial in all_fields(scan, at, Partial()):
+        if partial != Partial() and partial.amount is None and partial.change.count is None:
+            yield partial
 
 
 def changed_underway(scan: Scan) -> Iterator[Parsed]:

@@ -333,11 +333,16 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
     """
     parts: tuple[str, ...] = ()
     token = scan.token(at)
-    while token is not None and _may_name(token, parts):
-        if parts and (end := _hand_of_a_piece(scan, at)):
-            parts, at = (*parts, token.text, "L" if scan.word(end - 1) == "l" else "R"), end
+    while token is not None:
+        comma = "," if parts and scan.word(at) == "," else ""
+        if parts and (end := _hand_of_a_piece(scan, at + len(comma))):
+            piece = scan.tokens[at + len(comma)].text
+            hand = "L" if scan.word(end - 1) == "l" else "R"
+            parts, at = (*parts[:-1], f"{parts[-1]}{comma}", piece, hand), end
             token = scan.token(at)
             continue
+        if not _may_name(token, parts):
+            break
         if parts and any(scan.find(table, at) for table in _BEHIND_A_PLACE):
             break
         numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]
