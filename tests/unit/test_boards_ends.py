@@ -110,7 +110,7 @@ def gap(
     st.booleans(),
     st.booleans(),
 )
-def test_nested_pieces_lie_on_the_board_and_a_kerf_apart(  # noqa: PLR0913 - facts of one problem, named by every caller
+def test_nested_pieces_lie_on_the_board_and_a_kerf_apart(
     length: int, count: int, miter: F, kerf: F, parallel: bool, one_square: bool
 ) -> None:
     section, crew = Section(F(2), F(6)), Settings(kerf=kerf)
