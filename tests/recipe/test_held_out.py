@@ -7,9 +7,15 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from recipe.training.held_out import HeldOut, is_held_out
+
+pytest.importorskip(
+    "torch",
+    reason="who is held out of training is not tested: PyTorch is missing"
+    " (pip install -e '.[test,recipe]')",
+)
 from recipe.training.dataset import Dataset, NumeratorGraphs
 from recipe.training.graphs import Priors
-from recipe.training.held_out import HeldOut, is_held_out
 
 
 @pytest.mark.parametrize(
