@@ -52,10 +52,6 @@ class VerbOf:
             add(parser)
 
 
-def no_options(_parser: argparse.ArgumentParser) -> None:
-    """Need nothing but the verb."""
-
-
 VERBS: dict[str, VerbOf] = {}
 """Every verb, by its name."""
 
@@ -159,25 +155,25 @@ def print_readings(row: Row, state: MemoState) -> None:
     print(words.how_to_answer(row.number), file=sys.stderr)
 
 
-def verb(name: str, *arguments: Options | str) -> Callable[[Verb], Verb]:
+def verb(name: str, *arguments: Options) -> Callable[[Verb], Verb]:
     """Register a function as the verb *name*, which takes *arguments*."""
-    options = tuple(each for each in arguments if not isinstance(each, str))
 
     def register(function: Verb) -> Verb:
-        VERBS[name] = VerbOf(function, options)
+        VERBS[name] = VerbOf(function, arguments)
         return function
 
     return register
 
 
 def argument(*names: str, **how: Any) -> Options:
-    """Return what adds one argument, told in the words of the verb that takes it; *names* and *how*
-    are argparse's.
+    """Return what adds one argument, told in the words of the verb or action that takes it; *names*
+    and *how* are argparse's.
     """
 
     def add(parser: argparse.ArgumentParser) -> None:
-        key = names[-1].lstrip("-")
-        parser.add_argument(*names, help=words.takes(parser.prog.split()[-1], key), **how)
+        _program, *path = parser.prog.split()
+        told = words.takes(path, names[-1].lstrip("-"))
+        parser.add_argument(*names, help=told, **how)
 
     return add
 
