@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from enum import StrEnum
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, ClassVar
@@ -186,10 +187,33 @@ class NoDecoder(CutmemoError, OSError):
         super().__init__(why)
 
 
+class SoundTrouble(StrEnum):
+    """Why sound cannot be taken in or played. Scripts read the text: never change one."""
+
+    NO_PORTAUDIO = "no-portaudio"
+    NO_PACKAGE = "no-package"
+    LISTENS_ALREADY = "listens-already"
+    """Another process of this program holds the microphone."""
+    NOT_OPENED = "not-opened"
+    """No microphone can be opened; ``why`` in PortAudio's words."""
+    SILENT = "silent"
+    """The device gives nothing any more."""
+    PULLED_OUT = "pulled-out"
+    TOO_BUSY = "too-busy"
+    """More sound came than could be kept: some was lost."""
+    NOT_PLAYED = "not-played"
+    """No sound can be played; ``why`` in PortAudio's words."""
+
+
 class NoMicrophone(CutmemoError, OSError):
     """Sound cannot be taken in or played; typing goes on."""
 
     code = "no-microphone"
+
+    def __init__(self, trouble: SoundTrouble, why: str = "") -> None:
+        """Record the *trouble*, and *why* where the sound system says so."""
+        self.trouble, self.why = trouble, why
+        super().__init__(trouble, why)
 
 
 class NoBrowser(CutmemoError, OSError):
