@@ -154,15 +154,33 @@ class BadBoards(CutmemoError, ValueError):
         super().__init__(self.reason)
 
 
+class SoundFault(StrEnum):
+    """Why a recording cannot be heard, where it is not the system that says so."""
+
+    BITS = "bits"
+    """Its samples have so many bits: ``number``."""
+    RATE = "rate"
+    """So many samples a second: ``number``."""
+    ENDS_TOO_EARLY = "ends too early"
+    NO_RECORDINGS = "no recordings"
+    """Nothing lies in the folder."""
+
+
 class BadSound(CutmemoError, OSError):
     """A recording cannot be read."""
 
     code = "bad-sound"
 
-    def __init__(self, path: Path | str, why: str) -> None:
-        """Record which file and *why* it cannot be heard."""
-        self.path, self.why = path, why
+    def __init__(self, path: Path | str, why: SoundFault | str, number: int = 0) -> None:
+        """Record which file and *why* it cannot be heard: a fault with its *number*, or the
+        system's words.
+        """
+        self.path, self.why, self.number = path, why, number
         super().__init__(path, why)
+
+    def __reduce__(self) -> tuple[type[BadSound], tuple[object, ...]]:
+        """Return what makes the same error again: an :class:`OSError` keeps only two facts."""
+        return type(self), (self.path, self.why, self.number)
 
 
 class NoModel(CutmemoError, OSError):

@@ -17,7 +17,7 @@ from typing import Any
 from cutmemo.cli.config import VARIABLES, Config
 from cutmemo.domain.settings import Settings
 from cutmemo.domain.signs import code_point, hidden_sign, visible_json
-from cutmemo.errors import CutmemoError, HiddenSign, Refused
+from cutmemo.errors import BadSound, CutmemoError, HiddenSign, Refused
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Command
 from cutmemo.memo.decide.find import row_of
@@ -26,7 +26,16 @@ from cutmemo.memo.result import Result
 from cutmemo.memo.state import MemoState, Row
 from cutmemo.present import as_plain, assembly_as_text
 from cutmemo.service import Station, now, open_memo
-from cutmemo.wording import Told, choices, describe, explain, explain_error, marks, tell
+from cutmemo.wording import (
+    Told,
+    choices,
+    describe,
+    explain,
+    explain_error,
+    explain_why,
+    marks,
+    tell,
+)
 from cutmemo.wording import verbs as words
 
 DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
@@ -192,6 +201,8 @@ def report(error: CutmemoError, as_json: bool) -> None:
         facts = error.facts()
         if isinstance(error, Refused):
             facts["reasons"] = [explain(reason) for reason in error.reasons]
+        if isinstance(error, BadSound):
+            facts["why"] = explain_why(error)
         print_json({"error": type(error).__name__, "code": error.code, "text": said, **facts})
     else:
         print(said, file=sys.stderr)

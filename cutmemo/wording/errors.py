@@ -19,6 +19,7 @@ from cutmemo.errors import (
     NotACall,
     NothingToDo,
     Refused,
+    SoundFault,
     SoundTrouble,
     UnknownCut,
 )
@@ -57,7 +58,16 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             offer = f" {last_copy(str(error.copy))}" if error.copy is not None else ""
             return f"The memo {error.path} cannot be used: {error.why}. {RESCUE}.{offer}"
     template = _TEMPLATES.get(type(error))
-    return str(error) if template is None else template.format(**vars(error))
+    facts = vars(error)
+    if isinstance(error, BadSound):
+        facts = {**facts, "why": explain_why(error)}
+    return str(error) if template is None else template.format(**facts)
+
+
+def explain_why(error: BadSound) -> str:
+    """Return why the file cannot be used, as a part of a sentence."""
+    known = _SOUND_FAULTS[error.why] if isinstance(error.why, SoundFault) else None
+    return error.why if known is None else known.format(number=error.number)
 
 
 _TEMPLATES: dict[type[CutmemoError], str] = {
@@ -79,6 +89,15 @@ _TEMPLATES: dict[type[CutmemoError], str] = {
     HiddenSign: "“{where}” holds a sign that cannot be seen ({sign}). Leave it out.",
 }
 """What each error says; its attributes are the facts."""
+
+
+_SOUND_FAULTS: dict[SoundFault, str] = {
+    SoundFault.BITS: "its samples have {number} bits",
+    SoundFault.RATE: "its rate of {number} samples a second is out of range",
+    SoundFault.ENDS_TOO_EARLY: "it ends too early",
+    SoundFault.NO_RECORDINGS: "there are no recordings",
+}
+"""What each fault of a recording says."""
 
 
 _SOUND_TROUBLES: dict[SoundTrouble, str] = {
