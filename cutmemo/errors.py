@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from enum import StrEnum
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, ClassVar
@@ -153,15 +154,33 @@ class BadBoards(CutmemoError, ValueError):
         super().__init__(self.reason)
 
 
+class SoundFault(StrEnum):
+    """Why a recording cannot be heard, where it is not the system that says so."""
+
+    BITS = "bits"
+    """Its samples have so many bits: ``number``."""
+    RATE = "rate"
+    """So many samples a second: ``number``."""
+    ENDS_TOO_EARLY = "ends too early"
+    NO_RECORDINGS = "no recordings"
+    """Nothing lies in the folder."""
+
+
 class BadSound(CutmemoError, OSError):
     """A recording cannot be read."""
 
     code = "bad-sound"
 
-    def __init__(self, path: Path | str, why: str) -> None:
-        """Record which file and *why* it cannot be heard."""
-        self.path, self.why = path, why
+    def __init__(self, path: Path | str, why: SoundFault | str, number: int = 0) -> None:
+        """Record which file and *why* it cannot be heard: a fault with its *number*, or the
+        system's words.
+        """
+        self.path, self.why, self.number = path, why, number
         super().__init__(path, why)
+
+    def __reduce__(self) -> tuple[type[BadSound], tuple[object, ...]]:
+        """Return what makes the same error again: an :class:`OSError` keeps only two facts."""
+        return type(self), (self.path, self.why, self.number)
 
 
 class NoModel(CutmemoError, OSError):
@@ -186,10 +205,33 @@ class NoDecoder(CutmemoError, OSError):
         super().__init__(why)
 
 
+class SoundTrouble(StrEnum):
+    """Why sound cannot be taken in or played. Scripts read the text: never change one."""
+
+    NO_PORTAUDIO = "no-portaudio"
+    NO_PACKAGE = "no-package"
+    LISTENS_ALREADY = "listens-already"
+    """Another process of this program holds the microphone."""
+    NOT_OPENED = "not-opened"
+    """No microphone can be opened; ``why`` in PortAudio's words."""
+    SILENT = "silent"
+    """The device gives nothing any more."""
+    PULLED_OUT = "pulled-out"
+    TOO_BUSY = "too-busy"
+    """More sound came than could be kept: some was lost."""
+    NOT_PLAYED = "not-played"
+    """No sound can be played; ``why`` in PortAudio's words."""
+
+
 class NoMicrophone(CutmemoError, OSError):
     """Sound cannot be taken in or played; typing goes on."""
 
     code = "no-microphone"
+
+    def __init__(self, trouble: SoundTrouble, why: str = "") -> None:
+        """Record the *trouble*, and *why* where the sound system says so."""
+        self.trouble, self.why = trouble, why
+        super().__init__(trouble, why)
 
 
 class NoBrowser(CutmemoError, OSError):

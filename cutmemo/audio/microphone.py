@@ -12,7 +12,7 @@ from types import ModuleType
 from typing import Any
 
 from cutmemo.audio.chunk import CHUNK_SAMPLES, RATE, SoundChunk
-from cutmemo.errors import NoMicrophone
+from cutmemo.errors import NoMicrophone, SoundTrouble
 
 _log = logging.getLogger(__name__)
 
@@ -24,17 +24,13 @@ _MAX_WAITING = 100
 
 
 def sounddevice() -> ModuleType:
-    """Return the sound library. Raises :class:`NoMicrophone` with what to install."""
+    """Return the sound library. Raises :class:`NoMicrophone` where a part of it is missing."""
     try:
         import sounddevice as library
     except OSError as error:
-        raise NoMicrophone(
-            "The sound system's PortAudio is missing. Debian, Ubuntu: sudo apt install libportaudio2. Typing goes on."  # noqa: E501 - a sentence is not cut
-        ) from error
+        raise NoMicrophone(SoundTrouble.NO_PORTAUDIO) from error
     except ImportError as error:
-        raise NoMicrophone(
-            "The Python package sounddevice is missing: pip install sounddevice. Typing goes on."
-        ) from error
+        raise NoMicrophone(SoundTrouble.NO_PACKAGE) from error
     return library  # type: ignore[no-any-return]  # the library ships no types
 
 
@@ -70,9 +66,7 @@ def _alone() -> Iterator[None]:
     try:
         lock.acquire()
     except filelock.Timeout as error:
-        raise NoMicrophone(
-            "Another window of cutmemo listens already. Stop it there first (l); typing goes on."
-        ) from error
+        raise NoMicrophone(SoundTrouble.LISTENS_ALREADY) from error
     except OSError:
         yield  # nowhere to keep a lock: listening matters more
         return
@@ -109,12 +103,10 @@ def _heard(stop: Callable[[], bool], device: str | int | None) -> Iterator[Sound
             _log_device(library, device)
             yield from _until(stop, waiting)
     except (library.PortAudioError, ValueError) as error:
-        raise NoMicrophone(
-            f"No microphone can be opened ({_plain(error)}). Plug one in; typing goes on."
-        ) from error
+        raise NoMicrophone(SoundTrouble.NOT_OPENED, _plain(error)) from error
     if lost:
         _log.warning("more than %s chunks were waiting: some were lost", _MAX_WAITING)
-        raise NoMicrophone("The machine was too busy to hear everything. Say the last call again.")
+        raise NoMicrophone(SoundTrouble.TOO_BUSY)
 
 
 def _log_device(library: ModuleType, device: str | int | None) -> None:
@@ -134,12 +126,10 @@ def _until(stop: Callable[[], bool], waiting: queue.Queue[bytes | None]) -> Iter
         except queue.Empty:
             silent += _WAIT_SECONDS
             if silent >= _SILENT_SECONDS:
-                raise NoMicrophone(
-                    "The microphone gives no sound any more. Plug it in again; typing goes on."
-                ) from None
+                raise NoMicrophone(SoundTrouble.SILENT) from None
             continue
         if pcm is None:
-            raise NoMicrophone("The microphone was pulled out. Plug it in again; typing goes on.")
+            raise NoMicrophone(SoundTrouble.PULLED_OUT)
         silent = 0.0
         yield SoundChunk(pcm)
 

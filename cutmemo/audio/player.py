@@ -13,7 +13,7 @@ from pathlib import Path
 from cutmemo.audio.chunk import RATE
 from cutmemo.audio.microphone import sounddevice
 from cutmemo.bundle import bundled
-from cutmemo.errors import NoMicrophone
+from cutmemo.errors import NoMicrophone, SoundTrouble
 
 _GAP_SECONDS = 0.03
 _TONE_LEVEL = 6_000
@@ -80,4 +80,4 @@ def play(samples: array[int]) -> None:
         with library.RawOutputStream(samplerate=RATE, channels=1, dtype="int16") as stream:
             stream.write(samples.tobytes())
     except (library.PortAudioError, ValueError) as error:
-        raise NoMicrophone(f"No sound can be played ({error}). Read-back is off.") from error
+        raise NoMicrophone(SoundTrouble.NOT_PLAYED, str(error)) from error

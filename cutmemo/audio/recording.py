@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cutmemo.audio.chunk import CHUNK_SAMPLES, RATE, SoundChunk
-from cutmemo.errors import BadSound
+from cutmemo.errors import BadSound, SoundFault
 
 if TYPE_CHECKING:
     import numpy as np
@@ -52,13 +52,13 @@ def _samples(path: Path) -> tuple[Samples, bool]:
         with wave.open(str(path), "rb") as file:
             channels, width, rate = file.getnchannels(), file.getsampwidth(), file.getframerate()
             if width != 2:
-                raise BadSound(path, f"its samples have {8 * width} bits")
+                raise BadSound(path, SoundFault.BITS, 8 * width)
             if not 4_000 <= rate <= 192_000:
-                raise BadSound(path, f"its rate of {rate} samples a second is out of range")
+                raise BadSound(path, SoundFault.RATE, rate)
             frames = file.getnframes()
             pcm = file.readframes(frames)
     except (wave.Error, EOFError) as error:
-        raise BadSound(path, str(error) or "it ends too early") from error
+        raise BadSound(path, str(error) or SoundFault.ENDS_TOO_EARLY) from error
     except BadSound:
         raise
     except OSError as error:

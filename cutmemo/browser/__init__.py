@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from cutmemo.errors import NoBrowser
+from cutmemo.wording import browser as words
 
 MIN_PHRASE_LENGTH = 8
 
@@ -21,12 +22,9 @@ def serve(
     Raises :class:`NoBrowser` where the parts for it are missing or the phrase is too short.
     """
     if phrase is not None and len(phrase) < MIN_PHRASE_LENGTH:
-        raise NoBrowser(
-            f"The pass phrase is too short: {MIN_PHRASE_LENGTH} characters or more, a few words are best."  # noqa: E501 - a sentence is not cut
-        )
+        raise NoBrowser(words.phrase_too_short(MIN_PHRASE_LENGTH))
     try:
         from cutmemo.browser.server import Site  # deferred: only this verb needs a web server
     except ImportError as error:
-        how = "In the folder you cloned: .venv/bin/pip install '.[browser]'"
-        raise NoBrowser(f"The parts for the browser are missing ({error.name}). {how}") from error
+        raise NoBrowser(words.parts_missing(error.name)) from error
     Site(memo, port, phrase, model, log).serve()

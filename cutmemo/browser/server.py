@@ -15,7 +15,6 @@ import subprocess
 import sys
 import time
 from collections.abc import Awaitable, Callable
-from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +23,7 @@ from aiohttp import web
 from textual_serve.server import Server
 
 from cutmemo.errors import NoBrowser
+from cutmemo.wording import browser as words
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
@@ -71,7 +71,7 @@ class Site(Server):
         what another did.
         """
         station = f"browser {self._since}-{next(self._number)}"
-        words = [
+        call = [
             sys.executable,
             "-m",
             "cutmemo",
@@ -81,10 +81,10 @@ class Site(Server):
             "--station",
             station,
         ]
-        words += ["--who", _who.get()] if _who.get() else []
-        words += ["--model", self._model] if self._model else []
-        words += ["--log", self._log] if self._log else []
-        return subprocess.list2cmdline(words) if sys.platform == "win32" else shlex.join(words)
+        call += ["--who", _who.get()] if _who.get() else []
+        call += ["--model", self._model] if self._model else []
+        call += ["--log", self._log] if self._log else []
+        return subprocess.list2cmdline(call) if sys.platform == "win32" else shlex.join(call)
 
     @command.setter
     def command(self, _name: str) -> None:
@@ -104,49 +104,50 @@ class Site(Server):
         """Answer only who is meant to be answered."""
         name = request.host.rsplit(":", 1)[0] if not request.host.endswith("]") else request.host
         if self._phrase is None and name not in LOCAL:
-            raise web.HTTPForbidden(text="This memo is open on its own machine only.")
+            raise web.HTTPForbidden(text=words.THIS_MACHINE_ONLY)
         origin = request.headers.get("Origin")
         if origin is not None and origin.split("://")[-1] != request.host:
-            raise web.HTTPForbidden(text="This page was asked for by another site.")
+            raise web.HTTPForbidden(text=words.ANOTHER_SITE)
         who = self._let_in.get(request.cookies.get(COOKIE, ""))
         if self._phrase is not None and who is None and request.path != "/enter":
             if request.path == "/":
                 raise web.HTTPSeeOther("/enter")
-            raise web.HTTPForbidden(text="The pass phrase is needed first.")
+            raise web.HTTPForbidden(text=words.PHRASE_FIRST)
         _who.set(who or "")
         response = await handler(request)
         if not response.prepared:
             response.headers.update(SAFE)
         return response
 
-    async def _ask_phrase(self, _request: web.Request) -> web.Response:
-        return self._door("")
+    async def _ask_phrase(self, request: web.Request) -> web.Response:
+        return self._door(request, "")
 
     async def _enter(self, request: web.Request) -> web.Response:
         """Let in who knows the pass phrase; after a wrong one everybody waits a moment."""
         if self._clock() < self._shut_until:
-            return self._door("Too soon after a wrong pass phrase: wait a moment.", 429)
+            return self._door(request, words.TOO_SOON, 429)
         said = await request.post()
         if self._phrase is None or not secrets.compare_digest(
             str(said.get("phrase", "")).encode(), self._phrase.encode()
         ):
             self._shut_until = self._clock() + WAIT_AFTER_WRONG_SECONDS
-            return self._door("That is not the pass phrase.", 403)
+            return self._door(request, words.WRONG_PHRASE, 403)
         token = secrets.token_urlsafe(32)
         self._let_in[token] = str(said.get("who", "")).strip()[:40] or "somebody"
         response = web.HTTPSeeOther("/")
         response.set_cookie(COOKIE, token, httponly=True, samesite="Strict", max_age=16 * 3600)
         raise response
 
-    def _door(self, told: str, status: int = 200) -> web.Response:
-        page = (PAGES / "enter.html").read_text("utf-8").replace("TOLD", escape(told))
-        return web.Response(text=page, content_type="text/html", status=status)
+    def _door(self, request: web.Request, told: str, status: int = 200) -> web.Response:
+        page = {**words.ENTER_PAGE, "told": told}
+        return aiohttp_jinja2.render_template("enter.html", request, page, status=status)
 
     @aiohttp_jinja2.template("app_index.html")
     async def handle_index(self, request: web.Request) -> dict[str, Any]:
         """Return what the page is filled with; all addresses are those the browser asked."""
         narrow = request.query.get("fontsize", "")
         return {
+            **words.SCREEN_PAGE,
             "font_size": int(narrow) if narrow.isdecimal() else 16,
             "websocket": f"ws://{request.host}/ws",
         }
@@ -165,26 +166,15 @@ class Site(Server):
                 access_log=None,
             )
         except OSError as error:
-            raise NoBrowser(
-                f"Port {self.port} cannot be opened ({error.strerror or error}). Try another: --port 8751."  # noqa: E501 - a sentence is not cut
-            ) from error
+            raise NoBrowser(words.port_taken(self.port, error.strerror or error)) from error
 
     def _tell(self) -> None:
         """Say where to look."""
         if self._phrase is None:
-            print(
-                f"Open http://localhost:{self.port} in a browser on this machine. Ctrl+C stops.",
-                flush=True,
-            )
+            print(words.open_here(self.port), flush=True)
         else:
-            print(
-                f"Open http://{_address()}:{self.port} on the site's own network; it asks for the pass phrase.",  # noqa: E501 - a sentence is not cut
-                flush=True,
-            )
-            print(
-                "What is typed there is not encrypted: use it on a network that you trust. Ctrl+C stops.",  # noqa: E501 - a sentence is not cut
-                flush=True,
-            )
+            print(words.open_on_site(_address(), self.port), flush=True)
+            print(words.NOT_ENCRYPTED, flush=True)
 
 
 def _address() -> str:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cutmemo.cli.run import DONE, Run, print_json, verb
+from cutmemo.cli.run import DONE, Options, Run, argument, print_json, verb
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards
 from cutmemo.memo.commands import (
@@ -51,6 +51,7 @@ from cutmemo.present.racks import (
 from cutmemo.service import Station
 from cutmemo.wording import boards as words
 from cutmemo.wording.lengths import inches_shown
+from cutmemo.wording.verbs import does
 
 if TYPE_CHECKING:
     from cutmemo.planning import SectionPlan
@@ -59,47 +60,42 @@ MANY_PIECES = 100
 """From here on laying them may take over a second."""
 
 
-def _rack_options(parser: argparse.ArgumentParser) -> None:
+_FEET = argument("--feet", action="store_true")
+_ACTIONS: dict[str, tuple[Options, ...]] = {
+    "add": (
+        argument("count"),
+        argument("section"),
+        argument("length"),
+        argument("--price", default=""),
+        argument("--bad", default=""),
+        _FEET,
+    ),
+    "change": (
+        argument("number"),
+        argument("--count"),
+        argument("--length"),
+        argument("--bad"),
+        _FEET,
+    ),
+    "off": (argument("number"),),
+    "load": (argument("file", type=Path), argument("--again", action="store_true"), _FEET),
+}
+"""What can be done to the rack, and what each of it takes."""
+
+
+def _actions(parser: argparse.ArgumentParser) -> None:
+    """Let *parser* take the actions on the rack."""
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
     common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     common.add_argument("--memo", help=argparse.SUPPRESS)
     common.add_argument("--json", action="store_true", help=argparse.SUPPRESS)
-    add = actions.add_parser("add", parents=[common], help="put boards on it: rack add 10 2x4 16'")
-    add.add_argument("count", help="how many")
-    add.add_argument("section", help="2x4, 5/4x6, LVL")
-    add.add_argument("length", help="16', 92-5/8, 2438mm")
-    add.add_argument("--price", default="", help="of one board: 12.50")
-    add.add_argument("--bad", default="", help="a part that cannot be used: 40 to 52")
-    _feet_option(add)
-    change = actions.add_parser(
-        "change",
-        parents=[common],
-        help='other than thought: rack change 3 --length 96-1/2 --bad "40 to 52"',
-    )
-    change.add_argument("number", help="as “cutmemo rack” shows it")
-    change.add_argument("--count", help="how many there are")
-    change.add_argument("--length", help="how long they run")
-    change.add_argument("--bad", help="a part that cannot be used: 40 to 52; empty for none")
-    _feet_option(change)
-    off = actions.add_parser("off", parents=[common], help="take boards off it: rack off 3")
-    off.add_argument("number", help="as “cutmemo rack” shows it")
-    load = actions.add_parser(
-        "load",
-        parents=[common],
-        help="take in a CSV with the columns section, length, count, price, bad",
-    )
-    load.add_argument("file", type=Path, help="the CSV file")
-    load.add_argument("--again", action="store_true", help="even where all of it is there already")
-    _feet_option(load)
+    for name, arguments in _ACTIONS.items():
+        action = actions.add_parser(name, parents=[common], help=does("rack", name))
+        for add in arguments:
+            add(action)
 
 
-def _feet_option(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--feet", action="store_true", help="a bare whole number up to 24 is feet, not a question"
-    )
-
-
-@verb("rack", _rack_options, "the boards at hand: show, add, change, take off, load from CSV")
+@verb("rack", _actions)
 def _rack(run: Run) -> int:
     a = run.arguments
     with run.station() as station:
@@ -156,20 +152,15 @@ def _planned(station: Station) -> list[SectionPlan]:
 
 def _heading(run: Run, station: Station, what: str) -> Heading:
     job = memo_path(run.arguments.memo).stem
-    return Heading(f"{what} of {job}", job, station.clock().date().isoformat(), station.person)
-
-
-def _boards_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--as",
-        dest="form",
-        choices=("text", "csv", "html", "labels"),
-        default="text",
-        help="html is a page to print, labels are one a piece to cut out",
+    return Heading(
+        words.page_title(what, job), job, station.clock().date().isoformat(), station.person
     )
 
 
-@verb("boards", _boards_options, "which board to cut each piece from, with its marks")
+@verb(
+    "boards",
+    argument("--as", dest="form", choices=("text", "csv", "html", "labels"), default="text"),
+)
 def _boards(run: Run) -> int:
     with run.station() as station:
         plans, settings = _planned(station), station.state.settings
@@ -181,33 +172,18 @@ def _boards(run: Run) -> int:
         elif form == "html":
             orders = orders_of(plans, settings, prices=rack.prices)
             print(
-                boards_as_html(plans, settings, _heading(run, station, "Boards"), rack.lots, orders)
+                boards_as_html(
+                    plans, settings, _heading(run, station, words.BOARDS_PAGE), rack.lots, orders
+                )
             )
         elif form == "labels":
-            print(labels_as_html(plans, settings, _heading(run, station, "Labels")))
+            print(labels_as_html(plans, settings, _heading(run, station, words.LABELS_PAGE)))
         elif plans:
             print(boards_as_text(plans, settings))
             print(words.BEST_SO_FAR, file=sys.stderr)
         else:
             print(words.NOTHING_OPEN, file=sys.stderr)
         return DONE
-
-
-def _yard_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--of", metavar="SECTION", help="say what it sells of a section: 2x4")
-    parser.add_argument("--lengths", help="with --of: 8', 10', 16'")
-    parser.add_argument("--precuts", help="with --of: studs cut to length, 92-5/8, 104-5/8")
-    parser.add_argument("--prices", help="with --of: length = price, as 8' = 3.50, 16' = 9.00")
-    parser.add_argument("--minimum", help="with --of: the fewest boards of one length")
-    parser.add_argument("--more", help="order so many percent more than is needed: 10")
-    parser.add_argument("--budget", help="what the order may cost")
-    parser.add_argument(
-        "--as",
-        dest="form",
-        choices=("text", "csv", "html"),
-        default="text",
-        help="html is a page to print",
-    )
 
 
 def _set_yard(station: Station, a: argparse.Namespace) -> None:
@@ -231,7 +207,17 @@ def _set_yard(station: Station, a: argparse.Namespace) -> None:
         station.execute(SetOrderTerms(more, budget))
 
 
-@verb("yard", _yard_options, "what the yard has to bring for what is open")
+@verb(
+    "yard",
+    argument("--of", metavar="SECTION"),
+    argument("--lengths"),
+    argument("--precuts"),
+    argument("--prices"),
+    argument("--minimum"),
+    argument("--more"),
+    argument("--budget"),
+    argument("--as", dest="form", choices=("text", "csv", "html"), default="text"),
+)
 def _yard(run: Run) -> int:
     with run.station() as station:
         _set_yard(station, run.arguments)
@@ -243,18 +229,17 @@ def _yard(run: Run) -> int:
             print(order_as_csv(plans, rack, settings, yard))
         elif form == "html":
             orders = orders_of(plans, settings, yard, rack.prices)
-            print(order_as_html(orders, settings, _heading(run, station, "Order"), yard.budget))
+            print(
+                order_as_html(
+                    orders, settings, _heading(run, station, words.ORDER_PAGE), yard.budget
+                )
+            )
         else:
             print(order_as_text(plans, rack, settings, yard) or words.NOTHING_SHORT)
         return DONE
 
 
-def _kerf_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("board", help="the length of a scrap before the cut")
-    parser.add_argument("parts", nargs=2, help="the lengths of its two parts after it")
-
-
-@verb("kerf", _kerf_options, "measure what the saw eats: a scrap before the cut, and its two parts")
+@verb("kerf", argument("board"), argument("parts", nargs=2))
 def _kerf(run: Run) -> int:
     whole, (one, two) = inches_of(run.arguments.board), map(inches_of, run.arguments.parts)
     kerf = whole - one - two

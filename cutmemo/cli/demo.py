@@ -9,7 +9,7 @@ from pathlib import Path
 from cutmemo.asr import Recogniser, Recognition
 from cutmemo.audio.recording import recording
 from cutmemo.bundle import bundled
-from cutmemo.errors import BadMemo, BadSound, CutmemoError
+from cutmemo.errors import BadMemo, BadSound, CutmemoError, SoundFault
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Command, Hear, Order
 from cutmemo.memo.state import Row
@@ -51,7 +51,7 @@ def hear_all(station: Station, recogniser: Callable[[], Recogniser]) -> None:
     """Hear the recordings in the order of their names, and tell what became of each."""
     files = sorted(bundled("demo").glob("*.wav"))
     if not files:
-        raise BadSound(bundled("demo"), "there are no recordings")
+        raise BadSound(bundled("demo"), SoundFault.NO_RECORDINGS)
     for file in files:
         for heard in recogniser().hear(recording(file)):
             if not isinstance(heard, Recognition):

@@ -17,7 +17,7 @@ from typing import Any
 from cutmemo.cli.config import VARIABLES, Config
 from cutmemo.domain.settings import Settings
 from cutmemo.domain.signs import code_point, hidden_sign, visible_json
-from cutmemo.errors import CutmemoError, HiddenSign, Refused
+from cutmemo.errors import BadSound, CutmemoError, HiddenSign, Refused
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Command
 from cutmemo.memo.decide.find import row_of
@@ -26,7 +26,16 @@ from cutmemo.memo.result import Result
 from cutmemo.memo.state import MemoState, Row
 from cutmemo.present import as_plain, assembly_as_text
 from cutmemo.service import Station, now, open_memo
-from cutmemo.wording import Told, choices, describe, explain, explain_error, marks, tell
+from cutmemo.wording import (
+    Told,
+    choices,
+    describe,
+    explain,
+    explain_error,
+    explain_why,
+    marks,
+    tell,
+)
 from cutmemo.wording import verbs as words
 
 DONE, COULD_NOT, MISUSED, INTERRUPTED = 0, 1, 2, 130
@@ -50,10 +59,6 @@ class VerbOf:
         """Let *parser* take the verb's arguments."""
         for add in self.arguments:
             add(parser)
-
-
-def no_options(_parser: argparse.ArgumentParser) -> None:
-    """Need nothing but the verb."""
 
 
 VERBS: dict[str, VerbOf] = {}
@@ -159,25 +164,25 @@ def print_readings(row: Row, state: MemoState) -> None:
     print(words.how_to_answer(row.number), file=sys.stderr)
 
 
-def verb(name: str, *arguments: Options | str) -> Callable[[Verb], Verb]:
+def verb(name: str, *arguments: Options) -> Callable[[Verb], Verb]:
     """Register a function as the verb *name*, which takes *arguments*."""
-    options = tuple(each for each in arguments if not isinstance(each, str))
 
     def register(function: Verb) -> Verb:
-        VERBS[name] = VerbOf(function, options)
+        VERBS[name] = VerbOf(function, arguments)
         return function
 
     return register
 
 
 def argument(*names: str, **how: Any) -> Options:
-    """Return what adds one argument, told in the words of the verb that takes it; *names* and *how*
-    are argparse's.
+    """Return what adds one argument, told in the words of the verb or action that takes it; *names*
+    and *how* are argparse's.
     """
 
     def add(parser: argparse.ArgumentParser) -> None:
-        key = names[-1].lstrip("-")
-        parser.add_argument(*names, help=words.takes(parser.prog.split()[-1], key), **how)
+        _program, *path = parser.prog.split()
+        told = words.takes(path, names[-1].lstrip("-"))
+        parser.add_argument(*names, help=told, **how)
 
     return add
 
@@ -196,6 +201,8 @@ def report(error: CutmemoError, as_json: bool) -> None:
         facts = error.facts()
         if isinstance(error, Refused):
             facts["reasons"] = [explain(reason) for reason in error.reasons]
+        if isinstance(error, BadSound):
+            facts["why"] = explain_why(error)
         print_json({"error": type(error).__name__, "code": error.code, "text": said, **facts})
     else:
         print(said, file=sys.stderr)

@@ -16,6 +16,7 @@ from cutmemo.memo import events as e
 from cutmemo.memo.events import Event
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.state import MemoState, Row
+from cutmemo.wording import handoff as words
 from cutmemo.wording.cuts import describe
 
 
@@ -40,7 +41,7 @@ def done_on(memo: Projection, day: str) -> dict[str, Done]:
     found: dict[str, Done] = defaultdict(Done)
     for event in memo.log:
         if event.at.startswith(day) and memo.counts(event):
-            _count(found[f"{event.who} at {event.station}"], event, memo.state)
+            _count(found[words.person_at(event.who, event.station)], event, memo.state)
     return {who: done for who, done in found.items() if done != Done()}
 
 
@@ -76,33 +77,28 @@ def handoff_as_text(memo: Projection, day: str) -> str:
     asked = state.of_state("doubtful")
     cut_today = [row for row in state.rows.values() if row.done and row.cut_at.startswith(day)]
     parts = [
-        _part("TO ANSWER first", asked, lambda row: f"{shown(row.cut)}?  called by {_called(row)}"),
+        _part(words.ANSWER_FIRST, asked, lambda row: words.asked_row(shown(row.cut), _called(row))),
         _part(
-            "IN TROUBLE, to cut again",
+            words.IN_TROUBLE,
             trouble,
-            lambda row: f"{shown(row.cut)}: {', '.join(row.spoiled)}, {row.left} to cut",
+            lambda row: words.trouble_row(shown(row.cut), row.spoiled, row.left),
         ),
-        _part("ON HOLD", held, lambda row: f"{shown(row.cut)}  called by {_called(row)}"),
+        _part(words.ON_HOLD, held, lambda row: words.open_row(shown(row.cut), _called(row))),
         _part(
-            "OPEN",
+            words.OPEN,
             state.to_cut(),
-            lambda row: f"{shown(replace(row.cut, count=row.left))}  called by {_called(row)}",
+            lambda row: words.open_row(shown(replace(row.cut, count=row.left)), _called(row)),
         ),
         _part(
-            "CUT TODAY",
+            words.CUT_TODAY,
             cut_today,
-            lambda row: (
-                f"{row.done} of {shown(row.cut)}{_over(row)}  {row.cut_at[11:16]} {row.cut_by}"
+            lambda row: words.cut_row(
+                row.done, shown(row.cut), row.over, row.cut_at[11:16], row.cut_by
             ),
         ),
-        day_as_text(memo, day, "TODAY"),
+        day_as_text(memo, day, words.TODAY),
     ]
-    return "\n\n".join(part for part in parts if part) or "The memo is empty."
-
-
-def _over(row: Row) -> str:
-    """Return that more were cut than called, where two stations apart cut the same piece."""
-    return f" ({row.over} too many)" if row.over else ""
+    return "\n\n".join(part for part in parts if part) or words.EMPTY_MEMO
 
 
 def handoff_as_plain(memo: Projection, day: str) -> dict[str, Any]:
@@ -140,17 +136,16 @@ def _part(head: str, rows: list[Row], line: Callable[[Row], str]) -> str:
 
 
 def _called(row: Row) -> str:
-    return f"{row.who} at {row.station}, {row.at[11:16]}"
+    return words.called_by(row.who, row.station, row.at[11:16])
 
 
 def day_as_text(memo: Projection, day: str, head: str = "") -> str:
     """Return what each person did on *day* in pieces; nothing where nobody did anything."""
     lines = [
-        f"  {who}: {each.called} called, {each.cut} cut, {each.again} recut, {each.scrapped} scrapped"  # noqa: E501 - a sentence is not cut
-        + (f" ({float(each.scrap_inches / 12):.1f} ft)" if each.scrapped else "")
+        "  " + words.did(who, each.called, each.cut, each.again, each.scrapped, each.scrap_inches)
         for who, each in done_on(memo, day).items()
     ]
-    return "\n".join([f"{head or day}, in pieces", *lines]) if lines else ""
+    return "\n".join([words.day_head(head or day), *lines]) if lines else ""
 
 
 def days_as_text(memo: Projection) -> str:

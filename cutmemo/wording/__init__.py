@@ -2,7 +2,7 @@
 
 from cutmemo.wording.cuts import choices, describe
 from cutmemo.wording.doubts import explain
-from cutmemo.wording.errors import explain_error, no_copy
+from cutmemo.wording.errors import explain_error, explain_why, no_copy
 from cutmemo.wording.results import (
     Told,
     describe_event,
@@ -22,6 +22,7 @@ __all__ = [
     "describe_lot",
     "explain",
     "explain_error",
+    "explain_why",
     "ignored_call",
     "lost",
     "marks",

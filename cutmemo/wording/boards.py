@@ -25,6 +25,13 @@ SECTION_NEEDED = "Of what section? Name it with --of 2x4."
 NOTHING_OPEN = "Nothing is open."
 NOTHING_SHORT = "Nothing is short."
 LENGTH_IN_FEET = "as 16', 92-5/8 or 2438mm"
+BOARDS_PAGE, LABELS_PAGE, ORDER_PAGE = "Boards", "Labels", "Order"
+"""What the pages to print are."""
+
+
+def page_title(what: str, job: str) -> str:
+    """Return the title of a page: *what* it is, and of which *job*."""
+    return f"{what} of {job}"
 
 
 def section_shown(section: Section | None) -> str:

@@ -14,10 +14,13 @@ from cutmemo.errors import (
     CutmemoError,
     HiddenSign,
     NoDecoder,
+    NoMicrophone,
     NoModel,
     NotACall,
     NothingToDo,
     Refused,
+    SoundFault,
+    SoundTrouble,
     UnknownCut,
 )
 from cutmemo.wording.doubts import explain
@@ -49,11 +52,22 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return f"“{error.said}”: {reasons}"
         case BadSetting() | NothingToDo() | BadBoards():
             return explain(error.reason, settings)
+        case NoMicrophone():
+            return _SOUND_TROUBLES[error.trouble].format(why=error.why)
         case BadMemo() if error.damaged:
             offer = f" {last_copy(str(error.copy))}" if error.copy is not None else ""
             return f"The memo {error.path} cannot be used: {error.why}. {RESCUE}.{offer}"
     template = _TEMPLATES.get(type(error))
-    return str(error) if template is None else template.format(**vars(error))
+    facts = vars(error)
+    if isinstance(error, BadSound):
+        facts = {**facts, "why": explain_why(error)}
+    return str(error) if template is None else template.format(**facts)
+
+
+def explain_why(error: BadSound) -> str:
+    """Return why the file cannot be used, as a part of a sentence."""
+    known = _SOUND_FAULTS[error.why] if isinstance(error.why, SoundFault) else None
+    return error.why if known is None else known.format(number=error.number)
 
 
 _TEMPLATES: dict[type[CutmemoError], str] = {
@@ -75,6 +89,39 @@ _TEMPLATES: dict[type[CutmemoError], str] = {
     HiddenSign: "“{where}” holds a sign that cannot be seen ({sign}). Leave it out.",
 }
 """What each error says; its attributes are the facts."""
+
+
+_SOUND_FAULTS: dict[SoundFault, str] = {
+    SoundFault.BITS: "its samples have {number} bits",
+    SoundFault.RATE: "its rate of {number} samples a second is out of range",
+    SoundFault.ENDS_TOO_EARLY: "it ends too early",
+    SoundFault.NO_RECORDINGS: "there are no recordings",
+}
+"""What each fault of a recording says."""
+
+
+_SOUND_TROUBLES: dict[SoundTrouble, str] = {
+    SoundTrouble.NO_PORTAUDIO: (
+        "The sound system's PortAudio is missing. "
+        "Debian, Ubuntu: sudo apt install libportaudio2. Typing goes on."
+    ),
+    SoundTrouble.NO_PACKAGE: (
+        "The Python package sounddevice is missing: pip install sounddevice. Typing goes on."
+    ),
+    SoundTrouble.LISTENS_ALREADY: (
+        "Another window of cutmemo listens already. Stop it there first (l); typing goes on."
+    ),
+    SoundTrouble.NOT_OPENED: "No microphone can be opened ({why}). Plug one in; typing goes on.",
+    SoundTrouble.SILENT: (
+        "The microphone gives no sound any more. Plug it in again; typing goes on."
+    ),
+    SoundTrouble.PULLED_OUT: ("The microphone was pulled out. Plug it in again; typing goes on."),
+    SoundTrouble.TOO_BUSY: (
+        "The machine was too busy to hear everything. Say the last call again."
+    ),
+    SoundTrouble.NOT_PLAYED: "No sound can be played ({why}). Read-back is off.",
+}
+"""What each trouble with the sound says."""
 
 
 MAX_ECHO = 80

@@ -5,7 +5,7 @@ it runs.
 from __future__ import annotations
 
 import shlex
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -48,6 +48,8 @@ class VerbText:
     """What it does, in one line that begins small, as the list of verbs shows it."""
     takes: Mapping[str, str] = field(default_factory=dict)
     """What each of its arguments is, by the argument's name without dashes."""
+    actions: Mapping[str, VerbText] = field(default_factory=dict)
+    """The words of its actions, where it has some, by their names."""
     order: str = ""
     """The order to the memo that it is, where it is no more than that."""
     row: Literal["", "may", "must"] = ""
@@ -70,6 +72,8 @@ EVERYWHERE: Mapping[str, str] = {
 """Arguments that mean the same wherever they are taken."""
 
 _SETTING = {"setting": "which setting", "value": "its new value; inches as 1/8 or 14-1/2"}
+_FEET = "a bare whole number up to 24 is feet, not a question"
+_LOT = "as “cutmemo rack” shows it"
 
 VERBS: Mapping[str, VerbText] = {
     "say": VerbText("call a length or a command", {"words": "the call, typed or in words"}),
@@ -148,10 +152,65 @@ VERBS: Mapping[str, VerbText] = {
         {"to": "the new memo's file, else one beside it"},
     ),
     "memos": VerbText("the memos on this machine"),
-    "rack": VerbText("the boards at hand: show, add, change, take off, load from CSV"),
-    "boards": VerbText("which board to cut each piece from, with its marks"),
-    "yard": VerbText("what the yard has to bring for what is open"),
-    "kerf": VerbText("measure what the saw eats: a scrap before the cut, and its two parts"),
+    "rack": VerbText(
+        "the boards at hand: show, add, change, take off, load from CSV",
+        actions={
+            "add": VerbText(
+                "put boards on it: rack add 10 2x4 16'",
+                {
+                    "count": "how many",
+                    "section": "2x4, 5/4x6, LVL",
+                    "length": "16', 92-5/8, 2438mm",
+                    "price": "of one board: 12.50",
+                    "bad": "a part that cannot be used: 40 to 52",
+                    "feet": _FEET,
+                },
+            ),
+            "change": VerbText(
+                'other than thought: rack change 3 --length 96-1/2 --bad "40 to 52"',
+                {
+                    "number": _LOT,
+                    "count": "how many there are",
+                    "length": "how long they run",
+                    "bad": "a part that cannot be used: 40 to 52; empty for none",
+                    "feet": _FEET,
+                },
+            ),
+            "off": VerbText("take boards off it: rack off 3", {"number": _LOT}),
+            "load": VerbText(
+                "take in a CSV with the columns section, length, count, price, bad",
+                {
+                    "file": "the CSV file",
+                    "again": "even where all of it is there already",
+                    "feet": _FEET,
+                },
+            ),
+        },
+    ),
+    "boards": VerbText(
+        "which board to cut each piece from, with its marks",
+        {"as": "html is a page to print, labels are one a piece to cut out"},
+    ),
+    "yard": VerbText(
+        "what the yard has to bring for what is open",
+        {
+            "of": "say what it sells of a section: 2x4",
+            "lengths": "with --of: 8', 10', 16'",
+            "precuts": "with --of: studs cut to length, 92-5/8, 104-5/8",
+            "prices": "with --of: length = price, as 8' = 3.50, 16' = 9.00",
+            "minimum": "with --of: the fewest boards of one length",
+            "more": "order so many percent more than is needed: 10",
+            "budget": "what the order may cost",
+            "as": "html is a page to print",
+        },
+    ),
+    "kerf": VerbText(
+        "measure what the saw eats: a scrap before the cut, and its two parts",
+        {
+            "board": "the length of a scrap before the cut",
+            "parts": "the lengths of its two parts after it",
+        },
+    ),
     "screen": VerbText(
         "open the screen (the same as no verb)",
         {
@@ -195,17 +254,26 @@ ORDER_KEYS = tuple((each.key, each.order) for each in VERBS.values() if each.key
 """The keys that are an order about the row in hand."""
 
 
-def does(verb: str) -> str:
-    """Return what *verb* does, in one line."""
-    return VERBS[verb].does
+def does(verb: str, action: str = "") -> str:
+    """Return what *verb*, or one *action* of it, does, in one line. Raises :class:`KeyError`."""
+    return _text_of([verb, action] if action else [verb]).does
 
 
-def takes(verb: str, argument: str) -> str:
-    """Return what *argument* (its name without dashes) of *verb* is. Raises :class:`KeyError`."""
-    text = VERBS.get(verb)
-    if text is not None and argument in text.takes:
-        return text.takes[argument]
-    return EVERYWHERE[argument]
+def takes(path: Sequence[str], argument: str) -> str:
+    """Return what *argument* (its name without dashes) is at the end of *path*: a verb, or a verb
+    and its action. Raises :class:`KeyError`.
+    """
+    told = _text_of(path).takes
+    return told[argument] if argument in told else EVERYWHERE[argument]
+
+
+def _text_of(path: Sequence[str]) -> VerbText:
+    """Return the words of the verb, or of the verb and its action, that *path* names."""
+    verb, *actions = path
+    text = VERBS[verb]
+    for action in actions:
+        text = text.actions[action]
+    return text
 
 
 # --- misuse and endings ---------------------------------------------------------------------------

@@ -18,6 +18,7 @@ import pytest
 
 from cutmemo.errors import NoBrowser
 from cutmemo.memo import Projection, open_store
+from cutmemo.wording import browser as words
 
 PHRASE = "plumb and level all day"
 CHROMIUM, DRIVER = shutil.which("chromium"), shutil.which("chromedriver")
@@ -36,7 +37,7 @@ class Served:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
         self.memo = memo
-        words = [
+        call = [
             sys.executable,
             "-m",
             "cutmemo",
@@ -48,7 +49,7 @@ class Served:
             *(["--site"] if site else []),
         ]
         self.process = subprocess.Popen(
-            words,
+            call,
             stdout=subprocess.PIPE,
             text=True,
             env=os.environ | {"CUTMEMO_PHRASE": PHRASE, "PYTHONUNBUFFERED": "1"},
@@ -105,6 +106,7 @@ def test_it_says_where_to_look_and_answers_this_machine_alone(local: Served) -> 
     assert f"http://localhost:{local.port}" in local.told
     status, headers, page = local.ask("GET", "/")
     assert status == 200
+    assert all(f">{text}<" in page for text in words.SCREEN_PAGE.values())
     assert "default-src 'self'" in headers["Content-Security-Policy"]
     assert "http" not in page.replace(f"ws://127.0.0.1:{local.port}", "").replace(
         "http-equiv", ""
@@ -135,6 +137,8 @@ def test_it_says_where_to_look_and_answers_this_machine_alone(local: Served) -> 
 def test_on_the_site_nobody_comes_in_without_the_phrase(site: Served) -> None:
     assert "pass phrase" in site.told
     assert site.ask("GET", "/")[1]["Location"] == "/enter"
+    asked = site.ask("GET", "/enter")[2]
+    assert all(f">{text}<" in asked for text in words.ENTER_PAGE.values())
     assert site.ask("GET", "/ws")[0] == 403
     assert site.ask("GET", "/static/js/textual.js")[0] == 403
     status, headers, page = site.ask("POST", "/enter", "phrase=wrong&who=ann")

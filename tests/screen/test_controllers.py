@@ -11,7 +11,7 @@ from desk import Desk
 
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.audio import player
-from cutmemo.errors import BadBoards, NoMicrophone
+from cutmemo.errors import BadBoards, NoMicrophone, SoundTrouble
 from cutmemo.memo.result import Result
 from cutmemo.planning import SectionPlan
 from cutmemo.tui.controllers.commands import Commands, Place
@@ -34,7 +34,7 @@ class Loudspeaker:
     def play(self, samples: array[int]) -> None:
         self.muted_while.append(self._muted.is_set())
         if self.broken:
-            raise NoMicrophone("The loudspeaker was pulled out.")
+            raise NoMicrophone(SoundTrouble.NOT_PLAYED, "the loudspeaker was pulled out")
         self.played.append(samples.tobytes())
 
 
@@ -126,7 +126,9 @@ def test_a_broken_loudspeaker_is_told_once_and_the_microphone_hears_on(
     loudspeaker.broken = True
     read_back.refusal()
     read_back.refusal()
-    assert failures == ["The loudspeaker was pulled out."]
+    assert failures == [
+        "No sound can be played (the loudspeaker was pulled out). Read-back is off."
+    ]
     assert not read_back.on
     assert not muted.is_set()
 

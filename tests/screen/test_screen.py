@@ -199,11 +199,11 @@ async def test_what_was_heard_is_taken(session: Desk) -> None:
 async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on(
     session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from cutmemo.errors import NoMicrophone
+    from cutmemo.errors import NoMicrophone, SoundTrouble
     from cutmemo.tui.controllers import listening
 
     def none(*_: object) -> None:
-        raise NoMicrophone("No microphone can be opened. Plug one in; typing goes on.")
+        raise NoMicrophone(SoundTrouble.NOT_OPENED, "no device")
 
     monkeypatch.setattr(listening, "microphone", none)
     app = MemoApp(session)

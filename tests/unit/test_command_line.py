@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+import wave
 from pathlib import Path
 
 import pytest
@@ -176,6 +177,22 @@ def test_what_is_no_verb_is_told_what_may_be_meant(
     assert f"“{verb}” is no verb" in err
     assert hint in err
     assert len(err.splitlines()) == 1
+
+
+def test_why_a_recording_cannot_be_heard_is_told_to_scripts_in_words(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "coarse.wav"
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(1)
+        file.setframerate(16_000)
+        file.writeframes(bytes(100))
+    code, out, _ = run(capsys, "--json", "hear", str(path))
+    told = json.loads(out)
+    assert code == 1
+    assert (told["why"], told["number"]) == ("its samples have 8 bits", 8)
+    assert told["why"] in told["text"]
 
 
 def test_ctrl_c_ends_with_130(

@@ -122,6 +122,8 @@ def test_engineered_boards_have_no_nominal_size() -> None:
         errors.BadMemo("m", "it is gone"),
         errors.BadImport(3, "not an event"),
         errors.BadSound("a.wav", "it is empty"),
+        errors.BadSound("a.wav", errors.SoundFault.BITS, 8),
+        errors.NoMicrophone(errors.SoundTrouble.NOT_OPENED, "Invalid device"),
         errors.NoModel("m", "there is no such folder"),
         errors.NothingToDo("Nothing is open."),
     ],

@@ -69,6 +69,13 @@ def test_every_doubt_has_a_sentence(kind: DoubtKind) -> None:
     assert "{" not in said
 
 
+@pytest.mark.parametrize("trouble", cutmemo.errors.SoundTrouble)
+def test_every_trouble_with_the_sound_has_a_sentence(trouble: cutmemo.errors.SoundTrouble) -> None:
+    said = explain_error(cutmemo.errors.NoMicrophone(trouble, "Invalid device"))
+    assert said.endswith(".")
+    assert ("(Invalid device)" in said) == (trouble in ("not-opened", "not-played"))
+
+
 def test_no_sentence_stands_twice() -> None:
     assert set(SENTENCES) == set(DoubtKind)
 
@@ -79,7 +86,7 @@ def test_lengths_in_a_sentence_are_shown_as_the_crew_shows_them() -> None:
     assert "3' 11-3/8\"" in explain(sounds_like, Settings(display="feet"))
 
 
-@pytest.mark.parametrize("package", ["language", "domain", "asr"])
+@pytest.mark.parametrize("package", ["language", "domain", "asr", "audio"])
 def test_no_sentence_stands_outside_of_wording(package: str) -> None:
     """A sentence is a text of several words that ends as sentences do and is no docstring."""
     found = []
