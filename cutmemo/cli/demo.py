@@ -100,10 +100,9 @@ def _settle(station: Station, row: Row, ask: bool) -> None:
 
 
 def _cut_all(station: Station, ask: bool) -> None:
-    """Clear piece by piece."""
+    """Clear piece by piece, each by its row: no recording goes on."""
     print()
-    while station.state.open_rows():
+    while rows := station.state.open_rows():
         if ask:
-            first = station.state.open_rows()[0]
-            input(words.demo_cut(describe(first.cut, station.state.settings)))
-        _print(station, Order("clear"))
+            input(words.demo_cut(describe(rows[0].cut, station.state.settings)))
+        _print(station, Order("clear", rows[0].id))
