@@ -87,6 +87,7 @@ def _section_plan(  # noqa: PLR0913 - facts of one problem, named by every calle
     Cached, so that a cut in one section does not plan the others anew.
     """
     holding, todo, free = held(kept, wanted, lots)
+    holding = [_trimmed(each, settings) for each in holding]
     by_id = {lot.id: lot for lot in lots}
     standing = [_held_board(each, by_id) for each in holding if each.pieces]
     if not todo:
@@ -256,6 +257,15 @@ def _board(
         pieces=(*before.pieces, *pieces),
         left=max(before.inches - free, Fraction(0)),
     )
+
+
+def _trimmed(each: Held, settings: Settings) -> Held:
+    """Return a kept stretch that nothing came off yet with its end still to be trimmed.
+
+    A board with a bad part is begun on one stretch while the other has the mill's end.
+    """
+    untouched = not each.plan.pieces and not each.plan.leftover
+    return replace(each, free=settings.trim) if untouched and each.free == 0 else each
 
 
 def _held_board(each: Held, lots: dict[str, Lot]) -> Board:
