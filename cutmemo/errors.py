@@ -102,23 +102,57 @@ class UnknownCut(CutmemoError, KeyError):
         super().__init__(name)
 
 
+class MemoFault(StrEnum):
+    """Why a memo file cannot be used, where it is not the system that says so."""
+
+    DISK_FULL = "disk full"
+    READ_ONLY = "read only"
+    LOCKED = "locked"
+    """Another program keeps it for writing."""
+    DISK_FAILED = "disk failed"
+    NOT_OPENED = "not opened"
+    NO_MEMO = "no memo"
+    """It is none, or it is damaged."""
+    DAMAGED = "damaged"
+    """``detail`` in SQLite's words, where they are none of the known ones."""
+    NEWER = "newer"
+    """A newer version of the program wrote it."""
+    OTHER_PROGRAM = "other program"
+    """It is a database of another program."""
+    NOT_READ_BACK = "not read back"
+    """What was to be written could not be read again: ``detail``."""
+    NOT_THERE = "not there"
+    EXISTS = "exists"
+    DEMO_EXISTS = "demo exists"
+    """The file that the demo was to make."""
+    NOTHING_LEFT = "nothing left"
+    """Nothing in it can be read, and there is no copy of it."""
+    NO_TEXT = "no text"
+
+
 class BadMemo(CutmemoError, OSError):
     """A memo file cannot be opened, read or written."""
 
     code = "bad-memo"
 
     def __init__(
-        self, path: Path | str, why: str, damaged: bool = False, copy: Path | None = None
+        self,
+        path: Path | str,
+        why: MemoFault | str,
+        damaged: bool = False,
+        copy: Path | None = None,
+        detail: str = "",
     ) -> None:
-        """Record which file and *why* it cannot be used; for a *damaged* one its last good
-        *copy*.
+        """Record which file and *why* it cannot be used: a fault with its *detail*, or the
+        system's words; for a *damaged* one its last good *copy*.
         """
         self.path, self.why, self.damaged, self.copy = path, why, damaged, copy
+        self.detail = detail
         super().__init__(path, why)
 
     def __reduce__(self) -> tuple[type[BadMemo], tuple[object, ...]]:
         """Return what makes the same error again: an :class:`OSError` keeps only two facts."""
-        return type(self), (self.path, self.why, self.damaged, self.copy)
+        return type(self), (self.path, self.why, self.damaged, self.copy, self.detail)
 
 
 class BadImport(CutmemoError, ValueError):

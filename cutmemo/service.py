@@ -22,7 +22,7 @@ from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
 from cutmemo.memo.store import Drafts, Store
-from cutmemo.wording import explain_error, no_copy
+from cutmemo.wording import explain_error, explain_why, no_copy
 
 _log = logging.getLogger(__name__)
 
@@ -102,7 +102,7 @@ class Memo:
             copy = self.store.keep_copy(now)
         except BadMemo as error:
             _log.warning("no copy was made", exc_info=error)
-            return explain_error(error) if error.damaged else no_copy(error.why)
+            return explain_error(error) if error.damaged else no_copy(explain_why(error))
         if copy is not None:
             _log.info("copied to %s", copy)
         return ""

@@ -9,7 +9,7 @@ from pathlib import Path
 from cutmemo.asr import Recogniser, Recognition
 from cutmemo.audio.recording import recording
 from cutmemo.bundle import bundled
-from cutmemo.errors import BadMemo, BadSound, CutmemoError, SoundFault
+from cutmemo.errors import BadMemo, BadSound, CutmemoError, MemoFault, SoundFault
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Command, Hear, Order
 from cutmemo.memo.state import Row
@@ -22,7 +22,7 @@ from cutmemo.wording import verbs as words
 def demo(recogniser: Callable[[], Recogniser], ask: bool, screen: bool, keep: Path | None) -> int:
     """Hear every recording, ask about the doubtful calls, cut the rest; return the exit status."""
     if keep is not None and keep.exists():
-        raise BadMemo(keep, "it exists already, and the demo touches no memo of yours")
+        raise BadMemo(keep, MemoFault.DEMO_EXISTS)
     with (
         tempfile.TemporaryDirectory(prefix="cutmemo-demo-") as folder,
         open_store(keep or Path(folder) / "demo.cutmemo") as store,

@@ -14,7 +14,7 @@ from pathlib import Path
 from cutmemo.cli.output import as_it_is
 from cutmemo.cli.run import DONE, Run, argument, print_json, verb
 from cutmemo.domain.settings import SETTINGS
-from cutmemo.errors import BadMemo
+from cutmemo.errors import BadMemo, MemoFault
 from cutmemo.memo.chain import Gap
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.commands import ChangeSetting, SetOrder
@@ -157,7 +157,7 @@ def _lines_of(name: str) -> list[str]:
         raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
         return raw.decode("utf-8").splitlines()
     except (OSError, UnicodeDecodeError) as error:
-        raise BadMemo(name, getattr(error, "strerror", None) or "it is no text") from error
+        raise BadMemo(name, getattr(error, "strerror", None) or MemoFault.NO_TEXT) from error
 
 
 @verb("rescue", argument("--to", metavar="FILE", type=Path))

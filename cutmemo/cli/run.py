@@ -17,7 +17,7 @@ from typing import Any
 from cutmemo.cli.config import VARIABLES, Config
 from cutmemo.domain.settings import Settings
 from cutmemo.domain.signs import code_point, hidden_sign, visible_json
-from cutmemo.errors import BadSound, CutmemoError, HiddenSign, Refused
+from cutmemo.errors import BadMemo, BadSound, CutmemoError, HiddenSign, Refused
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Command
 from cutmemo.memo.decide.find import row_of
@@ -201,7 +201,7 @@ def report(error: CutmemoError, as_json: bool) -> None:
         facts = error.facts()
         if isinstance(error, Refused):
             facts["reasons"] = [explain(reason) for reason in error.reasons]
-        if isinstance(error, BadSound):
+        if isinstance(error, BadMemo | BadSound):
             facts["why"] = explain_why(error)
         print_json({"error": type(error).__name__, "code": error.code, "text": said, **facts})
     else:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from cutmemo.errors import BadMemo
+from cutmemo.errors import BadMemo, MemoFault
 from cutmemo.memo import copies
 from cutmemo.memo.chain import COLUMNS, Gap, Row, checked, end_gap, event_of, fits
 from cutmemo.memo.events import Event
@@ -45,9 +45,9 @@ def rescue(path: Path, new: Path) -> Rescued:
     The damaged one is left as it is. Raises :class:`BadMemo`.
     """
     if not path.exists():
-        raise BadMemo(path, "it does not exist")
+        raise BadMemo(path, MemoFault.NOT_THERE)
     if new.exists():
-        raise BadMemo(new, "it exists already")
+        raise BadMemo(new, MemoFault.EXISTS)
     with tempfile.TemporaryDirectory() as folder:
         rows, given = _readable(path, Path(folder))
     read = {event_of(row).id for row in rows.values() if fits(row)}
@@ -66,7 +66,7 @@ def rescue(path: Path, new: Path) -> Rescued:
     for name, event in others.items():
         whole.setdefault(name, event)  # written in a copy that went another way since
     if not whole:
-        raise BadMemo(path, "nothing in it can be read, and there is no copy of it")
+        raise BadMemo(path, MemoFault.NOTHING_LEFT)
     last = events[-1] if events else None
     if given > max(rows, default=0):
         gaps.append(end_gap(last, given - max(rows, default=0)))

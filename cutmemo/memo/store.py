@@ -15,7 +15,7 @@ from types import TracebackType
 from typing import Protocol, Self
 
 from cutmemo.domain.signs import visible
-from cutmemo.errors import BadMemo
+from cutmemo.errors import BadMemo, MemoFault
 from cutmemo.memo import copies
 from cutmemo.memo.chain import COLUMNS, Gap, Row, chained, checked, end_gap, event_of
 from cutmemo.memo.codec import digest, written
@@ -65,25 +65,30 @@ def first_format_replica(first: Event) -> str:
     return f"first-{first.id[:12]}"
 
 
-DAMAGED = "it is damaged"
 _REPLICA = re.compile("[0-9a-f]{32}")
-_IN_PLAIN_WORDS = {
-    "disk is full": "the disk is full. Make room and do it again; all that was accepted before is kept",  # noqa: E501 - a sentence is not cut
-    "readonly": "it may only be read. Change its permissions, or copy it; all that was accepted before is kept",  # noqa: E501 - a sentence is not cut
-    "is locked": "another program keeps it for writing. Wait, and do it again",
-    "disk I/O error": "the disk cannot be written. Is it still there? All that was accepted before is kept",  # noqa: E501 - a sentence is not cut
-    "unable to open": "it cannot be opened. Does its folder exist, and may you write there?",
-    "not a database": "it is no memo, or it is damaged",
-    "malformed": DAMAGED,
+_FAULTS = {
+    "disk is full": MemoFault.DISK_FULL,
+    "readonly": MemoFault.READ_ONLY,
+    "is locked": MemoFault.LOCKED,
+    "disk I/O error": MemoFault.DISK_FAILED,
+    "unable to open": MemoFault.NOT_OPENED,
+    "not a database": MemoFault.NO_MEMO,
+    "malformed": MemoFault.DAMAGED,
 }
-"""What SQLite says, and what to do about it."""
+"""What SQLite says, and what it means."""
+_DAMAGE = (MemoFault.NO_MEMO, MemoFault.DAMAGED)
+"""Faults of the file itself: a copy may help."""
 
 
-def _plain(error: sqlite3.DatabaseError) -> str:
-    """Return what is wrong; what is none of the known troubles of a sound file is damage."""
+def _fault(error: sqlite3.DatabaseError) -> tuple[MemoFault, str]:
+    """Return what is wrong, with its detail; what is none of the known troubles of a sound file is
+    damage.
+    """
     said = str(error)
-    known = (plain for words, plain in _IN_PLAIN_WORDS.items() if words in said)
-    return next(known, f"{DAMAGED} ({visible(said[:200])})")
+    for words, fault in _FAULTS.items():
+        if words in said:
+            return fault, ""
+    return MemoFault.DAMAGED, visible(said[:200])
 
 
 class Store(Protocol):
@@ -146,15 +151,13 @@ class SqliteStore:
         with self._writing():
             version = self._version()
             if version > len(_MIGRATIONS):
-                raise BadMemo(
-                    self.path, "it was written by a newer cutmemo; install that one to open it"
-                )
+                raise BadMemo(self.path, MemoFault.NEWER)
             tables = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
             if version == 0 and tables:
                 ours = "SELECT count(*) FROM sqlite_master WHERE name = 'events'"
                 if self._db.execute(ours).fetchone()[0]:
-                    raise self._damaged(DAMAGED)
-                raise BadMemo(self.path, "it is a database of another program")
+                    raise self._damaged(MemoFault.DAMAGED)
+                raise BadMemo(self.path, MemoFault.OTHER_PROGRAM)
             for number, migrate in enumerate(_MIGRATIONS[version:], start=version + 1):
                 migrate(self)
                 self._db.execute(f"PRAGMA user_version = {number}")
@@ -189,26 +192,27 @@ class SqliteStore:
 
     @contextmanager
     def _telling(self) -> Iterator[None]:
-        """Turn what the file system and SQLite say into a sentence about this memo."""
+        """Turn what the file system and SQLite say into an error of this memo."""
         try:
             yield
         except sqlite3.DatabaseError as error:
-            why = _plain(error)
-            raise self._damaged(why) if DAMAGED in why else BadMemo(self.path, why) from error
+            fault, detail = _fault(error)
+            damaged = fault in _DAMAGE
+            raise self._damaged(fault, detail) if damaged else BadMemo(self.path, fault) from error
         except (UnicodeError, OverflowError) as error:
-            raise self._damaged(DAMAGED) from error
+            raise self._damaged(MemoFault.DAMAGED) from error
         except OSError as error:
             if isinstance(error, BadMemo):
                 raise
             raise BadMemo(self.path, error.strerror or str(error)) from error
 
-    def _damaged(self, why: str) -> BadMemo:
+    def _damaged(self, fault: MemoFault, detail: str = "") -> BadMemo:
         """Return the error of a damaged file, which offers the last good copy."""
         try:
             copy = copies.last_good(self.path)
         except OSError:
             copy = None
-        return BadMemo(self.path, why, damaged=True, copy=copy)
+        return BadMemo(self.path, fault, damaged=True, copy=copy, detail=detail)
 
     @contextmanager
     def _writing(self) -> Iterator[None]:
@@ -354,8 +358,8 @@ class SqliteStore:
         try:
             return written(payload)
         except ValueError as error:
-            why = f"this could not be read again, and was not written ({visible(str(error))})"
-            raise BadMemo(self.path, why) from error
+            detail = visible(str(error))
+            raise BadMemo(self.path, MemoFault.NOT_READ_BACK, detail=detail) from error
 
     def take(self, events: Sequence[Event]) -> int:
         """Append *events*, all or none; those that are here are left out."""

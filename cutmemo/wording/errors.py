@@ -13,6 +13,7 @@ from cutmemo.errors import (
     BadSound,
     CutmemoError,
     HiddenSign,
+    MemoFault,
     NoDecoder,
     NoMicrophone,
     NoModel,
@@ -56,18 +57,22 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return _SOUND_TROUBLES[error.trouble].format(why=error.why)
         case BadMemo() if error.damaged:
             offer = f" {last_copy(str(error.copy))}" if error.copy is not None else ""
-            return f"The memo {error.path} cannot be used: {error.why}. {RESCUE}.{offer}"
+            return f"The memo {error.path} cannot be used: {explain_why(error)}. {RESCUE}.{offer}"
     template = _TEMPLATES.get(type(error))
     facts = vars(error)
-    if isinstance(error, BadSound):
+    if isinstance(error, BadMemo | BadSound):
         facts = {**facts, "why": explain_why(error)}
     return str(error) if template is None else template.format(**facts)
 
 
-def explain_why(error: BadSound) -> str:
+def explain_why(error: BadMemo | BadSound) -> str:
     """Return why the file cannot be used, as a part of a sentence."""
-    known = _SOUND_FAULTS[error.why] if isinstance(error.why, SoundFault) else None
-    return error.why if known is None else known.format(number=error.number)
+    match error:
+        case BadSound(why=SoundFault() as fault):
+            return _SOUND_FAULTS[fault].format(number=error.number)
+        case BadMemo(why=MemoFault() as fault):
+            return _MEMO_FAULTS[fault] + (f" ({error.detail})" if error.detail else "")
+    return error.why
 
 
 _TEMPLATES: dict[type[CutmemoError], str] = {
@@ -89,6 +94,33 @@ _TEMPLATES: dict[type[CutmemoError], str] = {
     HiddenSign: "“{where}” holds a sign that cannot be seen ({sign}). Leave it out.",
 }
 """What each error says; its attributes are the facts."""
+
+
+_MEMO_FAULTS: dict[MemoFault, str] = {
+    MemoFault.DISK_FULL: (
+        "the disk is full. Make room and do it again; all that was accepted before is kept"
+    ),
+    MemoFault.READ_ONLY: (
+        "it may only be read. "
+        "Change its permissions, or copy it; all that was accepted before is kept"
+    ),
+    MemoFault.LOCKED: "another program keeps it for writing. Wait, and do it again",
+    MemoFault.DISK_FAILED: (
+        "the disk cannot be written. Is it still there? All that was accepted before is kept"
+    ),
+    MemoFault.NOT_OPENED: ("it cannot be opened. Does its folder exist, and may you write there?"),
+    MemoFault.NO_MEMO: "it is no memo, or it is damaged",
+    MemoFault.DAMAGED: "it is damaged",
+    MemoFault.NEWER: "it was written by a newer cutmemo; install that one to open it",
+    MemoFault.OTHER_PROGRAM: "it is a database of another program",
+    MemoFault.NOT_READ_BACK: "this could not be read again, and was not written",
+    MemoFault.NOT_THERE: "it does not exist",
+    MemoFault.EXISTS: "it exists already",
+    MemoFault.DEMO_EXISTS: "it exists already, and the demo touches no memo of yours",
+    MemoFault.NOTHING_LEFT: "nothing in it can be read, and there is no copy of it",
+    MemoFault.NO_TEXT: "it is no text",
+}
+"""What each fault of a memo says, and what to do about it."""
 
 
 _SOUND_FAULTS: dict[SoundFault, str] = {

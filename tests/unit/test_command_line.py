@@ -195,6 +195,16 @@ def test_why_a_recording_cannot_be_heard_is_told_to_scripts_in_words(
     assert told["why"] in told["text"]
 
 
+def test_why_a_memo_cannot_be_used_is_told_to_scripts_in_words(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "porch.cutmemo").write_text("no memo at all")
+    code, out, _ = run(capsys, "--json", "--memo", str(tmp_path / "porch.cutmemo"), "list")
+    told = json.loads(out)
+    assert (code, told["why"]) == (1, "it is no memo, or it is damaged")
+    assert told["damaged"] is True
+
+
 def test_ctrl_c_ends_with_130(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -16,6 +16,7 @@ from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.errors import BadMemo, NotACall
 from cutmemo.memo import open_store
 from cutmemo.memo.store import SqliteStore
+from cutmemo.wording import explain_error
 
 
 def database(session: Desk) -> sqlite3.Connection:
@@ -34,7 +35,7 @@ def test_a_full_disk_says_so_and_keeps_what_was_accepted(session: Desk) -> None:
             session.call(f"4 @ {60 + 7 * rows} 2x6 header for the north gable")
             rows += 1
         except BadMemo as error:
-            why = str(error)
+            why = explain_error(error)
     assert "disk is full. Make room" in why
     assert len(session.state.rows) == rows
     db.execute("PRAGMA max_page_count = 100000")

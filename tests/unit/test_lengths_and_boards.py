@@ -120,6 +120,7 @@ def test_engineered_boards_have_no_nominal_size() -> None:
         errors.Refused("0", [doubt(DoubtKind.NO_LENGTH)]),
         errors.UnknownCut("9"),
         errors.BadMemo("m", "it is gone"),
+        errors.BadMemo("m", errors.MemoFault.DAMAGED, damaged=True, detail="no such table"),
         errors.BadImport(3, "not an event"),
         errors.BadSound("a.wav", "it is empty"),
         errors.BadSound("a.wav", errors.SoundFault.BITS, 8),

@@ -13,7 +13,7 @@ import cutmemo.errors
 from cutmemo.domain.doubts import DoubtKind, Fact, doubt
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
-from cutmemo.wording import explain, explain_error
+from cutmemo.wording import explain, explain_error, explain_why
 from cutmemo.wording.doubts import SENTENCES
 
 FACTS: dict[str, Fact] = {
@@ -74,6 +74,29 @@ def test_every_trouble_with_the_sound_has_a_sentence(trouble: cutmemo.errors.Sou
     said = explain_error(cutmemo.errors.NoMicrophone(trouble, "Invalid device"))
     assert said.endswith(".")
     assert ("(Invalid device)" in said) == (trouble in ("not-opened", "not-played"))
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        *(cutmemo.errors.BadMemo("m", each) for each in cutmemo.errors.MemoFault),
+        *(cutmemo.errors.BadSound("m", each, 8) for each in cutmemo.errors.SoundFault),
+    ],
+    ids=lambda error: f"{error.code}: {error.why}",
+)
+def test_every_fault_of_a_file_has_words(
+    error: cutmemo.errors.BadMemo | cutmemo.errors.BadSound,
+) -> None:
+    said = explain_why(error)
+    assert " " in said
+    assert "{" not in said
+    assert f": {said}." in explain_error(error)
+
+
+def test_the_detail_of_a_fault_is_told_with_it() -> None:
+    fault = cutmemo.errors.MemoFault.DAMAGED
+    error = cutmemo.errors.BadMemo("m", fault, damaged=True, detail="no such table")
+    assert "it is damaged (no such table)." in explain_error(error)
 
 
 def test_no_sentence_stands_twice() -> None:
