@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import json
 import subprocess
 import sys
@@ -222,6 +223,28 @@ def test_every_verb_has_help(verb: str, capsys: pytest.CaptureFixture[str]) -> N
 
 def test_the_words_of_verbs_and_the_verbs_are_the_same() -> None:
     assert set(verbs.VERBS) == set(cli.VERBS)
+
+
+def test_every_argument_that_has_words_is_taken() -> None:
+    """The other way round, an argument without words has no parser."""
+
+    def spare(text: verbs.VerbText, parser: argparse.ArgumentParser) -> set[str]:
+        names = {each.dest for each in parser._actions}
+        options = {name.lstrip("-") for each in parser._actions for name in each.option_strings}
+        return set(text.takes) - names - options
+
+    def nested(parser: argparse.ArgumentParser) -> dict[str, argparse.ArgumentParser]:
+        choices = [
+            each.choices for each in parser._actions if isinstance(each, argparse._SubParsersAction)
+        ]
+        return dict(choices[0]) if choices else {}
+
+    parsers = nested(cli.build_parser())
+    for name, text in verbs.VERBS.items():
+        assert not spare(text, parsers[name]), name
+        actions = nested(parsers[name])
+        assert set(actions) == set(text.actions), name
+        assert not [each for each in actions if spare(text.actions[each], actions[each])], name
 
 
 def test_importing_the_command_line_loads_nothing_heavy() -> None:

@@ -109,7 +109,10 @@ def test_lengths_in_a_sentence_are_shown_as_the_crew_shows_them() -> None:
     assert "3' 11-3/8\"" in explain(sounds_like, Settings(display="feet"))
 
 
-@pytest.mark.parametrize("package", ["language", "domain", "asr", "audio"])
+@pytest.mark.parametrize(
+    "package",
+    ["language", "domain", "framing", "audio", "asr", "planning", "present", "browser", "cli"],
+)
 def test_no_sentence_stands_outside_of_wording(package: str) -> None:
     """A sentence is a text of several words that ends as sentences do and is no docstring."""
     found = []
