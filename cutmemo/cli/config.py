@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from cutmemo.errors import BadConfig
+from cutmemo.wording import verbs as words
 
 VARIABLES: Mapping[str, str] = {
     "memo": "CUTMEMO_MEMO",
@@ -65,11 +66,11 @@ def read_config() -> Config:
     except OSError as error:
         raise BadConfig(path, error.strerror or str(error)) from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise BadConfig(path, f"it is no TOML ({error})") from error
+        raise BadConfig(path, words.no_toml(error)) from error
     for name, value in plain.items():
         if name not in VARIABLES:
-            raise BadConfig(path, f"there is no “{name}”; there are {', '.join(VARIABLES)}")
+            raise BadConfig(path, words.no_default(name, VARIABLES))
         if not isinstance(value, str) or not value:
-            raise BadConfig(path, f'“{name}” is a text in quotes, as {name} = "…"')
+            raise BadConfig(path, words.default_no_text(name))
         plain[name] = os.path.expanduser(value)  # noqa: PTH111 - a name stays a name
     return Config(plain)

@@ -5,7 +5,7 @@ it runs.
 from __future__ import annotations
 
 import shlex
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -417,6 +417,21 @@ def defaults_file(path: str, exists: bool) -> str:
 def default_line(name: str, value: str | None, source: str) -> str:
     """Return one default, its value and where that comes from."""
     return f"{name:9} {value if value is not None else '-':40} {source}"
+
+
+def no_toml(error: Exception) -> str:
+    """Return why the file of defaults cannot be read at all."""
+    return f"it is no TOML ({error})"
+
+
+def no_default(name: str, known: Iterable[str]) -> str:
+    """Return that no default has this *name*, and which are *known*."""
+    return f"there is no “{name}”; there are {', '.join(known)}"
+
+
+def default_no_text(name: str) -> str:
+    """Return that the value of a default is no text."""
+    return f'“{name}” is a text in quotes, as {name} = "…"'
 
 
 # --- the browser and the demo ---------------------------------------------------------------------
