@@ -20,7 +20,7 @@ from cutmemo.memo.decide import find
 from cutmemo.memo.decide.rack import lot_of, planning_job
 from cutmemo.memo.decide.saw import Suspect, suspects
 from cutmemo.memo.events import Event
-from cutmemo.memo.state import Order, Row
+from cutmemo.memo.rows import Order, Row
 from cutmemo.memo.store import Store
 from cutmemo.planning import Lot, SectionPlan
 from cutmemo.present.handoff import handoff_as_plain, handoff_as_text

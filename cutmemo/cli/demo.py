@@ -12,7 +12,7 @@ from cutmemo.bundle import bundled
 from cutmemo.errors import BadMemo, BadSound, CutmemoError, MemoFault, SoundFault
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Command, Hear, Order
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.present import as_text
 from cutmemo.service import Memo, Station
 from cutmemo.wording import Told, choices, describe, explain, explain_error, tell, totals

@@ -19,7 +19,7 @@ from cutmemo.memo.chain import Gap
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.commands import ChangeSetting, SetOrder
 from cutmemo.memo.locations import SUFFIX, memos
-from cutmemo.memo.state import ORDERS
+from cutmemo.memo.rows import ORDERS
 from cutmemo.present import as_csv, as_plain, as_text
 from cutmemo.present.handoff import days_as_text
 from cutmemo.wording import describe_event, lost, totals

@@ -23,7 +23,8 @@ from cutmemo.memo.commands import Command
 from cutmemo.memo.decide.find import row_of
 from cutmemo.memo.locations import memo_path
 from cutmemo.memo.result import Result
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 from cutmemo.present import as_plain, assembly_as_text
 from cutmemo.service import Station, now, open_memo
 from cutmemo.wording import (

@@ -13,7 +13,7 @@ from cutmemo.asr.hypotheses import Recognition
 from cutmemo.domain.cut import Section
 from cutmemo.domain.length import Length
 from cutmemo.language.intent import Trouble
-from cutmemo.memo.state import Order as RowOrder
+from cutmemo.memo.rows import Order as RowOrder
 from cutmemo.planning.yard import Terms
 
 Source = Literal["typed", "spoken", "key"]

@@ -7,7 +7,8 @@ from typing import Literal
 
 from cutmemo.framing import Assembly
 from cutmemo.memo.events import Draft, Event
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 from cutmemo.planning.rack import Lot
 
 Happened = str

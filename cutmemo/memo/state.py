@@ -4,201 +4,23 @@ it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, ValuesView
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from fractions import Fraction
 from functools import cached_property
-from operator import itemgetter
-from typing import Any, Literal
-
-from immutables import Map
+from typing import Any
 
 from cutmemo.domain.cut import Cut
-from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadSetting
-from cutmemo.language import may_go_on
 from cutmemo.memo import events as e
-from cutmemo.memo.events import Event, Payload, Unreadable, moment_of
+from cutmemo.memo.events import Event, Payload, Unreadable
+from cutmemo.memo.rows import Cleared, Order, Row, Rows, RowState, as_sawn, ordered
 from cutmemo.planning.begun import Sawn, with_sawn, without_board
 from cutmemo.planning.rack import Lot, Rack
 from cutmemo.planning.yard import Terms, Yard
-
-RowState = Literal["open", "doubtful", "cut", "struck"]
-Order = Literal["called", "longest", "saw"]
-ORDERS: tuple[Order, ...] = ("called", "longest", "saw")
-STOP_BLOCK_AT = (1, 2)
-"""Pieces of a row after which the stop block is checked; then every tenth (common practice)."""
-GOES_ON_SECONDS = 3.0
-"""So long after a spoken call that does not end as one does, the rest of it may come."""
-
-
-@dataclass(frozen=True, slots=True)
-class Cleared:
-    """Pieces that were cut in one go."""
-
-    event: str
-    pieces: int
-    cut: Cut
-    """As what they were cut: a correction afterwards does not change it."""
-    station: str
-    who: str
-    at: str
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row of the memo."""
-
-    id: str
-    number: int
-    """What a person calls the row: 1 for the first ever called."""
-    cut: Cut
-    state: RowState = "open"
-    cleared: tuple[Cleared, ...] = ()
-    """The pieces cut so far, the first first."""
-    said: str = ""
-    by_voice: bool = False
-    hypotheses: tuple[tuple[str, float], ...] = ()
-    """What the recogniser heard, with log-likelihoods, the best first."""
-    readings: tuple[Cut, ...] = ()
-    """What the call may mean, where that is the question."""
-    doubts: tuple[Doubt, ...] = ()
-    """Why it asks."""
-    cautions: tuple[Doubt, ...] = ()
-    settings: str = ""
-    """The settings it was read under, in one line."""
-    station: str = ""
-    who: str = ""
-    at: str = ""
-    touched: int = 0
-    """The place, in order of cause, of the last event about this row."""
-    touched_at: str = ""
-    """When that was."""
-    called: int = 0
-    """The place of the last event in which it was called, corrected or answered."""
-    assembly: str = ""
-    """The title of the assembly it was called with, where it was."""
-    assembly_id: str = ""
-    """The event that added that assembly."""
-    held: bool = False
-    """True while it waits to be released; it is open, and not offered at the saw."""
-    skipped: int = 0
-    """The place of the event that moved it to the end at the saw; 0 for none."""
-    spoiled: tuple[str, ...] = ()
-    """Why pieces of it had to be cut again, one reason each."""
-
-    @property
-    def done(self) -> int:
-        """Return how many pieces are cut."""
-        return sum(each.pieces for each in self.cleared)
-
-    @property
-    def left(self) -> int:
-        """Return how many pieces are still to cut."""
-        return max(self.cut.count - self.done, 0)
-
-    @property
-    def over(self) -> int:
-        """Return how many pieces were cut beyond the count: two stations apart cut the same one."""
-        return max(self.done - self.cut.count, 0)
-
-    @property
-    def cut_by(self) -> str:
-        """Return who cut the last piece and at which station; empty where none is cut."""
-        return f"{self.cleared[-1].who} at {self.cleared[-1].station}" if self.cleared else ""
-
-    @property
-    def cut_at(self) -> str:
-        """Return when the last piece was cut; empty where none is."""
-        return self.cleared[-1].at if self.cleared else ""
-
-    def may_go_on(self, now: datetime) -> bool:
-        """Return whether more of its call may come at *now*: spoken moments ago, open-ended, and
-        nothing done with it since.
-
-        *now* has an offset. A clock set back is no reason to wait.
-        """
-        if not self.by_voice or self.state != "open" or self.touched_at != self.at:
-            return False
-        since = (now - moment_of(self.at)).total_seconds()
-        return 0 <= since < GOES_ON_SECONDS and may_go_on(self.said)
-
-    @property
-    def stop_block_due(self) -> bool:
-        """Return whether the stop block wants a check after the piece just cut."""
-        due = self.done in STOP_BLOCK_AT or (self.done > 0 and self.done % 10 == 0)
-        return self.cut.count > 1 and self.left > 0 and due
-
-
-class Rows(Mapping[str, Row]):
-    """All rows by id, in the order of their numbers; changing it gives a new one."""
-
-    __slots__ = ("_by_number", "_listed", "_number_of")
-
-    def __init__(
-        self, by_number: Map[int, Row] | None = None, number_of: Map[str, int] | None = None
-    ) -> None:
-        """Hold rows by number, and numbers by id."""
-        self._by_number: Map[int, Row] = Map() if by_number is None else by_number
-        self._number_of: Map[str, int] = Map() if number_of is None else number_of
-        self._listed: tuple[Row, ...] | None = None
-
-    def __getitem__(self, row_id: str) -> Row:
-        """Return the row with this id."""
-        return self._by_number[self._number_of[row_id]]
-
-    def __iter__(self) -> Iterator[str]:
-        """Yield the ids in order of number."""
-        return (row.id for row in self.in_order())
-
-    def __contains__(self, row_id: object) -> bool:
-        """Return whether there is a row with this id."""
-        return row_id in self._number_of
-
-    def in_order(self) -> tuple[Row, ...]:
-        """Return the rows in order of number; sorted once."""
-        if self._listed is None:
-            pairs = sorted(self._by_number.items(), key=itemgetter(0))
-            self._listed = tuple(row for _, row in pairs)
-        return self._listed
-
-    def values(self) -> ValuesView[Row]:
-        """Return the rows in order of number."""
-        return _Listed(self)
-
-    def __len__(self) -> int:
-        """Return how many rows there are."""
-        return len(self._by_number)
-
-    def __eq__(self, other: object) -> bool:
-        """Return whether both hold equal rows."""
-        return isinstance(other, Rows) and self._by_number == other._by_number
-
-    __hash__ = None  # type: ignore[assignment]  # equal maps need no hash here
-
-    def __repr__(self) -> str:
-        """Return the rows."""
-        return f"Rows({list(self.values())!r})"
-
-    def numbered(self, number: int) -> Row | None:
-        """Return the row called *number*, or ``None``."""
-        return self._by_number.get(number)
-
-    def with_row(self, row: Row) -> Rows:
-        """Return the rows with *row* in place of the one of its number."""
-        return Rows(self._by_number.set(row.number, row), self._number_of.set(row.id, row.number))
-
-
-class _Listed(ValuesView[Row]):
-    """The rows in order of number."""
-
-    _mapping: Rows
-
-    def __iter__(self) -> Iterator[Row]:
-        """Yield the rows."""
-        return iter(self._mapping.in_order())
 
 
 @dataclass(frozen=True, slots=True)
@@ -400,11 +222,6 @@ def _assembly_confirmed(state: MemoState, event: Event, payload: e.AssemblyConfi
 def _settled(row: Row) -> Row:
     """Return *row* as cut where nothing of it is left, else as open."""
     return replace(row, state="cut" if row.left == 0 else "open")
-
-
-def as_sawn(cut: Cut) -> tuple[Any, ...]:
-    """Return what of *cut* the saw makes: two cuts with the same are the same piece of wood."""
-    return cut.length, cut.allowance, cut.section, cut.ends
 
 
 def _changed(
@@ -643,31 +460,3 @@ _APPLY: dict[type[Payload], Callable[[MemoState, Event, Any], Applied]] = {
     e.BoardsAdded: _boards_added,
     e.BoardsChanged: _boards_changed,
 }
-
-
-def ordered(rows: list[Row], order: Order) -> list[Row]:
-    """Return *rows* as called, longest first, or by saw setting.
-
-    By saw setting: square first, then each angle, longest first.
-    """
-    if order == "longest":
-        return sorted(rows, key=lambda row: (-row.cut.length.inches, row.number))
-    if order == "saw":
-        return sorted(
-            rows,
-            key=lambda row: (
-                row.cut.angled(),
-                row.cut.ends_shown(),
-                -row.cut.length.inches,
-                row.number,
-            ),
-        )
-    return sorted(rows, key=lambda row: row.number)
-
-
-def saw_settings(rows: list[Row]) -> int:
-    """Return how often the saw is set anew when *rows* are cut in this order, the first
-    included.
-    """
-    settings = [row.cut.ends_shown() for row in rows]
-    return sum(1 for before, now in zip([None, *settings], settings, strict=False) if before != now)

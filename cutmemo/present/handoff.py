@@ -15,7 +15,8 @@ from cutmemo.language.intent import TRIMMED
 from cutmemo.memo import events as e
 from cutmemo.memo.events import Event
 from cutmemo.memo.projection import Projection
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 from cutmemo.wording import handoff as words
 from cutmemo.wording.cuts import describe
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from cutmemo.domain.length import format_length
 from cutmemo.domain.settings import Settings
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.present.cells import csv_cell
 from cutmemo.present.plain import cut_to_plain
 from cutmemo.wording import explain

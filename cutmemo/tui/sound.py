@@ -10,7 +10,7 @@ from textual.app import App
 
 from cutmemo.asr import Recognition
 from cutmemo.audio.microphone import has_output
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.tui.controllers.listening import Listener
 from cutmemo.tui.controllers.readback import ReadBack
 from cutmemo.tui.controllers.recordings import Recordings

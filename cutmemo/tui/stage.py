@@ -8,7 +8,7 @@ from collections.abc import Callable
 from textual.app import App
 
 from cutmemo.errors import CutmemoError
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.service import Station
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner

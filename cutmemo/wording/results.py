@@ -13,7 +13,8 @@ from cutmemo.memo import events as e
 from cutmemo.memo.chain import Gap
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Happened, Result
-from cutmemo.memo.state import MemoState, Row, saw_settings
+from cutmemo.memo.rows import Row, saw_settings
+from cutmemo.memo.state import MemoState
 from cutmemo.planning.rack import Lot
 from cutmemo.wording.cuts import describe
 from cutmemo.wording.doubts import explain

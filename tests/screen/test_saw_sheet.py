@@ -13,7 +13,7 @@ from desk import Desk
 
 from cutmemo.domain.length import FormattedLength, format_length
 from cutmemo.memo import open_store
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.tui.app import MemoApp
 from cutmemo.tui.screens.saw import SawScreen
 from cutmemo.tui.widgets import signs

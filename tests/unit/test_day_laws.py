@@ -25,7 +25,7 @@ from cutmemo.errors import CutmemoError
 from cutmemo.memo import Projection, open_store
 from cutmemo.memo.decide import find
 from cutmemo.memo.events import PiecesCleared, PieceSpoiled
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.planning.kept import BoardPlan, KeptPiece
 from cutmemo.planning.yard import Yard
 

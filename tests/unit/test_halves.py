@@ -16,7 +16,7 @@ from cutmemo.audio.chunk import RATE
 from cutmemo.errors import CutmemoError, NothingToDo
 from cutmemo.language import may_go_on
 from cutmemo.memo.decide.halves import REST_WITHIN_SECONDS
-from cutmemo.memo.state import GOES_ON_SECONDS
+from cutmemo.memo.rows import GOES_ON_SECONDS
 
 
 def heard(*texts: str, apart: float = 9.0, start: float = 0.0) -> Recognition:

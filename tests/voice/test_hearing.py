@@ -29,7 +29,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.length import Length
 from cutmemo.errors import CutmemoError, NoModel
 from cutmemo.language import read
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.tui.controllers.listening import Listener, Utterance
 
 # What the recordings say; spoken by ``python -m recipe assets``, a job of our own.

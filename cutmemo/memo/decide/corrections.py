@@ -15,7 +15,8 @@ from cutmemo.memo.decide.orders import order
 from cutmemo.memo.events import CutChanged, Draft
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
-from cutmemo.memo.state import MemoState, Row, as_sawn
+from cutmemo.memo.rows import Row, as_sawn
+from cutmemo.memo.state import MemoState
 
 
 def change(  # noqa: PLR0913 - each is a fact of its own

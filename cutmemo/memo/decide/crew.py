@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from cutmemo.memo.events import Draft, OrderSet, SettingsChanged
 from cutmemo.memo.result import Decision, Result
-from cutmemo.memo.state import ORDERS, MemoState, Order
+from cutmemo.memo.rows import ORDERS, Order
+from cutmemo.memo.state import MemoState
 
 
 def change_setting(state: MemoState, name: str, value: str) -> Decision:

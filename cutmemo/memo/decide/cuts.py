@@ -19,7 +19,8 @@ from cutmemo.language.specs import spec_of
 from cutmemo.memo.commands import Context
 from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft, moment_of
 from cutmemo.memo.result import Decision, Result
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 
 HEARD_TWO_WAYS = doubt(DoubtKind.HEARD_TWO_WAYS, Field.LENGTH)
 SAID_TWO_WAYS = doubt(DoubtKind.SAID_TWO_WAYS, Field.LENGTH)

@@ -6,7 +6,8 @@ from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.length import Length
 from cutmemo.errors import NothingToDo, UnknownCut
 from cutmemo.memo.commands import Context
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 
 
 def row_of(state: MemoState, name: str) -> Row:

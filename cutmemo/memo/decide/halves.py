@@ -21,7 +21,8 @@ from cutmemo.memo.decide.cuts import Call, add
 from cutmemo.memo.events import CutChanged, Draft, Event, moment_of
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 
 REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still be heard, by the clock, where no sound tells when it

@@ -18,7 +18,8 @@ from cutmemo.memo.commands import (
 )
 from cutmemo.memo.events import BoardsAdded, BoardsChanged, Draft, OrderTermsSet, YardSet
 from cutmemo.memo.result import Decision, Result
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 from cutmemo.planning import (
     BoardPlan,
     Lot,

@@ -16,7 +16,8 @@ from cutmemo.memo.decide.undo import last_own_act
 from cutmemo.memo.events import Draft
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Happened, Result
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 
 
 def _about(happened: Happened, row: Row, payload: e.Payload) -> Decision:

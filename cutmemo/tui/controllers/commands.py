@@ -20,7 +20,8 @@ from cutmemo.memo import commands as c
 from cutmemo.memo.decide import find
 from cutmemo.memo.decide.rack import PlanningJob, planning_job
 from cutmemo.memo.decide.saw import Suspect, suspects
-from cutmemo.memo.state import MemoState, Row
+from cutmemo.memo.rows import Row
+from cutmemo.memo.state import MemoState
 from cutmemo.present.handoff import handoff_as_text
 from cutmemo.service import Station
 from cutmemo.wording import Told, choices, describe, explain, ignored_call, marks, tell, totals

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from cutmemo.audio import player
 from cutmemo.errors import CutmemoError
 from cutmemo.language import digits_of
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.wording import explain_error
 from cutmemo.wording.results import TOLD_ONE_BY_ONE, Told
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from cutmemo.framing import Assembly
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.wording import Told
 from cutmemo.wording import screens as words
 

@@ -8,7 +8,7 @@ from textual.widgets import Static
 
 from cutmemo.domain.length import Length, format_length
 from cutmemo.errors import CutmemoError
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.planning import Board, Piece, SectionPlan
 from cutmemo.present import boards_as_text, order_as_text, rack_as_text
 from cutmemo.present.boards import board_shown, cautions_of

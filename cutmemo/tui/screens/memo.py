@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Static
 
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
 from cutmemo.tui.keys import BAR

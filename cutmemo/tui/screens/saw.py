@@ -13,7 +13,7 @@ from textual.binding import Binding, BindingType
 from cutmemo.domain.checks import sawn
 from cutmemo.domain.length import format_length
 from cutmemo.errors import CutmemoError
-from cutmemo.memo.state import Row, saw_settings
+from cutmemo.memo.rows import Row, saw_settings
 from cutmemo.planning.stock import trim_of
 from cutmemo.present.boards import board_shown
 from cutmemo.tui.controllers.commands import Place

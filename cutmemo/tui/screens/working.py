@@ -9,7 +9,7 @@ from textual.screen import Screen
 
 from cutmemo.language import Trouble
 from cutmemo.memo.decide.saw import Suspect
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
 from cutmemo.tui.screens.confirm import ConfirmScreen

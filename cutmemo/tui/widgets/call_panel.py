@@ -7,7 +7,7 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
 from cutmemo.domain.length import format_length
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.tui.controllers.commands import Commands
 from cutmemo.tui.widgets.key_bar import Choices, KeyLabel
 from cutmemo.tui.widgets.large_length import LargeLength

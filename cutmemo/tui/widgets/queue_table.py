@@ -7,7 +7,7 @@ from textual.widgets import DataTable
 
 from cutmemo.domain.length import format_length
 from cutmemo.domain.settings import Settings
-from cutmemo.memo.state import Row
+from cutmemo.memo.rows import Row
 from cutmemo.tui.controllers.commands import Commands
 from cutmemo.wording import screens as words
 
