@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from typing import Any
 
+import msgspec
 import pytest
 
 from cutmemo.asr import Recognition
@@ -16,6 +18,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.errors import CutmemoError
 from cutmemo.language import Trouble
 from cutmemo.memo import commands as c
+from cutmemo.memo.codec import digest, from_line
 from cutmemo.memo.decide import find
 from cutmemo.memo.decide.rack import lot_of, planning_job
 from cutmemo.memo.decide.saw import Suspect, suspects
@@ -184,3 +187,14 @@ def refused(kind: type[CutmemoError], words: str) -> Iterator[Any]:
         yield caught
     said = explain_error(caught.value)
     assert re.search(words, said), said
+
+
+def rehashed(line: str) -> str:
+    """Return a line of an export that was edited with the hash that fits; as it is where it is none."""
+    try:
+        plain = json.loads(line)
+        plain.pop("hash", None)
+        bare = json.dumps(plain)
+        return json.dumps(plain | {"hash": digest(from_line(bare, hashed=False))})
+    except (ValueError, TypeError, AttributeError, RecursionError, msgspec.MsgspecError):
+        return line

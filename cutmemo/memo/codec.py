@@ -123,8 +123,11 @@ def to_line(event: Event) -> str:
     return f'{plain[:-1]}, "payload": {event.raw}}}'
 
 
-def from_line(line: str) -> Event:
-    """Return the event of one line. Raises :class:`ValueError` where it is none, or damaged."""
+def from_line(line: str, hashed: bool = True) -> Event:
+    """Return the event of one line. Raises :class:`ValueError` where it is none, or damaged.
+
+    *hashed* asks for its hash, which events of the first format have none of.
+    """
     if len(line) > MAX_LINE:
         raise ValueError("it is too long")
     plain = json.loads(line)
@@ -157,6 +160,8 @@ def from_line(line: str) -> Event:
         _refuse_extra(json.loads(raw), json.loads(encode(event.payload)))
     if event.id in event.after or getattr(event.payload, "event", None) == event.id:
         raise ValueError("it names itself")
+    if "hash" not in plain and version != FIRST_FORMAT and hashed:
+        raise ValueError("its hash is missing: it was edited")
     return event
 
 

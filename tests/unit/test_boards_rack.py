@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from desk import Desk, refused
+from desk import Desk, refused, rehashed
 
 from cutmemo.cli import main
 from cutmemo.domain.cut import Section
@@ -230,7 +230,7 @@ def test_boards_that_cannot_be_read_are_not_imported(
     with open_store(tmp_path / "other.cutmemo") as journal:
         with refuses(BadImport, "Line 1"):
             del plain["hash"]
-            Desk(journal).take_in([json.dumps(plain)])
+            Desk(journal).take_in([rehashed(json.dumps(plain))])
         assert journal.events() == []
 
 
@@ -276,7 +276,7 @@ def test_no_negative_boards_are_imported(session: Desk, tmp_path: Path, refuses:
         refuses(BadImport, "Line 1"),
     ):
         del plain["hash"]
-        Desk(journal).take_in([json.dumps(plain)])
+        Desk(journal).take_in([rehashed(json.dumps(plain))])
 
 
 # --- as people write it

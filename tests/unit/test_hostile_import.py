@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from desk import Desk
+from desk import Desk, rehashed
 
 from cutmemo.cli import main
 from cutmemo.cli.memo import _counted
@@ -247,12 +247,13 @@ VERBS = (
 
 
 def changed(line: str, change: Change) -> str:
-    """Return *line* as somebody might forge it: changed, and with no hash."""
+    """Return *line* as somebody might forge it: changed, with a hash that fits."""
     plain = json.loads(line) | {"id": "forged"}
     del plain["hash"]
     change(plain)
     try:
-        return json.dumps(plain)
+        forged = json.dumps(plain)
+        return forged if "hash" in plain else rehashed(forged)
     except RecursionError:
         levels = 100_000
         plain["payload"]["said"] = "DEEP"
@@ -307,7 +308,7 @@ def test_sums_of_fractions_that_share_nothing_are_still_told(
         plain["payload"]["cut"]["length"]["inches"] = (
             f"{36 * (10**20 + number) + 1}/{10**20 + number}"
         )
-        forged.append(json.dumps(plain))
+        forged.append(rehashed(json.dumps(plain)))
     file = tmp_path / "many.jsonl"
     file.write_text("\n".join(forged), "utf-8")
     assert main(["--memo", str(tmp_path / "m.cutmemo"), "import", str(file)]) == 0

@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from desk import rehashed
 
 from cutmemo import cli
 from cutmemo.domain.signs import hidden_sign
@@ -83,7 +84,7 @@ def other_memo(capsys: pytest.CaptureFixture[str], tmp_path: Path, place: str, s
     event = json.loads(run(capsys, "export")[1])
     del event["hash"]
     event["payload"]["cut"]["place"], event["payload"]["said"] = place, said
-    (tmp_path / "porch.jsonl").write_text(json.dumps(event), "utf-8")
+    (tmp_path / "porch.jsonl").write_text(rehashed(json.dumps(event)), "utf-8")
     assert run(capsys, "--memo", "deck", "import", str(tmp_path / "porch.jsonl"))[0] == 0
 
 
@@ -119,7 +120,7 @@ def test_a_name_that_hides_a_sign_is_not_imported(
     event = json.loads(run(capsys, "export")[1])
     del event["hash"]
     event[name] += sign
-    (tmp_path / "a.jsonl").write_text(json.dumps(event), "utf-8")
+    (tmp_path / "a.jsonl").write_text(rehashed(json.dumps(event)), "utf-8")
     code, out, err = run(capsys, "--memo", "deck", "import", str(tmp_path / "a.jsonl"))
     assert (code, out) == (1, "")
     assert "cannot be seen" in err

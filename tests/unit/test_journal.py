@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from desk import Desk, refused
+from desk import Desk, refused, rehashed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -173,7 +173,7 @@ def test_a_bad_line_names_itself_and_nothing_is_taken(
 ) -> None:
     session.call("36")
     plain = json.loads(to_line(session.log[0])) | {"id": "fresh"}
-    good = json.dumps({name: plain[name] for name in plain if name != "hash"})
+    good = rehashed(json.dumps(plain))
     with refuses(BadImport, r"Line 2 .*Nothing was imported") as caught:
         session.memo.take_in([good, line])
     assert why in explain_error(caught.value)
@@ -244,7 +244,7 @@ def test_whatever_an_import_says_the_memo_opens_afterwards(
         ):
             plain["payload"][name] = data.draw(junk)
         try:
-            session.take_in([json.dumps(plain)])
+            session.take_in([rehashed(json.dumps(plain))])
         except BadImport:
             assert len(journal.events()) == session.state.position
     with open_store(path) as journal:

@@ -13,13 +13,13 @@ from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
-from desk import Desk, refused
+from desk import Desk, refused, rehashed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.errors import BadImport, CutmemoError
 from cutmemo.memo import Projection, open_store
-from cutmemo.memo.codec import decode, digest, from_line, to_line
+from cutmemo.memo.codec import decode, to_line
 from cutmemo.memo.events import Event, PiecesCleared, Unreadable
 from cutmemo.memo.merge import in_order
 from cutmemo.memo.state import MemoState
@@ -310,9 +310,7 @@ def test_events_of_the_first_format_keep_the_order_of_their_file(tmp_path: Path)
 
 def line_of(desk: Desk, **changed: object) -> str:
     """Return the first event of *desk* as a line with some fields changed, and the hash that fits."""
-    plain = json.loads(to_line(desk.log[0])) | changed
-    del plain["hash"]
-    return json.dumps(plain | {"hash": digest(from_line(json.dumps(plain)))})
+    return rehashed(json.dumps(json.loads(to_line(desk.log[0])) | changed))
 
 
 def test_an_id_is_not_used_for_two_things(session: Desk) -> None:
@@ -330,6 +328,7 @@ def test_an_id_is_not_used_for_two_things(session: Desk) -> None:
     ("changed", "why"),
     [
         ({"hash": "0" * 32}, "hash does not fit"),
+        ({"hash": None}, "hash is missing"),
         ({"after": ["x"], "id": "x", "hash": None}, "names itself"),
         ({"version": -1, "hash": None}, "version cannot be"),
         ({"number": True, "hash": None}, "number cannot be"),
@@ -369,7 +368,6 @@ def test_a_cut_that_cannot_be_is_refused_by_an_import(
     payload = json.loads(session.log[0].raw)
     payload["cut"] |= wrong
     plain = json.loads(to_line(session.log[0])) | {"id": "another", "payload": payload}
-    del plain["hash"]
     with refused(BadImport, "Line 1"):
-        session.take_in([json.dumps(plain)])
+        session.take_in([rehashed(json.dumps(plain))])
     assert len(session.store.events()) == 1
