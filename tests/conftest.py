@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -11,10 +12,15 @@ from typing import Any
 
 import pytest
 from desk import Desk
+from hypothesis import settings
 
 from cutmemo.errors import CutmemoError
 from cutmemo.memo import open_store
 from cutmemo.wording import explain_error
+
+settings.register_profile("ci", derandomize=True)
+if os.environ.get("CI"):  # the same examples every time; elsewhere others each time
+    settings.load_profile("ci")
 
 
 class Clock:
