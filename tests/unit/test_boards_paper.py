@@ -11,12 +11,13 @@ from pathlib import Path
 
 import pytest
 from desk import Desk
+from layouts import STUD
 
 from cutmemo.cli import main
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.memo.commands import SetOrderTerms, SetYard
-from cutmemo.planning import SectionPlan, Terms, Wanted, Yard
+from cutmemo.planning import Terms, Yard
 from cutmemo.present import (
     Heading,
     boards_as_csv,
@@ -30,30 +31,6 @@ from cutmemo.present import (
     orders_of,
 )
 from cutmemo.wording.boards import money
-
-STUD = Section(F(2), F(4))
-
-
-def wanted(*lengths: F | int, section: Section = STUD) -> list[Wanted]:
-    return [
-        Wanted(k, f"row{k}", F(inches), 1, section) for k, inches in enumerate(lengths, start=1)
-    ]
-
-
-def only(plans: list[SectionPlan]) -> SectionPlan:
-    assert len(plans) == 1
-    return plans[0]
-
-
-def sound(made: SectionPlan, crew: Settings) -> None:
-    """Every board is summed up anew, from its marks."""
-    for board in made.boards:
-        at = F(0) if board.lot is not None and board.lot.leftover else crew.trim
-        for piece in board.pieces:
-            assert piece.start == at
-            at = piece.end + crew.kerf
-        assert board.pieces[-1].end <= board.inches
-        assert board.left == max(board.inches - at, 0)
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ import pytest
 from desk import Desk
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from layouts import STUD, only, sound, wanted
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
@@ -19,30 +20,6 @@ from cutmemo.planning.order import order_of
 from cutmemo.present import (
     boards_as_text,
 )
-
-STUD = Section(F(2), F(4))
-
-
-def wanted(*lengths: F | int, section: Section = STUD) -> list[Wanted]:
-    return [
-        Wanted(k, f"row{k}", F(inches), 1, section) for k, inches in enumerate(lengths, start=1)
-    ]
-
-
-def only(plans: list[SectionPlan]) -> SectionPlan:
-    assert len(plans) == 1
-    return plans[0]
-
-
-def sound(made: SectionPlan, crew: Settings) -> None:
-    """Every board is summed up anew, from its marks."""
-    for board in made.boards:
-        at = F(0) if board.lot is not None and board.lot.leftover else crew.trim
-        for piece in board.pieces:
-            assert piece.start == at
-            at = piece.end + crew.kerf
-        assert board.pieces[-1].end <= board.inches
-        assert board.left == max(board.inches - at, 0)
 
 
 def test_the_rack_comes_before_the_yard_and_left_overs_before_the_rack() -> None:

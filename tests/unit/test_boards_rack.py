@@ -11,14 +11,13 @@ from typing import Any
 
 import pytest
 from desk import Desk, refused, rehashed
+from layouts import STUD, only
 
 from cutmemo.cli import main
-from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards, BadImport, BadSetting, NothingToDo
 from cutmemo.memo import open_store
 from cutmemo.memo.codec import to_line
-from cutmemo.planning import SectionPlan, Wanted
 from cutmemo.present import (
     boards_as_text,
     boards_from_csv,
@@ -26,30 +25,6 @@ from cutmemo.present import (
 from cutmemo.present.racks import all_there, board_inches_of, price_of, section_of
 
 Refuses = Callable[[type[Exception], str], AbstractContextManager[Any]]
-
-STUD = Section(F(2), F(4))
-
-
-def wanted(*lengths: F | int, section: Section = STUD) -> list[Wanted]:
-    return [
-        Wanted(k, f"row{k}", F(inches), 1, section) for k, inches in enumerate(lengths, start=1)
-    ]
-
-
-def only(plans: list[SectionPlan]) -> SectionPlan:
-    assert len(plans) == 1
-    return plans[0]
-
-
-def sound(made: SectionPlan, crew: Settings) -> None:
-    """Every board is summed up anew, from its marks."""
-    for board in made.boards:
-        at = F(0) if board.lot is not None and board.lot.leftover else crew.trim
-        for piece in board.pieces:
-            assert piece.start == at
-            at = piece.end + crew.kerf
-        assert board.pieces[-1].end <= board.inches
-        assert board.left == max(board.inches - at, 0)
 
 
 def rack(session: Desk) -> list[tuple[int, int, F, bool]]:

@@ -10,10 +10,10 @@ from functools import cache
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from layouts import STUD, only, sound, wanted
 
-from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
-from cutmemo.planning import Lot, SectionPlan, Wanted, plan
+from cutmemo.planning import Lot, Wanted, plan
 from cutmemo.planning.arrange import fewer_settings, gathered, whole_first
 from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.checker import faults
@@ -22,30 +22,6 @@ from cutmemo.planning.greedy import fit
 from cutmemo.planning.highs import new_solver
 from cutmemo.planning.problem import Item, PackedBoard, Problem, StockType, objective
 from cutmemo.planning.solver import solve
-
-STUD = Section(F(2), F(4))
-
-
-def wanted(*lengths: F | int, section: Section = STUD) -> list[Wanted]:
-    return [
-        Wanted(k, f"row{k}", F(inches), 1, section) for k, inches in enumerate(lengths, start=1)
-    ]
-
-
-def only(plans: list[SectionPlan]) -> SectionPlan:
-    assert len(plans) == 1
-    return plans[0]
-
-
-def sound(made: SectionPlan, crew: Settings) -> None:
-    """Every board is summed up anew, from its marks."""
-    for board in made.boards:
-        at = F(0) if board.lot is not None and board.lot.leftover else crew.trim
-        for piece in board.pieces:
-            assert piece.start == at
-            at = piece.end + crew.kerf
-        assert board.pieces[-1].end <= board.inches
-        assert board.left == max(board.inches - at, 0)
 
 
 def test_six_cuts_fill_two_boards() -> None:
