@@ -449,3 +449,28 @@ def test_two_calls_and_a_third_are_not_heard_as_one(
     third = rejoined("ninety and a half", *parts)[2]
     assert third.joined is not None
     assert third.joined.pcm == joined_pcm(parts[1], parts[2])
+
+
+@pytest.mark.parametrize(
+    ("second", "is_rest"), [("fifteen sixteenths", True), ("one inch", False), ("one", False)]
+)
+def test_less_than_an_inch_is_a_rest_and_an_inch_is_a_call(
+    session: Desk, clock: Clock, second: str, is_rest: bool
+) -> None:
+    first = heard("ninety two")
+    say(session, first)
+    session.strike("1")
+    clock.later(1)
+    say(session, behind(first, heard(second), None))
+    assert len(session.state.rows) == (1 if is_rest else 2)
+
+
+def test_nothing_is_cut_of_a_row_that_asks(session: Desk) -> None:
+    session.hear(heard("fifteen", "fifty", apart=0.1))
+    before, asking = list(session.log), session.question()
+    assert asking is not None
+    with refused(NothingToDo, "asks a question: answer it before you cut"):
+        session.clear(asking.id)
+    with refused(NothingToDo, ""):
+        session.clear()
+    assert list(session.log) == before
