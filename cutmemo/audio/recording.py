@@ -57,7 +57,11 @@ def _samples(path: Path) -> tuple[Samples, bool]:
                 raise BadSound(path, SoundFault.RATE, rate)
             frames = file.getnframes()
             pcm = file.readframes(frames)
-    except (wave.Error, EOFError) as error:
+    except (
+        wave.Error,
+        EOFError,
+        RuntimeError,
+    ) as error:  # RuntimeError: a part reaches past its whole
         raise BadSound(path, str(error) or SoundFault.ENDS_TOO_EARLY) from error
     except BadSound:
         raise

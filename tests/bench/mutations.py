@@ -2,6 +2,7 @@
 
     python tests/bench/mutations.py --seed 1 --count 300
     python tests/bench/mutations.py --seed 1 --count 40 --package planning
+    python tests/bench/mutations.py --seed 1 --count 300 --workers 16
 
 The faults are drawn by the seed: in turn from each package, first the operator, then the place, so
 that the first 40 of a seed are the first 40 of its 300. Every fault is put into a copy of the tree.
@@ -32,6 +33,7 @@ import traceback
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -378,17 +380,59 @@ def plan(root: Path, packages: Sequence[str], seed: int) -> Iterator[tuple[str, 
                 yield package, fault, modules[package][fault.path]
 
 
+Place = tuple[str, int, str, int]
+"""What tells a fault from all others: path, start, new text, end."""
+
+
+def place_of(told: Mapping[str, Any]) -> Place:
+    """Return which fault *told* is about."""
+    return told["path"], told["start"], told["text"], told["end"]
+
+
+def kept(file: Path) -> dict[Place, dict[str, Any]]:
+    """Return what was run before and written to *file*."""
+    lines = file.read_text("utf-8").splitlines() if file.exists() else []
+    return {place_of(told): told for told in map(json.loads, lines)}
+
+
+def tried_and_kept(
+    copy: Copy, package: str, fault: Fault, source: str, reach: Reach, file: Path
+) -> dict[str, Any]:
+    """Run one fault, and write to *file* what became of it."""
+    told = {"package": package, **asdict(fault), **try_fault(copy, fault, source, reach)}
+    with file.open("a", encoding="utf-8") as out:
+        out.write(json.dumps(told) + "\n")
+    return told
+
+
+def share(
+    root: Path, planned: list[tuple[str, Fault, str]], reach: Reach, file: Path, workers: int
+) -> None:
+    """Run the faults *planned* in so many processes, each with a copy of its own."""
+    known = kept(file)
+    left = [each for each in planned if place_of(asdict(each[1])) not in known]
+    children = []
+    for number in range(workers):
+
+        def work(mine: list[tuple[str, Fault, str]] = left[number::workers]) -> int:
+            with tempfile.TemporaryDirectory(prefix="cutmemo-mutations-") as folder:
+                copy = Copy(root, Path(folder))
+                for each in mine:
+                    tried_and_kept(copy, *each, reach, file)
+            return 0
+
+        children.append(fork(root, work, file.with_suffix(f".{number}.log")))
+    for child in children:
+        wait(child, 24 * 3600)
+
+
 def run(
-    root: Path, packages: Sequence[str], seed: int, count: int, store: Path
+    root: Path, packages: Sequence[str], seed: int, count: int, store: Path, workers: int = 1
 ) -> list[dict[str, Any]]:
     """Run *count* faults that count, and return what became of each; what *store* holds already is not run again."""
     store.mkdir(parents=True, exist_ok=True)
     mark = fingerprint(root)
     kept_in = store / f"{mark}.jsonl"
-    known = {}
-    for line in kept_in.read_text("utf-8").splitlines() if kept_in.exists() else ():
-        told = json.loads(line)
-        known[told["path"], told["start"], told["text"], told["end"]] = told
     for name in PRELOADED:
         importlib.import_module(name)
     results: list[dict[str, Any]] = []
@@ -397,18 +441,15 @@ def run(
         copy = Copy(root, Path(folder))
         reach = measure_reach(copy.tree, store / f"{mark}.reach.json")
         reach.seconds = defaultdict(float, reach.seconds)
+        if workers > 1:
+            share(root, list(islice(plan(root, packages, seed), count)), reach, kept_in, workers)
+        known = kept(kept_in)
         for package, fault, source in plan(root, packages, seed):
             if counted == count:
                 break
-            told = known.get((fault.path, fault.start, fault.text, fault.end))
+            told = known.get(place_of(asdict(fault)))
             if told is None:
-                told = {
-                    "package": package,
-                    **asdict(fault),
-                    **try_fault(copy, fault, source, reach),
-                }
-                with kept_in.open("a", encoding="utf-8") as file:
-                    file.write(json.dumps(told) + "\n")
+                told = tried_and_kept(copy, package, fault, source, reach, kept_in)
             told = {**told, "diff": diff(fault, source), "equivalent": equivalent(fault, source)}
             results.append(told)
             counted += told["result"] in (KILLED, SURVIVED, TIMED_OUT)
@@ -465,12 +506,14 @@ def main() -> None:
     parser.add_argument(
         "--package", action="append", choices=PACKAGES, help="only this one; may be said again"
     )
+    parser.add_argument("--workers", type=int, default=1, help="processes (1)")
     store = Path(tempfile.gettempdir()) / "cutmemo-mutations"
     parser.add_argument(
         "--store", type=Path, default=store, help=f"where what was run is kept ({store})"
     )
     chosen = parser.parse_args()
-    results = run(ROOT, chosen.package or [*PACKAGES], chosen.seed, chosen.count, chosen.store)
+    packages = chosen.package or [*PACKAGES]
+    results = run(ROOT, packages, chosen.seed, chosen.count, chosen.store, chosen.workers)
     print(report(results))
 
 

@@ -110,7 +110,7 @@ def test_a_run_tells_killed_from_survived_and_leaves_out_what_does_not_import(
         "from pathlib import Path\n"
         "mutations.PACKAGES, mutations.LEFT_OUT = {'core': ('cutmemo',)}, ()\n"
         "mutations.OPERATORS = ('comparison turned', 'limit moved by one')\n"
-        f"told = mutations.run(Path({str(root)!r}), ['core'], 1, 100, Path({str(tmp_path)!r}))\n"
+        f"told = mutations.run(Path({str(root)!r}), ['core'], 1, 100, Path({str(tmp_path)!r}), 2)\n"
         "print(json.dumps(told))\n"
     )
 
