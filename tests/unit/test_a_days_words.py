@@ -119,8 +119,8 @@ glulam beam 15' 6" | 186 | glulam | beam
 2x4 SPF stud 92-5/8 | 92-5/8 | 2x4 | stud | | SPF
 4x4 doug fir post 96 | 96 | 4x4 | post | | fir
 #2 2x10 joist 143 | 143 | 2x10 | joist | | #2
-two ply header 75 | 75 | | header | | 2 ply
-2-ply 2x10 header 75 | 75 | 2x10 | header | | 2 ply
+two ply header 75 | 75 ? | | header | | 2 ply
+2-ply 2x10 header 75 | 75 ? | 2x10 | header | | 2 ply
 36 header | 36 | | header
 36-1/2 hdr | 36-1/2 | | header
 14-1/2 crip | 14-1/2 | | cripple
@@ -212,9 +212,9 @@ half an inch under 40 | 39-1/2
 165-3/4 plumb cut 7/12 long point | 165-3/4 | | | | plumb 7/12 long point · square
 165-3/4 7:12 plumb long point | 165-3/4 | | | | plumb 7/12 long point · square
 165-3/4 seven twelve plumb to the long point | 165-3/4 | | | | plumb 7/12 long point · square
-165-3/4 plumb 7.5/12 long point | 165-3/4 | | | | plumb 32.01° miter long point · square
-165-3/4 plumb 7-1/2/12 long point | 165-3/4 | | | | plumb 32.01° miter long point · square
-165-3/4 plumb seven and a half twelve long point | 165-3/4 | | | | plumb 32.01° miter long point · square
+165-3/4 plumb 7.5/12 long point | 165-3/4 | | | | plumb 7-1/2/12 long point · square
+165-3/4 plumb 7-1/2/12 long point | 165-3/4 | | | | plumb 7-1/2/12 long point · square
+165-3/4 plumb seven and a half twelve long point | 165-3/4 | | | | plumb 7-1/2/12 long point · square
 165-3/4 plumb cut 30° long point | 165-3/4 | | | | plumb 30° miter long point · square
 165-3/4 22.5 degree plumb long point | 165-3/4 | | | | plumb 22.5° miter long point · square
 36 square both ends | 36

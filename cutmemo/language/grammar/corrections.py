@@ -8,8 +8,8 @@ from dataclasses import replace
 from cutmemo.domain.cut import Cut
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, cut, finished
 from cutmemo.language.grammar.fields import amount_words
-from cutmemo.language.grammar.lengths import length
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.sums import length
 from cutmemo.language.intent import Change
 from cutmemo.language.lexicon.en import CHANGE_LEADS
 
@@ -24,7 +24,7 @@ def correction(scan: Scan) -> Iterator[Partial]:
     for after in lead_ends(scan, 0):
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
-                if partial != Partial() and not _counts_a_board(partial):
+                if partial != Partial() and not _counts_a_board(partial) and _has_its_size(partial):
                     yield partial
     start = _after_no(scan)
     make_it = scan.phrase(start, ("make", "it"))
@@ -54,6 +54,11 @@ def _after_no(scan: Scan) -> int:
     if start is None:
         return 0
     return _past_comma(scan, start)
+
+
+def _has_its_size(partial: Partial) -> bool:
+    """Return whether "treated" says it of a size that was said as well."""
+    return not partial.treated or partial.change.section is not None
 
 
 def _counts_a_board(partial: Partial) -> bool:
