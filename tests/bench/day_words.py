@@ -1,22 +1,35 @@
 """Reads whole days of calls of our own invention, by hand: python tests/bench/day_words.py
 
-The days stand in the folder days beside what each call means. Printed is how many are right, ask
-with the right one among the readings, ask without it, are refused, and are wrong in silence.
+Of the days in the folder days with a meaning beside each call it prints how many are right, ask
+with the right one among the readings, ask without it, are refused, and are wrong in silence. The
+calls of one_memo are typed into one memo, a minute apart, each question answered before the next;
+printed is how many of them ask, and why.
 """
 
 from __future__ import annotations
 
+import random
 import sys
+import tempfile
 from collections import Counter
+from contextlib import suppress
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction as F
 from pathlib import Path
+
+import words
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import CutmemoError, NotACall
 from cutmemo.language import BoardsCall, Change, Command, OnRow, Reading, read, split_calls
+from cutmemo.memo import open_store
+from cutmemo.memo.commands import Order, Say
+from cutmemo.service import Memo, Place, Station
+from cutmemo.wording import explain_error
 
 DAYS = Path(__file__).parent / "days"
+ONE_MEMO = DAYS / "one_memo.txt"
 
 
 def inches(text: str) -> F:
@@ -94,8 +107,89 @@ def outcome(said: str, by_voice: bool, expected: str) -> tuple[str, str]:
     return ("right" if right else "WRONG IN SILENCE"), text
 
 
+def one_memo() -> None:
+    """Print how many calls of a day ask when they are typed into one memo."""
+    clock = datetime(2026, 5, 4, 7, tzinfo=UTC)
+    calls = [line for line in ONE_MEMO.read_text().splitlines() if not line.startswith("#")]
+    asked = needless = refused = 0
+    with tempfile.TemporaryDirectory() as folder, open_store(Path(folder) / "m") as store:
+        station = Station(Memo(store), "bench", "ann", lambda: clock)
+        for call in calls:
+            said = call.removesuffix(" ?")
+            clock += timedelta(minutes=1)
+            question = [row for row in station.state.rows.values() if row.state == "doubtful"]
+            shown = Place(shown_question=question[-1].id) if question else Place()
+            try:
+                station.execute(Say(said), shown)
+            except CutmemoError as error:
+                refused += 1
+                print(f"  refused: {said!r}: {explain_error(error)[:90]}")
+            open_now = [row for row in station.state.rows.values() if row.state == "doubtful"]
+            if not open_now:
+                continue
+            asked, needless = asked + 1, needless + (said == call)
+            print(f"  asks: {call!r}: {', '.join(each.kind for each in open_now[-1].doubts)}")
+            if said == call:
+                station.execute(Order("answer", open_now[-1].id, 1), Place())
+    print(
+        f"one memo: {len(calls)} calls, {asked} ask ({100 * asked / len(calls):.1f} %), "
+        f"{needless} of them not meant to, {refused} refused"
+    )
+
+
+def any_call(r: random.Random) -> str:
+    """Return one call of an ordinary day: the shares are an estimate (common practice)."""
+    count, section = r.randrange(2, 13), r.choice(list(words.SIZES))
+    length = F(r.randrange(13, 200)) + (words.a_part(r) if r.random() < 0.7 else 0)
+    said = words.typed_length(length, r)
+    piece, several = r.choice(list(words.PIECES.items()))
+    kinds = {
+        said: 42,
+        f"{count} @ {said}": 14,
+        words.plan_length(length, r): 10,
+        f"{r.choice(words.SMALL[3:11])} {r.choice(words.SMALL[1:11])}": 8,
+        f"{count} {section} {several} @ {said}": 4,
+        f"{said} {section} {piece}": 4,
+        f"{said} 45 both ends long to long": 3,
+        f"{said} plumb {r.randrange(3, 13)}/12 long point": 2,
+        f"{said} {r.choice(['strong', 'shy', 'heavy'])}": 3,
+        f"{words.typed_length(F(r.randrange(3, 12)) + words.a_part(r), r)}": 5,
+        f"{said} {r.choice(['plus', 'less'])} {words.a_part(r)}": 2,
+        f"{said} for {r.choice(['W2', 'wall 3', 'porch', 'bath'])}": 3,
+    }
+    return r.choices(list(kinds), list(kinds.values()))[0]
+
+
+def any_days(number: int = 3, calls: int = 200) -> None:
+    """Print how many calls of random days ask, each typed into a memo of its own."""
+    reasons: Counter[str] = Counter()
+    asked = refused = 0
+    for seed in range(number):
+        r = random.Random(100 + seed)
+        clock = datetime(2026, 5, 4, 7, tzinfo=UTC)
+        with tempfile.TemporaryDirectory() as folder, open_store(Path(folder) / "m") as store:
+            station = Station(Memo(store), "bench", "ann", lambda: clock)  # noqa: B023 - used here
+            for _ in range(calls):
+                clock += timedelta(minutes=1)
+                with suppress(CutmemoError):
+                    refused += 1
+                    station.execute(Say(any_call(r)), Place())
+                    refused -= 1
+                row = next((x for x in station.state.rows.values() if x.state == "doubtful"), None)
+                if row is not None:
+                    asked += 1
+                    reasons.update({str(each.kind) for each in row.doubts})
+                    station.execute(Order("answer", row.id, 1), Place())
+    print(
+        f"random days: {number * calls} calls, {asked} ask ({100 * asked / number / calls:.1f} %), "
+        f"{refused} refused; {dict(reasons)}"
+    )
+
+
 def main() -> None:
-    for day in sorted(DAYS.glob("*.txt")):
+    one_memo()
+    any_days()
+    for day in sorted(set(DAYS.glob("*.txt")) - {ONE_MEMO}):
         found: Counter[str] = Counter()
         for line in day.read_text().splitlines():
             if not line or line.startswith("#"):

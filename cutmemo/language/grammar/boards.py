@@ -30,6 +30,10 @@ MAX_BOARD_FEET = 60
 """No board is longer: "three sixteen footers" is three of 16 ft."""
 
 
+_RACK_WORDS = frozenset({*(words[-1] for words in FOOTERS), "rack"})
+"""One of these says that boards are meant, and no cut."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Said:
     """What has been read of boards so far."""
@@ -47,6 +51,8 @@ def boards(scan: Scan) -> Iterator[tuple[BoardsCall, int]]:
     """boards = ["put" | "add" …] { count | section | footers | feet | price | bad part | "," } ["on
     the rack"], in any order, to the end
     """
+    if not any(token.word in _RACK_WORDS for token in scan.tokens):
+        return
     starts = [(_Said(), 0), *((_Said(for_rack=True), end) for _, end in scan.find(BOARD_LEADS, 0))]
     for said, at in starts:
         begin = at + 1 if scan.word(at) in ("a", "an") else at

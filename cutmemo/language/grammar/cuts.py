@@ -21,6 +21,7 @@ from cutmemo.language.grammar.fields import (
     kept_in_words,
     piece,
     place,
+    room_of_piece,
 )
 from cutmemo.language.grammar.lengths import denominator, feet, parts, plain
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
@@ -35,7 +36,9 @@ from cutmemo.language.lexicon.en import (
     LEADING_ALLOWANCES,
     LEADING_EXACT,
     LEADING_SLIGHT,
+    MATERIALS,
     NEEDS_A_PIECE,
+    PIECES,
     PLURAL_PIECES,
     PLURALS,
     SHEETS,
@@ -68,6 +71,8 @@ class Partial:
     """The piece as it was said, where that was more than one."""
     treated: bool = False
     """True where that was said apart from the size."""
+    room: str = ""
+    """The room said before the piece: "closet stud"."""
     panel: bool = False
     """True where two sides were said: only a sheet has them."""
     doubts: tuple[Doubt, ...] = ()
@@ -89,7 +94,7 @@ def finished(partial: Partial, cut: bool) -> Parsed:
     """Return the reading of a finished *partial*: a cut, or a change to one."""
     amount = partial.amount or Amount(Fraction(0))
     change = replace(
-        _treated(partial),
+        _with_room(_treated(partial), partial.room),
         length=None if partial.amount is None else Length(amount.inches),
         ends=both_ends(partial.ends),
     )
@@ -129,6 +134,13 @@ def _guessed(partial: Partial) -> bool:
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
     few = counted and amount.inches < MIN_LENGTH_BEFORE_BOARD
     return bool(amount.refusals) or few or any(each.bare for each in partial.ends)
+
+
+def _with_room(change: Change, room: str) -> Change:
+    """Return the change with the *room* said of its place, behind the place that was said."""
+    if not room:
+        return change
+    return replace(change, place=f"{change.place} {room}" if change.place else room)
 
 
 def _treated(partial: Partial) -> Change:
@@ -191,6 +203,9 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
         for _, after in scan.find(TREATED, at):
             if not scan.every(section, at):
                 yield replace(sofar, treated=True), after
+    if not sofar.room and sofar.amount is None and sofar.change.piece is None:
+        for room, after in scan.every(room_of_piece, at):
+            yield replace(sofar, room=room), after
     yield from _kept_in_words(scan, at, sofar)
 
 
@@ -278,6 +293,8 @@ def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
     """panel = plain ( "by" | "x" ) plain: how wide and how long, of a sheet; whole numbers up to
     twelve may be feet
     """
+    if not any(token.word in _SHEET_WORDS for token in scan.tokens):
+        return
     for wide, middle in scan.every(plain, at):
         by = scan.take(middle, "by", "times")
         for long, end in scan.every(plain, by) if by is not None else ():
@@ -290,6 +307,12 @@ def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
                 yield (mixed(12 * wide.inches), feet_long), end
 
 
+_SHEET_WORDS = frozenset(
+    words[-1]
+    for table in (MATERIALS, PIECES)
+    for words, name in table.meanings.items()
+    if name in SHEETS or name == "sheet"
+)
 MIN_PANEL = 3
 """No piece of a sheet is called that is shorter, in inches."""
 
@@ -300,7 +323,12 @@ def _counted_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     """
     for count, middle in scan.every(any_number, at):
         for amount, after in scan.every(feet, middle):
-            for size, end in scan.every(section, after) if not amount.doubts else ():
+            whole_feet = amount.inches % 12 == 0 and scan.find(UNITS, after - 1)
+            if amount.doubts or not whole_feet or scan.find(UNITS, middle):
+                continue
+            for size, end in scan.every(section, after):
+                if scan.by_voice and scan.word(end - 1) not in PLURALS:
+                    continue
                 asked = doubt(DoubtKind.BOARDS_OR_CUTS, Field.COUNT, Field.LENGTH)
                 said = sofar.with_field("count", count).with_field("section", size)
                 yield replace(said, amount=amount, doubts=(*sofar.doubts, asked)), end

@@ -69,7 +69,7 @@ def count_of_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         token = scan.token(board)
         if token is None or token.kind == "fraction":
             continue  # 1-3/4x11-7/8
-        if any(scan.every(rule, board) for rule in _BOARD):
+        if any(scan.every(rule, board) for rule in (*_BOARD, room_of_piece)):
             yield amount, board
 
 
@@ -217,6 +217,16 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     for parts, end in _spoken_place(scan, begin):
         named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
         if named or (not start and len(parts) == 1 and parts[0] in _HANDS):
+            yield " ".join(parts), end
+
+
+def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """room_of_piece = { side | room } without a number, right before a piece: closet stud"""
+    if scan.every(piece, at):
+        return
+    for parts, end in _spoken_place(scan, at):
+        rooms = any(part in ROOMS for part in parts)
+        if rooms and not any(part.isdecimal() for part in parts) and scan.every(piece, end):
             yield " ".join(parts), end
 
 

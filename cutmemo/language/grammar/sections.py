@@ -61,7 +61,10 @@ def _sawn(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
 
 
 def _engineered(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """engineered = material [both] | both material | depth material, the depth no whole number"""
+    """engineered = material [both] | both material | depth material, the depth a usual one
+
+    By voice a depth stands first: "one forty nine and a half LVL" is a length.
+    """
     for material, after in scan.find(MATERIALS, at):
         yield Section(material=material), after
         for (thick, wide), end in scan.every(_both, after) if material not in SHEETS else ():
@@ -69,10 +72,14 @@ def _engineered(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
     for (thick, wide), after in scan.every(_both, at):
         for material, end in scan.find(MATERIALS, after):
             yield Section(thick, wide, material), end
-    for deep, after in scan.every(_mixed, at):
-        for material, end in scan.find(MATERIALS, after) if deep.denominator > 1 else ():
+    for deep, after in scan.every(_mixed, at) if at == 0 or not scan.by_voice else ():
+        for material, end in scan.find(MATERIALS, after) if deep in USUAL_DEPTHS else ():
             if material not in SHEETS:
                 yield Section(None, deep, material), end
+
+
+USUAL_DEPTHS = frozenset(Fraction(text) for text in "7/2 11/2 29/4 37/4 19/2 45/4 95/8".split())
+"""How deep engineered lumber is made that is no whole number of inches (common practice)."""
 
 
 def _both(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction], int]]:
