@@ -9,7 +9,7 @@ from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.length import Display
-from cutmemo.domain.units import exact_number, to_inches
+from cutmemo.domain.units import exact_number, from_inches, to_inches
 from cutmemo.errors import BadSetting
 
 
@@ -102,6 +102,16 @@ class Settings:
         if value < 0 or (value == 0 and name not in ("trim", "kerf")):
             raise BadSetting(doubt(DoubtKind.NO_AMOUNT, name=name))
         return _with(self, name, value)
+
+    def written(self, name: str) -> str | None:
+        """Return the setting *name* as :meth:`with_setting` takes it: a length in millimetres where
+        lengths are shown metric.
+        """
+        value = getattr(self, name)
+        if self.display == "mm" and name in LENGTHS and value is not None:
+            millimetres = from_inches(value, "millimetre")
+            return f"{float(millimetres):g}mm"
+        return None if value is None else str(value)
 
     def shown(self) -> str:
         """Return the settings that decide how a call is read, in one line."""

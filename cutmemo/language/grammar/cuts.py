@@ -199,14 +199,18 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                     yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
+    yield from _apart(scan, at, sofar)
+    yield from _kept_in_words(scan, at, sofar)
+
+
+def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """apart = "treated" that stands apart from its size | the room of a piece: "closet stud" """
     if not sofar.treated and (sofar.change.section is None or not sofar.change.section.treated):
-        for _, after in scan.find(TREATED, at):
-            if not scan.every(section, at):
-                yield replace(sofar, treated=True), after
+        for _, after in scan.find(TREATED, at) if not scan.every(section, at) else ():
+            yield replace(sofar, treated=True), after
     if not sofar.room and sofar.amount is None and sofar.change.piece is None:
         for room, after in scan.every(room_of_piece, at):
             yield replace(sofar, room=room), after
-    yield from _kept_in_words(scan, at, sofar)
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
