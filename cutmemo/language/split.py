@@ -92,15 +92,15 @@ def _without_empty_lines(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     return tuple(kept[:-1] if kept and kept[-1].kind == "mark" else kept)
 
 
-_SHARED = ("section", "piece")
+_SHARED = ("section", "piece", "place")
 """What is said once before a list is for all of it."""
 
 
 def _fields_before_length(
     tokens: tuple[Token, ...], readings: tuple[Reading, ...], settings: Settings, by_voice: bool
 ) -> dict[str, Any]:
-    """Return the section, the piece and the count that the first call of a list names before its
-    length.
+    """Return the section, the piece, the place and the count that the first call of a list names
+    before its length.
     """
     if len(readings) != 1 or not isinstance(readings[0].intent, Cut):
         return {}
@@ -119,8 +119,8 @@ def _fields_before_length(
 def _for_all(led: dict[str, Any], parts: list[tuple[Reading, ...]]) -> list[tuple[Reading, ...]]:
     """Return the readings of each part with what was said for all of them.
 
-    A section or a piece before the list is for all of it; a count before it, and a section behind
-    it, may be.
+    A section, a piece or a place before the list is for all of it; a count before it, and a section
+    behind it, may be.
     """
     others = [cut for part in parts[1:] for each in part for cut in _cuts_of(each)]
     shared = {

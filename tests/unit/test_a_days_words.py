@@ -286,6 +286,9 @@ door header 38 for W2 | 38 | | header | W2 door
 30-1/2 upstairs bath | 30-1/2 | | | upstairs bath
 30-1/2 for porch, left side | 30-1/2 | | | porch, left side
 30-1/2 (W4) | 30-1/2 | | | W4
+W4: 30-1/2 | 30-1/2 | | | W4
+king L 92-5/8 | 92-5/8 | | king stud | L
+36 2x4. | 36 | 2x4
 could you cut me a 30-1/2 | 30-1/2
 three and a half metres | 137-101/127
 half a metre | 19-87/127

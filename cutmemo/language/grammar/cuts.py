@@ -19,6 +19,7 @@ from cutmemo.language.grammar.fields import (
     count_of_board,
     exact,
     kept_in_words,
+    mark_before,
     piece,
     place,
     room_of_piece,
@@ -204,13 +205,18 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
 
 
 def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """apart = "treated" that stands apart from its size | the room of a piece: "closet stud" """
+    """apart = "treated" that stands apart from its size | the room of a piece: "closet stud" | W3
+    before a length
+    """
     if not sofar.treated and (sofar.change.section is None or not sofar.change.section.treated):
         for _, after in scan.find(TREATED, at) if not scan.every(section, at) else ():
             yield replace(sofar, treated=True), after
     if not sofar.room and sofar.amount is None and sofar.change.piece is None:
         for room, after in scan.every(room_of_piece, at):
             yield replace(sofar, room=room), after
+    if sofar.change.place is None and sofar.amount is None and not scan.by_voice:
+        for mark, after in scan.every(mark_before, at):
+            yield sofar.with_field("place", mark), after
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

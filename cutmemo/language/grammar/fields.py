@@ -220,6 +220,15 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
             yield " ".join(parts), end
 
 
+def mark_before(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """mark_before = typed W3, or L behind a piece: king L 92-5/8"""
+    word = scan.word(at)
+    if _MARK.fullmatch(word):
+        yield scan.tokens[at].text.upper(), at + 1
+    if at and scan.tokens[at].text in ("L", "R") and scan.every(piece, at - 1):
+        yield scan.tokens[at].text, at + 1
+
+
 def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """room_of_piece = { side | room } without a number, right before a piece: closet stud"""
     if scan.every(piece, at):

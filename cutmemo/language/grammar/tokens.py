@@ -78,7 +78,7 @@ _SIGNS = {
 _FOOT_OR_INCH = frozenset({"foot", "feet", "ft", "inch", "inches", "in"})
 _TYPED = re.compile(
     r"""
-    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/.]|-\d)"?)
+    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?)
     |(?P<times>x\s?(?=\d))
     |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
@@ -87,7 +87,7 @@ _TYPED = re.compile(
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
     |(?P<grade>\#\d(?!\d))
-    |(?P<colon>:(?=\s))
+    |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
     |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w))
     |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
     |(?P<sign>''|\S)
