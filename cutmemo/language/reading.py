@@ -129,7 +129,7 @@ def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
         if fillers:
             at = max(fillers)
             continue
-        if at == start > 0 and tokens[at].word in ("a", "an") and _is_number(tokens, at + 1):
+        if at == start and tokens[at].word in ("a", "an") and _is_number(tokens, at + 1):
             at += 1
             continue
         kept.append(tokens[at])

@@ -338,7 +338,7 @@ def count_before(r: random.Random) -> str:
     if pick < 0.72:
         return f"{below_hundred(r.randrange(1, 25))} {en.COUNT_MARKS.draw(r)}"
     if pick < 0.8:
-        return f"need {NAMES_BELOW_20[r.randrange(1, 12)]} at"
+        return f"{en.COUNT_FIRST.draw(r)} {NAMES_BELOW_20[r.randrange(1, 12)]} at"
     if pick < 0.84:
         return "both at"
     if pick < 0.88:
@@ -443,6 +443,8 @@ def boards(r: random.Random) -> str:
             f"{below_hundred(r.randrange(2, 20))} {below_hundred(r.choice([25, 50, 75, 95, 49]))}"
         )
         dollars = f"{below_hundred(r.randrange(2, 60))} {en.MONEY.draw(r, 'dollars')}"
+        cents = f"{below_hundred(r.choice([25, 50, 75, 95]))} {en.MONEY.draw(r, 'cents')}"
+        dollars += f" and {cents}" if r.random() < 0.4 else ""
         said = f"{said} {en.PRICE_LEADS.draw(r)} {r.choice([price, dollars])}"
         return f"{said} {en.PRICE_ENDS.draw(r)}" if r.random() < 0.5 else said
     if pick < 0.32:

@@ -89,11 +89,14 @@ def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
         for found, after in (*scan.every(_end, begin), *usual):
             yield from _with_point(scan, found, "", after)
     yield from _point_before_angle(scan, at)
+    yield from _angle_behind_reach(scan, at)
     for reach, begin in [("", at), *scan.find(REACHES, at)]:
         start = (scan.take(begin, "at") or begin) if reach else begin
         usual = scan.every(usual_angle, start) if reach else []
         for found, after in (*scan.every(_end, start), *usual):
-            yield from _with_point(scan, found, reach, after)
+            bare = _is_bare(scan, found, start, after)
+            for said, end in _with_point(scan, found, reach, after):
+                yield replace(said, bare=bare), end
         if scan.find(POINTS, start):
             yield from _with_point(scan, None, reach, start)
 
@@ -160,6 +163,14 @@ def _angled_end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
                 yield both, end
 
 
+def _is_bare(scan: Scan, end: End, start: int, after: int) -> bool:
+    """Return whether the angle of *end* is a bare number that is not usual: "forty one mitered" """
+    angles = [angle for angle in (end.miter, end.bevel) if angle is not None]
+    if end.kind != "angled" or all(angle in USUAL_ANGLES for angle in angles):
+        return False
+    return not any(scan.word(at) in DEGREES for at in range(start, after))
+
+
 def _bare_angle(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     """bare_angle = angle before a reach: "forty five both ends" """
     for angle, after in scan.every(_angle, at):
@@ -173,6 +184,16 @@ def _point_before_angle(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     for point, start in scan.find(POINTS, at) if not scan.by_voice else ():
         for found, after in scan.every(usual_angle, start):
             yield EndSaid(replace(found, point=point)), after
+
+
+def _angle_behind_reach(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """angle_behind_reach = ( "miter" | "bevel" ) reach usual: "mitered both ends forty five" """
+    for kind, name in scan.find(ANGLED, at):
+        for reach, start in scan.find(REACHES, name):
+            for found, after in scan.every(usual_angle, start):
+                yield from _with_point(
+                    scan, _at_angle(kind, found.miter or Fraction(0)), reach, after
+                )
 
 
 def _two_usual_angles(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:

@@ -35,7 +35,7 @@ def _size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
     yield from _sawn(scan, at)
     yield from _engineered(scan, at)
     for part, after in scan.every(fraction, at):
-        for material, end in scan.find(MATERIALS, after):
+        for material, end in scan.find(MATERIALS, _past_inch(scan, after)):
             if material in SHEETS:
                 yield Section(part.inches, None, material), end
     if scan.settings.figures == "mm" or scan.settings.display == "mm":
@@ -73,13 +73,20 @@ def _engineered(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
         for material, end in scan.find(MATERIALS, after):
             yield Section(thick, wide, material), end
     for deep, after in scan.every(_mixed, at) if at == 0 or not scan.by_voice else ():
-        for material, end in scan.find(MATERIALS, after) if deep in USUAL_DEPTHS else ():
+        if deep not in USUAL_DEPTHS:
+            continue
+        for material, end in scan.find(MATERIALS, _past_inch(scan, after)):
             if material not in SHEETS:
                 yield Section(None, deep, material), end
 
 
 USUAL_DEPTHS = frozenset(Fraction(text) for text in "7/2 11/2 29/4 37/4 19/2 45/4 95/8".split())
 """How deep engineered lumber is made that is no whole number of inches (common practice)."""
+
+
+def _past_inch(scan: Scan, at: int) -> int:
+    """Return the position after "inch", or *at* where it is not said."""
+    return scan.take(at, "inch", "in") or at
 
 
 def _both(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction], int]]:

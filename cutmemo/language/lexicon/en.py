@@ -107,8 +107,8 @@ LEADING_ALLOWANCES: Final[Table[Side]] = Table(
 """Those that are said before a length or inside it as well: "a strong quarter"."""
 LEADING_SLIGHT: Final[Table[Side]] = Table(
     {
-        "over": "a hair over, a tad over, a skosh over, just over",
-        "under": "a hair under*2, just under*2, a tad under, a skosh under, just shy of, a hair shy of*0.5",
+        "over": "a hair over, a tad over, a skosh over, just over, just a hair over*0.2",
+        "under": "a hair under*2, just under*2, a tad under, a skosh under, just shy of, a hair shy of*0.5, just a hair under*0.2",
     }
 )
 """A touch that is said before the length it changes: "just under forty"."""
@@ -135,7 +135,7 @@ NOTES: Final = Table(
         "cedar": "cedar",
         "fir": "fir, doug fir*0.3, df*0",
         "hem-fir": "hem fir*0.3",
-        "T&G": "t and g*0.2, tongue and groove*0.2",
+        "T&G": "t and g*0.3, tongue and groove*0",
         "shiplap": "shiplap*0.2",
         "rough sawn": "rough sawn*0.2",
         "select": "select*0.1",
@@ -385,7 +385,8 @@ CHANGE_LEADS: Final = Table(
         "change": "no make that*3, make that*2, no*4, change it to*2, change that to, no make it*0, "
         "no change it to*0, no change that to*0, scratch that*0.5, no wait*0.5, wait no*0.3, "
         "wait*0.3, i mean*0.5, sorry*0.5, actually*0.5, correction*0.5, i meant*0, "
-        "that should be*0.3, should be*0, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0, "
+        "that should be*0.3, should be*0, change the last one to*0.3, make the last one*0.2, "
+        "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0, "
         "not that*0, change to*0"
     }
 )
@@ -415,7 +416,8 @@ COMMANDS: Final = Table(
         "forget that*0.5, never mind*0.5, scratch it*0, cancel it*0, strike the last one*0",
         Command("undo"): "undo, undo that",
         Command("redo"): "redo, redo that*0",
-        Command("read back"): "say again, read it back, read that back",
+        Command("read back"): "say again, read it back, read that back, say that again*0.5, "
+        "repeat that*0.3, what was that*0.2",
         Command(
             "same"
         ): "same again*2, same thing*0.3, ditto*0.2, another one*0.5, same as last*0, same as the last one*0.3, same as before*0",
@@ -427,12 +429,12 @@ COMMANDS: Final = Table(
         Command("answer", 3): "the third, third, the third one*0",
         Command("yes"): "yes*2, correct, yeah*0.5, yep*0.5, that's right*0.5",
         Command("no"): "no*2, nope*0.5",
-        Command("listen"): "listen, resume",
-        Command("pause"): "pause, stop",
-        Command("hold"): "hold, hold it",
+        Command("listen"): "listen, resume, start listening*0.3",
+        Command("pause"): "pause, stop, stop listening*0.3",
+        Command("hold"): "hold, hold it, hold that one*0.3, hold that*0.3",
         Command("release"): "release, release it*0",
         Command("skip"): "skip, skip it",
-        Command("how many"): "how many left, how many",
+        Command("how many"): "how many left, how many, what's left*0.3",
         Command("what next"): "what's next",
         Command("play"): "play it again",
         Command("total"): "total",
