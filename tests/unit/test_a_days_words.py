@@ -272,6 +272,9 @@ double 2x10 header 39 | 39 ? | 2x10 | header | | double
 52 just shy | 52 | | | | a hair under
 41-3/8 45's long to long | 41-3/8 | | | | 45° miter long point both ends
 41-3/8 45 45 long to long | 41-3/8 | | | | 45° miter long point both ends
+41-3/8 mitered both ends 45 long to long | 41-3/8 | | | | 45° miter long point both ends
+a 30-1/2 header | 30-1/2 | | header
+nine and a half inch lvl 12' | 144 | 9-1/2 LVL
 41-3/8 lp 45 | 41-3/8 | | | | 45° miter long point · square
 41-3/8 both ends at 45 long to long | 41-3/8 | | | | 45° miter long point both ends
 41-3/8 22-1/2° both ends lp to lp | 41-3/8 | | | | 22.5° miter long point both ends
