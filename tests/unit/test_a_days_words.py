@@ -285,6 +285,7 @@ nine and a half inch lvl 12' | 144 | 9-1/2 LVL
 a third of 12' | 48
 closet stud 92-5/8 | 92-5/8 | | stud | closet
 9 closet studs 92-5/8 | 9 × 92-5/8 | | stud | closet
+36 wall nailer for W2 | 36 | | nailer | W2 wall
 door header 38 for W2 | 38 | | header | W2 door
 30-1/2 upstairs bath | 30-1/2 | | | upstairs bath
 30-1/2 for porch, left side | 30-1/2 | | | porch, left side

@@ -211,7 +211,7 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
     if not sofar.treated and (sofar.change.section is None or not sofar.change.section.treated):
         for _, after in scan.find(TREATED, at) if not scan.every(section, at) else ():
             yield replace(sofar, treated=True), after
-    if not sofar.room and sofar.amount is None and sofar.change.piece is None:
+    if not sofar.room and sofar.change.piece is None:
         for room, after in scan.every(room_of_piece, at):
             yield replace(sofar, room=room), after
     if sofar.change.place is None and sofar.amount is None and not scan.by_voice:
