@@ -15,7 +15,7 @@ from cutmemo.language import read
 from cutmemo.language.lexicon.en import ALLOWANCES, EXACT, PIECES
 
 RULES = """
-call       = length | length | counted | fielded | correction | order | boards
+call       = length | length | counted | fielded | correction | order | boards | derived
 counted    = count length | length after
 fielded    = length field | counted field | section at length | count section at length
 digit      = one | two | three | four | five | six | seven | eight | nine
@@ -46,10 +46,11 @@ section    = two by nominal | one by nominal | four by four | six by six | five 
 field      = section | piece | section piece | shade | exact | end | for place | leave the line
 place      = wall digit | window digit | door digit | north wall | garage | bay digit | w digit
 exact      = even | flat | exactly | on the money
-end        = plumb cut | plumb cut small twelve | square both ends | small degree miter | small degrees bevel | long point | short point | long to short
+end        = plumb cut | plumb cut small twelve | plumb digit and a half twelve | square both ends | small degree miter | small degrees bevel | long point | short point | long to short
 correction = no length | no make that length | make that length | change it to length | make it small | need small | scratch the length | cancel the length
 order      = scratch that | undo | next | read it back | how many left | the first | the second | hold | stop | too short | bad board | same again | small more | yes | no
-boards     = small section small footers
+boards     = small section small footers | put small section small footers on the rack | small section small footers at digit ten each | a section small footer bad from small to hundreds
+derived    = same as the last one minus fraction | row small plus a kerf | half of row small | row digit less fraction inch | same but fraction inch shorter
 """
 _WAYS = {
     name.strip(): [way.split() for way in ways.split("|")]

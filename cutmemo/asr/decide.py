@@ -13,7 +13,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language import CallList, Change, Reading, read, split_calls
+from cutmemo.language import CallList, Change, FromRow, Reading, read, split_calls
 
 MARGIN_IN_NOISE, MARGIN_IN_QUIET = 3.5, 3.0
 """An alternative this close to the best (log-likelihood) that means something else makes the call
@@ -98,7 +98,9 @@ def interpret(
     of_first = {each.intent for words, each in found if words == first_words}
     noise_is_close = any(not each.is_speech for each in close)
     noise_is_likely = any(not each.is_speech for each in heard.hypotheses)
-    if noise_is_likely and not any(isinstance(intent, Cut | Change) for intent in readings):
+    if noise_is_likely and not any(
+        isinstance(intent, Cut | Change | FromRow) for intent in readings
+    ):
         return None  # a saw may sound like "cut": an order is obeyed only if it can be nothing else
     unsure = noise_is_close or first_words != best.text or len(readings) > len(of_first)
     return Interpretation(

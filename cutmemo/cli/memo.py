@@ -41,8 +41,8 @@ def _settings(run: Run) -> int:
         if run.arguments.json:
             print_json(shown)
         else:
-            for each, current in shown.items():
-                print(words.setting_line(each, current))
+            for each in shown:
+                print(words.setting_line(each, station.state.settings.written(each)))
         return DONE
 
 

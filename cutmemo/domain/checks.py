@@ -278,12 +278,22 @@ def _unequal_rafters(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
     ]
 
 
+def _may_be_one_set(one: Cut, other: Cut) -> bool:
+    return one.piece == other.piece or one.piece is None or other.piece is None
+
+
 def _twin(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
-    """Question a length that the ear takes for another one in the set: 13 for 30, 116 for 160."""
+    """Question a length that the ear takes for another one in the set: 13 for 30, 116 for 160.
+
+    Nothing is asked where the two are pieces of different names, or where this one is listed too.
+    """
     whole, part = divmod(cut.length.inches, 1)
     hundreds, rest = divmod(whole, 100)
     twins = {a if rest == b else b for a, b in ALIKE_BY_EAR.items() if rest in (a, b)}
     lengths = {(hundreds * 100 + twin + part).as_integer_ratio() for twin in twins}
-    listed = {other.length.inches.as_integer_ratio() for other in others} if lengths else set()
+    near = [other for other in others if _may_be_one_set(other, cut)] if lengths else []
+    if any(_alike(other, cut) and other.length == cut.length for other in near):
+        return []
+    listed = {other.length.inches.as_integer_ratio() for other in near}
     found = sorted(Fraction(*ratio) for ratio in listed & lengths)
     return [doubt(DoubtKind.SOUNDS_LIKE, Field.LENGTH, length=Length(inches)) for inches in found]

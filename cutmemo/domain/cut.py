@@ -52,7 +52,11 @@ _DRESSED_WIDE = {
 }
 
 
-def _mixed(inches: Fraction) -> str:
+_INCHES_A_MM = Fraction(5, 127)
+"""An inch is exactly 25.4 mm (NIST Special Publication 811, appendix B)."""
+
+
+def mixed(inches: Fraction) -> str:
     """Return *inches* as a mixed number, ``11-7/8``."""
     whole, part = divmod(inches, 1)
     return "-".join(str(each) for each in (whole, part) if each)
@@ -67,11 +71,13 @@ class Section:
     material: str = ""
     """``LVL`` or ``rim board``; empty for sawn lumber."""
     treated: bool = False
+    metric: bool = False
+    """True where both sides are millimetres, and actual: 45x95."""
 
     def __str__(self) -> str:
         """Return the yard's name, ``2x6`` or ``5/4x6 treated``."""
-        sides = (self.thickness, self.width) if self.thickness and self.width else ()
-        size = "x".join(_mixed(side) if self.material else str(side) for side in sides)
+        sides = [side for side in (self.thickness, self.width) if side]
+        size = "x".join(mixed(side) if self.material else str(side) for side in sides)
         return " ".join(
             part for part in (size, self.material, "treated" if self.treated else "") if part
         )
@@ -84,6 +90,8 @@ class Section:
         """
         if self.thickness is None or self.width is None:
             return None
+        if self.metric:
+            return self.thickness * _INCHES_A_MM, self.width * _INCHES_A_MM
         if self.material:
             return self.thickness, self.width
         thickness = _DRESSED_THIN.get(self.thickness, _DRESSED_WIDE.get(self.thickness))
@@ -96,9 +104,15 @@ class Section:
         Nominal thickness (in.) × nominal width (in.) × length (ft) / 12; 0 where there is no
         nominal size.
         """
-        if self.thickness is None or self.width is None or self.material:
+        if self.thickness is None or self.width is None or self.material or self.metric:
             return Fraction(0)
         return max(self.thickness, Fraction(1)) * self.width * inches / 144
+
+
+class Rise(Fraction):
+    """Inches of rise in 12 of run; a memo keeps a whole one as a whole number."""
+
+    __slots__ = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +120,7 @@ class End:
     """How one end is cut."""
 
     kind: EndKind = "square"
-    rise: int | None = None
+    rise: Rise | None = None
     """Inches of rise in 12 of run, for plumb, seat and hip."""
     miter: Fraction | None = None
     """Degrees across the face."""
@@ -119,7 +133,7 @@ class End:
     def __str__(self) -> str:
         """Return the end in few words, as it stands in the queue."""
         parts = [
-            f"{self.kind} {self.rise}/12"
+            f"{self.kind} {mixed(self.rise) or 0}/12"
             if self.rise is not None
             else ""
             if self.kind == "angled"

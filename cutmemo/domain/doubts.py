@@ -59,6 +59,8 @@ class DoubtKind(StrEnum):
     """Several cuts, and where one ends is not clear."""
     COUNT_OR_LENGTH = "count or length"
     """A number right before a board: ``count`` of it, or a length by itself."""
+    BOARDS_OR_CUTS = "boards or cuts"
+    """So many of a whole length of feet and a size: cuts, or boards for the rack."""
     LINE_TOO_LONG = "line too long"
     """More than ``most`` characters."""
     HIDDEN_SIGN = "hidden sign"
@@ -206,6 +208,8 @@ class DoubtKind(StrEnum):
     """``text`` for ``name``."""
     NO_AMOUNT = "no amount"
     """``name`` must be more than nothing."""
+    FEET_OR_INCHES = "feet or inches"
+    """A number for the setting ``name`` that may be either: ``text``."""
     PAST_ANY_SIZE = "past any size"
     """``text`` for ``name``; the ``most`` there is, in inches."""
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import asdict, dataclass, fields, replace
 from fractions import Fraction
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.length import Display
-from cutmemo.domain.units import exact_number, to_inches
+from cutmemo.domain.units import exact_number, from_inches, to_inches
 from cutmemo.errors import BadSetting
 
 
@@ -61,6 +62,12 @@ class Settings:
         """Return these settings with one setting changed. Raises :class:`BadSetting` naming what
         would fit.
         """
+        text = text.strip()
+        bare = name in LENGTHS and _BARE.fullmatch(text) is not None
+        if bare and self.figures == "mm":
+            text = f"{text}mm"
+        elif bare and name == "longest" and exact_number(text) < LEAST_BARE_LONGEST:
+            raise BadSetting(doubt(DoubtKind.FEET_OR_INCHES, name=name, text=text))
         changed = self._parsed(name, text)
         if name in MOST and (getattr(changed, name) or 0) > MOST[name]:
             raise BadSetting(doubt(DoubtKind.PAST_ANY_SIZE, name=name, text=text, most=MOST[name]))
@@ -96,6 +103,16 @@ class Settings:
             raise BadSetting(doubt(DoubtKind.NO_AMOUNT, name=name))
         return _with(self, name, value)
 
+    def written(self, name: str) -> str | None:
+        """Return the setting *name* as :meth:`with_setting` takes it: a length in millimetres where
+        lengths are shown metric.
+        """
+        value = getattr(self, name)
+        if self.display == "mm" and name in LENGTHS and value is not None:
+            millimetres = from_inches(value, "millimetre")
+            return f"{float(millimetres):g}mm"
+        return None if value is None else str(value)
+
     def shown(self) -> str:
         """Return the settings that decide how a call is read, in one line."""
         pair = {"ask": "ask", "feet": "6 2 = 6' 2\"", "inches": '6 2 = 62"'}[self.pairs]
@@ -106,16 +123,25 @@ class Settings:
 
 
 def _inches(text: str) -> Fraction:
-    """Return the inches of ``1/8``, ``14-1/2"`` or ``3mm``. Raises :class:`ValueError` or
+    """Return the inches of ``1/8``, ``14-1/2"``, ``16'`` or ``3mm``. Raises :class:`ValueError` or
     :class:`ZeroDivisionError`.
     """
     plain = text.strip()
+    foot = next((mark for mark in ("'", "ft", "feet", "foot") if plain.endswith(mark)), "")
+    if foot:
+        return to_inches(exact_number(plain.removesuffix(foot).strip()), "foot")
+    plain = plain.removesuffix("in").strip()
     if plain.endswith("mm"):
         return to_inches(exact_number(plain.removesuffix("mm").strip()), "millimetre")
     whole, _, fraction = plain.strip('"').partition("-")
     return exact_number(whole) + (exact_number(fraction) if fraction else 0)
 
 
+LENGTHS = ("kerf", "trim", "leftover", "longest", "shortest", "shade")
+"""The settings that are lengths; a crew that calls millimetres gives them in millimetres."""
+LEAST_BARE_LONGEST = 48
+"""A number below it is as likely feet, which lumber is called by (common practice)."""
+_BARE = re.compile(r"\d+(?:\.\d+)?")
 MAX_STORED = Fraction(1_000_000)
 """No setting that an older memo holds is larger, in inches or degrees: more is damage."""
 MOST = {

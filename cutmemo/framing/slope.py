@@ -13,7 +13,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cutmemo.domain.cut import End, EndKind, Point
+from cutmemo.domain.cut import End, EndKind, Point, Rise
 from cutmemo.framing.remarks import Angle, RemarkKind, wrong
 
 FINE = 2**20
@@ -90,11 +90,9 @@ class Pitch:
         return angle_of(self.tangent)
 
     def end(self, point: Point, kind: EndKind = "plumb") -> End:
-        """Return a plumb cut to *point*: the rise where it is a whole number, else the saw's
-        angle.
-        """
-        if self.rise is not None and self.rise.denominator == 1:
-            return End(kind, int(self.rise), point=point)
+        """Return a plumb cut to *point*, by the rise where the pitch was said so."""
+        if self.rise is not None:
+            return End(kind, Rise(self.rise), point=point)
         return End(kind, miter=self.plumb.degrees, point=point)
 
 
@@ -168,6 +166,6 @@ class HipSlope:
         """Return its plumb cut to *point*."""
         rise = self.main.rise
         cheek = "double" if double_cheek else None
-        if self.equal and rise is not None and rise.denominator == 1:
-            return End("hip", int(rise), point=point, cheek=cheek)  # type: ignore[arg-type]  # one of the two
+        if self.equal and rise is not None:
+            return End("hip", Rise(rise), point=point, cheek=cheek)  # type: ignore[arg-type]  # one of the two
         return End("hip", miter=self.plumb.degrees, point=point, cheek=cheek)  # type: ignore[arg-type]  # the same

@@ -1,6 +1,6 @@
 """The language of lengths: words in, every reading there is out, and a cut back into words."""
 
-from cutmemo.language.intent import BoardsCall, Change, Command, OnRow, Reading, Trouble
+from cutmemo.language.intent import BoardsCall, Change, Command, FromRow, OnRow, Reading, Trouble
 from cutmemo.language.open_ended import may_go_on
 from cutmemo.language.reading import read
 from cutmemo.language.sets import AssemblyCall
@@ -13,6 +13,7 @@ __all__ = [
     "CallList",
     "Change",
     "Command",
+    "FromRow",
     "OnRow",
     "Reading",
     "Trouble",

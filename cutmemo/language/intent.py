@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
@@ -44,15 +44,39 @@ class OnRow:
 
 
 @dataclass(frozen=True, slots=True)
+class FromRow:
+    """A cut worked out from a row: its length times *factor*, and *more* inches."""
+
+    row: int | None
+    """``None`` is the row called last."""
+    factor: Fraction = Fraction(1)
+    more: Fraction = Fraction(0)
+    same: bool = False
+    """True where all else is as in that row: "same as the last less a half"."""
+    change: Change = field(default_factory=Change)
+    """What else was said."""
+
+    def cut(self, source: Cut) -> Cut:
+        """Return the cut, made from *source*."""
+        length = Length(source.length.inches * self.factor + self.more)
+        cut = Change(length=length).applied(source) if self.same else Cut(length)
+        return self.change.applied(cut)
+
+
+@dataclass(frozen=True, slots=True)
 class BoardsCall:
     """Boards for the rack ("ten two by four sixteen footers"): no cut."""
 
     length: Length
     count: int = 1
     section: Section | None = None
+    price: Fraction | None = None
+    """What one board costs."""
+    bad: tuple[tuple[Fraction, Fraction], ...] = ()
+    """Bad parts, from and to, in inches."""
 
 
-Intent = Cut | Change | Command | OnRow | BoardsCall | AssemblyCall
+Intent = Cut | Change | Command | OnRow | FromRow | BoardsCall | AssemblyCall
 
 
 @dataclass(frozen=True, slots=True)

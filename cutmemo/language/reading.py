@@ -15,11 +15,11 @@ from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
 from cutmemo.language.grammar.cuts import Parsed, allowance_inside, cut, finished
 from cutmemo.language.grammar.framing import framing
-from cutmemo.language.grammar.rows import on_row
+from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
-from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, VAGUE
+from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, ONES, TENS, VAGUE
 
 MAX_CHARACTERS = 8_000
 """A longer line is no list that somebody types or reads out."""
@@ -129,11 +129,24 @@ def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
         if fillers:
             at = max(fillers)
             continue
+        if at == start and tokens[at].word in ("a", "an") and _is_number(tokens, at + 1):
+            at += 1
+            continue
         kept.append(tokens[at])
         at += 1
     while kept and kept[-1].word == ",":
         kept.pop()
     return tuple(kept)
+
+
+def _is_number(tokens: tuple[Token, ...], at: int) -> bool:
+    """Return whether a number stands at *at* that "a" does not count: "a thirty and a half"."""
+    if at >= len(tokens):
+        return False
+    token = tokens[at]
+    return (
+        token.kind in ("number", "decimal", "fraction") or token.word in ONES or token.word in TENS
+    )
 
 
 def _readings(scan: Scan) -> Iterator[Parsed]:
@@ -150,6 +163,7 @@ def _readings(scan: Scan) -> Iterator[Parsed]:
         if end == all_of_it:
             yield Parsed(Reading(called))
     yield from on_row(scan)
+    yield from from_row(scan)
     yield from cut(scan)
     yield from allowance_inside(scan)
     yield from changed_underway(scan)

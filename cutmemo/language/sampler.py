@@ -185,7 +185,7 @@ def reckoned(r: random.Random) -> str:  # noqa: PLR0911 - one for each case
     if pick < 0.47:
         return f"{base} {en.PLUS_MINUS.draw(r)} a kerf"
     if pick < 0.52:
-        return f"{r.choice(['half of', 'twice'])} {base}"
+        return f"{r.choice(['half of', 'half of', 'twice', 'twice', 'a third of'])} {base}"
     if pick < 0.56:
         return f"{r.choice(['half an', 'a quarter of an'])} inch {en.OFF_A_LENGTH.draw(r)} {base}"
     if pick < 0.9:
@@ -279,7 +279,8 @@ def end_words(r: random.Random) -> str:
 
 
 def _rise(r: random.Random) -> str:
-    return f"{below_hundred(r.randrange(1, 19))} twelve"
+    half = " and a half" if r.random() < 0.12 else ""
+    return f"{below_hundred(r.randrange(1, 19))}{half} {r.choice(['', '', '', 'in ', 'on '])}twelve"
 
 
 def _degrees(r: random.Random) -> str:
@@ -287,12 +288,15 @@ def _degrees(r: random.Random) -> str:
     return usual + (" and a half" if r.random() < 0.2 else "")
 
 
+_USUAL = ["forty five forty five", "thirty thirty"]
 _END_WORDS: dict[Callable[[random.Random], str], float] = {
     lambda r: f"{en.PITCHED.draw(r)} {r.choice(['', '', 'cut '])}{_rise(r)}": 30,
     lambda r: f"{_rise(r)} {en.PITCHED.draw(r)}{r.choice(['', '', ' cut'])}": 15,
     lambda r: f"{en.EITHER_PITCHED.draw(r)} {r.choice(['', 'cut '])}{_rise(r)}": 1,
     lambda r: f"{en.PITCHED.draw(r)} cut": 4,
     lambda r: f"{_degrees(r)} {en.REACHES.draw(r)}": 5,
+    lambda r: f"{en.REACHES.draw(r)} {r.choice(['', 'at '])}{_degrees(r)} {en.POINTS.draw(r)}": 1,
+    lambda r: f"{r.choice(_USUAL)} {en.POINT_SIDES.draw(r)} to {en.POINT_SIDES.draw(r)}": 0.5,
     lambda r: f"{_degrees(r)} {en.DEGREES.draw(r)} {en.ANGLED.draw(r)}": 20,
     lambda r: f"{_degrees(r)} {en.DEGREES.draw(r)} {en.REACHES.draw(r)}": 3,
     lambda r: f"{en.END_LEADS.draw(r)} {r.choice(['forty five', 'thirty'])} {en.POINTS.draw(r)}": 2,
@@ -334,7 +338,7 @@ def count_before(r: random.Random) -> str:
     if pick < 0.72:
         return f"{below_hundred(r.randrange(1, 25))} {en.COUNT_MARKS.draw(r)}"
     if pick < 0.8:
-        return f"need {NAMES_BELOW_20[r.randrange(1, 12)]} at"
+        return f"{en.COUNT_FIRST.draw(r)} {NAMES_BELOW_20[r.randrange(1, 12)]} at"
     if pick < 0.84:
         return "both at"
     if pick < 0.88:
@@ -399,7 +403,8 @@ def call(r: random.Random) -> str:
     if r.random() < 0.25:
         parts.insert(len(parts) if r.random() < 0.7 else 0, section(r))
     if r.random() < 0.35:
-        parts.append(en.PIECES.draw(r))
+        room = f"{en.ROOMS.draw(r)} " if r.random() < 0.03 else ""
+        parts.append(room + en.PIECES.draw(r))
     if r.random() < 0.14:
         parts.append(end_words(r))
         last = parts[-1].split()[-1]
@@ -421,7 +426,48 @@ def boards(r: random.Random) -> str:
     )[0]
     feet_long = below_hundred(r.choice([8, 10, 12, 14, 16, 16, 18, 20, 24]))
     named = en.FOOTERS.draw(r, 1 if count in ("a ", "") else 2)
-    return f"{count}{section(r)} {feet_long} {named}"
+    size = section(r)
+    said = r.choices(
+        [
+            f"{count}{size} {feet_long} {named}",
+            f"{count}{feet_long} {named} {size}",
+            f"{count}{feet_long} foot {size}",
+        ],
+        [8, 1, 1],
+    )[0]
+    pick = r.random()
+    if pick < 0.15 or " foot " in said:
+        return f"{en.BOARD_LEADS.draw(r)} {said} {en.BOARD_TRAILS.draw(r)}"
+    if pick < 0.25:
+        price = (
+            f"{below_hundred(r.randrange(2, 20))} {below_hundred(r.choice([25, 50, 75, 95, 49]))}"
+        )
+        dollars = f"{below_hundred(r.randrange(2, 60))} {en.MONEY.draw(r, 'dollars')}"
+        cents = f"{below_hundred(r.choice([25, 50, 75, 95]))} {en.MONEY.draw(r, 'cents')}"
+        dollars += f" and {cents}" if r.random() < 0.4 else ""
+        said = f"{said} {en.PRICE_LEADS.draw(r)} {r.choice([price, dollars])}"
+        return f"{said} {en.PRICE_ENDS.draw(r)}" if r.random() < 0.5 else said
+    if pick < 0.32:
+        begin = r.randrange(4, 90)
+        end = whole(begin + r.randrange(4, 30), r)
+        return f"{said} {en.BAD_PARTS.draw(r)} {whole(begin, r)} to {end}"
+    return said
+
+
+def from_a_row(r: random.Random) -> str:
+    """Return a cut worked out from a row."""
+    row = r.choice([f"row {below_hundred(r.randrange(1, 40))}", en.LAST_ROW.draw(r)])
+    small = r.choice([fraction(r), f"{fraction(r)} inch", inches(r, 12), "a kerf"])
+    off = f"{en.PLUS_MINUS.draw(r)} {small}"
+    return r.choices(
+        [
+            f"{row} {off}",
+            f"{en.SAME_AS.draw(r)} {row} {off}",
+            f"{r.choice(['half of', 'twice', 'a third of'])} {row}",
+            f"same but {r.choice([inches(r, 12), f'{fraction(r)} inch'])} {en.CHANGED_BY.draw(r)}",
+        ],
+        [3, 3, 1.5, 1.5],
+    )[0]
 
 
 def framing(r: random.Random) -> str:
@@ -655,6 +701,7 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
         correction: 6,
         command: 11,
         boards: 1.5,
+        from_a_row: 1.0,
         framing: 1.0,
         split_calls: SEVERAL,
         rest: 0 if whole_calls else RESTS,

@@ -81,7 +81,7 @@ def ends(pair: tuple[End, End]) -> str:
 
 def end(one: End) -> str:
     """Return one end in words."""
-    parts = [f"{one.kind} {number(one.rise)} twelve" if one.rise is not None else _unpitched(one)]
+    parts = [f"{one.kind} {_angle(one.rise)} twelve" if one.rise is not None else _unpitched(one)]
     parts.append(f"{one.cheek} cheek" if one.cheek else "")
     parts.append(f"{one.point} point" if one.point else "")
     return " ".join(part for part in parts if part)

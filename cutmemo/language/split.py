@@ -15,7 +15,7 @@ from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.intent import Reading
-from cutmemo.language.lexicon.en import ONES, TENS
+from cutmemo.language.lexicon.en import ONES, PIECES, TENS
 from cutmemo.language.reading import good_readings, read, tokens_of
 
 MAX_CUT_TOKENS = 30
@@ -57,18 +57,19 @@ def split_calls(
     Raises :class:`Refused` where the fewest cuts can be had in more than one way, and where a comma
     may belong to a number.
     """
+    settings = settings or Settings()
     tokens = _without_empty_lines(tokens_of(said, by_voice))
     if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
         raise Refused(said, (doubt(DoubtKind.COMMA_IN_NUMBER, Field.LENGTH),))
     marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
     ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
     for stops in (marks, ends) if len(tokens) <= MAX_LIST_TOKENS else (marks,):
-        lists = _lists(tokens, stops, settings or Settings(), by_voice)
+        lists = _lists(tokens, stops, settings, by_voice)
         if len(lists) > 1:
             raise Refused(said, (doubt(DoubtKind.SEVERAL_UNCLEAR),))
         if lists and len(lists[0]) > 1:
             first = tokens[lists[0][0][0] : lists[0][0][1]]
-            led = _fields_before_length(first, lists[0][0][2], settings or Settings(), by_voice)
+            led = _fields_before_length(first, lists[0][0][2], settings, by_voice)
             meant = _for_all(led, [readings for _, _, readings in lists[0]])
             return CallList(
                 tuple(
@@ -77,10 +78,42 @@ def split_calls(
                 ),
                 stops is marks,
             )
+    parted = _parted_by_and(tokens)
+    if parted != tokens:
+        lists = _lists(
+            parted,
+            [at for at, each in enumerate(parted) if each.kind == "mark"],
+            settings,
+            by_voice,
+        )
+        if len(lists) == 1 and len(lists[0]) > 1:
+            parts = [_part(said, parted[begin:end], found) for begin, end, found in lists[0]]
+            return CallList(tuple(parts), marked=False)
     for begin, end in pairwise([-1, *marks, len(tokens)]) if marks else ():
         if tokens[begin + 1 : end]:
             _no_tape_has(_part(said, tokens[begin + 1 : end], ()).said, settings)
     return None
+
+
+def _parted_by_and(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Return *tokens* with a mark for every "and" that a count and what it counts follow: "twelve
+    at fourteen and a half and six at twenty two"
+    """
+    kept = []
+    for at, token in enumerate(tokens):
+        counted = len(tokens) > at + 2 and (
+            tokens[at + 2].word in _COUNTED or tokens[at + 2].kind == "section"
+        )
+        number = len(tokens) > at + 1 and (
+            tokens[at + 1].kind == "number" or tokens[at + 1].word in ONES
+        )
+        parts = token.word == "and" and counted and number
+        kept.append(replace(token, kind="mark", word=",") if parts else token)
+    return tuple(kept)
+
+
+_COUNTED = frozenset({"at", "of", "pieces", *(words[0] for words in PIECES)})
+"""What a count before it counts."""
 
 
 def _without_empty_lines(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -92,15 +125,15 @@ def _without_empty_lines(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     return tuple(kept[:-1] if kept and kept[-1].kind == "mark" else kept)
 
 
-_SHARED = ("section", "piece")
+_SHARED = ("section", "piece", "place")
 """What is said once before a list is for all of it."""
 
 
 def _fields_before_length(
     tokens: tuple[Token, ...], readings: tuple[Reading, ...], settings: Settings, by_voice: bool
 ) -> dict[str, Any]:
-    """Return the section, the piece and the count that the first call of a list names before its
-    length.
+    """Return the section, the piece, the place and the count that the first call of a list names
+    before its length.
     """
     if len(readings) != 1 or not isinstance(readings[0].intent, Cut):
         return {}
@@ -119,8 +152,8 @@ def _fields_before_length(
 def _for_all(led: dict[str, Any], parts: list[tuple[Reading, ...]]) -> list[tuple[Reading, ...]]:
     """Return the readings of each part with what was said for all of them.
 
-    A section or a piece before the list is for all of it; a count before it, and a section behind
-    it, may be.
+    A section, a piece or a place before the list is for all of it; a count before it, and a section
+    behind it, may be.
     """
     others = [cut for part in parts[1:] for each in part for cut in _cuts_of(each)]
     shared = {

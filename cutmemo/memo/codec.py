@@ -16,6 +16,7 @@ from typing import Any
 
 import msgspec
 
+from cutmemo.domain.cut import Rise
 from cutmemo.domain.signs import code_point, hidden_sign, visible_values
 from cutmemo.errors import BadImport
 from cutmemo.memo.events import BY_KIND, Event, Payload, Unreadable
@@ -31,12 +32,16 @@ _ENVELOPE = ("id", "at", "station", "who", "kind", "version", "payload")
 
 
 def _to_wire(value: Any) -> Any:
+    if isinstance(value, Rise) and value.denominator == 1:
+        return value.numerator
     if isinstance(value, Fraction):
         return str(value)
     raise NotImplementedError(type(value))
 
 
 def _from_wire(kind: type, value: Any) -> Any:
+    if kind is Rise:
+        return Rise(value if type(value) is int else _fraction(value))
     if kind is Fraction:
         if not isinstance(value, str):
             raise ValueError(f"no exact number: {str(value)[:40]!r}")

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.cut import Allowance, Cut, End, Section
+from cutmemo.domain.cut import Allowance, Cut, End, Rise, Section
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.domain.units import exact_number
@@ -83,7 +83,7 @@ def _end(plain: Plain) -> End:
     angles = {name: _fraction(plain[name]) for name in ("miter", "bevel") if name in plain}
     return End(
         _one_of(plain["kind"], "square", "plumb", "seat", "hip", "angled"),
-        None if rise is None else _whole(rise),
+        None if rise is None else Rise(_whole(rise)),
         point=_one_of(plain.get("point"), None, "long", "short"),
         cheek=_one_of(plain.get("cheek"), None, "single", "double"),
         **angles,

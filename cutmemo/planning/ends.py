@@ -74,9 +74,9 @@ def slant(end: End) -> Slant:
     exact: Fraction | None = None
     if end.rise:
         if end.kind == "hip":
-            across = end.rise / math.sqrt(288)
+            across = float(end.rise) / math.sqrt(288)
         else:
-            exact = Fraction(12, end.rise) if end.kind == "seat" else Fraction(end.rise, 12)
+            exact = 12 / end.rise if end.kind == "seat" else end.rise / 12
             across = float(exact)
     elif end.miter:
         across = math.tan(math.radians(float(end.miter)))

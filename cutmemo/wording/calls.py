@@ -55,6 +55,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "or type commas between them."
     ),
     DoubtKind.COUNT_OR_LENGTH: template("Is {count} how many, or a length of its own?"),
+    DoubtKind.BOARDS_OR_CUTS: template(
+        "Is that to be cut? Boards for the rack are called footers: “ten 2x4 sixteen footers”."
+    ),
     DoubtKind.LINE_TOO_LONG: template("That is longer than any list: at most {most} characters."),
     DoubtKind.HIDDEN_SIGN: template(
         "A sign in it cannot be seen ({sign}). Leave it out, and it is taken."

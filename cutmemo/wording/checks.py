@@ -65,6 +65,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.NO_SUCH_SETTING: template("There is no setting “{name}”. Settings: {settings}."),
     DoubtKind.NO_SUCH_VALUE: template("“{text}” is no value for {name}. Values: {values}."),
     DoubtKind.NO_SIZE: template("“{text}” is no size for {name}. Write inches, as 1/8 or 14-1/2."),
+    DoubtKind.FEET_OR_INCHES: template(
+        "“{text}” for {name}: feet or inches? Write {text}' or {text}\"."
+    ),
     DoubtKind.NO_AMOUNT: template("{name} must be more than nothing."),
     DoubtKind.PAST_ANY_SIZE: template(
         "“{text}” is more than any {name}: at most {most} in. Write inches, as 1/8."

@@ -29,8 +29,7 @@ def choices(readings: Sequence[Cut], settings: Settings) -> list[str]:
     shows how they do.
     """
     lines = [describe(cut, settings) for cut in readings]
-    lengths, counts = {cut.length for cut in readings}, {cut.count for cut in readings}
-    if settings.display != "inches" or len(lengths) < 2 or len(counts) > 1:
+    if settings.display != "inches" or len({cut.length for cut in readings}) < 2:
         return lines
     feet = (str(format_length(cut.length, "feet", settings.fineness)) for cut in readings)
     return [

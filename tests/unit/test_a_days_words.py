@@ -119,8 +119,8 @@ glulam beam 15' 6" | 186 | glulam | beam
 2x4 SPF stud 92-5/8 | 92-5/8 | 2x4 | stud | | SPF
 4x4 doug fir post 96 | 96 | 4x4 | post | | fir
 #2 2x10 joist 143 | 143 | 2x10 | joist | | #2
-two ply header 75 | 75 | | header | | 2 ply
-2-ply 2x10 header 75 | 75 | 2x10 | header | | 2 ply
+two ply header 75 | 75 ? | | header | | 2 ply
+2-ply 2x10 header 75 | 75 ? | 2x10 | header | | 2 ply
 36 header | 36 | | header
 36-1/2 hdr | 36-1/2 | | header
 14-1/2 crip | 14-1/2 | | cripple
@@ -212,9 +212,9 @@ half an inch under 40 | 39-1/2
 165-3/4 plumb cut 7/12 long point | 165-3/4 | | | | plumb 7/12 long point · square
 165-3/4 7:12 plumb long point | 165-3/4 | | | | plumb 7/12 long point · square
 165-3/4 seven twelve plumb to the long point | 165-3/4 | | | | plumb 7/12 long point · square
-165-3/4 plumb 7.5/12 long point | 165-3/4 | | | | plumb 32.01° miter long point · square
-165-3/4 plumb 7-1/2/12 long point | 165-3/4 | | | | plumb 32.01° miter long point · square
-165-3/4 plumb seven and a half twelve long point | 165-3/4 | | | | plumb 32.01° miter long point · square
+165-3/4 plumb 7.5/12 long point | 165-3/4 | | | | plumb 7-1/2/12 long point · square
+165-3/4 plumb 7-1/2/12 long point | 165-3/4 | | | | plumb 7-1/2/12 long point · square
+165-3/4 plumb seven and a half twelve long point | 165-3/4 | | | | plumb 7-1/2/12 long point · square
 165-3/4 plumb cut 30° long point | 165-3/4 | | | | plumb 30° miter long point · square
 165-3/4 22.5 degree plumb long point | 165-3/4 | | | | plumb 22.5° miter long point · square
 36 square both ends | 36
@@ -246,6 +246,56 @@ two metres forty | 94-62/127
 6 2x6 studs 92 5/8 for W1 | 6 × 92-5/8 | 2x6 | stud | W1
 twelve at fourteen and a half 2x4 block | 12 × 14-1/2 | 2x4 | block
 3 at 45-3/8 2x10 header for window 1 | 3 × 45-3/8 | 2x10 | header | window 1
+90-1/2 - 8 pcs | 8 × 90-1/2
+qty 8 90-1/2 | 8 × 90-1/2
+a pair of 61s | 2 × 61
+three 61's | 3 × 61
+a dozen 14-1/2 blocks | 12 × 14-1/2 | | block
+10 92-5/8 2x4s | 10 × 92-5/8 | 2x4
+only two at 30-1/2 | 2 × 30-1/2
+one more 30-1/2 | 30-1/2
+blocks: 18 @ 14-1/2 | 18 × 14-1/2 | | block
+studs: 22 @ 92-5/8 2x6 | 22 × 92-5/8 | 2x6 | stud
+2"x6" 92-5/8 | 92-5/8 | 2x6
+2x6: 30-1/2 | 30-1/2 | 2x6
+PT ledger 2x8 @ 12' | 144 | 2x8 treated | ledger
+3 6x6 posts at 100-1/4 treated | 3 × 100-1/4 | 6x6 treated | post
+4x10 df beam 138 | 138 | 4x10 | beam | | fir
+LVL 1-3/4x9-1/2 75 | 75 | 1-3/4x9-1/2 LVL
+9-1/2 I-joist 14'-2" | 170 | 9-1/2 I-joist
+1/2 plywood 36 | 36 | 1/2 plywood
+2 @ 24 x 48 3/4 plywood | 2 × 48 ? | 3/4 plywood | | | 24" wide
+15-1/2 x 48 plywood | 48 ? | plywood | | | 15-1/2" wide
+3 @ 4 x 8 plywood | 3 × 96 ? | plywood | | | 48" wide
+36 1/2 plywood | 36 ? | 1/2 plywood
+double 2x10 header 39 | 39 ? | 2x10 | header | | double
+52 just shy | 52 | | | | a hair under
+41-3/8 45's long to long | 41-3/8 | | | | 45° miter long point both ends
+41-3/8 45 45 long to long | 41-3/8 | | | | 45° miter long point both ends
+41-3/8 mitered both ends 45 long to long | 41-3/8 | | | | 45° miter long point both ends
+a 30-1/2 header | 30-1/2 | | header
+nine and a half inch lvl 12' | 144 | 9-1/2 LVL
+41-3/8 lp 45 | 41-3/8 | | | | 45° miter long point · square
+41-3/8 both ends at 45 long to long | 41-3/8 | | | | 45° miter long point both ends
+41-3/8 22-1/2° both ends lp to lp | 41-3/8 | | | | 22.5° miter long point both ends
+88 single cheek plumb 8/12 lp | 88 | | | | plumb 8/12 single cheek long point · square
+165-3/4 hip 7-1/2/12 lp | 165-3/4 | | | | hip 7-1/2/12 long point · square
+97-1/8 less three plates | 92-5/8 ?
+36 less a plate | 34-1/2
+a third of 12' | 48
+closet stud 92-5/8 | 92-5/8 | | stud | closet
+9 closet studs 92-5/8 | 9 × 92-5/8 | | stud | closet
+36 wall nailer for W2 | 36 | | nailer | W2 wall
+door header 38 for W2 | 38 | | header | W2 door
+30-1/2 upstairs bath | 30-1/2 | | | upstairs bath
+30-1/2 for porch, left side | 30-1/2 | | | porch, left side
+30-1/2 (W4) | 30-1/2 | | | W4
+W4: 30-1/2 | 30-1/2 | | | W4
+king L 92-5/8 | 92-5/8 | | king stud | L
+36 2x4. | 36 | 2x4
+could you cut me a 30-1/2 | 30-1/2
+three and a half metres | 137-101/127
+half a metre | 19-87/127
 """.strip().splitlines()
 
 
@@ -301,6 +351,8 @@ def test_a_days_words_are_read(line: str) -> None:
         ("sorry, 37", Change(length=None)),
         ("correction 37", Change(length=None)),
         ("no, make that 37", Change(length=None)),
+        ("correction: 37", Change(length=None)),
+        ("oops, 37", Change(length=None)),
         ("delete that", Command("strike")),
         ("never mind", Command("strike")),
         ("another one", Command("same")),
@@ -338,6 +390,8 @@ def test_two_cuts_are_never_one(typed: str) -> None:
     "typed",
     [
         "thirty six stud forty",
+        "10 16' 2x4s",
+        "ten sixteen foot two by fours",
         "forty two by six one hundred forty four",
         "36 @ 45",
         "36 stud 48",

@@ -225,3 +225,11 @@ def test_a_shade_is_a_number_only_if_the_crew_set_one() -> None:
 def test_the_manner_travels_through_json() -> None:
     settings = Settings(pairs="feet", bare="sixteenths", shade=F(1, 32), fineness=32, kerf=F(1, 16))
     assert Settings.from_plain(settings.to_plain()) == settings
+
+
+def test_a_length_that_sounds_like_another_asks_only_within_what_may_be_one_set() -> None:
+    header, block = cut("81/2", piece="header"), cut("29/2", piece="block")
+    assert "Sounds like" in questions(cut("29/2"), cut("81/2"))
+    assert "Sounds like" in questions(cut("29/2"), header)
+    assert not questions(block, header)
+    assert not questions(block, cut("81/2", piece="block"), block)

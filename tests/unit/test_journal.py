@@ -20,7 +20,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.errors import BadImport, BadMemo
-from cutmemo.memo import Draft, Event, open_store
+from cutmemo.memo import Draft, Event, Projection, open_store
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.events import BoardsAdded, CutAdded, OrderSet
 from cutmemo.wording import explain_error
@@ -131,6 +131,17 @@ def test_what_could_not_be_read_again_is_refused_and_not_written(tmp_path: Path)
         with refused(BadMemo, "could not be read again, and was not written"):
             written(too_fine)
         assert [event.payload for event in journal.events()] == [fine]
+
+
+@pytest.mark.parametrize(("pitch", "kept"), [("7/12", '"rise":7,'), ("7-1/2/12", '"rise":"15/2"')])
+def test_a_whole_rise_is_kept_as_ever_and_a_half_one_is_read_back(
+    tmp_path: Path, pitch: str, kept: str
+) -> None:
+    desk = Desk(open_store(tmp_path / "memo"))
+    desk.call(f"61 plumb {pitch} long point")
+    assert kept in desk.log[-1].raw
+    (row,) = Projection(desk.store.events()).state.rows.values()
+    assert f"plumb {pitch}" in row.cut.ends_shown()
 
 
 def test_an_export_imports_once_however_often_it_is_read(

@@ -11,6 +11,7 @@ import pytest
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
+from cutmemo.errors import BadSetting
 from cutmemo.language import read
 
 MM = F(10, 254)
@@ -50,6 +51,47 @@ def test_a_unit_or_a_fraction_settles_it(said: str) -> None:
 def test_a_metric_crew_says_millimetres(said: str, by_voice: bool, millimetres: int) -> None:
     crew = Settings(figures="mm", display="mm")
     assert lengths(said, crew, by_voice) == [millimetres * MM]
+
+
+@pytest.mark.parametrize(
+    ("said", "by_voice"),
+    [
+        ("45x95 2400", False),
+        ("2400 45x95", False),
+        ("45 x 95 @ 2400", False),
+        ("forty five by ninety five two thousand four hundred", True),
+    ],
+)
+def test_a_metric_crew_names_boards_by_the_millimetre(said: str, by_voice: bool) -> None:
+    (reading,) = read(said, Settings(figures="mm", display="mm"), by_voice)
+    assert isinstance(reading.intent, Cut)
+    assert reading.intent.length.inches == 2400 * MM
+    section = reading.intent.section
+    assert section is not None
+    assert (str(section), section.dressed()) == ("45x95", (45 * MM, 95 * MM))
+    assert section.board_feet(F(96)) == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "millimetres"), [("5400", 5400), ("3.2", F(16, 5)), ("5400 mm", 5400)]
+)
+def test_a_metric_crew_gives_its_settings_in_millimetres(text: str, millimetres: F) -> None:
+    crew = Settings(figures="mm", display="mm")
+    name = "kerf" if millimetres < 10 else "longest"
+    changed = crew.with_setting(name, text)
+    assert getattr(changed, name) == millimetres * MM
+    assert changed.written(name) == f"{float(millimetres):g}mm"
+    assert changed.with_setting(name, changed.written(name) or "") == changed
+
+
+@pytest.mark.parametrize("text", ["20", "16", "8.5"])
+def test_the_longest_board_asks_for_its_unit_where_feet_are_as_likely(text: str) -> None:
+    """Lumber is called by feet (common practice): 20 in. would stop every call of the day."""
+    with pytest.raises(BadSetting):
+        Settings().with_setting("longest", text)
+    assert Settings().with_setting("longest", f"{text}'").longest == 12 * F(text)
+    assert Settings().with_setting("longest", f'{text}"').longest == F(text)
+    assert Settings().with_setting("longest", "192").longest == 192
 
 
 @pytest.mark.parametrize(

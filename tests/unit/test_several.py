@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.length import Length
+from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, NothingToDo, Refused
 from cutmemo.language import speak, split_calls
 from cutmemo.memo.decide.cuts import ONE_OF_SEVERAL
@@ -249,3 +250,29 @@ def test_boards_that_were_half_heard_are_not_put_on_the_rack(
     with refuses(Refused, "all of the call"):
         session.hear(half)
     assert not session.state.rack.lots
+
+
+@pytest.mark.parametrize(
+    ("said", "by_voice"),
+    [
+        ("twelve at fourteen and a half and six at twenty two and a quarter", True),
+        ("12 @ 14-1/2 and 6 @ 22-1/4", False),
+    ],
+)
+def test_a_list_may_be_joined_by_and_and_asks(said: str, by_voice: bool) -> None:
+    listed = split_calls(said, Settings(), by_voice)
+    assert listed is not None
+    assert not listed.marked
+    cuts = [each.readings[0].intent for each in listed.parts]
+    assert [(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)] == [
+        (12, F(29, 2)),
+        (6, F(89, 4)),
+    ]
+
+
+@pytest.mark.parametrize("said", ["W3: 36, 40", "for W3 36, 40"])
+def test_a_place_before_a_list_is_for_all_of_it(said: str) -> None:
+    listed = split_calls(said, Settings())
+    assert listed is not None
+    cuts = [each.readings[0].intent for each in listed.parts]
+    assert [cut.place for cut in cuts if isinstance(cut, Cut)] == ["W3", "W3"]

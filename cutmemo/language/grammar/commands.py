@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.fields import any_number
-from cutmemo.language.grammar.lengths import length
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.sections import any_number
+from cutmemo.language.grammar.sums import length
 from cutmemo.language.intent import Command
 from cutmemo.language.lexicon.en import COMMANDS, STRIKE_LEADS
 

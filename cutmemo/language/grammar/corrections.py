@@ -8,10 +8,10 @@ from dataclasses import replace
 from cutmemo.domain.cut import Cut
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, cut, finished
 from cutmemo.language.grammar.fields import amount_words
-from cutmemo.language.grammar.lengths import length
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.sums import length
 from cutmemo.language.intent import Change
-from cutmemo.language.lexicon.en import CHANGE_LEADS
+from cutmemo.language.lexicon.en import CHANGE_LEADS, COUNT_ENDS
 
 MANY = 12
 """From here on "make it n" may as well be a length."""
@@ -24,12 +24,13 @@ def correction(scan: Scan) -> Iterator[Partial]:
     for after in lead_ends(scan, 0):
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
-                if partial != Partial() and not _counts_a_board(partial):
+                if partial != Partial() and not _counts_a_board(partial) and _has_its_size(partial):
                     yield partial
     start = _after_no(scan)
     make_it = scan.phrase(start, ("make", "it"))
     if make_it is not None:
         yield from _make_it(scan, make_it)
+    yield from _make_pieces(scan, start)
     needed = scan.take(0, "need")
     for count, end in scan.every(amount_words, needed) if needed is not None else ():
         if end == len(scan.tokens):
@@ -54,6 +55,21 @@ def _after_no(scan: Scan) -> int:
     if start is None:
         return 0
     return _past_comma(scan, start)
+
+
+def _make_pieces(scan: Scan, at: int) -> Iterator[Partial]:
+    """( "make it" | "make that" ) count ( "pieces" | "of them" )"""
+    for words in (("make", "it"), ("make", "that")):
+        begin = scan.phrase(at, words)
+        for count, after in scan.every(amount_words, begin) if begin is not None else ():
+            for _, end in scan.find(COUNT_ENDS, after):
+                if end == len(scan.tokens):
+                    yield Partial(Change(count=count))
+
+
+def _has_its_size(partial: Partial) -> bool:
+    """Return whether "treated" says it of a size that was said as well."""
+    return not partial.treated or partial.change.section is not None
 
 
 def _counts_a_board(partial: Partial) -> bool:

@@ -7,34 +7,45 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.cut import Allowance
+from cutmemo.domain.checks import MAX_USUAL_COUNT
+from cutmemo.domain.cut import Allowance, mixed
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.language.grammar.ends import EndSaid, both_ends, end_said, room_for, usual_angle
 from cutmemo.language.grammar.fields import (
     allowance,
-    any_number,
     count_after,
     count_before,
     count_of_board,
     exact,
     kept_in_words,
+    mark_before,
     piece,
     place,
-    section,
+    room_of_piece,
 )
-from cutmemo.language.grammar.lengths import denominator, length, parts
+from cutmemo.language.grammar.lengths import denominator, feet, parts, plain
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.sections import any_number, section
+from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
+    AMOUNTS,
+    COUNT_ENDS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
     LEADING_SLIGHT,
+    MATERIALS,
+    NEEDS_A_PIECE,
+    PIECES,
     PLURAL_PIECES,
     PLURALS,
+    SHEETS,
     TENS,
+    TREATED,
+    UNITS,
 )
 
 MANY_PIECES = 24
@@ -59,6 +70,12 @@ class Partial:
     exact: bool = False
     plural: str = ""
     """The piece as it was said, where that was more than one."""
+    treated: bool = False
+    """True where that was said apart from the size."""
+    room: str = ""
+    """The room said before the piece: "closet stud"."""
+    panel: bool = False
+    """True where two sides were said: only a sheet has them."""
     doubts: tuple[Doubt, ...] = ()
 
     def with_field(self, name: str, value: Any) -> Partial:
@@ -78,22 +95,65 @@ def finished(partial: Partial, cut: bool) -> Parsed:
     """Return the reading of a finished *partial*: a cut, or a change to one."""
     amount = partial.amount or Amount(Fraction(0))
     change = replace(
-        partial.change,
+        _with_room(_treated(partial), partial.room),
         length=None if partial.amount is None else Length(amount.inches),
         ends=both_ends(partial.ends),
     )
     doubts = amount.doubts + partial.doubts
-    if cut and partial.plural and change.count is None:
-        doubts += (doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=partial.plural),)
+    several = partial.plural or _plies(change.note or "")
+    if cut and several and change.count is None:
+        doubts += (doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=several),)
     intent = change.cut() if cut else change
     return Parsed(Reading(intent, doubts, amount.warnings), amount.refusals)
 
 
 def cut(scan: Scan) -> Iterator[Parsed]:
     """cut = fields with a length among them, to the end"""
-    for partial in all_fields(scan, 0, Partial()):
-        if partial.amount is not None:
-            yield finished(partial, cut=True)
+    found = [each for each in all_fields(scan, 0, Partial()) if each.amount is not None]
+    if any(not _guessed(each) for each in found):
+        found = [each for each in found if not _guessed(each)]
+    yield from (finished(each, cut=True) for each in found)
+
+
+def _plies(note: str) -> str:
+    """Return what of *note* says that one piece is made of several: "double", "2 ply"."""
+    plies = (each for each in note.split(", ") if each in NEEDS_A_PIECE or each.endswith(" ply"))
+    return next((each for each in plies if each != "1 ply"), "")
+
+
+def _is_sheet(partial: Partial) -> bool:
+    """Return whether *partial* is of something that comes in sheets."""
+    size = partial.change.section
+    return partial.change.piece == "sheet" or (size is not None and size.material in SHEETS)
+
+
+def _guessed(partial: Partial) -> bool:
+    """Return whether a bare number that is no usual angle was taken for one, or a count before a
+    board for a piece of a few inches: what only stands where nothing else does.
+    """
+    amount = partial.amount or Amount(Fraction(0))
+    counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
+    few = counted and amount.inches < MIN_LENGTH_BEFORE_BOARD
+    return bool(amount.refusals) or few or any(each.bare for each in partial.ends)
+
+
+def _with_room(change: Change, room: str) -> Change:
+    """Return the change with the *room* said of its place, behind the place that was said."""
+    if not room:
+        return change
+    return replace(change, place=f"{change.place} {room}" if change.place else room)
+
+
+def _treated(partial: Partial) -> Change:
+    """Return the change with "treated" said of its size, or kept as a note where no size was
+    said.
+    """
+    change = partial.change
+    if not partial.treated:
+        return change
+    if change.section is not None:
+        return replace(change, section=replace(change.section, treated=True))
+    return replace(change, note=f"{change.note}, treated" if change.note else "treated")
 
 
 def all_fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
@@ -104,7 +164,8 @@ def all_fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
     if at == len(scan.tokens):
         if sofar.amount is None:
             scan.missed(at, "a length")
-        yield sofar
+        if not sofar.panel or _is_sheet(sofar):
+            yield sofar
         return
     for partial, after in _field(scan, at, sofar):
         yield from all_fields(scan, after, partial)
@@ -135,11 +196,27 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                 plural = last if name == "piece" and last in PLURAL_PIECES else sofar.plural
                 named = replace(sofar.with_field(name, found), plural=plural)
                 yield named, after
-                if name == "piece" and sofar.amount is None and scan.word(after) == "at":
+                if name == "piece" and sofar.amount is None and scan.word(after) in ("at", "of"):
                     yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
+    yield from _apart(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
+
+
+def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """apart = "treated" that stands apart from its size | the room of a piece: "closet stud" | W3
+    before a length
+    """
+    if not sofar.treated and (sofar.change.section is None or not sofar.change.section.treated):
+        for _, after in scan.find(TREATED, at) if not scan.every(section, at) else ():
+            yield replace(sofar, treated=True), after
+    if not sofar.room and sofar.change.piece is None:
+        for room, after in scan.every(room_of_piece, at):
+            yield replace(sofar, room=room), after
+    if sofar.change.place is None and sofar.amount is None and not scan.by_voice:
+        for mark, after in scan.every(mark_before, at):
+            yield sofar.with_field("place", mark), after
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -179,7 +256,11 @@ def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
             return False  # 2x10 73 stud, 114: two cuts
         return at > 0 and scan.word(at - 1) != ","
     named = sofar.change.section is not None or sofar.change.piece is not None
-    return scan.word(at) == MINUS and sofar.amount is None and named
+    if scan.word(at) != MINUS:
+        return False
+    if sofar.amount is not None:  # 90-1/2 - 8 pcs
+        return any(scan.find(COUNT_ENDS, end) for _, end in scan.every(any_number, at + 1))
+    return named
 
 
 def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -187,23 +268,95 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     for amount, after in scan.every(length, at):
         yield replace(sofar, amount=amount), after
     yield from _led_length(scan, at, sofar)
+    for (wide, amount), after in scan.every(_panel, at) if not sofar.panel else ():
+        both = f'{wide}" wide'
+        note = f"{sofar.change.note}, {both}" if sofar.change.note else both
+        yield replace(sofar.with_field("note", note), amount=amount, panel=True), after
     if sofar.change.place is None and scan.word(at) == "for":
         for found, after in scan.every(place, at):
             yield sofar.with_field("place", found), after
     if sofar.change.count is None:
-        for (count, amount), after in scan.every(counted_plural, at):
-            yield replace(sofar.with_field("count", count), amount=amount), after
-        for number, after in scan.every(count_before, at):
-            yield sofar.with_field("count", number), after
-        for number, after in scan.every(count_of_board, at):
-            counted = sofar.with_field("count", number)
-            if _may_be_a_length(scan, number, after):
-                asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
-                counted = replace(counted, doubts=(*counted.doubts, asked))
-            yield counted, after
+        yield from _count(scan, at, sofar)
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
         settled = tuple(each for each in sofar.doubts if each.kind is not DoubtKind.COUNT_OR_LENGTH)
         yield replace(sofar, doubts=settled), at + 1
+
+
+def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_before | count_of_board | counted_plural | counted_stock | counted_lengths"""
+    for (count, amount), after in scan.every(counted_plural, at):
+        yield replace(sofar.with_field("count", count), amount=amount), after
+    if sofar.change.section is None:
+        yield from _counted_stock(scan, at, sofar)
+    yield from _counted_lengths(scan, at, sofar)
+    for number, after in scan.every(count_before, at):
+        yield sofar.with_field("count", number), after
+    for number, after in scan.every(count_of_board, at):
+        counted = sofar.with_field("count", number)
+        if _may_be_a_length(scan, number, after):
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+            counted = replace(counted, doubts=(*counted.doubts, asked))
+        yield counted, after
+
+
+def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
+    """panel = plain ( "by" | "x" ) plain: how wide and how long, of a sheet; whole numbers up to
+    twelve may be feet
+    """
+    if not any(token.word in _SHEET_WORDS for token in scan.tokens):
+        return
+    for wide, middle in scan.every(plain, at):
+        by = scan.take(middle, "by", "times")
+        for long, end in scan.every(plain, by) if by is not None else ():
+            if wide.doubts or wide.refusals or long.inches < MIN_PANEL:
+                continue
+            yield (mixed(wide.inches), long), end
+            whole_feet = (wide.inches * long.inches).denominator == 1
+            if max(wide.inches, long.inches) <= 12 and whole_feet:
+                feet_long = replace(long, inches=12 * long.inches)
+                yield (mixed(12 * wide.inches), feet_long), end
+
+
+_SHEET_WORDS = frozenset(
+    words[-1]
+    for table in (MATERIALS, PIECES)
+    for words, name in table.meanings.items()
+    if name in SHEETS or name == "sheet"
+)
+MIN_PANEL = 3
+"""No piece of a sheet is called that is shorter, in inches."""
+
+
+def _counted_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """counted_stock = amount feet sections: "ten sixteen foot two by fours", cuts or boards for the
+    rack
+    """
+    for count, middle in scan.every(any_number, at):
+        for amount, after in scan.every(feet, middle):
+            whole_feet = amount.inches % 12 == 0 and scan.find(UNITS, after - 1)
+            if amount.doubts or not whole_feet or scan.find(UNITS, middle):
+                continue
+            for size, end in scan.every(section, after):
+                if scan.by_voice and scan.word(end - 1) not in PLURALS:
+                    continue
+                asked = doubt(DoubtKind.BOARDS_OR_CUTS, Field.COUNT, Field.LENGTH)
+                said = sofar.with_field("count", count).with_field("section", size)
+                yield replace(said, amount=amount, doubts=(*sofar.doubts, asked)), end
+
+
+def _counted_lengths(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """counted_lengths = number length, typed, where a plural follows: 10 92-5/8 studs"""
+    token = scan.token(at)
+    if token is None or token.kind != "number" or not 1 < token.value <= MAX_USUAL_COUNT:
+        return
+    for amount, after in scan.every(length, at + 1):
+        behind = [after, *(end for _, end in scan.every(section, after))]
+        named = (end for spot in behind for _, end in scan.every(piece, spot))
+        several = any(scan.word(end - 1) in (*PLURAL_PIECES, "s") for end in (*behind, *named))
+        if scan.find(UNITS, after - 1) and amount.inches % 12 == 0:
+            continue  # ten 16' 2x4s: perhaps boards for the rack
+        if several and not amount.doubts and amount.inches >= MIN_LENGTH_BEFORE_BOARD:
+            yield replace(sofar.with_field("count", int(token.value)), amount=amount), after
 
 
 def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -244,7 +397,7 @@ def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
     says that it counts.
     """
     sections = scan.every(section, at)
-    if any(scan.word(end - 1) in PLURALS for _, end in sections):
+    if any(scan.word(end - 1) in PLURALS or scan.word(end - 1) == "s" for _, end in sections):
         return False
     named = [at, *(end for _, end in sections)]
     ends = [end for spot in named for _, end in scan.every(piece, spot)]
@@ -281,10 +434,13 @@ def _many(amount: Amount | None) -> bool:
 
 
 def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
-    """counted_plural = amount plural length: "two forty twos", "four fourteen and a halfs" """
-    for count, after in scan.every(spoken_below_hundred, at):
-        for value, end in _plural_whole(scan, after):
+    """counted_plural = amount ["of"] plural length: "two forty twos", "a pair of sixty ones",
+    "four fourteen and a halfs"
+    """
+    for count, after in _few(scan, at):
+        for value, end in _plural_whole(scan, scan.take(after, "of") or after):
             yield (count, Amount(Fraction(value))), end
+    for count, after in scan.every(spoken_below_hundred, at):
         for number, middle in scan.every(whole, after):
             joined = scan.take(middle, "and") or middle
             if scan.word(joined) not in ("a", "an", "one"):
@@ -296,9 +452,17 @@ def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], in
     yield from _count_or_run(scan, at)
 
 
+def _few(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """few = 1 … 99 | "a pair" | "a dozen" """
+    yield from ((number.value, after) for number, after in scan.every(below_hundred, at))
+    yield from scan.find(AMOUNTS, at)
+
+
 def _plural_whole(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """[tens] plural: "fourteens", "forty twos", "nineties" """
     word = scan.word(at)
+    if word[-1:] == "s" and word[:-1].isdecimal():
+        yield int(word[:-1]), at + 1
     if word in PLURALS:
         yield PLURALS[word], at + 1
     follow = PLURALS.get(scan.word(at + 1), 0)

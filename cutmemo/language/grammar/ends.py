@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from cutmemo.domain.cut import SQUARE, End, EndKind, Point
+from cutmemo.domain.cut import SQUARE, End, EndKind, Point, Rise
 from cutmemo.language.grammar.lengths import figures, fraction
 from cutmemo.language.grammar.numbers import below_hundred
 from cutmemo.language.grammar.scan import Scan
@@ -44,6 +43,8 @@ class EndSaid:
     """Both points of "long to short"."""
     only_point: bool = False
     """True where nothing but a point was named."""
+    bare: bool = False
+    """True where the angle is a bare number that is not usual."""
 
 
 def both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:
@@ -81,16 +82,21 @@ def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     lead = scan.find(END_LEADS, at)
     for angle, after in scan.every(_several_angles, lead[0][1] if lead else at):
         yield from _with_point(scan, End("angled", miter=angle), "both", after)
+    yield from _bare_angle(scan, at)
+    yield from _two_usual_angles(scan, at)
     for _, begin in lead:
-        for found, after in scan.every(_end, begin):
+        usual = scan.every(usual_angle, begin) if scan.word(at) == "with" else []
+        for found, after in (*scan.every(_end, begin), *usual):
             yield from _with_point(scan, found, "", after)
-        for found, after in scan.every(usual_angle, begin) if scan.word(at) == "with" else ():
-            yield from _with_point(scan, found, "", after)
-    for reach, start in [("", at), *scan.find(REACHES, at)]:
-        for found, after in scan.every(_end, start):
-            yield from _with_point(scan, found, reach, after)
-        for found, after in scan.every(usual_angle, start) if reach else ():
-            yield from _with_point(scan, found, reach, after)
+    yield from _point_before_angle(scan, at)
+    yield from _angle_behind_reach(scan, at)
+    for reach, begin in [("", at), *scan.find(REACHES, at)]:
+        start = (scan.take(begin, "at") or begin) if reach else begin
+        usual = scan.every(usual_angle, start) if reach else []
+        for found, after in (*scan.every(_end, start), *usual):
+            bare = _is_bare(scan, found, start, after)
+            for said, end in _with_point(scan, found, reach, after):
+                yield replace(said, bare=bare), end
         if scan.find(POINTS, start):
             yield from _with_point(scan, None, reach, start)
 
@@ -129,20 +135,20 @@ def _end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
         yield End(), scan.take(square, "cut") or square
     for found, after in _pitched(scan, at):
         yield found, after
+    for cheek, begin in scan.find(CHEEKS, at):
+        for found, after in _pitched(scan, begin):
+            yield replace(found, cheek=cheek), after
+    for found, after in _pitched(scan, at):
         for cheek, end in scan.find(CHEEKS, after):
             yield replace(found, cheek=cheek), scan.take(end, "cut") or end
     yield from _angled_end(scan, at)
 
 
 def _angled_end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
-    """angled_end = angle ["degrees"] before a reach | angle "degrees" | angled [ ["and"]
-    angled ]
-    """
+    """angled_end = angle "degrees" | angled [ ["and"] angled ]"""
     for angle, after in scan.every(_angle, at):
         if not 0 < angle <= MAX_ANGLE:
             continue
-        if scan.find(REACHES, after):
-            yield End("angled", miter=angle), after
         for _, degrees in scan.find(DEGREES, after):
             if not scan.find(ANGLED, degrees):
                 yield End("angled", miter=angle), degrees
@@ -155,6 +161,48 @@ def _angled_end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
                     found, miter=found.miter or more.miter, bevel=found.bevel or more.bevel
                 )
                 yield both, end
+
+
+def _is_bare(scan: Scan, end: End, start: int, after: int) -> bool:
+    """Return whether the angle of *end* is a bare number that is not usual: "forty one mitered" """
+    angles = [angle for angle in (end.miter, end.bevel) if angle is not None]
+    if end.kind != "angled" or all(angle in USUAL_ANGLES for angle in angles):
+        return False
+    return not any(scan.word(at) in DEGREES for at in range(start, after))
+
+
+def _bare_angle(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """bare_angle = angle before a reach: "forty five both ends" """
+    for angle, after in scan.every(_angle, at):
+        if 0 < angle <= MAX_ANGLE and scan.find(REACHES, after):
+            for said, end in _with_point(scan, End("angled", miter=angle), "", after):
+                yield replace(said, bare=angle not in USUAL_ANGLES), end
+
+
+def _point_before_angle(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """point_before_angle = point usual, typed: LP 45"""
+    for point, start in scan.find(POINTS, at) if not scan.by_voice else ():
+        for found, after in scan.every(usual_angle, start):
+            yield EndSaid(replace(found, point=point)), after
+
+
+def _angle_behind_reach(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """angle_behind_reach = ( "miter" | "bevel" ) reach usual: "mitered both ends forty five" """
+    for kind, name in scan.find(ANGLED, at):
+        for reach, start in scan.find(REACHES, name):
+            for found, after in scan.every(usual_angle, start):
+                yield from _with_point(
+                    scan, _at_angle(kind, found.miter or Fraction(0)), reach, after
+                )
+
+
+def _two_usual_angles(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """two_usual_angles = usual usual, of which one ends the call or points follow: "45 45" """
+    for first, middle in scan.every(usual_angle, at):
+        for second, end in scan.every(usual_angle, middle):
+            pointed = any((scan.find(POINTS, end), scan.find(POINT_SIDES, end)))
+            if first == second and (pointed or not scan.by_voice):
+                yield from _with_point(scan, first, "both", end)
 
 
 def _several_angles(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
@@ -187,37 +235,24 @@ def _pitched(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
     for kind, name in _pitched_names(scan, at):
         cut = scan.take(name, "cut")
         for number, end in scan.every(rise, name if cut is None else cut):
-            yield End(kind, number), end
+            yield End(kind, Rise(number)), end
         for degrees, end in scan.every(_steep, name if cut is None else cut):
             yield End(kind, miter=degrees), end
         if cut is not None and not scan.every(_steep, cut):
             yield End(kind), cut
     for number, after in scan.every(rise, at):
         for kind, name in _pitched_names(scan, after):
-            yield End(kind, number), scan.take(name, "cut") or name
+            yield End(kind, Rise(number)), scan.take(name, "cut") or name
     for degrees, after in scan.every(_steep, at):
         for kind, name in _pitched_names(scan, after):
             yield End(kind, miter=degrees), scan.take(name, "cut") or name
 
 
 def _steep(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
-    """steep = angle "degrees" | number fraction [ "/" | ":" | "on" | "in" | "over" ] "twelve";
-    yields degrees for the saw
-
-    A rise of r in 12 is atan(r/12) off square (trigonometry), to the hundredth of a degree.
-    """
+    """steep = angle "degrees": for the saw"""
     for angle, after in scan.every(_angle, at):
         for _, end in scan.find(DEGREES, after):
             yield angle, end
-        if angle.denominator == 1:
-            continue
-        joined = after + 1 if scan.word(after) in ("/", ":", "on", "in", "over") else after
-        for run, end in scan.every(below_hundred, joined):
-            if run.value == 12 and 0 < angle <= MAX_RISE:
-                yield (
-                    Fraction(round(math.degrees(math.atan2(angle, 12)), 2)).limit_denominator(100),
-                    end,
-                )
 
 
 def _pitched_names(scan: Scan, at: int) -> Iterator[tuple[EndKind, int]]:
@@ -228,16 +263,19 @@ def _pitched_names(scan: Scan, at: int) -> Iterator[tuple[EndKind, int]]:
         yield "seat", after
 
 
-def rise(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """rise = number "twelve" | number "on" | "in" | "over" "twelve" | typed 7/12"""
+_IN_TWELVE = ("on", "in", "inch", "over", ":", "/")
+
+
+def rise(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """rise = angle [ "on" | "in" | "over" | ":" | "/" ] "twelve" | typed 7/12"""
     token = scan.token(at)
     if token is not None and token.kind == "fraction" and token.under == 12 and token.over:
-        yield token.over, at + 1
-    for number, after in scan.every(below_hundred, at):
-        joined = after + 1 if scan.word(after) in ("on", "in", "inch", "over", ":") else after
+        yield Fraction(token.over), at + 1
+    for number, after in scan.every(_angle, at):
+        joined = after + 1 if scan.word(after) in _IN_TWELVE else after
         for run, end in scan.every(below_hundred, joined):
-            if run.value == 12 and 0 < number.value <= MAX_RISE:
-                yield number.value, end
+            if run.value == 12 and 0 < number <= MAX_RISE:
+                yield number, end
 
 
 def _angled(scan: Scan, at: int) -> Iterator[tuple[End, int]]:

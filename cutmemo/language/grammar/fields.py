@@ -4,20 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import replace
-from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.cut import Allowance, Section
-from cutmemo.language.grammar.lengths import fraction
-from cutmemo.language.grammar.numbers import below_hundred, whole
+from cutmemo.domain.cut import Allowance
+from cutmemo.language.grammar.numbers import below_hundred
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
 from cutmemo.language.lexicon.en import (
     ALLOWANCES,
     AMOUNTS,
     ANGLED,
     COUNT_ENDS,
+    COUNT_FIRST,
     COUNT_LEADS,
     COUNT_MARKS,
     EITHER_PIECES,
@@ -25,12 +24,10 @@ from cutmemo.language.lexicon.en import (
     LETTERS,
     MATERIALS,
     NEEDS_A_PIECE,
-    NOMINAL,
     ONES,
     PIECES,
     PITCHED,
     PLACE_LEADS,
-    PLURALS,
     PLUS_MINUS,
     POINTS,
     ROOMS,
@@ -47,19 +44,14 @@ MAX_PLACE_NUMBER = 24
 """No house has more walls, windows or doors of one kind; a number past it is a length."""
 
 
-def any_number(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """any_number = whole, spoken or typed"""
-    for number, after in scan.every(whole, at):
-        yield number.value, after
-
-
 # --- how many ------------------------------------------------------------------------------------
 
 
 def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """count_before = ["need"] amount mark | "need" amount | "both" ["at"]"""
-    needed = scan.take(at, "need", "make")
+    """count_before = ["need"] amount mark | "need" amount | "a dozen" | "both" ["at"]"""
+    needed = next((end for _, end in scan.find(COUNT_FIRST, at)), None)
     start = at if needed is None else needed
+    yield from scan.find(AMOUNTS, start)
     yield from scan.every(_in_brackets, start)
     for amount, after in scan.every(amount_words, start):
         for _, end in scan.find(COUNT_MARKS, after):
@@ -77,7 +69,7 @@ def count_of_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         token = scan.token(board)
         if token is None or token.kind == "fraction":
             continue  # 1-3/4x11-7/8
-        if any(scan.every(rule, board) for rule in _BOARD):
+        if any(scan.every(rule, board) for rule in (*_BOARD, room_of_piece)):
             yield amount, board
 
 
@@ -120,6 +112,9 @@ def allowance(scan: Scan, at: int) -> Iterator[tuple[Allowance, int]]:
     """
     for side, after in scan.find(ALLOWANCES, at):
         yield Allowance(scan.word(at), side), after
+    for table in (ALLOWANCES, SLIGHT_SIDES) if scan.word(at) == "just" else ():
+        for side, after in scan.find(table, at + 1):
+            yield Allowance(f"a hair {side}", side, slight=True), after
     signs = [(sign, after) for sign, after in scan.find(PLUS_MINUS, at) if scan.word(at) != "less"]
     joined = scan.take(at, "and")
     signs += [(1, joined)] if joined is not None else []
@@ -146,7 +141,7 @@ def kept_in_words(scan: Scan, at: int) -> Iterator[tuple[tuple[str, str], int]]:
     """kept_in_words = a word of a field that is kept in words | number "ply", which is a note"""
     for field, table in WORD_FIELDS.items():
         for name, after in scan.find(table, at):
-            if name not in NEEDS_A_PIECE or scan.every(piece, after):
+            if name not in NEEDS_A_PIECE or _names_a_piece(scan, after):
                 yield (field, name), after
     for plies, after in scan.every(any_number, at):
         end = scan.take(after, "ply", fits="ply")
@@ -154,76 +149,13 @@ def kept_in_words(scan: Scan, at: int) -> Iterator[tuple[tuple[str, str], int]]:
             yield ("note", f"{plies} ply"), end
 
 
+def _names_a_piece(scan: Scan, at: int) -> bool:
+    """Return whether a piece stands at *at*, or behind the size there."""
+    behind = [end for _, end in scan.every(section, at)]
+    return any(scan.every(piece, start) for start in (at, *behind))
+
+
 # --- of what -------------------------------------------------------------------------------------
-
-
-def section(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """section = ["treated"] size ["treated"]"""
-    lead = scan.find(TREATED, at)
-    if not lead:
-        scan.missed(at, "two by six")
-    for found, after in scan.every(_size, lead[0][1] if lead else at):
-        for _, end in scan.find(TREATED, after) if not lead else ():
-            yield replace(found, treated=True), end
-        yield (replace(found, treated=True) if lead else found), after
-
-
-def _size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """size = thick "by" wide | "five quarter by" wide | typed 2x6 | [ mixed "by" mixed ] "LVL" |
-    "rim board" …
-    """
-    token = scan.token(at)
-    if token is not None and token.kind == "section" and token.over in NOMINAL:
-        yield Section(token.value, Fraction(token.over)), at + 1
-    for material, after in scan.find(MATERIALS, at):
-        yield Section(material=material), after
-    for thickness, middle in _thick(scan, at):
-        by = _by(scan, middle)
-        for width, end in scan.every(any_number, by) if by is not None else ():
-            if width in NOMINAL:
-                yield Section(thickness, Fraction(width)), end
-        width_of_several = PLURALS.get(scan.word(by), 0) if by is not None else 0
-        if by is not None and width_of_several in NOMINAL:
-            yield Section(thickness, Fraction(width_of_several)), by + 1
-    for thick, middle in scan.every(_mixed, at):
-        by = _by(scan, middle)
-        for wide, after in scan.every(_mixed, by) if by is not None else ():
-            for material, end in scan.find(MATERIALS, after):
-                yield Section(thick, wide, material), end
-
-
-def _by(scan: Scan, at: int) -> int | None:
-    """ "by", typed "x" as well"""
-    return scan.take(at, "by") if scan.by_voice else scan.take(at, "by", "times")
-
-
-def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
-    """mixed = whole [ ["and"] fraction ] | fraction: one side of an engineered board, in inches"""
-    before = scan.token(at - 1) if at else None
-    if before is None or before.kind != "number":
-        for part, end in scan.every(fraction, at):
-            yield part.inches, end
-    for number, after in scan.every(below_hundred, at):
-        yield Fraction(number.value), after
-        joined = scan.take(after, "and")
-        for part, end in scan.every(fraction, after if joined is None else joined):
-            yield number.value + part.inches, end
-
-
-def _thick(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
-    """1 … 14, or "five quarter" """
-    for value, after in scan.every(any_number, at):
-        if value in NOMINAL:
-            yield Fraction(value), after
-    token = scan.token(at)
-    if token is not None and token.kind == "fraction" and (token.over, token.under) in _QUARTERS:
-        yield Fraction(token.over, token.under), at + 1
-    if scan.word(at) == "five" and scan.word(at + 1) in ("quarter", "quarters"):
-        yield Fraction(5, 4), at + 2
-
-
-_QUARTERS = ((5, 4), (6, 4))
-"""Boards that are called by quarters of an inch."""
 
 
 def piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -288,6 +220,25 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
             yield " ".join(parts), end
 
 
+def mark_before(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """mark_before = typed W3, or L behind a piece: king L 92-5/8"""
+    word = scan.word(at)
+    if _MARK.fullmatch(word):
+        yield scan.tokens[at].text.upper(), at + 1
+    if at and scan.tokens[at].text in ("L", "R") and scan.every(piece, at - 1):
+        yield scan.tokens[at].text, at + 1
+
+
+def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """room_of_piece = { side | room } without a number, right before a piece: closet stud"""
+    if scan.every(piece, at):
+        return
+    for parts, end in _spoken_place(scan, at):
+        rooms = any(part in ROOMS for part in parts)
+        if rooms and not any(part.isdecimal() for part in parts) and scan.every(piece, end):
+            yield " ".join(parts), end
+
+
 def _spoken_place(scan: Scan, at: int) -> Iterator[_Name]:
     """A place by voice is made of a few known words; every beginning of it may be all of it."""
     parts: tuple[str, ...] = ()
@@ -341,6 +292,10 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
             parts, at = (*parts[:-1], f"{parts[-1]}{comma}", piece, hand), end
             token = scan.token(at)
             continue
+        if comma and scan.word(at + 1) in SIDES:
+            parts, at = (*parts[:-1], f"{parts[-1]},"), at + 1
+            token = scan.token(at)
+            continue
         if not _may_name(token, parts):
             break
         if parts and any(scan.find(table, at) for table in _BEHIND_A_PLACE):
@@ -379,6 +334,6 @@ def _may_name(token: Token, before: tuple[str, ...]) -> bool:
     """Return whether *token* may stand in a typed place behind the words *before*."""
     is_number = token.kind == "number" or token.word in ONES or token.word in TENS
     if not is_number:
-        return token.kind == "word" and token.word not in _NO_NAMES
+        return token.kind == "word" and token.word not in (*_NO_NAMES, ",")
     last = before[-1].lower() if before else ""
     return last in ROOMS or (len(last) == 1 and last.isalpha())

@@ -12,10 +12,12 @@ from fractions import Fraction
 from typing import Any, TypeVar
 
 from cutmemo.language.grammar.ends import rise
-from cutmemo.language.grammar.fields import amount_words, any_number, section
-from cutmemo.language.grammar.lengths import figures, fraction, length
+from cutmemo.language.grammar.fields import amount_words
+from cutmemo.language.grammar.lengths import figures, fraction
 from cutmemo.language.grammar.numbers import below_hundred
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.sections import any_number, section
+from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import HYPHEN
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
@@ -49,7 +51,6 @@ MAX_OPENINGS = 24
 """So many openings one wall or floor has at most."""
 _BEGIN_WITH_LENGTH: tuple[Framing, ...] = ("wall", "rake wall", "floor", "deck")
 _UNIT_WORDS = UNITS.words()
-_OVER = ("on", "in", "inch", "over", "/", ":")
 
 T = TypeVar("T", AssemblyCall, Opening)
 
@@ -156,19 +157,13 @@ def _of_roof(scan: Scan, at: int, called: AssemblyCall) -> Said:
 
 
 def pitch(scan: Scan, at: int) -> Iterator[tuple[PitchSaid, int]]:
-    """pitch = rise | number fraction ["on" | "in" | "over"] "twelve" | number ":" 12 | number
-    "degrees"
-    """
+    """pitch = rise | mixed "degrees" """
     for number, end in scan.every(rise, at):
-        yield PitchSaid(Fraction(number)), end
+        yield PitchSaid(number), end
     for value, after in _mixed(scan, at):
         scan.missed(after, "/12")
         for _, end in scan.find(DEGREES, after):
             yield PitchSaid(value, in_degrees=True), end
-        joined = after + 1 if scan.word(after) in _OVER else after
-        for run, end in scan.every(any_number, joined):
-            if run == 12 and (value.denominator > 1 or scan.word(after) in ("/", ":")):
-                yield PitchSaid(value), end
 
 
 def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
-from typing import Literal
 
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.units import Unit, to_inches
@@ -18,17 +16,13 @@ from cutmemo.language.grammar.numbers import (
     whole,
 )
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS
+from cutmemo.language.grammar.tokens import HYPHEN
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
-    BURNING,
     DENOMINATOR_PLURALS,
     DENOMINATORS,
     NOUGHT,
-    OFF_A_LENGTH,
     ONES,
-    PIECES,
-    PLUS_MINUS,
     TAPE_DENOMINATORS,
     TENS,
     UNITS,
@@ -36,12 +30,9 @@ from cutmemo.language.lexicon.en import (
 
 Found = Iterator[tuple[Amount, int]]
 
-_HALF = Fraction(1, 2)
 _LONG_RUN = 480
 """Past 40 feet "five eleven" is no run of figures but five foot eleven."""
-MAX_SUMS = 3
-"""So often one length is added to or taken from in one call."""
-_FRACTION_ENDS = frozenset(
+FRACTION_ENDS = frozenset(
     words[-1] for words in (*DENOMINATORS.meanings, *DENOMINATOR_PLURALS.meanings)
 )
 
@@ -249,7 +240,7 @@ def inches(scan: Scan, at: int) -> Found:
         yield from swallowed(scan, number.value, at, after)
     yield from dashed(scan, at)
     yield from _improper(scan, at)
-    yield from _one_inch(scan, at)
+    yield from one_inch(scan, at)
     for value, after in scan.every(figures, at):
         for end in after_inch(scan, after):
             amounts = [Amount(value)] if end > after else _without_unit(scan, value)
@@ -289,7 +280,7 @@ def _improper(scan: Scan, at: int) -> Found:
                 yield Amount(Fraction(number.value, under)), end
 
 
-def _one_inch(scan: Scan, at: int) -> Found:
+def one_inch(scan: Scan, at: int) -> Found:
     """["a" | "an"] "inch" [ "and" fraction ]"""
     start = at + 1 if scan.word(at) in ("a", "an") else at
     after = scan.take(start, "inch")
@@ -459,6 +450,7 @@ def metric(scan: Scan, at: int) -> Found:
     heads: list[tuple[Fraction, int]] = list(scan.every(figures, at))
     heads += [(Fraction(number.value), after) for number, after in scan.every(whole, at)]
     heads += [(Fraction(number.value), after) for number, after in scan.every(four_figures, at)]
+    heads += scan.every(_mixed, at)
     for value, after in heads:
         for name in _METRIC:
             end = unit(scan, after, name)
@@ -466,6 +458,16 @@ def metric(scan: Scan, at: int) -> Found:
                 yield Amount(to_inches(value, name)), end
                 if name == "metre":
                     yield from _centimetres_after_metres(scan, value, end)
+
+
+def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """whole ["and"] fraction | fraction ["of"] ["a"]: three and a half metres, half a metre"""
+    for part, after in scan.every(fraction, at):
+        of = scan.take(after, "of") or after
+        yield part.inches, scan.take(of, "a") or of
+    for number, after in scan.every(whole, at):
+        for part, end in scan.every(fraction, scan.take(after, "and") or after):
+            yield number.value + part.inches, end
 
 
 def _centimetres_after_metres(scan: Scan, metres: Fraction, at: int) -> Found:
@@ -482,121 +484,3 @@ def plain(scan: Scan, at: int) -> Found:
     yield from scan.every(inches, at)
     yield from scan.every(feet, at)
     yield from scan.every(metric, at)
-
-
-def _share(scan: Scan, at: int) -> Found:
-    """share = ( "half of" | "half" | "twice" ) plain"""
-    for factor, words in ((_HALF, ("half", "of")), (Fraction(2), ("twice",))):
-        start = scan.phrase(at, words)
-        for amount, end in scan.every(plain, start) if start is not None else ():
-            yield amount.carrying(Amount(Fraction(0)), amount.inches * factor), end
-
-
-def length(scan: Scan, at: int) -> Found:
-    """length = plain [ burning ] { sign plain } | plain "and" fraction | small "under" plain |
-    "between" …
-    """
-    for amount, after in (*scan.every(plain, at), *scan.every(_share, at)):
-        yield from _with_sums(scan, amount, after, MAX_SUMS)
-        yield from _burning(scan, amount, after)
-        if scan.word(after - 1) in _FRACTION_ENDS:
-            joined = scan.take(after, "and")
-            if joined is not None:
-                for small, end in scan.every(fraction_of_inch, joined):
-                    yield amount.carrying(small, amount.inches + small.inches), end
-    for small, after in (*scan.every(fraction_of_inch, at), *scan.every(_one_inch, at)):
-        yield from _off_a_length(scan, small, after)
-    yield from _between(scan, at)
-
-
-def _with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
-    """{ ( "plus" | "minus" | "less" | "+" | "-" ) plain }, *left* times at most"""
-    yield amount, at
-    if not left:
-        return
-    signs = scan.find(PLUS_MINUS, at)
-    signs += [(sign, at + 1) for sign, word in _SIGNS if scan.word(at) == word]
-    for sign, joined in signs:
-        for operand, end in scan.every(_operand, joined):
-            if operand.inches.denominator == 1 and scan.find(PIECES, end):
-                operand = replace(operand, doubts=(*operand.doubts, _of_pieces(operand)))
-            summed = amount.carrying(operand, amount.inches + sign * operand.inches)
-            if summed.inches <= 0:
-                nothing = doubt(DoubtKind.NO_LENGTH, Field.LENGTH)
-                summed = replace(summed, refusals=(*summed.refusals, nothing))
-            yield from _with_sums(scan, summed, end, left - 1)
-    if scan.word(at) == MINUS:
-        yield from _joined_by_dash(scan, amount, at)
-
-
-_SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
-
-
-def _operand(scan: Scan, at: int) -> Found:
-    """operand = fraction | plain | "kerf"; what may be a fraction is no mixed number"""
-    small = scan.every(fraction_of_inch, at)
-    yield from small
-    ends = {end for _, end in small}
-    yield from ((amount, end) for amount, end in scan.every(plain, at) if end not in ends)
-    yield from scan.every(_kerf, at)
-
-
-def _of_pieces(operand: Amount) -> Doubt:
-    """Return the doubt about "12' less 2 plates": two inches, or two of them."""
-    count = operand.inches
-    return doubt(DoubtKind.COUNT_OR_LENGTH, Field.LENGTH, count=count)
-
-
-def _kerf(scan: Scan, at: int) -> Found:
-    """["a" | "one" | "the"] "kerf", as the crew set it"""
-    start = scan.take(at, "a", "one", "the")
-    end = scan.take(at if start is None else start, "kerf")
-    if end is not None:
-        yield Amount(scan.settings.kerf), end
-
-
-def _joined_by_dash(scan: Scan, amount: Amount, at: int) -> Found:
-    """A dash between two spaces before what it may as well join: 92 - 5/8, 7' - 8 1/2" """
-    before = scan.tokens[at - 1]
-    if before.kind in ("number", "word") and before.word not in _FRACTION_ENDS:
-        for part, end in scan.every(fraction_of_inch, at + 1):
-            yield amount.carrying(part, amount.inches + part.inches), end
-    if before.word in _FEET:
-        for rest, end in scan.every(inches, at + 1):
-            if rest.inches < 12:
-                yield amount.carrying(rest, amount.inches + rest.inches), end
-
-
-_FEET = frozenset(words[0] for words, name in UNITS.meanings.items() if name == "foot")
-
-
-def _off_a_length(scan: Scan, small: Amount, at: int) -> Found:
-    """small ( "under" | "over" | "shy of" | "short of" | "less than" | "more than" ) plain"""
-    for sign, joined in scan.find(OFF_A_LENGTH, at):
-        for amount, end in scan.every(plain, joined):
-            yield amount.carrying(small, amount.inches + sign * small.inches), end
-
-
-def _between(scan: Scan, at: int) -> Found:
-    """ "between" plain "and" plain: the middle of both"""
-    start = scan.take(at, "between", fits="a length")
-    if start is None:
-        return
-    for low, middle in scan.every(plain, start):
-        joined = scan.take(middle, "and")
-        if joined is not None:
-            for high, end in scan.every(plain, joined):
-                yield low.carrying(high, (low.inches + high.inches) * _HALF), end
-
-
-def _burning(scan: Scan, amount: Amount, at: int) -> Found:
-    """ "burning" ( "an inch" | "one" | "ten" ): taken off already, or still to take off"""
-    for _, start in scan.find(BURNING, at):
-        an_inch = scan.phrase(start, ("an", "inch"))
-        burned = (
-            [(1, an_inch)] if an_inch is not None else list(scan.every(spoken_below_hundred, start))
-        )
-        for off, end in burned:
-            asked = Amount(Fraction(0), (doubt(DoubtKind.BURNED_MARK, Field.LENGTH, off=off),))
-            yield amount.carrying(asked, amount.inches), end
-            yield amount.carrying(asked, amount.inches - off), end

@@ -78,14 +78,16 @@ _SIGNS = {
 _FOOT_OR_INCH = frozenset({"foot", "feet", "ft", "inch", "inches", "in"})
 _TYPED = re.compile(
     r"""
-    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))x(?:[1-6]|8|10|12|14)(?![\d/.]|-\d))
+    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?)
     |(?P<times>x\s?(?=\d))
+    |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
     |(?P<decimal>\d*\.\d+)
     |(?P<number>\d+(?=x\d)|\d+(?=(?:ft|in)\d)|\d+(?![^\W\d_]*\d))
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
     |(?P<grade>\#\d(?!\d))
+    |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
     |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w))
     |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
     |(?P<sign>''|\S)
@@ -115,7 +117,7 @@ def typed(said: str) -> tuple[Token, ...]:
             replace(token, span=(begin, end))
             for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])
         ]
-    return tuple(_without_joints(found))
+    return tuple(_without_brackets(_without_joints(found)))
 
 
 def _tokens(kind: str, lower: str, text: str) -> list[Token]:
@@ -127,8 +129,9 @@ def _tokens(kind: str, lower: str, text: str) -> list[Token]:
             return [Token(text, "word", "times")]
         case "fraction" | "decimal" | "number" | "vulgar":
             return [_figures(kind, lower, text)]
-        case "dotted":
-            return [Token(text, "word", lower.rstrip("."))]
+        case "plural" | "colon" | "dotted":
+            plain = {"plural": lower.replace("'", ""), "colon": ","}.get(kind, lower.rstrip("."))
+            return [Token(text, "word", plain)]
         case "sign":
             word = _SIGNS.get(lower, lower)
             return [Token(text, "mark" if word == "," else "word", word)]
@@ -169,6 +172,20 @@ def _without_joints(tokens: list[Token]) -> list[Token]:
     return kept
 
 
+def _without_brackets(tokens: list[Token]) -> list[Token]:
+    """Return *tokens* without the brackets around words; around a number they count."""
+    dropped: set[int] = set()
+    opened: int | None = None
+    for at, token in enumerate(tokens):
+        if token.word == "(":
+            opened = at
+        elif token.word == ")" and opened is not None:
+            if not (at == opened + 2 and tokens[opened + 1].kind == "number"):
+                dropped |= {opened, at}
+            opened = None
+    return [token for at, token in enumerate(tokens) if at not in dropped]
+
+
 def _joins(before: Token, after: Token) -> bool:
     """Return whether a dash between these two only holds them together."""
     if after.kind == "fraction":
@@ -196,7 +213,7 @@ def _word(lower: str, text: str) -> list[Token]:
 
 def _section(lower: str, text: str) -> Token:
     """Return a typed board size as one token: ``value`` is the thickness, ``over`` the width."""
-    found = _SECTION.fullmatch(lower)
+    found = _SECTION.fullmatch(lower.replace('"', ""))
     if found is None or found[1].endswith("/0"):
         return Token(text, "word", lower)
     return Token(text, "section", value=Fraction(found[1]), over=int(found[2]))

@@ -107,8 +107,8 @@ LEADING_ALLOWANCES: Final[Table[Side]] = Table(
 """Those that are said before a length or inside it as well: "a strong quarter"."""
 LEADING_SLIGHT: Final[Table[Side]] = Table(
     {
-        "over": "a hair over, a tad over, a skosh over, just over",
-        "under": "a hair under*2, just under*2, a tad under, a skosh under, just shy of, a hair shy of*0.5",
+        "over": "a hair over, a tad over, a skosh over, just over, just a hair over*0.2",
+        "under": "a hair under*2, just under*2, a tad under, a skosh under, just shy of, a hair shy of*0.5, just a hair under*0.2",
     }
 )
 """A touch that is said before the length it changes: "just under forty"."""
@@ -133,12 +133,18 @@ NOTES: Final = Table(
         "parallel": "parallel*2",
         "opposing": "opposing*2",
         "cedar": "cedar",
-        "fir": "fir, doug fir*0",
+        "fir": "fir, doug fir*0.3, df*0",
+        "hem-fir": "hem fir*0.3",
+        "T&G": "t and g*0.3, tongue and groove*0",
+        "shiplap": "shiplap*0.2",
+        "rough sawn": "rough sawn*0.2",
+        "select": "select*0.1",
+        "#1": "number one*0.2, #1*0",
         "SPF": "s p f, spf*0",
         "pine": "pine",
         "#2": "number two, #2*0",
         "stud grade": "stud grade*0.5",
-        "double": "double*0.3, doubled*0",
+        "double": "double*0.3, doubled*0, dbl*0",
         "triple": "triple*0.2",
         "crown up": "crown up, crowned up*0",
     }
@@ -164,6 +170,8 @@ MATERIALS: Final = Table(
         "plywood": "plywood",
     }
 )
+SHEETS: Final = frozenset({"OSB", "plywood"})
+"""Materials that come in sheets, called by their thickness."""
 TREATED: Final = Table({True: "treated*4, pressure treated, p t*0.3, pt*0"})
 NOMINAL: Final = frozenset({1, 2, 3, 4, 6, 8, 10, 12, 14})
 """What boards are named by, thickness and width, in inches."""
@@ -176,13 +184,14 @@ PIECES: Final = Table(
         "stud": "stud*4, studs*4",
         "king stud": "king stud, king studs, king, kings",
         "trimmer": "trimmer, trimmers, jack stud, jack studs",
-        "cripple": "cripple, cripples, crip*0, crips*0, cripple stud*0.3, cripple studs*0.3",
+        "cripple": "cripple, cripples, crip*0, crips*0, cripple stud*0.3, cripple studs*0.3, "
+        "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1",
         "header": "header, headers, hdr*0, hdrs*0",
         "sill": "sill, sills, sill plate, sill plates",
         "rough sill": "rough sill, rough sills",
         "mud sill": "mud sill, mud sills, mudsill*0, mudsills*0",
         "sole plate": "sole plate, sole plates, bottom plate, bottom plates, btm plate*0",
-        "top plate": "top plate, top plates",
+        "top plate": "top plate, top plates, tp*0",
         "cap plate": "cap plate, cap plates",
         "plate": "plate, plates, plt*0",
         "rake plate": "rake plate, rake plates",
@@ -201,6 +210,21 @@ PIECES: Final = Table(
         "gusset": "gusset, gussets",
         "spacer": "spacer, spacers",
         "brace": "brace, braces",
+        "knee brace": "knee brace*0.3, knee braces*0.3",
+        "strongback": "strongback*0.2, strongbacks*0.2",
+        "sleeper": "sleeper*0.3, sleepers*0.3",
+        "strut": "strut*0.2, struts*0.2",
+        "girt": "girt*0.3, girts*0.3",
+        "outrigger": "outrigger*0.3, outriggers*0.3",
+        "bird block": "bird block*0.2, bird blocks*0.2, bird blocking*0.1",
+        "ladder block": "ladder block*0.2, ladder blocks*0.2",
+        "batten": "batten*0.3, battens*0.3",
+        "soffit": "soffit*0.3, soffits*0.3",
+        "frieze": "frieze*0.2, frieze board*0.1",
+        "skirt board": "skirt board*0.2, skirt boards*0.2",
+        "trim": "trim*0.3",
+        "picket": "picket*0.2, pickets*0.2",
+        "sheet": "sheet*0.3, sheets*0.3",
         "common rafter": "common rafter, common rafters, common, commons",
         "hip rafter": "hip rafter, hip rafters, hip, hips",
         "valley rafter": "valley rafter, valley rafters, valley, valleys",
@@ -273,7 +297,7 @@ POINTS: Final[Table[Point]] = Table(
     hint="long point",
 )
 POINT_SIDES: Final[Table[Point]] = Table(
-    {"long": "long, long point*0", "short": "short, short point*0"}
+    {"long": "long, long point*0, lp*0", "short": "short, short point*0, sp*0"}
 )
 """The points of "long to short"."""
 POINT_PAIRS: Final[Table[tuple[Point, Point]]] = Table(
@@ -299,16 +323,18 @@ VAGUE: Final = Table({"few": "a few", "bunch": "a bunch"})
 """Words for a number that are none: said, so that the refusal can ask for a number."""
 COUNT_MARKS: Final = Table(
     {
-        "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, more at*0.3, piece*0, each*0.2, each at*0.2, "
+        "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, more at*0.3, more*0.1, piece*0, each*0.2, each at*0.2, "
         "pcs*0, pc*0, ea*0, pcs at*0, pc at*0, ea at*0",
         "of": "of*3, pieces of, more of*0, each of*0, pcs of*0, of these at*0, of those at*0",
     }
 )
 """What stands between a count and its length."""
 COUNT_LEADS: Final = Table(
-    {"times": "times", "make": "make it", "need": "need, i need*0, qty*0, quantity*0, ea*0"}
+    {"times": "times", "make": "make it", "need": "need, i need*0.5, qty*0, quantity*0, ea*0"}
 )
 """What stands before a count behind its length."""
+COUNT_FIRST: Final = Table({"need": "need, make*0, qty*0, quantity*0, just*0.3, only*0.2"})
+"""What stands before a count that nothing else follows but the length."""
 COUNT_ENDS: Final = Table(
     {
         "pieces": "pieces, piece*0, pcs*0, pc*0, ea*0",
@@ -323,12 +349,14 @@ COUNT_ENDS: Final = Table(
 ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
-        "kitchen, bath, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
+        "kitchen, bath, bathroom*0.3, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
         "pantry*0.2, office*0.2, shed*0.2"
     }
 )
 SIDES: Final = Table(
-    {"side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom"}
+    {
+        "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3"
+    }
 )
 PLACE_LEADS: Final = Table(
     {
@@ -357,7 +385,9 @@ CHANGE_LEADS: Final = Table(
         "change": "no make that*3, make that*2, no*4, change it to*2, change that to, no make it*0, "
         "no change it to*0, no change that to*0, scratch that*0.5, no wait*0.5, wait no*0.3, "
         "wait*0.3, i mean*0.5, sorry*0.5, actually*0.5, correction*0.5, i meant*0, "
-        "that should be*0.3, should be*0"
+        "that should be*0.3, should be*0, change the last one to*0.3, make the last one*0.2, "
+        "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0, "
+        "not that*0, change to*0"
     }
 )
 """What a correction begins with."""
@@ -386,7 +416,8 @@ COMMANDS: Final = Table(
         "forget that*0.5, never mind*0.5, scratch it*0, cancel it*0, strike the last one*0",
         Command("undo"): "undo, undo that",
         Command("redo"): "redo, redo that*0",
-        Command("read back"): "say again, read it back, read that back",
+        Command("read back"): "say again, read it back, read that back, say that again*0.5, "
+        "repeat that*0.3, what was that*0.2",
         Command(
             "same"
         ): "same again*2, same thing*0.3, ditto*0.2, another one*0.5, same as last*0, same as the last one*0.3, same as before*0",
@@ -398,12 +429,12 @@ COMMANDS: Final = Table(
         Command("answer", 3): "the third, third, the third one*0",
         Command("yes"): "yes*2, correct, yeah*0.5, yep*0.5, that's right*0.5",
         Command("no"): "no*2, nope*0.5",
-        Command("listen"): "listen, resume",
-        Command("pause"): "pause, stop",
-        Command("hold"): "hold, hold it",
+        Command("listen"): "listen, resume, start listening*0.3",
+        Command("pause"): "pause, stop, stop listening*0.3",
+        Command("hold"): "hold, hold it, hold that one*0.3, hold that*0.3",
         Command("release"): "release, release it*0",
         Command("skip"): "skip, skip it",
-        Command("how many"): "how many left, how many",
+        Command("how many"): "how many left, how many, what's left*0.3",
         Command("what next"): "what's next",
         Command("play"): "play it again",
         Command("total"): "total",
@@ -425,12 +456,40 @@ LEAD_INS: Final = Table(
         "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, cut*0, "
         "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0, hey*0.2, make me*0.2, "
-        "give us*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2"
+        "give us*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2, "
+        "i could use*0, make me up*0, how about*0.1, cut us*0, we want*0, you'll need*0, fellas*0, boys*0"
     }
 )
 """What a call may begin with."""
 FILLERS: Final = Table({"filler": "please*2, um*2, uh*2, er*0, uhm*0, thanks*0.3, thank you*0.2"})
 """What may stand anywhere."""
+
+# --- boards for the rack, and rows that others are made from -------------------------------------
+
+BOARD_LEADS: Final = Table(
+    {"rack": "rack*0.3, put*2, add*2, load*0.5, we have*0.5, we got*0.5, i have*0.3, got*0"}
+)
+"""What boards for the rack may begin with; "footers" or the rack is named as well."""
+BOARD_TRAILS: Final = Table(
+    {"rack": "on the rack*3, to the rack, in the rack*0.3, for the rack*0.5, onto the rack*0.5"}
+)
+"""What says behind them that they are for the rack."""
+PRICE_LEADS: Final = Table({"price": "at*2, for, $*0, at $*0, for $*0"})
+PRICE_ENDS: Final = Table(
+    {"each": "each*2, apiece*0.5, a piece*0.5, a board*0.5, ea*0, per board*0"}
+)
+MONEY: Final = Table({"dollars": "dollars*2, dollar*0.5, bucks*0", "cents": "cents, cent*0"})
+BAD_PARTS: Final = Table({"bad": "bad from*2, bad*0.5, with a bad part from*0"})
+SAME_AS: Final = Table(
+    {
+        "same": "same as*2, the same as*0.5, like*0.3, same*0.3, same but*0.5, same again but*0.3, the same but*0.3"
+    }
+)
+"""Before a row whose piece is called again with another length."""
+LAST_ROW: Final = Table(
+    {"last": "the last one*2, the last, last*0, last one*0, that one*0.5, before*0.3, it*0.2"}
+)
+CHANGED_BY: Final[Table[Literal[1, -1]]] = Table({1: "longer*2, more", -1: "shorter*2, less"})
 
 # --- sets of cuts --------------------------------------------------------------------------------
 

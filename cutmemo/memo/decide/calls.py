@@ -15,6 +15,7 @@ from cutmemo.language import (
     BoardsCall,
     Change,
     Command,
+    FromRow,
     OnRow,
     Reading,
     read,
@@ -103,6 +104,7 @@ def ignored(state: MemoState, recognition: Recognition, context: Context) -> str
 def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: Context) -> Decision:
     """Return the decision for what the words mean."""
     state = memo.state
+    readings = [_worked_out(state, reading, context) for reading in readings]
     found = [reading for reading in readings if isinstance(reading.intent, Cut)]
     only_orders = all(_is_order(reading) for reading in readings)
     answer = _answer(state, call, readings, context)
@@ -118,6 +120,22 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if any(isinstance(reading.intent, OnRow) for reading in readings):
         return _on_row(memo, call, readings, context)
     return _single(memo, call, readings, context)
+
+
+def _worked_out(state: MemoState, reading: Reading, context: Context) -> Reading:
+    """Return *reading* with the cut that it works out from a row. Raises :class:`NothingToDo`."""
+    said = reading.intent
+    if not isinstance(said, FromRow):
+        return reading
+    if said.row is None:
+        row = find.last_called(state, context)
+    else:
+        row = find.row_of(state, str(said.row))
+    if row.state == "doubtful":
+        raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
+    if row.state == "struck":
+        raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
+    return replace(reading, intent=said.cut(row.cut))
 
 
 def _answer(
@@ -191,7 +209,7 @@ def _single(
 def _boards(call: Call, intent: BoardsCall, context: Context) -> Decision:
     if intent.section is None:
         raise Refused(call.said, (doubt(DoubtKind.BOARD_WITHOUT_SECTION, length=intent.length),))
-    boards = Boards(intent.section, intent.length.inches, intent.count)
+    boards = Boards(intent.section, intent.length.inches, intent.count, intent.price, intent.bad)
     return rack.add_boards(AddBoards((boards,)), context)
 
 

@@ -34,7 +34,9 @@ class Entry(Input):
         self.value = ""
 
     def put_back(self, call: str) -> None:
-        """Take a refused call back, to be put right, unless the next one is being typed."""
+        """Take a refused call back unless the next one is being typed: an arrow key goes into it to
+        put it right, what is typed takes its place.
+        """
         if not self.value:
             self.value = call
-            self.cursor_position = len(call)
+            self.select_all()

@@ -73,6 +73,13 @@ purlin P ER L AH N
 purlin P ER L IH N
 purlins P ER L AH N Z
 purlins P ER L IH N Z
+battens B AE T AH N Z
+girts G ER T S
+sawn S AO N
+shiplap SH IH P L AE P
+soffits S AO F AH T S
+strongback S T R AO NG B AE K
+strongbacks S T R AO NG B AE K S
 quarter K W AO R D ER
 quarter K W AO R T ER
 quarter K W AO T ER

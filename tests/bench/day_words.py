@@ -1,0 +1,208 @@
+"""Reads whole days of calls of our own invention, by hand: python tests/bench/day_words.py
+
+Of the days in the folder days with a meaning beside each call it prints how many are right, ask
+with the right one among the readings, ask without it, are refused, and are wrong in silence. The
+calls of one_memo are typed into one memo, a minute apart, each question answered before the next;
+printed is how many of them ask, and why.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import tempfile
+from collections import Counter
+from contextlib import suppress
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction as F
+from pathlib import Path
+
+import words
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.settings import Settings
+from cutmemo.errors import CutmemoError, NotACall
+from cutmemo.language import BoardsCall, Change, Command, OnRow, Reading, read, split_calls
+from cutmemo.memo import open_store
+from cutmemo.memo.commands import Order, Say
+from cutmemo.service import Memo, Place, Station
+from cutmemo.wording import explain_error
+
+DAYS = Path(__file__).parent / "days"
+ONE_MEMO = DAYS / "one_memo.txt"
+
+
+def inches(text: str) -> F:
+    whole, _, part = text.strip().partition("-")
+    return F(whole) + (F(part) if part else 0)
+
+
+def shown(reading: Reading) -> str:
+    """Return what *reading* means in the notation of the days."""
+    said = reading.intent
+    if isinstance(said, Cut):
+        rest = " ".join(
+            x for x in (str(said.allowance or ""), said.ends_shown(), said.note or "") if x
+        )
+        parts = (said.section, said.piece, said.place, rest)
+        return "|".join(
+            [f"{said.count}x{said.length.inches}", *(str(part or "") for part in parts)]
+        )
+    if isinstance(said, Change):
+        return f"Change {said.length.inches if said.length else None}"
+    if isinstance(said, OnRow):
+        inner = said.intent
+        if isinstance(inner, Command):
+            return f"OnRow {said.row} {inner.verb}"
+        return f"OnRow {said.row} {inner.length.inches if inner.length else None}"
+    if isinstance(said, BoardsCall):
+        return f"Boards {said.count}x{said.length.inches} {said.section}"
+    return repr(said)
+
+
+def meant(text: str) -> tuple[str, bool]:
+    """Return what is meant, and whether it may ask."""
+    asks = text.lstrip().startswith("~")
+    text = text.strip().removeprefix("~").strip()
+    word, _, rest = text.partition(" ")
+    if word in ("Change", "OnRow", "Boards"):
+        if word == "Change":
+            return f"Change {inches(rest)}", asks
+        if word == "Boards":
+            count, _, more = rest.partition("×")
+            length, section = more.split()
+            return f"Boards {int(count)}x{inches(length)} {section}", asks
+        row, what = rest.split()
+        return f"OnRow {row} {inches(what) if what[0].isdigit() else what}", asks
+    length, *fields = (each.strip() for each in text.split("|"))
+    count, _, inch = length.rpartition("×")
+    four = [*fields, "", "", "", ""][:4]
+    return "|".join([f"{int(count or 1)}x{inches(inch)}", *four]), asks
+
+
+def outcome(said: str, by_voice: bool, expected: str) -> tuple[str, str]:
+    """Return what became of a call, and what was read."""
+    settings = Settings()
+    try:
+        found = read(said, settings, by_voice)
+    except NotACall:
+        try:
+            listed = split_calls(said, settings, by_voice)
+        except CutmemoError:
+            listed = None
+        if listed is None:
+            return "refused", ""
+        text = " // ".join(shown(part.readings[0]) for part in listed.parts)
+        asks = not listed.marked or any(
+            len(p.readings) > 1 or p.readings[0].doubts for p in listed.parts
+        )
+        return ("asks without it" if asks else "WRONG IN SILENCE"), text
+    except CutmemoError as error:
+        return "refused", type(error).__name__
+    readings = [shown(each) for each in found]
+    text = " OR ".join(readings)
+    right = expected in readings
+    if len(found) > 1 or found[0].doubts:
+        return ("asks, right among them" if right else "asks without it"), text
+    return ("right" if right else "WRONG IN SILENCE"), text
+
+
+def one_memo() -> None:
+    """Print how many calls of a day ask when they are typed into one memo."""
+    clock = datetime(2026, 5, 4, 7, tzinfo=UTC)
+    calls = [line for line in ONE_MEMO.read_text().splitlines() if not line.startswith("#")]
+    asked = needless = refused = 0
+    with tempfile.TemporaryDirectory() as folder, open_store(Path(folder) / "m") as store:
+        station = Station(Memo(store), "bench", "ann", lambda: clock)
+        for call in calls:
+            said = call.removesuffix(" ?")
+            clock += timedelta(minutes=1)
+            question = [row for row in station.state.rows.values() if row.state == "doubtful"]
+            shown = Place(shown_question=question[-1].id) if question else Place()
+            try:
+                station.execute(Say(said), shown)
+            except CutmemoError as error:
+                refused += 1
+                print(f"  refused: {said!r}: {explain_error(error)[:90]}")
+            open_now = [row for row in station.state.rows.values() if row.state == "doubtful"]
+            if not open_now:
+                continue
+            asked, needless = asked + 1, needless + (said == call)
+            print(f"  asks: {call!r}: {', '.join(each.kind for each in open_now[-1].doubts)}")
+            if said == call:
+                station.execute(Order("answer", open_now[-1].id, 1), Place())
+    print(
+        f"one memo: {len(calls)} calls, {asked} ask ({100 * asked / len(calls):.1f} %), "
+        f"{needless} of them not meant to, {refused} refused"
+    )
+
+
+def any_call(r: random.Random) -> str:
+    """Return one call of an ordinary day: the shares are an estimate (common practice)."""
+    count, section = r.randrange(2, 13), r.choice(list(words.SIZES))
+    length = F(r.randrange(13, 200)) + (words.a_part(r) if r.random() < 0.7 else 0)
+    said = words.typed_length(length, r)
+    piece, several = r.choice(list(words.PIECES.items()))
+    kinds = {
+        said: 42,
+        f"{count} @ {said}": 14,
+        words.plan_length(length, r): 10,
+        f"{r.choice(words.SMALL[3:11])} {r.choice(words.SMALL[1:11])}": 8,
+        f"{count} {section} {several} @ {said}": 4,
+        f"{said} {section} {piece}": 4,
+        f"{said} 45 both ends long to long": 3,
+        f"{said} plumb {r.randrange(3, 13)}/12 long point": 2,
+        f"{said} {r.choice(['strong', 'shy', 'heavy'])}": 3,
+        f"{words.typed_length(F(r.randrange(3, 12)) + words.a_part(r), r)}": 5,
+        f"{said} {r.choice(['plus', 'less'])} {words.a_part(r)}": 2,
+        f"{said} for {r.choice(['W2', 'wall 3', 'porch', 'bath'])}": 3,
+    }
+    return r.choices(list(kinds), list(kinds.values()))[0]
+
+
+def any_days(number: int = 3, calls: int = 200) -> None:
+    """Print how many calls of random days ask, each typed into a memo of its own."""
+    reasons: Counter[str] = Counter()
+    asked = refused = 0
+    for seed in range(number):
+        r = random.Random(100 + seed)
+        clock = datetime(2026, 5, 4, 7, tzinfo=UTC)
+        with tempfile.TemporaryDirectory() as folder, open_store(Path(folder) / "m") as store:
+            station = Station(Memo(store), "bench", "ann", lambda: clock)  # noqa: B023 - used here
+            for _ in range(calls):
+                clock += timedelta(minutes=1)
+                with suppress(CutmemoError):
+                    refused += 1
+                    station.execute(Say(any_call(r)), Place())
+                    refused -= 1
+                row = next((x for x in station.state.rows.values() if x.state == "doubtful"), None)
+                if row is not None:
+                    asked += 1
+                    reasons.update({str(each.kind) for each in row.doubts})
+                    station.execute(Order("answer", row.id, 1), Place())
+    print(
+        f"random days: {number * calls} calls, {asked} ask ({100 * asked / number / calls:.1f} %), "
+        f"{refused} refused; {dict(reasons)}"
+    )
+
+
+def main() -> None:
+    one_memo()
+    any_days()
+    for day in sorted(set(DAYS.glob("*.txt")) - {ONE_MEMO}):
+        found: Counter[str] = Counter()
+        for line in day.read_text().splitlines():
+            if not line or line.startswith("#"):
+                continue
+            how, rest = line.removeprefix("= ").split(" ", 1)
+            said, _, text = rest.partition(" | ")
+            expected, may_ask = meant(text)
+            what, read_as = outcome(said, how == "v", expected)
+            found[what] += 1
+            if (what != "right" and not (may_ask and "right" in what)) or "-a" in sys.argv:
+                print(f"  {what}: {how} {said!r}: {read_as}")
+        print(f"{day.stem}: {sum(found.values())} calls, {dict(found)}")
+
+
+if __name__ == "__main__":
+    main()

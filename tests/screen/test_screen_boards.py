@@ -1,0 +1,138 @@
+"""The screen by board through Textual's pilot: marks, pieces that come off, what waits."""
+
+from __future__ import annotations
+
+import pytest
+from desk import Desk
+from shown import SIZES, at_saw, laid, text
+
+from cutmemo.asr import Hypothesis, Recognition
+from cutmemo.planning.plan import _section_plan
+from cutmemo.tui.app import MemoApp
+from cutmemo.tui.controllers.listening import Utterance
+from cutmemo.tui.screens.boards import BoardScreen
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_by_board_the_marks_are_shown_and_pieces_come_off(
+    session: Desk, size: tuple[int, int]
+) -> None:
+    for said in ("2 2x4 12 footers", "2 @ 48 2x4", "47-3/4 2x4", "14-5/8 2x6"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=size) as pilot:
+        await pilot.press("p")
+        shown = await laid(app, pilot)
+        assert "3 pieces on 1 board" in shown
+        assert 'cut at 144"' in shown
+        assert "1 × 8 ft" in shown  # the 2x6 has to be bought
+        assert "█" in text(app, "piecenow")
+        assert 'from rack 1: 12 ft · cut at 48"' in text(app, "piecefacts")
+        await pilot.press("c")
+        shown = await laid(app, pilot)
+        # 144 − 48 − 1/8 = 95-7/8 stays, and the rest of the plan stays on it.
+        assert "rack 1: 12 ft, begun" in shown
+        assert session.state.sums.open_pieces == 3
+        await pilot.press("u")
+        shown = await laid(app, pilot)
+        assert "left-over" not in shown.split("ON THE RACK")[1]
+        await pilot.press("p")
+        assert not isinstance(app.screen, BoardScreen)
+
+
+async def test_nothing_is_cut_while_the_boards_are_laid(session: Desk) -> None:
+    session.call("48 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        session.call("50 2x4")  # the plan on the screen is of before
+        app.stage.working.action_clear()
+        assert session.state.sums.open_pieces == 2
+        assert "being planned" in text(app, "boardstold")
+
+
+async def test_the_boards_are_laid_ahead_of_the_next_cut(session: Desk) -> None:
+    session.call("2 2x4 12 footers")
+    session.call("3 @ 40 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await app.workers.wait_for_complete()
+        before = _section_plan.cache_info()
+        await pilot.press("c")
+        await pilot.pause()
+        assert _section_plan.cache_info().hits > before.hits
+        (begun,) = session.state.rack.boards
+        assert [piece.cut for piece in begun.pieces] == [True, False, False]
+
+
+async def test_by_board_a_held_row_waits(session: Desk) -> None:
+    session.call("93 2x4")
+    session.call("71 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        first = app.stage.working.current()
+        assert first is not None
+        await pilot.press("w")
+        await laid(app, pilot)
+        second = app.stage.working.current()
+        assert second is not None
+        assert second.id != first.id
+
+
+async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Desk) -> None:
+    session.call("20 2x4")
+    session.call("93 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        shown = app.stage.working.current()
+        assert shown is not None
+        assert session.state.to_cut()[0].id != shown.id  # by board the longer one comes first
+        app.on_utterance(Utterance(Recognition((Hypothesis("cut", 10.0),))))
+        await laid(app, pilot)
+        assert [row.id for row in session.state.rows.values() if row.state == "cut"] == [shown.id]
+        await pilot.press("p")
+        await pilot.pause()
+        assert not app.stage.working.place(None).by_board
+
+
+async def test_a_mark_that_counts_earlier_pieces_stands_under_no_piece(session: Desk) -> None:
+    for said in ("2 @ 61-5/16 2x6", "101-1/2 2x6", "12 at 14-1/2 2x6 block", "4 2x6 16 footers"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("s")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "from rack 1: 16 ft" in at_saw(app, "board")
+        assert "cut at" not in at_saw(app, "")
+
+
+async def test_by_board_the_mark_of_a_piece_behind_one_on_hold_is_not_shown(session: Desk) -> None:
+    for said in ("93 2x4", "71 2x4", "2x4 16 footer"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        assert 'from rack 1: 16 ft · cut at 93" · row 1' in text(app, "piecefacts")
+        await pilot.press("w")
+        shown = await laid(app, pilot)
+        assert 'cut at 164-1/8"' in shown  # 93 + 1/8 of kerf + 71: no mark for the piece alone
+        assert text(app, "piecefacts").startswith("from rack 1: 16 ft · row 2")
+
+
+async def test_a_board_is_trimmed_before_the_first_cut(session: Desk) -> None:
+    session.set_setting("trim", "1/2")
+    session.call("61-5/16 2x6")
+    session.call("4 2x6 16 footers")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("s")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert 'trim 1/2" off the end first' in at_saw(app, "board")
