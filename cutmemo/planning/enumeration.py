@@ -115,13 +115,15 @@ def _cheapest(
     ranked = sorted((reduced_cost(problem, duals, pattern), pattern) for pattern in patterns)
     size = FIRST_SOLVED
     while True:
-        within = [pattern for reduced, pattern in ranked if reduced <= gap()]
+        most = gap()
+        within = [pattern for reduced, pattern in ranked if reduced <= most]
         boards, ended = _best_of(problem, within[:size], units, boards, effort)
         if cost() <= bound:
             return boards, True
-        needed = sum(reduced <= gap() for reduced, _ in ranked)
-        if gap() > listed or needed <= size:
-            return boards, ended and gap() <= listed
+        most = gap()
+        needed = sum(reduced <= most for reduced, _ in ranked)
+        if most > listed or needed <= size:
+            return boards, ended and most <= listed
         if size >= effort.patterns:
             return boards, False
         size = min(4 * size, effort.patterns)
