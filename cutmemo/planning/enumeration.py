@@ -80,7 +80,7 @@ def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
         patterns = patterns_within(problem, duals, bound // step * duals.scale - duals.bound)
     except _TooMany:
         return Proof(best, bound, 0)
-    if len(patterns) > (effort.patterns // 3 if problem.whole_boards else effort.patterns):
+    if len(patterns) > effort.counted:
         return Proof(best, bound, 0)  # the solver has another way to the fewest boards
     units = [stock.cost // step for stock in problem.stock]
     best, ended = _best_of(problem, patterns, units, best, effort, (units, bound // step))
