@@ -124,7 +124,7 @@ def _cheapest(
         needed = sum(reduced <= most for reduced, _ in ranked)
         if most > listed or needed <= size:
             return boards, ended and most <= listed
-        if size >= effort.patterns:
+        if not ended or size >= effort.patterns:
             return boards, False
         size = min(4 * size, effort.patterns)
 
