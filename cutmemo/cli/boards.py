@@ -17,6 +17,8 @@ from cutmemo.memo.commands import (
     Boards,
     ChangeBoards,
     ChangeSetting,
+    PrintBoards,
+    ReleaseBoards,
     SetOrderTerms,
     SetYard,
 )
@@ -160,10 +162,19 @@ def _heading(run: Run, station: Station, what: str) -> Heading:
 @verb(
     "boards",
     argument("--as", dest="form", choices=("text", "csv", "html", "labels"), default="text"),
+    argument("--draft", action="store_true"),
+    argument("--replan", metavar="BOARD", nargs="?", const="", default=None),
 )
 def _boards(run: Run) -> int:
+    a = run.arguments
     with run.station() as station:
+        if a.replan is not None:
+            station.execute(ReleaseBoards(a.replan or None))
         plans, settings = _planned(station), station.state.settings
+        if a.form in ("html", "labels") and plans and not (a.draft or a.json):
+            station.execute(PrintBoards())
+            plans = _planned(station)
+            print(words.KEPT_AS_PRINTED, file=sys.stderr)
         rack, form = station.state.rack, run.arguments.form
         if run.arguments.json:
             print_json(boards_as_plain(plans, settings, prices=rack.prices))

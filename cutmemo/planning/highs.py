@@ -136,7 +136,10 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
     for name, value in (
         ("mip_max_nodes", nodes),
         ("mip_rel_gap", 0.0),
-        ("presolve", "off"),  # finds nothing in patterns that are all different, and took 1/3 of the time
+        (
+            "presolve",
+            "off",
+        ),  # finds nothing in patterns that are all different, and took 1/3 of the time
         *((("mip_heuristic_effort", 0.0), *_HEURISTICS_OFF) if start else ()),
     ):
         solver.setOptionValue(name, value)

@@ -15,6 +15,10 @@ from cutmemo.domain.cut import Section
 from cutmemo.planning.rack import Lot
 from cutmemo.planning.wanted import Measure, Wanted
 
+Breach = Literal["row gone", "row changed", "board gone"]
+"""Why a printed board does not hold: its row was struck, cut elsewhere or asks; its row has another
+length; its board is not on the rack, or not as it was.
+"""
 Standing = Literal["best", "least board", "open"]
 """What is proven: that nothing costs less and takes fewer boards; that nothing costs less.
 
@@ -62,6 +66,10 @@ class Board:
     """True where some of it was cut off already."""
     fetch: int = 0
     """Stretches of one board have the same number."""
+    place: int = 0
+    """Its number on the page it was printed on; 0 where it is on none."""
+    number: int = 0
+    """What it is called in the plan of its section: its place on the page, or the next number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +101,8 @@ class SectionPlan:
     by_price: bool = False
     """True where boards were chosen by what they cost, false where by their length."""
     kerf_short: tuple[KerfShort, ...] = ()
+    breach: tuple[int, Breach] | None = None
+    """From which board on the printed page no longer holds, and why; ``None`` where it does."""
 
     @property
     def standing(self) -> Standing:

@@ -204,7 +204,10 @@ def test_from_which_board_on_a_page_no_longer_holds_is_known(
         if why == "board gone"
         else next(k for k, each in enumerate(page) if any(p.row_id == "a" for p in each.pieces))
     )
-    assert found[0] == (first, why)
+    assert found[0] == (page[first], why)
+    now = bench.plan()
+    if now is not None:
+        assert now.breach == (page[first].place, why)
 
 
 def test_a_printed_board_to_buy_is_taken_from_the_rack_once_it_lies_there() -> None:
