@@ -400,6 +400,8 @@ class BoardsPrinted(Payload, frozen=True, kw_only=True):
     page: str
     plans: tuple[BoardPlan, ...]
     """In the order of the page."""
+    names: tuple[str, ...] = ()
+    """The ids of boards and plans that are new with it; others kept their plans before."""
 
     def __post_init__(self) -> None:
         """Refuse a plan that cannot be, or is not of this page."""
@@ -412,7 +414,8 @@ class BoardsReleased(Payload, frozen=True, kw_only=True):
     """Boards keep their plans no longer: what is left of them is laid out anew."""
 
     KIND = "boards released"
-    boards: tuple[str, ...]
+    released: tuple[str, ...]
+    """The boards, by their ids."""
 
 
 PAYLOADS: tuple[type[Payload], ...] = (
@@ -523,7 +526,7 @@ def lots_added(payload: Payload | Unreadable) -> frozenset[str]:
     if isinstance(payload, BoardsAdded):
         return frozenset((payload.lot,))
     if isinstance(payload, BoardsPrinted):
-        return frozenset(name for plan in payload.plans for name in (plan.board, plan.id))
+        return frozenset(payload.names)
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
     sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
     return frozenset(rest.lot for board in boards for rest in board.rests) | frozenset(
@@ -539,9 +542,10 @@ def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
     if isinstance(payload, BoardsAdded | BoardsChanged):
         return frozenset((payload.lot,))
     if isinstance(payload, BoardsReleased):
-        return frozenset(payload.boards)
+        return frozenset(payload.released)
     if isinstance(payload, BoardsPrinted):
-        return lots_added(payload) | {plan.lot for plan in payload.plans if plan.lot}
+        named = (name for plan in payload.plans for name in (plan.board, plan.id, plan.lot))
+        return frozenset(name for name in named if name)
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
     sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
     return frozenset(board.lot for board in boards) | frozenset(

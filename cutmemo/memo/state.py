@@ -436,7 +436,7 @@ def _boards_printed(state: MemoState, event: Event, payload: e.BoardsPrinted) ->
 
 def _boards_released(state: MemoState, event: Event, payload: e.BoardsReleased) -> Applied:
     rack = state.rack
-    for board in payload.boards:
+    for board in payload.released:
         rack = with_released(rack, board, _shortest(state))
     return replace(state, rack=rack)
 

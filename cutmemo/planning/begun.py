@@ -184,12 +184,17 @@ def with_printed(rack: Rack, plans: Iterable[BoardPlan]) -> Rack:
 def with_released(rack: Rack, board: str, shortest: Fraction) -> Rack:
     """Return the rack after a board is let go.
 
-    Its plan no longer holds, what is left of a begun one lies on the rack.
+    Its plan no longer holds, what is left of a begun one lies on the rack. A page that a board
+    is let go from before it was begun is one no more: its other boards keep their plans only.
     """
     gone = tuple(each for each in rack.boards if each.board == board)
     rack = replace(rack, boards=tuple(each for each in rack.boards if each.board != board))
     if not any(each.begun for each in gone):
-        return rack
+        void = {each.page for each in gone if each.page}
+        boards = (
+            replace(each, page="", place=0) if each.page in void else each for each in rack.boards
+        )
+        return replace(rack, boards=tuple(boards))
     cut = (
         replace(each, pieces=tuple(piece for piece in each.pieces if piece.cut)) for each in gone
     )

@@ -151,8 +151,14 @@ class SectionPlan:
 
     @property
     def laid_inches(self) -> Fraction:
-        """Return how long the boards are together."""
-        return sum((board.inches for board in self.boards), Fraction(0))
+        """Return how long the boards are together; of a begun one, what its next piece begins."""
+        return sum(
+            (
+                board.inches - (board.pieces[0].start if board.begun and board.pieces else 0)
+                for board in self.boards
+            ),
+            Fraction(0),
+        )
 
     @property
     def piece_inches(self) -> Fraction:

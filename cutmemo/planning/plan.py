@@ -264,7 +264,8 @@ def _board(
     if source.held is None:
         pieces, free = marked(ordered, source.trim, settings)
         left = max(source.inches - free, Fraction(0))
-        return Board(source.lot, source.start, source.inches, pieces, left)
+        lot = None if source.lot is None else lots[source.lot.id]
+        return Board(lot, source.start, source.inches, pieces, left)
     before = _held_board(source.held, lots)
     pieces, free = marked(ordered, source.held.free, settings)
     return replace(

@@ -148,7 +148,10 @@ def print_boards(state: MemoState, context: Context) -> Decision:
         each.id in before and replace(each, page=before[each.id].page) == before[each.id]
         for each in plans
     )
-    drafts = () if same else (Draft(BoardsPrinted(page=page, plans=plans)),)
+    known = {name for each in state.rack.boards for name in (each.board, each.id)}
+    names = dict.fromkeys(name for each in plans for name in (each.board, each.id))
+    fresh = tuple(name for name in names if name not in known)
+    drafts = () if same else (Draft(BoardsPrinted(page=page, plans=plans, names=fresh)),)
     return Decision(Result("printed"), drafts)
 
 
@@ -162,7 +165,7 @@ def release_boards(state: MemoState, command: ReleaseBoards) -> Decision:
         if board is None:
             raise BadBoards(doubt(DoubtKind.NO_SUCH_BOARDS, name=command.name))
         boards = {board: None}
-    drafts = (Draft(BoardsReleased(boards=tuple(boards))),) if boards else ()
+    drafts = (Draft(BoardsReleased(released=tuple(boards))),) if boards else ()
     return Decision(Result("released boards"), drafts)
 
 
