@@ -132,7 +132,7 @@ def _laid(  # noqa: PLR0913 - facts of one problem, named by every caller
     solution = solve(model.problem, start, effort if model.relaxed is None else NESTED)
     if solution is None:
         raise AssertionError("boards that were found to hold all pieces do not")
-    proven, over = _proof(model, solution)
+    proven, over = _proof(model, solution, effort)
     boards = _boards(model, _arranged(model, solution.boards), by_id, settings)
     used = {board.kept for board in boards}
     every = [*(board for board in standing if board.kept not in used), *boards]
@@ -166,15 +166,17 @@ def _without(model: Model, placed: Sequence[int]) -> tuple[Model, tuple[Wanted, 
     if not out:
         return model, ()
     problem = Problem(model.problem.stock, tuple(items), model.problem.charges)
-    relaxed = Problem(problem.stock, tuple(flat)) if model.relaxed else None
+    relaxed = replace(model.relaxed, items=tuple(flat)) if model.relaxed else None
     return Model(problem, model.sources, tuple(rows), relaxed), tuple(out)
 
 
-def _proof(model: Model, solution: Solution) -> tuple[bool, Fraction]:
+def _proof(model: Model, solution: Solution, effort: Effort) -> tuple[bool, Fraction]:
     """Return whether the layout is proven best, and what part of its cost could be saved at most."""  # noqa: E501 - one sentence
     bound, proven = solution.cost_bound, solution.proven
     if model.relaxed is not None:
-        bound, fewest = relaxed_bounds(model.relaxed, solution.cost, solution.number)
+        bound, fewest = relaxed_bounds(
+            model.relaxed, solution.cost, solution.number, NESTED if effort is AT_ONCE else effort
+        )
         proven = bound == solution.cost and fewest == solution.number
     over = Fraction(solution.cost - bound, solution.cost) if solution.cost else Fraction(0)
     return proven, over
