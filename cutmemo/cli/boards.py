@@ -40,6 +40,7 @@ from cutmemo.present import (
     rack_as_text,
 )
 from cutmemo.present.racks import (
+    Bare,
     all_there,
     bad_of,
     board_inches_of,
@@ -101,10 +102,11 @@ def _actions(parser: argparse.ArgumentParser) -> None:
 def _rack(run: Run) -> int:
     a = run.arguments
     with run.station() as station:
+        bare: Bare = "feet" if getattr(a, "feet", False) else station.state.settings.bare_boards
         if a.action == "add":
             boards = Boards(
                 section_of(a.section),
-                board_inches_of(a.length, a.feet),
+                board_inches_of(a.length, bare),
                 count_of(a.count),
                 price_of(a.price),
                 bad_of(a.bad),
@@ -112,13 +114,13 @@ def _rack(run: Run) -> int:
             station.execute(AddBoards((boards,)))
         elif a.action == "change":
             count = None if a.count is None else count_of(a.count)
-            length = None if a.length is None else board_inches_of(a.length, a.feet)
+            length = None if a.length is None else board_inches_of(a.length, bare)
             bad = None if a.bad is None else bad_of(a.bad)
             station.execute(ChangeBoards(a.number, count, length, bad))
         elif a.action == "off":
             station.execute(ChangeBoards(a.number, count=0))
         elif a.action == "load":
-            _load(station, a.file, a.again, a.feet)
+            _load(station, a.file, a.again, bare)
         rack, settings = station.state.rack, station.state.settings
         if a.json:
             print_json(rack_as_plain(rack))
@@ -129,7 +131,7 @@ def _rack(run: Run) -> int:
         return DONE
 
 
-def _load(station: Station, file: Path, again: bool, bare_is_feet: bool) -> None:
+def _load(station: Station, file: Path, again: bool, bare: Bare) -> None:
     """Put the boards of a CSV on the rack, all or none.
 
     The same list a second time only where *again*.
@@ -138,7 +140,7 @@ def _load(station: Station, file: Path, again: bool, bare_is_feet: bool) -> None
         text = file.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         raise BadBoards(words.unreadable(str(file), getattr(error, "strerror", None))) from error
-    lines = boards_from_csv(text, bare_is_feet)
+    lines = boards_from_csv(text, bare)
     if not again and all_there(lines, station.state.rack.lots):
         raise BadBoards(words.already_there(len(lines)))
     station.execute(AddBoards(tuple(Boards(*line) for line in lines)))
@@ -201,12 +203,13 @@ def _set_yard(station: Station, a: argparse.Namespace) -> None:
     """Take in what was said of the yard and of the order."""
     if a.of is not None:
         terms = station.state.yard.of(section_of(a.of))
+        bare = station.state.settings.bare_boards
         if a.lengths is not None:
-            terms = replace(terms, lengths=lengths_of(a.lengths))
+            terms = replace(terms, lengths=lengths_of(a.lengths, bare))
         if a.precuts is not None:
-            terms = replace(terms, precuts=lengths_of(a.precuts))
+            terms = replace(terms, precuts=lengths_of(a.precuts, bare))
         if a.prices is not None:
-            terms = replace(terms, prices=prices_of(a.prices))
+            terms = replace(terms, prices=prices_of(a.prices, bare))
         if a.minimum is not None:
             terms = replace(terms, minimum=count_of(a.minimum, least=1))
         station.execute(SetYard(terms))

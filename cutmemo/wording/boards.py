@@ -272,7 +272,10 @@ def wide_side_first(text: str, usual: Section) -> str:
 
 def feet_or_inches(text: str) -> str:
     """Return the question whether a bare number is feet."""
-    return f"“{text}” may be {text} ft or {text} in. Write it as {text}' or {text}\"."
+    return (
+        f"“{text}” may be {text} ft or {text} in. Write it as {text}' or {text}\", "
+        "or settle it for good with the setting bare_boards."
+    )
 
 
 def not_a_length(text: str) -> str:
