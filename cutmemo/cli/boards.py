@@ -154,6 +154,17 @@ def _planned(station: Station) -> list[SectionPlan]:
     return planning_job(station.state).solve()
 
 
+def _tell_proof(station: Station, plans: list[SectionPlan]) -> None:
+    """Look for the proofs that are missing, where somebody sees that it takes a while."""
+    job = planning_job(station.state)
+    for plan in plans:
+        if plan.standing == "best" or not sys.stderr.isatty():
+            continue
+        print(words.proving(plan), end="\r", file=sys.stderr, flush=True)
+        for each in job.of(plan.section).solve(thorough=True):
+            print(words.proven_since(plan.proven_by(each)), file=sys.stderr)
+
+
 def _heading(run: Run, station: Station, what: str) -> Heading:
     job = memo_path(run.arguments.memo).stem
     return Heading(
@@ -194,6 +205,7 @@ def _boards(run: Run) -> int:
         elif plans:
             print(boards_as_text(plans, settings))
             print(words.BEST_SO_FAR, file=sys.stderr)
+            _tell_proof(station, plans)
         else:
             print(words.NOTHING_OPEN, file=sys.stderr)
         return DONE

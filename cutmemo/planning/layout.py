@@ -6,7 +6,7 @@ Which board, in which order, at which marks, and what has to be bought.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 from typing import Literal
@@ -101,6 +101,10 @@ class SectionPlan:
     by_price: bool = False
     """True where boards were chosen by what they cost, false where by their length."""
     kerf_short: tuple[KerfShort, ...] = ()
+    cost: int = 0
+    """Of the boards that are not kept whole, in the units of its problem."""
+    bound: int = 0
+    """No layout costs less, in the same units."""
     breach: tuple[int, Breach] | None = None
     """From which board on the printed page no longer holds, and why; ``None`` where it does."""
 
@@ -108,6 +112,13 @@ class SectionPlan:
     def standing(self) -> Standing:
         """Return what is proven of the layout."""
         return "best" if self.proven else "open" if self.over else "least board"
+
+    def proven_by(self, other: SectionPlan) -> SectionPlan:
+        """Return the same boards, with what *other*, a plan of the same cuts, proves of them."""
+        over = max(Fraction(self.cost - other.bound, self.cost), Fraction(0)) if self.cost else 0
+        same = (self.cost, self.fetched) == (other.cost, other.fetched)
+        proven = self.proven or (other.proven and same)
+        return replace(self, over=min(self.over, Fraction(over)), proven=proven)
 
     @property
     def order(self) -> dict[Fraction, int]:

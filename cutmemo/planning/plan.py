@@ -132,7 +132,8 @@ def _laid(  # noqa: PLR0913 - facts of one problem, named by every caller
     solution = solve(model.problem, start, effort if model.relaxed is None else NESTED)
     if solution is None:
         raise AssertionError("boards that were found to hold all pieces do not")
-    proven, over = _proof(model, solution, effort)
+    proven, bound = _proof(model, solution, effort)
+    over = Fraction(solution.cost - bound, solution.cost) if solution.cost else Fraction(0)
     boards = _boards(model, _arranged(model, solution.boards), by_id, settings)
     used = {board.kept for board in boards}
     every = [*(board for board in standing if board.kept not in used), *boards]
@@ -146,6 +147,8 @@ def _laid(  # noqa: PLR0913 - facts of one problem, named by every caller
         unplaced,
         by_price,
         _kerf_short(laid, settings),
+        solution.cost,
+        bound,
     )
 
 
@@ -170,16 +173,15 @@ def _without(model: Model, placed: Sequence[int]) -> tuple[Model, tuple[Wanted, 
     return Model(problem, model.sources, tuple(rows), relaxed), tuple(out)
 
 
-def _proof(model: Model, solution: Solution, effort: Effort) -> tuple[bool, Fraction]:
-    """Return whether the layout is proven best, and what part of its cost could be saved at most."""  # noqa: E501 - one sentence
+def _proof(model: Model, solution: Solution, effort: Effort) -> tuple[bool, int]:
+    """Return whether the layout is proven best, and a bound on its cost."""
     bound, proven = solution.cost_bound, solution.proven
     if model.relaxed is not None:
         bound, fewest = relaxed_bounds(
             model.relaxed, solution.cost, solution.number, NESTED if effort is AT_ONCE else effort
         )
         proven = bound == solution.cost and fewest == solution.number
-    over = Fraction(solution.cost - bound, solution.cost) if solution.cost else Fraction(0)
-    return proven, over
+    return proven, bound
 
 
 def _arranged(model: Model, boards: Boards) -> Boards:

@@ -339,6 +339,16 @@ def unreadable(file: str, why: str | None) -> str:
     return f"{file} cannot be read: {why or 'it is no text'}. Nothing was put on the rack."
 
 
+def proving(plan: SectionPlan) -> str:
+    """Return the sign of life while a proof is looked for."""
+    return f"{section_shown(plan.section)}: looking for a proof …"
+
+
+def proven_since(plan: SectionPlan) -> str:
+    """Return what was proven of a layout after it was shown; it stands over the sign of life."""
+    return f"{section_shown(plan.section)}: {standing_shown(plan)}.".ljust(40)
+
+
 def planning(pieces: int) -> str:
     """Return the sign of life while boards are planned."""
     return f"Planning boards for {pieces} pieces …"
