@@ -160,7 +160,7 @@ def _tell_proof(station: Station, plans: list[SectionPlan]) -> None:
     for plan in plans:
         if plan.standing == "best" or not sys.stderr.isatty():
             continue
-        print(words.proving(plan), end="\r", file=sys.stderr, flush=True)
+        print(words.proving(plan), file=sys.stderr, flush=True)
         for each in job.of(plan.section).solve(thorough=True):
             print(words.proven_since(plan.proven_by(each)), file=sys.stderr)
 

@@ -345,8 +345,8 @@ def proving(plan: SectionPlan) -> str:
 
 
 def proven_since(plan: SectionPlan) -> str:
-    """Return what was proven of a layout after it was shown; it stands over the sign of life."""
-    return f"{section_shown(plan.section)}: {standing_shown(plan)}.".ljust(40)
+    """Return what was proven of a layout after it was shown."""
+    return f"{section_shown(plan.section)}: {standing_shown(plan)}."
 
 
 def planning(pieces: int) -> str:
