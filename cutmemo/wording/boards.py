@@ -238,6 +238,12 @@ def order_total(orders: Sequence[Order], budget: Fraction | None) -> str:
         f"{float(inches / 12):g} lineal ft",
     ]
     parts.append(money(cost) if cost is not None else "not every price is known")
+    known = [line.cost for order in orders for line in order.lines if line.cost is not None]
+    least = sum(known, Fraction(0))
+    if budget is not None and cost is None and least > budget:
+        parts.append(
+            f"those known alone come to {money(least)}, OVER the budget of {money(budget)}"
+        )
     if budget is not None and cost is not None:
         rest = budget - cost
         parts.append(
