@@ -24,6 +24,7 @@ from cutmemo.wording.boards import (
     order_line,
     order_total,
     piece_shown,
+    printed_on_the_rack,
     section_shown,
     since_printed,
     too_long,
@@ -116,6 +117,8 @@ def rack_as_text(rack: Rack, settings: Settings) -> str:
         lines.append(
             f"{lot.number:>4}  {lot.count:>4} × {length:>12}  {section_shown(lot.section)}{kind}{bad}{price}"  # noqa: E501 - a sentence or markup
         )
+    printed = {board.board for board in rack.boards if board.page and not board.begun}
+    lines += [printed_on_the_rack(len(printed))] if printed else []
     return "\n".join(lines)
 
 

@@ -87,6 +87,12 @@ def begun_on_the_rack(name: str, board: BoardPlan, free: str, settings: Settings
     )
 
 
+def printed_on_the_rack(boards: int) -> str:
+    """Return one line about the boards that a printed page has, and nobody began."""
+    keep = "keeps its plan" if boards == 1 else "keep their plans"
+    return f"{counted(boards, 'board')} of the printed page {keep}, those to buy too."
+
+
 def standing_shown(plan: SectionPlan) -> str:
     """Return how good the layout is known to be."""
     if plan.standing == "best":
