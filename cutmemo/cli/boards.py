@@ -17,6 +17,8 @@ from cutmemo.memo.commands import (
     Boards,
     ChangeBoards,
     ChangeSetting,
+    PrintBoards,
+    ReleaseBoards,
     SetOrderTerms,
     SetYard,
 )
@@ -38,6 +40,7 @@ from cutmemo.present import (
     rack_as_text,
 )
 from cutmemo.present.racks import (
+    Bare,
     all_there,
     bad_of,
     board_inches_of,
@@ -99,10 +102,11 @@ def _actions(parser: argparse.ArgumentParser) -> None:
 def _rack(run: Run) -> int:
     a = run.arguments
     with run.station() as station:
+        bare: Bare = "feet" if getattr(a, "feet", False) else station.state.settings.bare_boards
         if a.action == "add":
             boards = Boards(
                 section_of(a.section),
-                board_inches_of(a.length, a.feet),
+                board_inches_of(a.length, bare),
                 count_of(a.count),
                 price_of(a.price),
                 bad_of(a.bad),
@@ -110,13 +114,13 @@ def _rack(run: Run) -> int:
             station.execute(AddBoards((boards,)))
         elif a.action == "change":
             count = None if a.count is None else count_of(a.count)
-            length = None if a.length is None else board_inches_of(a.length, a.feet)
+            length = None if a.length is None else board_inches_of(a.length, bare)
             bad = None if a.bad is None else bad_of(a.bad)
             station.execute(ChangeBoards(a.number, count, length, bad))
         elif a.action == "off":
             station.execute(ChangeBoards(a.number, count=0))
         elif a.action == "load":
-            _load(station, a.file, a.again, a.feet)
+            _load(station, a.file, a.again, bare)
         rack, settings = station.state.rack, station.state.settings
         if a.json:
             print_json(rack_as_plain(rack))
@@ -127,7 +131,7 @@ def _rack(run: Run) -> int:
         return DONE
 
 
-def _load(station: Station, file: Path, again: bool, bare_is_feet: bool) -> None:
+def _load(station: Station, file: Path, again: bool, bare: Bare) -> None:
     """Put the boards of a CSV on the rack, all or none.
 
     The same list a second time only where *again*.
@@ -136,7 +140,7 @@ def _load(station: Station, file: Path, again: bool, bare_is_feet: bool) -> None
         text = file.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         raise BadBoards(words.unreadable(str(file), getattr(error, "strerror", None))) from error
-    lines = boards_from_csv(text, bare_is_feet)
+    lines = boards_from_csv(text, bare)
     if not again and all_there(lines, station.state.rack.lots):
         raise BadBoards(words.already_there(len(lines)))
     station.execute(AddBoards(tuple(Boards(*line) for line in lines)))
@@ -150,6 +154,17 @@ def _planned(station: Station) -> list[SectionPlan]:
     return planning_job(station.state).solve()
 
 
+def _tell_proof(station: Station, plans: list[SectionPlan]) -> None:
+    """Look for the proofs that are missing, where somebody sees that it takes a while."""
+    job = planning_job(station.state)
+    for plan in plans:
+        if plan.standing == "best" or not sys.stderr.isatty():
+            continue
+        print(words.proving(plan), file=sys.stderr, flush=True)
+        for each in job.of(plan.section).solve(thorough=True):
+            print(words.proven_since(plan.proven_by(each)), file=sys.stderr)
+
+
 def _heading(run: Run, station: Station, what: str) -> Heading:
     job = memo_path(run.arguments.memo).stem
     return Heading(
@@ -160,10 +175,19 @@ def _heading(run: Run, station: Station, what: str) -> Heading:
 @verb(
     "boards",
     argument("--as", dest="form", choices=("text", "csv", "html", "labels"), default="text"),
+    argument("--draft", action="store_true"),
+    argument("--replan", metavar="BOARD", nargs="?", const="", default=None),
 )
 def _boards(run: Run) -> int:
+    a = run.arguments
     with run.station() as station:
+        if a.replan is not None:
+            station.execute(ReleaseBoards(a.replan or None))
         plans, settings = _planned(station), station.state.settings
+        if a.form in ("html", "labels") and plans and not (a.draft or a.json):
+            station.execute(PrintBoards())
+            plans = _planned(station)
+            print(words.KEPT_AS_PRINTED, file=sys.stderr)
         rack, form = station.state.rack, run.arguments.form
         if run.arguments.json:
             print_json(boards_as_plain(plans, settings, prices=rack.prices))
@@ -181,6 +205,7 @@ def _boards(run: Run) -> int:
         elif plans:
             print(boards_as_text(plans, settings))
             print(words.BEST_SO_FAR, file=sys.stderr)
+            _tell_proof(station, plans)
         else:
             print(words.NOTHING_OPEN, file=sys.stderr)
         return DONE
@@ -190,12 +215,13 @@ def _set_yard(station: Station, a: argparse.Namespace) -> None:
     """Take in what was said of the yard and of the order."""
     if a.of is not None:
         terms = station.state.yard.of(section_of(a.of))
+        bare = station.state.settings.bare_boards
         if a.lengths is not None:
-            terms = replace(terms, lengths=lengths_of(a.lengths))
+            terms = replace(terms, lengths=lengths_of(a.lengths, bare))
         if a.precuts is not None:
-            terms = replace(terms, precuts=lengths_of(a.precuts))
+            terms = replace(terms, precuts=lengths_of(a.precuts, bare))
         if a.prices is not None:
-            terms = replace(terms, prices=prices_of(a.prices))
+            terms = replace(terms, prices=prices_of(a.prices, bare))
         if a.minimum is not None:
             terms = replace(terms, minimum=count_of(a.minimum, least=1))
         station.execute(SetYard(terms))

@@ -30,6 +30,8 @@ class Settings:
     display: Display = "inches"
     figures: Literal["inches", "mm"] = "inches"
     """What a number without a unit is."""
+    bare_boards: Literal["ask", "feet", "inches"] = "ask"
+    """What the length of a board is that may be feet and has no unit: 16 ft, or 16 in."""
     kerf: Fraction = Fraction(1, 8)
     trim: Fraction = Fraction(0)
     """Taken off the end of a board before the first cut."""

@@ -119,6 +119,20 @@ class ChangeBoards:
 
 
 @dataclass(frozen=True, slots=True)
+class PrintBoards:
+    """Let all boards keep their plans, since a page of them is printed."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReleaseBoards:
+    """Lay out anew what is kept: of the begun board with this name, or, without one, of all boards
+    of which nothing was cut.
+    """
+
+    name: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class SetYard:
     """Say what the yard sells of one section."""
 
@@ -143,6 +157,8 @@ Command = (
     | SetOrder
     | AddBoards
     | ChangeBoards
+    | PrintBoards
+    | ReleaseBoards
     | SetYard
     | SetOrderTerms
 )

@@ -17,6 +17,7 @@ import msgspec
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.doubts import Doubt
 from cutmemo.planning.begun import Sawn
+from cutmemo.planning.kept import BoardPlan
 
 MAX_PIECES_AT_ONCE = 1_000_000
 """No event is about more pieces."""
@@ -183,17 +184,23 @@ def _check_inches(inches: Fraction) -> None:
 def _check_sawn(sawn: tuple[Sawn, ...]) -> None:
     """Raise :class:`ValueError` for a plan that no board has."""
     for each in sawn:
-        for plan in each.stretches:
-            _check_inches(plan.inches)
-            _check_section(plan.section)
-            below = plan.start < 0 or plan.kerf < 0 or plan.number < 0
-            if plan.board != each.board or below:
-                raise ValueError("a plan that is not of its board cannot be")
-            if any(
-                piece.start < 0 or piece.inches <= 0 or piece.end > plan.inches
-                for piece in plan.pieces
-            ):
-                raise ValueError("a piece that is not on its board cannot be")
+        _check_plans(each.stretches)
+        if any(plan.board != each.board for plan in each.stretches):
+            raise ValueError("a plan that is not of its board cannot be")
+
+
+def _check_plans(plans: tuple[BoardPlan, ...]) -> None:
+    """Raise :class:`ValueError` for a plan that no board has."""
+    for plan in plans:
+        _check_inches(plan.inches)
+        _check_section(plan.section)
+        _check_pieces(plan.place)
+        if plan.start < 0 or plan.kerf < 0 or plan.number < 0:
+            raise ValueError("a plan below nothing cannot be")
+        if any(
+            piece.start < 0 or piece.inches <= 0 or piece.end > plan.inches for piece in plan.pieces
+        ):
+            raise ValueError("a piece that is not on its board cannot be")
 
 
 class PiecesCleared(Payload, frozen=True, kw_only=True):
@@ -386,6 +393,31 @@ class BoardsChanged(Payload, frozen=True, kw_only=True):
             _check_inches(self.inches)
 
 
+class BoardsPrinted(Payload, frozen=True, kw_only=True):
+    """A page to work from was printed: its boards keep their plans from then on."""
+
+    KIND = "boards printed"
+    page: str
+    plans: tuple[BoardPlan, ...]
+    """In the order of the page."""
+    names: tuple[str, ...] = ()
+    """The ids of boards and plans that are new with it; others kept their plans before."""
+
+    def __post_init__(self) -> None:
+        """Refuse a plan that cannot be, or is not of this page."""
+        _check_plans(self.plans)
+        if any(plan.page != self.page for plan in self.plans):
+            raise ValueError("a plan that is not of its page cannot be")
+
+
+class BoardsReleased(Payload, frozen=True, kw_only=True):
+    """Boards keep their plans no longer: what is left of them is laid out anew."""
+
+    KIND = "boards released"
+    released: tuple[str, ...]
+    """The boards, by their ids."""
+
+
 PAYLOADS: tuple[type[Payload], ...] = (
     CutAdded,
     AssemblyAdded,
@@ -409,6 +441,8 @@ PAYLOADS: tuple[type[Payload], ...] = (
     EventRedone,
     BoardsAdded,
     BoardsChanged,
+    BoardsPrinted,
+    BoardsReleased,
 )
 BY_KIND: dict[str, type[Payload]] = {each.KIND: each for each in PAYLOADS}
 Undoing = EventUndone | EventRedone
@@ -488,9 +522,11 @@ def rows_named(payload: Payload | Unreadable) -> frozenset[str]:
 
 
 def lots_added(payload: Payload | Unreadable) -> frozenset[str]:
-    """Return the ids of the lots that *payload* puts on the rack."""
+    """Return the ids of the lots, boards and plans that *payload* puts on the rack."""
     if isinstance(payload, BoardsAdded):
         return frozenset((payload.lot,))
+    if isinstance(payload, BoardsPrinted):
+        return frozenset(payload.names)
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
     sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
     return frozenset(rest.lot for board in boards for rest in board.rests) | frozenset(
@@ -505,6 +541,11 @@ def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
     """Return the ids of the lots that *payload* changes or saws from."""
     if isinstance(payload, BoardsAdded | BoardsChanged):
         return frozenset((payload.lot,))
+    if isinstance(payload, BoardsReleased):
+        return frozenset(payload.released)
+    if isinstance(payload, BoardsPrinted):
+        named = (name for plan in payload.plans for name in (plan.board, plan.id, plan.lot))
+        return frozenset(name for name in named if name)
     boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
     sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
     return frozenset(board.lot for board in boards) | frozenset(

@@ -18,7 +18,13 @@ from cutmemo.errors import BadSetting
 from cutmemo.memo import events as e
 from cutmemo.memo.events import Event, Payload, Unreadable
 from cutmemo.memo.rows import Cleared, Order, Row, Rows, RowState, as_sawn, ordered
-from cutmemo.planning.begun import Sawn, with_sawn, without_board
+from cutmemo.planning.begun import (
+    Sawn,
+    with_printed,
+    with_released,
+    with_sawn,
+    without_board,
+)
 from cutmemo.planning.rack import Lot, Rack
 from cutmemo.planning.yard import Terms, Yard
 
@@ -142,7 +148,7 @@ def _numbers_spent(state: MemoState, payload: Payload) -> MemoState:
     rows = 1 if isinstance(payload, e.CutAdded) else 0
     rows = len(payload.rows) if isinstance(payload, e.AssemblyAdded) else rows
     rack = state.rack
-    for _ in e.lots_added(payload):
+    for _ in () if isinstance(payload, e.BoardsPrinted) else e.lots_added(payload):
         rack = rack.with_number_spent()
     return replace(state, given=state.given + rows, rack=rack)
 
@@ -424,11 +430,27 @@ def _boards_changed(state: MemoState, event: Event, payload: e.BoardsChanged) ->
     return replace(state, rack=rack)
 
 
+def _boards_printed(state: MemoState, event: Event, payload: e.BoardsPrinted) -> Applied:
+    return replace(state, rack=with_printed(state.rack, payload.plans))
+
+
+def _boards_released(state: MemoState, event: Event, payload: e.BoardsReleased) -> Applied:
+    rack = state.rack
+    for board in payload.released:
+        rack = with_released(rack, board, _shortest(state))
+    return replace(state, rack=rack)
+
+
+def _shortest(state: MemoState) -> Fraction:
+    """Return the shortest end that goes back on the rack."""
+    return min(state.settings.shortest, state.settings.leftover)
+
+
 def _sawn(state: MemoState, boards: tuple[e.BoardSawn, ...], sawn: tuple[Sawn, ...]) -> MemoState:
     """Return *state* after pieces came off boards: as *boards* tells it, or with plans that are
     kept.
     """
-    rack = with_sawn(state.rack, sawn, min(state.settings.shortest, state.settings.leftover))
+    rack = with_sawn(state.rack, sawn, _shortest(state))
     for board in boards:
         rack = rack.sawn(board.lot)
         for rest in board.rests:
@@ -459,4 +481,6 @@ _APPLY: dict[type[Payload], Callable[[MemoState, Event, Any], Applied]] = {
     e.EventRedone: _undoing,
     e.BoardsAdded: _boards_added,
     e.BoardsChanged: _boards_changed,
+    e.BoardsPrinted: _boards_printed,
+    e.BoardsReleased: _boards_released,
 }

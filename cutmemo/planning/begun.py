@@ -33,13 +33,14 @@ def sawn_off(
     """Return which boards of *plan* so many *pieces* of a row come off, in the order of the plan.
 
     A board that is begun keeps its plan from now on, with what the plan lays on its free end.
-    Pieces of boards that have to be bought come off no board of the rack.
+    Pieces of boards that have to be bought come off no board of the rack, unless those were
+    printed: what is cut by a page was bought.
     """
     out = []
     for fetch in dict.fromkeys(board.fetch for board in plan.boards):
         boards = [board for board in plan.boards if board.fetch == fetch]
         here = sum(piece.row_id == row_id for board in boards for piece in board.pieces)
-        if not pieces or not here or boards[0].lot is None:
+        if not pieces or not here or (boards[0].lot is None and not boards[0].kept):
             continue
         stretches = _stretches(plan, boards, rack, new_id)
         kept: list[BoardPlan] = []
@@ -68,7 +69,13 @@ def _stretches(
         if before is not None:
             cut = tuple(piece for piece in before.pieces if piece.cut)
             kerf = fresh.kerf if fresh.pieces else before.kerf
-            fresh = replace(before, pieces=(*cut, *fresh.pieces), kerf=kerf, lot=fresh.lot)
+            fresh = replace(
+                before,
+                pieces=(*cut, *fresh.pieces),
+                kerf=kerf,
+                lot=fresh.lot,
+                number=fresh.number,
+            )
         out.append(fresh)
     others = [each for each in rack.boards if each.board == name]
     return [*out, *(each for each in others if each.id not in {one.id for one in out})]
@@ -133,35 +140,65 @@ def printed(
         for board in plan.boards:
             before = known.get(board.kept)
             name = before.board if before is not None else ""
+            fresh = board.fetch not in names and not name
             name = names.setdefault(board.fetch, name or new_id())
             (kept,) = keep(plan.section, [(board.kept or new_id(), board)], name, page)
             if before is not None:
                 cut = tuple(piece for piece in before.pieces if piece.cut)
                 kept = replace(kept, pieces=(*cut, *kept.pieces), begun=before.begun)
             out.append(kept)
-    return tuple(out)
+            if fresh:
+                same = [each for each in plan.boards if each.fetch == board.fetch]
+                unused = [replace(each, number=board.number) for each in _unused(same)]
+                named = [(new_id(), each) for each in unused]
+                out += keep(plan.section, named, name, page)
+    on_page = {each.id for each in out}
+    boards = {each.board for each in out}
+    rest = (each for each in rack.boards if each.board in boards and each.id not in on_page)
+    return (*out, *(replace(each, page=page) for each in rest))
 
 
 def with_printed(rack: Rack, plans: Iterable[BoardPlan]) -> Rack:
-    """Return the rack with the boards of a printed page keeping their plans."""
-    fresh = tuple(plans)
+    """Return the rack with the boards of a printed page keeping their plans.
+
+    It takes the place of the page before: a board that is not on it any more keeps its plan only
+    where it was begun.
+    """
+    known = {each.id: each for each in rack.boards}
+    fresh = []
+    for plan in plans:
+        old = known.get(plan.id)
+        if old is None and plan.begun:
+            continue  # another station, apart, cut the last piece off it
+        both = _both(plan, rack.boards)
+        fresh.append(replace(both, begun=both.begun or (old is not None and old.begun)))
     named = {each.id for each in fresh}
-    return replace(rack, boards=(*(each for each in rack.boards if each.id not in named), *fresh))
+    others = (
+        replace(each, page="", place=0)
+        for each in rack.boards
+        if each.begun and each.id not in named
+    )
+    return replace(rack, boards=(*others, *fresh))
 
 
 def with_released(rack: Rack, board: str, shortest: Fraction) -> Rack:
     """Return the rack after a board is let go.
 
-    Its plan no longer holds, what is left of a begun one lies on the rack.
+    Its plan no longer holds, what is left of a begun one lies on the rack. A page that a board
+    is let go from before it was begun is one no more: its other boards keep their plans only.
     """
     gone = tuple(each for each in rack.boards if each.board == board)
     rack = replace(rack, boards=tuple(each for each in rack.boards if each.board != board))
-    begun = tuple(
-        replace(each, pieces=tuple(piece for piece in each.pieces if piece.cut))
-        for each in gone
-        if each.begun
+    if not any(each.begun for each in gone):
+        void = {each.page for each in gone if each.page}
+        boards = (
+            replace(each, page="", place=0) if each.page in void else each for each in rack.boards
+        )
+        return replace(rack, boards=tuple(boards))
+    cut = (
+        replace(each, pieces=tuple(piece for piece in each.pieces if piece.cut)) for each in gone
     )
-    return _with_rests(rack, begun, shortest)
+    return _with_rests(rack, cut, shortest)
 
 
 def without_board(rack: Rack, board: str) -> Rack:
@@ -172,13 +209,14 @@ def without_board(rack: Rack, board: str) -> Rack:
 def called(rack: Rack) -> dict[str, str]:
     """Return what a person calls each board that was begun.
 
-    The number of its lot and a letter, ``3a``.
+    The number of its lot and a letter, ``3a``; a letter alone where it was bought by a page.
     """
     out: dict[str, str] = {}
     for each in rack.boards:
         if each.begun and each.board not in out:
-            same = sum(name.rstrip(ascii_lowercase) == str(each.number) for name in out.values())
-            out[each.board] = f"{each.number}{ascii_lowercase[same % 26] * (same // 26 + 1)}"
+            lot = str(each.number or "")
+            same = sum(name.rstrip(ascii_lowercase) == lot for name in out.values())
+            out[each.board] = f"{lot}{ascii_lowercase[same % 26] * (same // 26 + 1)}"
     return out
 
 

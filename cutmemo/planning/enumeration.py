@@ -80,7 +80,7 @@ def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
         patterns = patterns_within(problem, duals, bound // step * duals.scale - duals.bound)
     except _TooMany:
         return Proof(best, bound, 0)
-    if len(patterns) > (effort.patterns // 3 if problem.whole_boards else effort.patterns):
+    if len(patterns) > effort.counted:
         return Proof(best, bound, 0)  # the solver has another way to the fewest boards
     units = [stock.cost // step for stock in problem.stock]
     best, ended = _best_of(problem, patterns, units, best, effort, (units, bound // step))
@@ -115,14 +115,16 @@ def _cheapest(
     ranked = sorted((reduced_cost(problem, duals, pattern), pattern) for pattern in patterns)
     size = FIRST_SOLVED
     while True:
-        within = [pattern for reduced, pattern in ranked if reduced <= gap()]
+        most = gap()
+        within = [pattern for reduced, pattern in ranked if reduced <= most]
         boards, ended = _best_of(problem, within[:size], units, boards, effort)
         if cost() <= bound:
             return boards, True
-        needed = sum(reduced <= gap() for reduced, _ in ranked)
-        if gap() > listed or needed <= size:
-            return boards, ended and gap() <= listed
-        if size >= effort.patterns:
+        most = gap()
+        needed = sum(reduced <= most for reduced, _ in ranked)
+        if most > listed or needed <= size:
+            return boards, ended and most <= listed
+        if not ended or size >= effort.patterns:
             return boards, False
         size = min(4 * size, effort.patterns)
 

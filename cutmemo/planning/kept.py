@@ -11,14 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Literal
 
 from cutmemo.domain.cut import Section
-from cutmemo.planning.layout import Board, Piece
+from cutmemo.planning.layout import Board, Breach, Piece
 from cutmemo.planning.rack import Lot
 from cutmemo.planning.wanted import Wanted
-
-Breach = Literal["row gone", "row changed", "board gone"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +59,8 @@ class BoardPlan:
     leftover: bool = False
     page: str = ""
     """The page it was printed on; empty for one that was begun only."""
+    place: int = 0
+    """Its number among the boards of its section on that page, from 1."""
 
     @property
     def finished(self) -> bool:
@@ -106,7 +105,10 @@ class BoardPlan:
 
 
 def keep(
-    section: Section | None, stretches: Iterable[tuple[str, Board]], board: str, page: str = ""
+    section: Section | None,
+    stretches: Iterable[tuple[str, Board]],
+    board: str,
+    page: str = "",
 ) -> list[BoardPlan]:
     """Return the plans that the *stretches* of one board keep from now on.
 
@@ -132,29 +134,37 @@ def keep(
                 max(each.inches - each.left - last, Fraction(0)),
                 leftover=lot is not None and lot.leftover,
                 page=page,
+                place=each.number if page else each.place,
             )
         )
     return out
 
 
+def _lies_there(plan: BoardPlan, lot: Lot | None) -> bool:
+    """Return whether a board of *lot* is there, as sound as *plan* takes it for."""
+    if lot is None or lot.count < 1:
+        return False
+    return (plan.start, plan.start + plan.inches) in lot.runs()
+
+
 def breaches(
     plans: Iterable[BoardPlan], wanted: Iterable[Wanted], lots: Iterable[Lot]
-) -> list[tuple[int, Breach]]:
-    """Return which boards on *plans*, in their order on the page, no longer hold.
-
-    Their places from 0, and why.
-    """
+) -> list[tuple[BoardPlan, Breach]]:
+    """Return which of the boards on *plans*, in their order, no longer hold, and why."""
     rows = {each.row_id: each for each in wanted}
     left = {each.row_id: each.count for each in wanted}
-    there = {lot.id: lot.count for lot in lots}
+    there = {lot.id: lot for lot in lots}
     fetched: set[str] = set()
-    out: list[tuple[int, Breach]] = []
-    for place, plan in enumerate(plans):
+    out: list[tuple[BoardPlan, Breach]] = []
+    for plan in plans:
         why: Breach | None = None
         if plan.lot and not plan.begun and plan.board not in fetched:
             fetched.add(plan.board)
-            there[plan.lot] = there.get(plan.lot, 0) - 1
-            why = "board gone" if there[plan.lot] < 0 else None
+            lot = there.get(plan.lot)
+            if not _lies_there(plan, lot):
+                why = "board gone"
+            elif lot is not None:
+                there[lot.id] = replace(lot, count=lot.count - 1)
         for piece in plan.pieces:
             if piece.cut:
                 continue
@@ -164,8 +174,17 @@ def breaches(
             elif rows[piece.row_id].inches != piece.inches:
                 why = why or "row changed"
         if why is not None:
-            out.append((place, why))
+            out.append((plan, why))
     return out
+
+
+def first_breach(
+    plans: Iterable[BoardPlan], wanted: Iterable[Wanted], lots: Iterable[Lot]
+) -> tuple[int, Breach] | None:
+    """Return from which board on the printed page no longer holds for one section, and why."""
+    on_page = sorted((each for each in plans if each.page), key=lambda each: each.place)
+    found = breaches(on_page, wanted, lots)
+    return (found[0][0].place, found[0][1]) if found else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,53 +210,55 @@ def held(
     rows = {each.row_id: each for each in wanted}
     left = {each.row_id: each.count for each in wanted}
     there = {lot.id: lot for lot in lots}
-    fetched: dict[str, str] = {}
-    out: list[Held] = []
+    by_board: dict[str, list[BoardPlan]] = {}
     for plan in plans:
-        now = _with_its_board(plan, there, fetched)
-        if now is None:
-            continue
-        pieces = []
-        for piece in now.pieces:
-            row = rows.get(piece.row_id)
-            if piece.cut or row is None or row.inches != piece.inches or not left[row.row_id]:
+        by_board.setdefault(plan.board, []).append(plan)
+    out: list[Held] = []
+    for stretches in by_board.values():
+        begun, lot = any(each.begun for each in stretches), None
+        if not begun:
+            first = stretches[0]
+            lot = there.get(first.lot) if first.lot else _delivered(first, there)
+            if first.lot and not all(_lies_there(each, lot) for each in stretches):
                 continue
-            left[row.row_id] -= 1
-            pieces.append(
-                Piece(
-                    row.row,
-                    row.row_id,
-                    piece.inches,
-                    piece.start,
-                    row.label,
-                    row.setting,
-                    piece.shares,
-                    row.measure,
-                )
-            )
-        if pieces or now.begun:
-            free = now.free_from([*pieces, *(piece for piece in now.pieces if piece.cut)])
-            out.append(Held(now, tuple(pieces), free))
-        else:
-            _give_back(now, there, fetched)
+        if lot is not None:
+            there[lot.id] = replace(lot, count=lot.count - 1)
+            stretches = [replace(each, lot=lot.id, number=lot.number) for each in stretches]
+        holding = [(each, _holding(each, rows, left)) for each in stretches]
+        if begun or any(pieces for _, pieces in holding):
+            out += [_held(each, pieces) for each, pieces in holding]
+        elif lot is not None:
+            there[lot.id] = lot
     rest = [replace(each, count=left[each.row_id]) for each in rows.values() if left[each.row_id]]
     return out, rest, [lot for lot in there.values() if lot.count > 0]
 
 
-def _with_its_board(
-    plan: BoardPlan, there: dict[str, Lot], fetched: dict[str, str]
-) -> BoardPlan | None:
-    """Return *plan* with its board taken out of *there*; ``None`` where that board is gone."""
-    if plan.begun:
-        return plan
-    if plan.board in fetched:
-        return replace(plan, lot=fetched[plan.board])
-    lot = there.get(plan.lot) if plan.lot else _delivered(plan, there)
-    if lot is None or lot.count < 1:
-        return None if plan.lot else plan
-    there[lot.id] = replace(lot, count=lot.count - 1)
-    fetched[plan.board] = lot.id
-    return replace(plan, lot=lot.id, number=lot.number)
+def _holding(plan: BoardPlan, rows: dict[str, Wanted], left: dict[str, int]) -> tuple[Piece, ...]:
+    """Return the pieces still to come off *plan*, and count them off *left*."""
+    out = []
+    for piece in plan.pieces:
+        row = rows.get(piece.row_id)
+        if piece.cut or row is None or row.inches != piece.inches or not left[row.row_id]:
+            continue
+        left[row.row_id] -= 1
+        out.append(
+            Piece(
+                row.row,
+                row.row_id,
+                piece.inches,
+                piece.start,
+                row.label,
+                row.setting,
+                piece.shares,
+                row.measure,
+            )
+        )
+    return tuple(out)
+
+
+def _held(plan: BoardPlan, pieces: tuple[Piece, ...]) -> Held:
+    cut = (piece for piece in plan.pieces if piece.cut)
+    return Held(plan, pieces, plan.free_from([*pieces, *cut]))
 
 
 def _delivered(plan: BoardPlan, there: dict[str, Lot]) -> Lot | None:
@@ -253,11 +274,3 @@ def _delivered(plan: BoardPlan, there: dict[str, Lot]) -> Lot | None:
         ),
         None,
     )
-
-
-def _give_back(plan: BoardPlan, there: dict[str, Lot], fetched: dict[str, str]) -> None:
-    """Put the board of a *plan* on which nothing holds back where it was, once for all its stretches."""  # noqa: E501 - one sentence
-    lot = there.get(fetched.get(plan.board, ""))
-    if lot is not None and plan.start == min(begin for begin, _ in lot.runs()):
-        there[lot.id] = replace(lot, count=lot.count + 1)
-        fetched.pop(plan.board)

@@ -6,7 +6,7 @@ Which board, in which order, at which marks, and what has to be bought.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 from typing import Literal
@@ -15,6 +15,10 @@ from cutmemo.domain.cut import Section
 from cutmemo.planning.rack import Lot
 from cutmemo.planning.wanted import Measure, Wanted
 
+Breach = Literal["row gone", "row changed", "board gone"]
+"""Why a printed board does not hold: its row was struck, cut elsewhere or asks; its row has another
+length; its board is not on the rack, or not as it was.
+"""
 Standing = Literal["best", "least board", "open"]
 """What is proven: that nothing costs less and takes fewer boards; that nothing costs less.
 
@@ -62,6 +66,10 @@ class Board:
     """True where some of it was cut off already."""
     fetch: int = 0
     """Stretches of one board have the same number."""
+    place: int = 0
+    """Its number on the page it was printed on; 0 where it is on none."""
+    number: int = 0
+    """What it is called in the plan of its section: its place on the page, or the next number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +101,24 @@ class SectionPlan:
     by_price: bool = False
     """True where boards were chosen by what they cost, false where by their length."""
     kerf_short: tuple[KerfShort, ...] = ()
+    cost: int = 0
+    """Of the boards that are not kept whole, in the units of its problem."""
+    bound: int = 0
+    """No layout costs less, in the same units."""
+    breach: tuple[int, Breach] | None = None
+    """From which board on the printed page no longer holds, and why; ``None`` where it does."""
 
     @property
     def standing(self) -> Standing:
         """Return what is proven of the layout."""
         return "best" if self.proven else "open" if self.over else "least board"
+
+    def proven_by(self, other: SectionPlan) -> SectionPlan:
+        """Return the same boards, with what *other*, a plan of the same cuts, proves of them."""
+        over = max(Fraction(self.cost - other.bound, self.cost), Fraction(0)) if self.cost else 0
+        same = (self.cost, self.fetched) == (other.cost, other.fetched)
+        proven = self.proven or (other.proven and same)
+        return replace(self, over=min(self.over, Fraction(over)), proven=proven)
 
     @property
     def order(self) -> dict[Fraction, int]:
@@ -141,8 +162,14 @@ class SectionPlan:
 
     @property
     def laid_inches(self) -> Fraction:
-        """Return how long the boards are together."""
-        return sum((board.inches for board in self.boards), Fraction(0))
+        """Return how long the boards are together; of a begun one, what its next piece begins."""
+        return sum(
+            (
+                board.inches - (board.pieces[0].start if board.begun and board.pieces else 0)
+                for board in self.boards
+            ),
+            Fraction(0),
+        )
 
     @property
     def piece_inches(self) -> Fraction:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, lcm
@@ -13,7 +13,8 @@ from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.ends import MARK_PARTS, Shape
 from cutmemo.planning.exhaustive import best_of_all, is_small
 from cutmemo.planning.greedy import fit, quick
-from cutmemo.planning.problem import Boards, Item, PackedBoard, Problem, StockType
+from cutmemo.planning.problem import Boards, Effort, Item, PackedBoard, Problem, StockType
+from cutmemo.planning.solver import solve
 from cutmemo.planning.stock import Source, costs
 from cutmemo.planning.wanted import Wanted
 
@@ -40,7 +41,8 @@ class Model:
     rows: tuple[tuple[Wanted, ...], ...]
     """For each item the rows that want it, in their order."""
     relaxed: Problem | None
-    """The same with every slant nested as if it cost nothing: what bounds prove where slants are.
+    """The same with no piece taking more than any arrangement must give it: what bounds prove where
+    slants are.
 
     ``None`` without any.
     """
@@ -71,12 +73,7 @@ def modelled(
         saving = shape.saving if shape is not None and family is not None else Fraction(0)
         rounding = Fraction(1, MARK_PARTS) if family is not None else Fraction(0)
         items.append(Item(ceil((inches - saving + widest + rounding) * scale), demand, family))
-        runs = (
-            Fraction(0)
-            if shape is None
-            else sum((each.run(shape.section) for each in shape.ends), Fraction(0)) / 2
-        )
-        flat.append(Item(max(floor((inches - runs + kerf) * scale), 1), demand))
+        flat.append(_least(inches, shape, demand, kerf, scale))
     charges = tuple(ceil(shape.saving * scale) for shape in families)
     split = _split(found)
     stock = tuple(
@@ -89,12 +86,50 @@ def modelled(
         for source, cost in zip(found, costs(found, by_price), strict=True)
     )
     slanted = any(each.shape is not None for each in todo)
+    shapes = {each.shape for each in todo if each.shape is not None}
     return Model(
         Problem(stock, tuple(items), charges),
         tuple(found),
         tuple(tuple(rows) for rows in grouped.values()),
-        Problem(stock, tuple(flat)) if slanted else None,
+        Problem(stock, tuple(flat), (floor(_entry(shapes) * scale),)) if slanted else None,
     )
+
+
+def _least(inches: Fraction, shape: Shape | None, demand: int, kerf: Fraction, scale: int) -> Item:
+    """Return the item of a piece with the least that it takes of a board, however pieces are laid.
+
+    Its mean length, and half the kerf of each of its ends: pieces and kerfs do not overlap
+    anywhere over the section, so that their means add up to no more than the board. A cut beside
+    a slanted end takes its kerf along the board, at the end of the board too.
+    """
+    if shape is None:
+        return Item(max(floor((inches + kerf) * scale), 1), demand)
+    mean = inches - sum(each.run(shape.section) for each in shape.ends) / 2
+    kerfs = (shape.kerf(kerf, 0) + shape.kerf(kerf, 1)) / 2
+    family = 0 if all(not each.square for each in shape.ends) else None
+    # Slants are rounded up to a millionth: a ten-thousandth covers what that makes of a kerf.
+    return Item(max(floor((mean + kerfs - _ROUNDED) * scale), 1), demand, family)
+
+
+_ROUNDED = Fraction(1, 10_000)
+
+
+def _entry(shapes: Iterable[Shape]) -> Fraction:
+    """Return the least that pieces with two slanted ends take of every board they stand on, beyond their means.
+
+    They lie between ends that are not theirs: the board's, square ones, and those of pieces with
+    one slanted end. Between two ends at least half the difference of their runs is empty.
+    """  # noqa: E501 - one sentence
+    inner, outer = [], [Fraction(0)]
+    for shape in shapes:
+        runs = [each.run(shape.section) for each in shape.ends]
+        if all(runs):
+            inner += runs
+        else:
+            outer += runs
+    if not inner:
+        return Fraction(0)
+    return max(min(abs(one - other) for one in inner for other in outer) - _ROUNDED, Fraction(0))
 
 
 def _split(found: Sequence[Source]) -> dict[str, int]:
@@ -200,7 +235,15 @@ def _laid(problem: Problem) -> Boards | None:
     return best_of_all(problem) if found is None and is_small(problem) else found
 
 
-def relaxed_bounds(relaxed: Problem, cost: int, boards: int) -> tuple[int, int]:
+def relaxed_bounds(relaxed: Problem, cost: int, boards: int, effort: Effort) -> tuple[int, int]:
     """Return a bound on the cost, and on the boards at that cost, that holds however slants are nested."""  # noqa: E501 - one sentence
     least = cost_bound(relaxed, cost)
-    return least, boards_bound(relaxed, least, boards) if least == cost else 0
+    fewest = boards_bound(relaxed, least, boards) if least == cost else 0
+    if least == cost and fewest == boards:
+        return least, fewest
+    solution = solve(relaxed, effort=effort)
+    if solution is None:
+        return least, fewest
+    least = max(least, min(solution.cost_bound, cost))
+    number = solution.boards_bound if solution.cost == solution.cost_bound == cost else 0
+    return least, max(fewest, number)

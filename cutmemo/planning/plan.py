@@ -7,6 +7,7 @@ what is left over in one long piece.
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -17,7 +18,7 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.planning.arrange import fewer_settings, gathered, whole_first
 from cutmemo.planning.checker import assured
-from cutmemo.planning.kept import BoardPlan, Held, held
+from cutmemo.planning.kept import BoardPlan, Held, first_breach, held
 from cutmemo.planning.layout import Board, KerfShort, SectionPlan
 from cutmemo.planning.marks import in_saw_order, marked
 from cutmemo.planning.model import Model, modelled, placeable, relaxed_bounds
@@ -86,6 +87,20 @@ def _section_plan(  # noqa: PLR0913 - facts of one problem, named by every calle
 
     Cached, so that a cut in one section does not plan the others anew.
     """
+    laid = _laid(section, wanted, lots, settings, yard, kept, prices, effort)
+    return replace(laid, breach=first_breach(kept, wanted, lots))
+
+
+def _laid(  # noqa: PLR0913 - facts of one problem, named by every caller
+    section: Section | None,
+    wanted: tuple[Wanted, ...],
+    lots: tuple[Lot, ...],
+    settings: Settings,
+    yard: Yard,
+    kept: tuple[BoardPlan, ...],
+    prices: tuple[Price, ...],
+    effort: Effort,
+) -> SectionPlan:
     holding, todo, free = held(kept, wanted, lots)
     holding = [_trimmed(each, settings) for each in holding]
     by_id = {lot.id: lot for lot in lots}
@@ -117,7 +132,8 @@ def _section_plan(  # noqa: PLR0913 - facts of one problem, named by every calle
     solution = solve(model.problem, start, effort if model.relaxed is None else NESTED)
     if solution is None:
         raise AssertionError("boards that were found to hold all pieces do not")
-    proven, over = _proof(model, solution)
+    proven, bound = _proof(model, solution, effort)
+    over = Fraction(solution.cost - bound, solution.cost) if solution.cost else Fraction(0)
     boards = _boards(model, _arranged(model, solution.boards), by_id, settings)
     used = {board.kept for board in boards}
     every = [*(board for board in standing if board.kept not in used), *boards]
@@ -131,6 +147,8 @@ def _section_plan(  # noqa: PLR0913 - facts of one problem, named by every calle
         unplaced,
         by_price,
         _kerf_short(laid, settings),
+        solution.cost,
+        bound,
     )
 
 
@@ -151,18 +169,19 @@ def _without(model: Model, placed: Sequence[int]) -> tuple[Model, tuple[Wanted, 
     if not out:
         return model, ()
     problem = Problem(model.problem.stock, tuple(items), model.problem.charges)
-    relaxed = Problem(problem.stock, tuple(flat)) if model.relaxed else None
+    relaxed = replace(model.relaxed, items=tuple(flat)) if model.relaxed else None
     return Model(problem, model.sources, tuple(rows), relaxed), tuple(out)
 
 
-def _proof(model: Model, solution: Solution) -> tuple[bool, Fraction]:
-    """Return whether the layout is proven best, and what part of its cost could be saved at most."""  # noqa: E501 - one sentence
+def _proof(model: Model, solution: Solution, effort: Effort) -> tuple[bool, int]:
+    """Return whether the layout is proven best, and a bound on its cost."""
     bound, proven = solution.cost_bound, solution.proven
     if model.relaxed is not None:
-        bound, fewest = relaxed_bounds(model.relaxed, solution.cost, solution.number)
+        bound, fewest = relaxed_bounds(
+            model.relaxed, solution.cost, solution.number, NESTED if effort is AT_ONCE else effort
+        )
         proven = bound == solution.cost and fewest == solution.number
-    over = Fraction(solution.cost - bound, solution.cost) if solution.cost else Fraction(0)
-    return proven, over
+    return proven, bound
 
 
 def _arranged(model: Model, boards: Boards) -> Boards:
@@ -249,7 +268,8 @@ def _board(
     if source.held is None:
         pieces, free = marked(ordered, source.trim, settings)
         left = max(source.inches - free, Fraction(0))
-        return Board(source.lot, source.start, source.inches, pieces, left)
+        lot = None if source.lot is None else lots[source.lot.id]
+        return Board(lot, source.start, source.inches, pieces, left)
     before = _held_board(source.held, lots)
     pieces, free = marked(ordered, source.held.free, settings)
     return replace(
@@ -272,8 +292,9 @@ def _held_board(each: Held, lots: dict[str, Lot]) -> Board:
     """Return the board of a kept plan, with what is still to come off it."""
     kept = each.plan
     lot = lots.get(kept.lot)
-    if lot is None and kept.lot:
-        lot = Lot(kept.lot, kept.number, kept.section, kept.inches, 0, leftover=kept.leftover)
+    if lot is None and (kept.lot or kept.begun):
+        name = kept.lot or kept.board
+        lot = Lot(name, kept.number, kept.section, kept.inches, 0, leftover=kept.leftover)
     return Board(
         lot,
         kept.start,
@@ -282,23 +303,30 @@ def _held_board(each: Held, lots: dict[str, Lot]) -> Board:
         max(kept.inches - each.free, Fraction(0)),
         kept.id,
         kept.begun,
+        place=kept.place,
     )
 
 
-def _fetched(boards: Iterable[Board], holding: Iterable[Held]) -> list[Board]:
-    """Return *boards* numbered by what is fetched: the sound stretches of one board are one."""
+def _fetched(boards: Iterable[Board], holding: Sequence[Held]) -> list[Board]:
+    """Return *boards* in their order, begun ones first, then those of the printed page.
+
+    They are numbered, and by what is fetched: the sound stretches of one board are one.
+    """
     of_kept = {each.plan.id: each.plan.board for each in holding}
     numbers: dict[object, int] = {}
     used: Counter[tuple[str, Fraction]] = Counter()
     out = []
-    for place, board in enumerate(boards):
+    ordered = sorted(boards, key=lambda each: (not each.kept, each.place))
+    next_number = itertools.count(1 + max((each.plan.place for each in holding), default=0))
+    for place, board in enumerate(ordered):
         key: object = place
         if board.kept:
             key = of_kept[board.kept]
         elif board.lot is not None and len(board.lot.runs()) > 1:
             key = board.lot.id, used[board.lot.id, board.start]
             used[board.lot.id, board.start] += 1
-        out.append(replace(board, fetch=numbers.setdefault(key, len(numbers) + 1)))
+        fetch = numbers.setdefault(key, len(numbers) + 1)
+        out.append(replace(board, fetch=fetch, number=board.place or next(next_number)))
     return out
 
 

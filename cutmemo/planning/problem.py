@@ -124,6 +124,8 @@ class Effort:
 
     patterns: int
     """That an integer programme may have at most; beyond, it takes seconds."""
+    counted: int
+    """The same for the fewest boards, which takes several times as long."""
     work: int
     """Nodes of an integer programme times its patterns and items."""
     dives: int
@@ -132,11 +134,11 @@ class Effort:
     """Whether the fewest boards are looked into for long lists too."""
 
 
-AT_ONCE = Effort(600, 5_000_000, 3)
+AT_ONCE = Effort(1_200, 400, 2_000_000, 1)
 """For a plan that somebody waits for."""
-NESTED = Effort(150, 1_000_000, 2)
+NESTED = Effort(150, 150, 200_000, 1)
 """For slants: the patterns of a family are many, and a proof over them is none over how they really lie."""  # noqa: E501 - one sentence
-THOROUGH = Effort(4_000, 50_000_000, 10, long_counts=True)
+THOROUGH = Effort(4_000, 4_000, 50_000_000, 10, long_counts=True)
 """For a proof that may take its time."""
 
 

@@ -88,9 +88,8 @@ def _fewest(problem: Problem, boards: Boards, fewest: int, effort: Effort) -> tu
         problem,
         stock=tuple(replace(each, cost=each.cost // step * much + 1) for each in problem.stock),
     )
-    improved = improve(
-        both, boards, cost // step * much + fewest, replace(effort, dives=1), count=False
-    )
+    much_less = replace(effort, patterns=effort.counted, dives=1)
+    improved = improve(both, boards, cost // step * much + fewest, much_less, count=False)
     if objective(problem, improved.boards) <= (cost, number):
         boards = improved.boards
     return boards, max(fewest, min(improved.cost_bound - cost // step * much, len(boards)))

@@ -47,14 +47,14 @@ def boards_as_csv(plans: Iterable[SectionPlan], settings: Settings) -> str:
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
     for plan in plans:
-        for number, board in enumerate(plan.boards, start=1):
+        for board in plan.boards:
             for count, piece in enumerate(board.pieces, start=1):
                 last = count == len(board.pieces)
                 marks = (piece.inches, piece.start, piece.end)
                 writer.writerow(
                     [
                         section_shown(plan.section),
-                        number,
+                        board.number,
                         inches_shown(board.inches, settings),
                         board_shown(board, settings),
                         count,
@@ -155,6 +155,8 @@ def _section_as_plain(
         "waste": str(plan.waste(settings.leftover)),
         "boards": [
             {
+                "board": board.number,
+                "printed": bool(board.place),
                 "rack": None if board.lot is None else board.lot.number,
                 "start": str(board.start),
                 "inches": str(board.inches),

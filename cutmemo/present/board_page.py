@@ -94,9 +94,9 @@ def labels_as_html(plans: Iterable[SectionPlan], settings: Settings, heading: He
     top = Heading(heading) if isinstance(heading, str) else heading
     parts = ["<div class='labels'>"]
     for plan in plans:
-        for number, board in enumerate(plan.boards, start=1):
+        for board in plan.boards:
             for piece in board.pieces:
-                where = " · ".join((section_shown(plan.section), f"board {number}"))
+                where = " · ".join((section_shown(plan.section), f"board {board.number}"))
                 parts.append(
                     f"<div class='label'><b>{piece.row}: {_safe(inches_shown(piece.inches, settings))}</b>"  # noqa: E501 - a sentence or markup
                     f"{_safe(piece.label)}<br><span class='small'>{_safe(where)}<br>{_safe(top.facts)}</span></div>"  # noqa: E501 - a sentence or markup
@@ -178,26 +178,22 @@ def _section(plan: SectionPlan, settings: Settings) -> Iterator[str]:
         yield f"<p class='caution'>{_safe(note)}</p>"
     yield "<div class='boards'>"
     longest = max((board.inches for board in plan.boards), default=Fraction(1))
-    number = 1
     for _, equal in groupby(plan.boards, key=_look):
-        boards = list(equal)
-        last = number + len(boards) - 1
-        yield _boards(boards, number, last, longest, settings)
-        number = last + 1
+        yield _boards(list(equal), longest, settings)
     yield "</div>"
 
 
 def _look(board: Board) -> tuple[object, ...]:
     """Return all by which two boards are the same on paper."""
     lot = None if board.lot is None else board.lot.id
-    return lot, board.start, board.inches, board.pieces, board.kept
+    return lot, board.start, board.inches, board.pieces, board.begun and board.kept
 
 
-def _boards(
-    boards: Sequence[Board], first: int, last: int, longest: Fraction, settings: Settings
-) -> str:
+def _boards(boards: Sequence[Board], longest: Fraction, settings: Settings) -> str:
     board, many = boards[0], len(boards)
-    number = f"{first}." if many == 1 else f"{first}–{last}."
+    numbers = [each.number for each in boards]
+    run = many > 1 and numbers == list(range(numbers[0], numbers[0] + many))
+    number = f"{numbers[0]}–{numbers[-1]}." if run else f"{', '.join(map(str, numbers))}."
     times = "" if many == 1 else f"{many} × "
     left = f", left over {inches_shown(board.left, settings)}" if board.left else ""
     pieces = "".join(

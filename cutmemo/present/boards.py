@@ -24,7 +24,9 @@ from cutmemo.wording.boards import (
     order_line,
     order_total,
     piece_shown,
+    printed_on_the_rack,
     section_shown,
+    since_printed,
     too_long,
     unplaced,
     waiting_shown,
@@ -74,11 +76,13 @@ def boards_as_text(plans: Iterable[SectionPlan], settings: Settings) -> str:
     for plan in plans:
         lines.append(head(plan, settings))
         longest = max((board.inches for board in plan.boards), default=Fraction(1))
-        for number, board in enumerate(plan.boards, start=1):
+        on_a_page = any(board.place for board in plan.boards)
+        for board in plan.boards:
             left = f"   left over {inches_shown(board.left, settings)}" if board.left else ""
             lines += [
                 "",
-                f"  {number}. {board_shown(board, settings)}{same_board(plan, number)}{left}",
+                f"  {board.number}. {board_shown(board, settings)}{same_board(plan, board)}{left}"
+                f"{since_printed(board, on_a_page)}",
                 f"     {drawn(board, longest)}",
             ]
             lines += [f"     [ ] {piece_shown(piece, settings)}" for piece in board.pieces]
@@ -88,13 +92,10 @@ def boards_as_text(plans: Iterable[SectionPlan], settings: Settings) -> str:
     return "\n".join(lines).rstrip()
 
 
-def same_board(plan: SectionPlan, number: int) -> str:
-    """Return that board *number* of the plan (from 1) is fetched with an earlier one."""
-    fetch = plan.boards[number - 1].fetch
-    earlier = [
-        k for k, each in enumerate(plan.boards[: number - 1], start=1) if each.fetch == fetch
-    ]
-    return f" (the same board as {earlier[0]})" if earlier else ""
+def same_board(plan: SectionPlan, board: Board) -> str:
+    """Return that *board* is fetched with one earlier in the plan."""
+    first = next(each for each in plan.boards if each.fetch == board.fetch)
+    return f" (the same board as {first.number})" if first is not board else ""
 
 
 def rack_as_text(rack: Rack, settings: Settings) -> str:
@@ -116,6 +117,8 @@ def rack_as_text(rack: Rack, settings: Settings) -> str:
         lines.append(
             f"{lot.number:>4}  {lot.count:>4} × {length:>12}  {section_shown(lot.section)}{kind}{bad}{price}"  # noqa: E501 - a sentence or markup
         )
+    printed = {board.board for board in rack.boards if board.page and not board.begun}
+    lines += [printed_on_the_rack(len(printed))] if printed else []
     return "\n".join(lines)
 
 

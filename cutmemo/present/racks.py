@@ -11,6 +11,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from typing import Literal
 
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.units import exact_number
@@ -21,6 +22,8 @@ from cutmemo.wording import boards as words
 from cutmemo.wording import explain_error
 
 Span = tuple[Fraction, Fraction]
+Bare = Literal["ask", "feet", "inches"]
+"""What a board's length without a unit is."""
 Line = tuple[Section | None, Fraction, int, Fraction | None, tuple[Span, ...]]
 NEEDED = ("section", "length", "count")
 OPTIONAL = ("price", "bad", "grade", "species")
@@ -114,18 +117,18 @@ def inches_of(text: str) -> Fraction:
     return intent.length.inches
 
 
-def board_inches_of(text: str, bare_is_feet: bool = False) -> Fraction:
+def board_inches_of(text: str, bare: Bare = "ask") -> Fraction:
     """Return the inches of a board.
 
-    A bare whole number that may be feet is feet where the crew set so.
+    A bare whole number that may be feet is what the crew set.
 
     Raises :class:`BadBoards` with a question where it did not.
     """
-    bare = text.strip()
-    if bare.isdecimal() and 0 < int(bare) <= MAX_BARE_FEET:
-        if not bare_is_feet:
-            raise BadBoards(words.feet_or_inches(bare))
-        return Fraction(12 * int(bare))
+    plain = text.strip()
+    if bare != "inches" and plain.isdecimal() and 0 < int(plain) <= MAX_BARE_FEET:
+        if bare == "ask":
+            raise BadBoards(words.feet_or_inches(plain))
+        return Fraction(12 * int(plain))
     return inches_of(text)
 
 
@@ -155,12 +158,12 @@ def price_of(text: str) -> Fraction | None:
         raise BadBoards(words.not_a_price(text)) from error
 
 
-def lengths_of(text: str) -> tuple[Fraction, ...]:
+def lengths_of(text: str, bare: Bare = "ask") -> tuple[Fraction, ...]:
     """Return the lengths of ``8', 10', 92-5/8``. Raises :class:`BadBoards`."""
-    return tuple(board_inches_of(part) for part in text.split(",") if part.strip())
+    return tuple(board_inches_of(part, bare) for part in text.split(",") if part.strip())
 
 
-def prices_of(text: str) -> tuple[tuple[Fraction, Fraction], ...]:
+def prices_of(text: str, bare: Bare = "ask") -> tuple[tuple[Fraction, Fraction], ...]:
     """Return lengths and prices of ``8' = 3.50, 16' = 9.00``. Raises :class:`BadBoards`."""
     out = []
     for part in filter(None, (part.strip() for part in text.split(","))):
@@ -168,7 +171,7 @@ def prices_of(text: str) -> tuple[tuple[Fraction, Fraction], ...]:
         price = price_of(amount)
         if price is None:
             raise BadBoards(words.not_a_price(part))
-        out.append((board_inches_of(length), price))
+        out.append((board_inches_of(length, bare), price))
     return tuple(out)
 
 
@@ -187,7 +190,7 @@ def _why(error: Exception) -> str:
     return explain_error(error) if isinstance(error, BadBoards) else str(error)
 
 
-def boards_from_csv(text: str, bare_is_feet: bool = False) -> list[Line]:
+def boards_from_csv(text: str, bare: Bare = "ask") -> list[Line]:
     """Return the boards of a CSV with the columns section, length, count and, where wanted, price, bad, grade and species.
 
     Raises :class:`BadBoards` naming the line; nothing is taken then.
@@ -210,7 +213,7 @@ def boards_from_csv(text: str, bare_is_feet: bool = False) -> list[Line]:
             out.append(
                 (
                     section_of(row["section"]),
-                    board_inches_of(row["length"], bare_is_feet),
+                    board_inches_of(row["length"], bare),
                     count_of(row["count"], least=1),
                     price,
                     bad,

@@ -9,7 +9,7 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.length import Length, format_length
 from cutmemo.domain.settings import Settings
 from cutmemo.planning import Board, BoardPlan, KerfShort, Lot, Piece, SectionPlan, Wanted
-from cutmemo.planning.kept import Breach
+from cutmemo.planning.layout import Breach
 from cutmemo.planning.order import Order, OrderLine, total_cost
 from cutmemo.wording.lengths import board_length, inches_shown
 
@@ -22,6 +22,11 @@ CAUTION = (
 EMPTY_RACK = "The rack is empty: “cutmemo rack add 10 2x4 16'” puts boards on it."
 NOTHING = "nothing"
 SECTION_NEEDED = "Of what section? Name it with --of 2x4."
+KEPT_AS_PRINTED = (
+    "These boards keep their plans now: a new call may use only their free ends. "
+    "“cutmemo boards --replan” lays out anew those not begun; --draft prints a page that keeps nothing."  # noqa: E501 - a sentence or markup
+)
+LAID_ANEW = "They are laid out anew."
 NOTHING_OPEN = "Nothing is open."
 NOTHING_SHORT = "Nothing is short."
 LENGTH_IN_FEET = "as 16', 92-5/8 or 2438mm"
@@ -55,6 +60,8 @@ def board_shown(board: Board, settings: Settings) -> str:
     length = board_length(board.inches, settings)
     if board.lot is None:
         name = f"to buy {length}"
+    elif not board.lot.number:
+        name = f"bought {length}"
     else:
         kind = "left-over" if board.lot.leftover else "rack"
         name = f"{kind} {board.lot.number}: {length}"
@@ -65,6 +72,11 @@ def board_shown(board: Board, settings: Settings) -> str:
     return name
 
 
+def since_printed(board: Board, on_a_page: bool) -> str:
+    """Return what a printed page does not have of *board*."""
+    return " · not on the printed page" if on_a_page and not board.place else ""
+
+
 def begun_on_the_rack(name: str, board: BoardPlan, free: str, settings: Settings) -> str:
     """Return one line about a board that was begun and keeps its plan."""
     left = sum(not piece.cut for piece in board.pieces)
@@ -73,6 +85,12 @@ def begun_on_the_rack(name: str, board: BoardPlan, free: str, settings: Settings
         f"{name:>4}  begun  {length:>12}  {section_shown(board.section)}"
         f" · {counted(left, 'piece')} still planned on it, {free} free"
     )
+
+
+def printed_on_the_rack(boards: int) -> str:
+    """Return one line about the boards that a printed page has, and nobody began."""
+    keep = "keeps its plan" if boards == 1 else "keep their plans"
+    return f"{counted(boards, 'board')} of the printed page {keep}, those to buy too."
 
 
 def standing_shown(plan: SectionPlan) -> str:
@@ -142,8 +160,9 @@ def cautions_of(board: Board, settings: Settings) -> list[str]:
 
 
 def notes_of(plan: SectionPlan, settings: Settings) -> list[str]:
-    """Return what could not be laid, and what only a kerf decided."""
+    """Return where a printed page ends to hold, what was not laid, what a kerf decided."""
     return [
+        *([breach_shown(*plan.breach)] if plan.breach is not None else []),
         *(too_long(each, settings) for each in plan.too_long),
         *(unplaced(each, settings) for each in plan.unplaced),
         *(kerf_short(each, plan, settings) for each in plan.kerf_short),
@@ -165,7 +184,8 @@ def unplaced(wanted: Wanted, settings: Settings) -> str:
 
 def kerf_short(near: KerfShort, plan: SectionPlan, settings: Settings) -> str:
     """Return that a piece takes another board for want of a kerf."""
-    where = f"board {near.board + 1} ({board_shown(plan.boards[near.board], settings)})"
+    other = plan.boards[near.board]
+    where = f"board {other.number} ({board_shown(other, settings)})"
     by = format_length(Length(near.by), settings.display, max(settings.fineness, 32))
     return f"row {near.row}: {inches_shown(near.inches, settings)} is {by} short on {where}: a kerf decides."  # noqa: E501 - a sentence or markup
 
@@ -173,11 +193,11 @@ def kerf_short(near: KerfShort, plan: SectionPlan, settings: Settings) -> str:
 def breach_shown(board: int, why: Breach) -> str:
     """Return from which board on a printed page no longer holds."""
     cause = {
-        "row gone": "a row on it was struck or cut elsewhere",
+        "row gone": "a row on it was struck, asks, or was cut elsewhere",
         "row changed": "a row on it was changed",
-        "board gone": "its board is no longer on the rack",
+        "board gone": "its board is not on the rack any more, or not as it was",
     }[why]
-    return f"The printed page no longer holds from board {board + 1} on: {cause}."
+    return f"The printed page no longer holds from board {board} on: {cause}. Print it anew."
 
 
 def pull_shown(plan: SectionPlan, lots: Sequence[Lot], settings: Settings) -> list[str]:
@@ -224,6 +244,12 @@ def order_total(orders: Sequence[Order], budget: Fraction | None) -> str:
         f"{float(inches / 12):g} lineal ft",
     ]
     parts.append(money(cost) if cost is not None else "not every price is known")
+    known = [line.cost for order in orders for line in order.lines if line.cost is not None]
+    least = sum(known, Fraction(0))
+    if budget is not None and cost is None and least > budget:
+        parts.append(
+            f"those known alone come to {money(least)}, OVER the budget of {money(budget)}"
+        )
     if budget is not None and cost is not None:
         rest = budget - cost
         parts.append(
@@ -258,7 +284,10 @@ def wide_side_first(text: str, usual: Section) -> str:
 
 def feet_or_inches(text: str) -> str:
     """Return the question whether a bare number is feet."""
-    return f"“{text}” may be {text} ft or {text} in. Write it as {text}' or {text}\"."
+    return (
+        f"“{text}” may be {text} ft or {text} in. Write it as {text}' or {text}\", "
+        "or settle it for good with the setting bare_boards."
+    )
 
 
 def not_a_length(text: str) -> str:
@@ -320,6 +349,16 @@ def not_a_kerf(whole: str, one: str, two: str, kerf: str) -> str:
 def unreadable(file: str, why: str | None) -> str:
     """Return that a file cannot be read."""
     return f"{file} cannot be read: {why or 'it is no text'}. Nothing was put on the rack."
+
+
+def proving(plan: SectionPlan) -> str:
+    """Return the sign of life while a proof is looked for."""
+    return f"{section_shown(plan.section)}: looking for a proof …"
+
+
+def proven_since(plan: SectionPlan) -> str:
+    """Return what was proven of a layout after it was shown."""
+    return f"{section_shown(plan.section)}: {standing_shown(plan)}."
 
 
 def planning(pieces: int) -> str:

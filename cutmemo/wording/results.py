@@ -16,6 +16,7 @@ from cutmemo.memo.result import Happened, Result
 from cutmemo.memo.rows import Row, saw_settings
 from cutmemo.memo.state import MemoState
 from cutmemo.planning.rack import Lot
+from cutmemo.wording.boards import KEPT_AS_PRINTED, LAID_ANEW
 from cutmemo.wording.cuts import describe
 from cutmemo.wording.doubts import explain
 from cutmemo.wording.errors import RESCUE, last_copy
@@ -223,6 +224,8 @@ _SENTENCES: dict[Happened, Callable[[Result, Projection], str]] = {
     "pause": lambda result, memo: "Not listening.",
     "told": _told,
     "racked": _racked,
+    "printed": lambda result, memo: KEPT_AS_PRINTED,
+    "released boards": lambda result, memo: LAID_ANEW,
     "spoiled": _spoiled,
     "play": lambda result, memo: "Played again.",
 }

@@ -276,6 +276,7 @@ EMPTY_RACK = "Nothing. Say “ten two by four sixteen footers”, or type 10 2x4
 TO_BUY, ON_THE_RACK = "TO BUY", "ON THE RACK"
 PLANNING = "Planning the boards…"
 PLANNED = "Best for what is called so far."
+PROVING = "Best found for what is called so far. Looking for the proof…"
 NOT_PLANNED = "Nothing to cut here yet: the boards are being planned, or nothing is open."
 ONE_BY_ONE = "By board the pieces are cut one by one: c."
 

@@ -189,7 +189,11 @@ VERBS: Mapping[str, VerbText] = {
     ),
     "boards": VerbText(
         "which board to cut each piece from, with its marks",
-        {"as": "html is a page to print, labels are one a piece to cut out"},
+        {
+            "as": "html is a page to print, labels are one a piece to cut out",
+            "draft": "print a page whose boards do not keep their plans",
+            "replan": "lay out anew the printed boards; with a name as 3a, a begun one",
+        },
     ),
     "yard": VerbText(
         "what the yard has to bring for what is open",

@@ -3,8 +3,8 @@
 Parts: yard (jobs of 20 to 1,000 cuts in three styles, board lengths 8 to 16 ft without limit),
 rack (whole jobs of three sections on a mixed rack, a fifth of the lots with a bad part, left-
 overs),
-miters (braces, blocks and jacks with slanted ends), day (calls and cuts in turn, board by board
-and in the list's order). Without any, all of them. Files hold instances of one JSON object a
+miters (braces, blocks and jacks with slanted ends), day (cuts, calls between cuts, a printed page:
+what changes on boards that keep their plan, and what that costs). Without any, all of them. Files hold instances of one JSON object a
 line, either stocks [[length, cost, available]] and items [[length, quantity]] with the kerf
 counted, or boards and pieces with a kerf; opt is the proven optimum. All jobs are our own,
 drawn by a seed: kerf 1/8, lengths in sixteenths. Times are CPU seconds, HiGHS loaded before.
@@ -27,7 +27,18 @@ import highspy  # noqa: F401 - loaded before the clock starts
 from cutmemo.domain.cut import SQUARE, Cut, End, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
-from cutmemo.planning import Lot, Rack, SectionPlan, Wanted, plan, sawn_off, wanted_of, with_sawn
+from cutmemo.planning import (
+    Lot,
+    Rack,
+    SectionPlan,
+    Wanted,
+    plan,
+    printed,
+    sawn_off,
+    wanted_of,
+    with_printed,
+    with_sawn,
+)
 from cutmemo.planning.checker import faults
 from cutmemo.planning.problem import Item, Problem, Solution, StockType
 from cutmemo.planning.solver import solve
@@ -229,25 +240,39 @@ def miters() -> None:
 
 
 def cut_down(
-    cuts: int, seed: int, choose: Callable[[random.Random, SectionPlan], str]
+    cuts: int,
+    seed: int,
+    choose: Callable[[random.Random, SectionPlan], str],
+    called_first: F = F(1),
+    on_paper: bool = False,
 ) -> tuple[int, int, F, F]:
-    """Cut a job piece by piece, *choose* naming the row.
+    """Cut a job piece by piece, *choose* naming the row; *called_first* of its rows are known at
+    once, then one is called after every third cut. *on_paper*, what is known first is printed.
 
-    Return cuts on a begun board, changes to one, inches used and planned.
+    Return cuts on a begun board, changes to one or to a printed one, inches used and planned.
     """
     r = random.Random(seed)
     wanted, lots = job_on_a_rack(3 * cuts, seed)
-    todo = {w.row_id: w for w in wanted if w.section == SECTIONS[0]}
+    all_rows = {w.row_id: w for w in wanted if w.section == SECTIONS[0]}
+    first = max(1, round(called_first * len(all_rows)))
+    todo, later = dict(list(all_rows.items())[:first]), list(all_rows.items())[first:]
     store = Rack(tuple(lot for lot in lots if lot.section == SECTIONS[0]), len(lots))
     names = (f"id{k}" for k in itertools.count())
-    at_once = plan(list(todo.values()), store.lots, CREW)[0]
+    at_once = plan(list(all_rows.values()), store.lots, CREW)[0]
     used, on_begun, changed = F(0), 0, 0
-    while todo:
+    if on_paper:
+        page = plan(list(todo.values()), store.lots, CREW)
+        store = with_printed(store, printed(page, store, "page", lambda: next(names)))
+    for number in itertools.count(1):
+        if later and (number % 3 == 0 or not todo):
+            todo.update([later.pop(0)])
+        if not todo:
+            break
         made = plan(list(todo.values()), store.lots, CREW, kept=store.boards)[0]
         row = choose(r, made)
         sawn = sawn_off(made, store, row, 1, lambda: next(names))
         before = {b.id: {(p.row_id, p.start) for p in b.pieces if not p.cut} for b in store.boards}
-        begun = {each.board for each in store.boards}
+        begun = {each.board for each in store.boards if each.begun}
         if not sawn:  # off a board that has to be bought
             board = next(b for b in made.boards if any(p.row_id == row for p in b.pieces))
             number = store.given + 1
@@ -284,12 +309,19 @@ def day() -> None:
             (piece for board in made.boards for piece in board.pieces), key=lambda p: p.row
         ).row_id
 
-    for name, choose in (("board by board", by_board), ("in the list's order", by_list)):
-        found = [cut_down(cuts, seed, choose) for cuts in (20, 40) for seed in range(4)]
+    for name, choose, first, on_paper in (
+        ("board by board", by_board, F(1), False),
+        ("in the list's order", by_list, F(1), False),
+        ("called between cuts", by_board, F(1, 2), False),
+        ("by a printed page", by_board, F(1, 2), True),
+    ):
+        found = [
+            cut_down(cuts, seed, choose, first, on_paper) for cuts in (20, 40) for seed in range(4)
+        ]
         used, planned = (sum(float(each[k]) for each in found) for k in (2, 3))
         print(
             f"{'day, ' + name:28} {sum(each[0] for each in found)} cuts on a begun board, "
-            f"{sum(each[1] for each in found)} changed one; "
+            f"{sum(each[1] for each in found)} changed what is kept; "
             f"{used / planned - 1:+.2%} board beyond planning at once",
             flush=True,
         )

@@ -5,6 +5,8 @@ from __future__ import annotations
 import threading
 from array import array
 from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction as F
 
 import pytest
 from desk import Desk
@@ -274,6 +276,25 @@ def test_one_section_is_planned_alone(session: Desk, planner: Planner, later: La
     planner.plan(plans.append, session.state.open_rows()[1].cut.section)
     later.run()
     assert [str(plan.section) for plan in plans[0]] == ["2x6"]
+
+
+def test_a_proof_follows_for_what_stands_without_one(
+    session: Desk, planner: Planner, later: Later
+) -> None:
+    session.call("2 @ 48 2x4")
+    session.call("60 2x6")
+    found = session.plans()
+    open_ones = [replace(found[0], proven=False, over=F(1, 10)), found[1]]
+    proofs: list[list[SectionPlan]] = []
+    assert planner.prove(open_ones, proofs.append)
+    assert not planner.prove(open_ones, proofs.append)  # one at a time
+    later.run()
+    assert proofs == [found]
+    assert not planner.prove(found, proofs.append)  # nothing is left to prove
+    assert planner.prove(open_ones, proofs.append)
+    session.call("14 2x4")
+    later.run()
+    assert len(proofs) == 1  # the memo moved on
 
 
 def test_boards_are_planned_ahead_once_for_each_change(

@@ -8,16 +8,19 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction as F
 from pathlib import Path
+from typing import Any
 
 import pytest
-from desk import Desk
+from desk import Desk, refused
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
+from cutmemo.errors import BadBoards
 from cutmemo.memo import open_store
 from cutmemo.memo.codec import to_line
+from cutmemo.memo.commands import PrintBoards, ReleaseBoards
 from cutmemo.planning import (
     BoardPlan,
     Lot,
@@ -204,7 +207,10 @@ def test_from_which_board_on_a_page_no_longer_holds_is_known(
         if why == "board gone"
         else next(k for k, each in enumerate(page) if any(p.row_id == "a" for p in each.pieces))
     )
-    assert found[0] == (first, why)
+    assert found[0] == (page[first], why)
+    now = bench.plan()
+    if now is not None:
+        assert now.breach == (page[first].place, why)
 
 
 def test_a_printed_board_to_buy_is_taken_from_the_rack_once_it_lies_there() -> None:
@@ -308,3 +314,119 @@ def test_two_stations_apart_that_cut_from_one_board_leave_it_cut_by_both() -> No
     both = with_sawn(with_sawn(bench.rack, one, CREW.shortest), other, CREW.shortest)
     assert both.boards == ()
     assert [lot.inches for lot in both.lots] == [192 - 50 - 40 - 30 - F(3, 8)]
+
+
+def test_in_a_memo_a_printed_page_stays_true_until_it_is_worked_down(session: Desk) -> None:
+    session.add_boards(STUD, F(192), 2)
+    session.call("6 @ 80 2x4")
+    session.done(PrintBoards())
+    (page,) = session.plans()
+    paper = {board.number: [p.start for p in board.pieces] for board in page.boards}
+    assert sorted(paper) == [1, 2, 3]  # two of the rack, and one to buy
+    session.call("2 @ 20 2x4")
+    while session.find("1").left:
+        (now,) = session.plans()
+        assert now.breach is None
+        for board in now.boards:
+            of_page = [p.start for p in board.pieces if p.row == 1]
+            assert not of_page or paper[board.number][-len(of_page) :] == of_page
+        session.clear(session.find("1").id)
+    # What a page lays on a board to buy was cut off one that was bought: its rest lies there.
+    assert [lot.count for lot in session.state.rack.lots if not lot.leftover] == []
+
+
+def test_a_page_printed_again_says_the_same_and_writes_nothing(session: Desk) -> None:
+    session.add_boards(STUD, F(192), 2)
+    session.call("3 @ 80 2x4")
+    session.done(PrintBoards())
+    position = session.state.position
+    session.done(PrintBoards())
+    assert session.state.position == position
+    shown = rack_as_text(session.state.rack, Settings())
+    assert shown.endswith("2 boards of the printed page keep their plans, those to buy too.")
+    session.call("20 2x4")
+    session.done(PrintBoards())
+    assert session.state.position == position + 2
+
+
+def test_the_screen_says_from_which_board_on_a_page_no_longer_holds(session: Desk) -> None:
+    session.add_boards(STUD, F(96), 3)
+    for call in ("90 2x4", "80 2x4", "70 2x4"):
+        session.call(call)
+    session.done(PrintBoards())
+    number = next(b.number for b in session.plans()[0].boards if b.pieces[0].row == 2)
+    session.call("no, make that 71")
+    session.strike(session.find("2").id)
+    shown = boards_as_text(session.plans(), Settings())
+    assert f"no longer holds from board {number} on: a row on it was struck" in shown
+    assert "not on the printed page" in shown
+    session.done(PrintBoards())
+    assert "printed page" not in boards_as_text(session.plans(), Settings())
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"count": 1}, "board gone"),
+        ({"inches": F(150)}, "board gone"),
+        ({"bad": ((F(3), F(9)),)}, "board gone"),
+        ({"count": 2}, None),
+    ],
+)
+def test_a_printed_board_that_is_gone_or_other_than_thought_does_not_hold(
+    session: Desk, change: dict[str, Any], why: str | None
+) -> None:
+    session.add_boards(STUD, F(192), 3)
+    session.call("4 @ 80 2x4")
+    session.done(PrintBoards())
+    session.change_boards("1", **change)
+    (made,) = session.plans()
+    assert (made.breach[1] if made.breach is not None else None) == why
+    assert sum(len(board.pieces) for board in made.boards) == 4
+    for board in made.boards:
+        if board.lot is not None:
+            assert (board.start, board.start + board.inches) in board.lot.runs()
+
+
+def test_printed_boards_are_let_go_and_that_is_taken_back(session: Desk) -> None:
+    session.add_boards(STUD, F(192), 1)
+    session.call("2 @ 80 2x4")
+    session.done(PrintBoards())
+    kept = session.state.rack.boards
+    session.done(ReleaseBoards())
+    assert session.state.rack.boards == ()
+    session.undo()
+    assert session.state.rack.boards == kept
+    session.undo()
+    assert session.state.rack.boards == ()
+
+
+def test_a_begun_board_is_let_go_by_its_name(session: Desk) -> None:
+    session.add_boards(STUD, F(192), 1)
+    session.call("2 @ 60 2x4")
+    session.clear()
+    session.done(ReleaseBoards("1a"))
+    assert [(lot.inches, lot.leftover) for lot in session.state.rack.lots] == [(F(1055, 8), True)]
+    with refused(BadBoards, "9z"):
+        session.done(ReleaseBoards("9z"))
+
+
+def test_a_printed_board_with_a_bad_part_keeps_its_other_end_for_new_calls(session: Desk) -> None:
+    session.add_boards(STUD, F(144), 1, bad=((F(60), F(70)),))
+    session.call("50 2x4")
+    session.done(PrintBoards())
+    session.call("70 2x4")
+    (made,) = session.plans()
+    assert [(b.start, b.fetch, b.number) for b in made.boards] == [(F(0), 1, 1), (F(70), 1, 1)]
+    session.clear(session.find("1").id)
+    (made,) = session.plans()
+    assert [(b.start, b.inches) for b in made.boards] == [(F(70), F(74))]
+
+
+def test_a_piece_off_a_begun_board_is_no_waste(session: Desk) -> None:
+    session.add_boards(STUD, F(192), 1)
+    session.call("2 @ 90 2x4")
+    session.clear()
+    (made,) = session.plans()
+    # 192 less two pieces and two kerfs leaves 11-3/4: with the second kerf that is the waste.
+    assert made.waste(CREW.leftover) == F(47, 4) + F(1, 8)

@@ -221,3 +221,16 @@ def test_undoing_the_yards_terms_brings_back_what_was(session: Desk) -> None:
     assert session.state.yard.budget is None
     session.undo()
     assert session.state.yard == Yard()
+
+
+def test_a_budget_that_the_known_prices_alone_pass_is_told(session: Desk) -> None:
+    session.call("2 @ 90 2x4")
+    session.call("90 2x8")
+    yard = Yard((Terms(STUD, (F(96),), prices=((F(96), F(6)),)),), budget=F(10))
+    session.done(SetYard(yard.terms[0]))
+    text = order_as_text(session.plans(), session.state.rack, Settings(), yard)
+    assert "not every price is known · those known alone come to 12.00, OVER the budget" in text
+    enough = order_as_text(
+        session.plans(), session.state.rack, Settings(), Yard(yard.terms, budget=F(50))
+    )
+    assert "OVER" not in enough

@@ -342,3 +342,21 @@ def test_odd_denominators_fit_exactly() -> None:
     )
     assert not made.order
     assert made.boards[0].left == 0
+
+
+@pytest.mark.parametrize(
+    ("cost", "bound", "proven", "standing"),
+    [
+        (100, 100, True, "best"),
+        (100, 100, False, "least board"),
+        (100, 98, False, "open"),
+        (98, 98, True, "open"),  # there is a better layout: these boards are not proven
+    ],
+)
+def test_a_later_proof_is_of_the_boards_that_are_shown(
+    cost: int, bound: int, proven: bool, standing: str
+) -> None:
+    shown = SectionPlan(STUD, (), proven=False, over=F(1, 10), cost=100, bound=90)
+    later = SectionPlan(STUD, (), proven=proven, cost=cost, bound=bound)
+    assert shown.proven_by(later).standing == standing
+    assert shown.proven_by(later).boards == shown.boards

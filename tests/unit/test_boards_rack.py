@@ -270,7 +270,8 @@ def test_a_boards_length_is_read(text: str, inches: F | int) -> None:
 def test_a_bare_number_that_may_be_feet_asks_or_is_feet_by_a_setting(text: str) -> None:
     with refused(BadBoards, r"may be .* ft or"):
         board_inches_of(text)
-    assert board_inches_of(text, bare_is_feet=True) == 12 * int(text)
+    assert board_inches_of(text, "feet") == 12 * int(text)
+    assert board_inches_of(text, "inches") == int(text)
 
 
 @pytest.mark.parametrize(

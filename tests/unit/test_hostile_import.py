@@ -14,6 +14,7 @@ from cutmemo.cli import main
 from cutmemo.cli.memo import _counted
 from cutmemo.memo import open_store
 from cutmemo.memo.codec import MAX_LINE, to_line
+from cutmemo.memo.commands import PrintBoards, ReleaseBoards
 
 Plain = dict[str, Any]
 Change = Callable[[Plain], object]
@@ -51,6 +52,8 @@ def lines(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         desk.set_setting("kerf", "3/32")
         desk.set_order("saw")
         desk.change_boards("1", count=3)
+        desk.done(PrintBoards())
+        desk.done(ReleaseBoards())
         return {event.kind: to_line(event) for event in desk.log}
 
 

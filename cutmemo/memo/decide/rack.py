@@ -13,10 +13,19 @@ from cutmemo.memo.commands import (
     Boards,
     ChangeBoards,
     Context,
+    ReleaseBoards,
     SetOrderTerms,
     SetYard,
 )
-from cutmemo.memo.events import BoardsAdded, BoardsChanged, Draft, OrderTermsSet, YardSet
+from cutmemo.memo.events import (
+    BoardsAdded,
+    BoardsChanged,
+    BoardsPrinted,
+    BoardsReleased,
+    Draft,
+    OrderTermsSet,
+    YardSet,
+)
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
@@ -29,6 +38,7 @@ from cutmemo.planning import (
     Yard,
     board_called,
     plan,
+    printed,
     sawn_off,
     wanted_of,
 )
@@ -124,6 +134,39 @@ def change_boards(state: MemoState, command: ChangeBoards) -> Decision:
     _check(changed, least=0)
     payload = BoardsChanged(lot=lot.id, count=count, inches=inches, bad=command.bad)
     return Decision(Result("racked"), (Draft(payload),), lot_ids=(lot.id,))
+
+
+def print_boards(state: MemoState, context: Context) -> Decision:
+    """Return all boards keeping their plans, on a page of their own.
+
+    Nothing to write where the last page says the same. Raises :class:`BadBoards`.
+    """
+    page = context.new_id()
+    plans = printed(planning_job(state).solve(), state.rack, page, context.new_id)
+    before = {each.id: each for each in state.rack.boards if each.page}
+    same = len(before) == len(plans) and all(
+        each.id in before and replace(each, page=before[each.id].page) == before[each.id]
+        for each in plans
+    )
+    known = {name for each in state.rack.boards for name in (each.board, each.id)}
+    names = dict.fromkeys(name for each in plans for name in (each.board, each.id))
+    fresh = tuple(name for name in names if name not in known)
+    drafts = () if same else (Draft(BoardsPrinted(page=page, plans=plans, names=fresh)),)
+    return Decision(Result("printed"), drafts)
+
+
+def release_boards(state: MemoState, command: ReleaseBoards) -> Decision:
+    """Return boards that keep their plans no longer. Raises :class:`BadBoards`."""
+    if command.name is None:
+        begun = {each.board for each in state.rack.boards if each.begun}
+        boards = dict.fromkeys(each.board for each in state.rack.boards if each.board not in begun)
+    else:
+        board = board_called(state.rack, command.name)
+        if board is None:
+            raise BadBoards(doubt(DoubtKind.NO_SUCH_BOARDS, name=command.name))
+        boards = {board: None}
+    drafts = (Draft(BoardsReleased(released=tuple(boards))),) if boards else ()
+    return Decision(Result("released boards"), drafts)
 
 
 def set_yard(command: SetYard) -> Decision:

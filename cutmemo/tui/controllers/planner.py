@@ -30,6 +30,7 @@ class Planner:
         """
         self._memo, self._run, self._deliver = memo, run, deliver
         self._ahead_of = -1
+        self._proving = False
 
     def ahead(self) -> None:
         """Plan as soon as the memo changes: the next cut finds the plan ready."""
@@ -55,6 +56,45 @@ class Planner:
             snapshot = snapshot.of(section)
         self._run(lambda: self._planned(snapshot, then), "plan" if section is None else "section")
         return snapshot.position
+
+    def prove(self, plans: Plans, then: Callable[[Plans], None]) -> bool:
+        """Look for the proof of *plans* that stand unproven; return whether that is under way.
+
+        Call *then* with the same boards, and what is proven of them, unless the memo has moved
+        on. One proof at a time: it may take many seconds.
+        """
+        open_ones = [plan.section for plan in plans if plan.standing != "best"]
+        if not open_ones or self._proving:
+            return False
+        self._proving = True
+        snapshot = self._memo.planning_job()
+        self._run(lambda: self._proved(snapshot, open_ones, plans, then), "proof")
+        return True
+
+    def _proved(
+        self,
+        snapshot: PlanningJob,
+        sections: list[Section | None],
+        plans: Plans,
+        then: Callable[[Plans], None],
+    ) -> None:
+        try:
+            found = {
+                each.section: each
+                for section in sections
+                for each in snapshot.of(section).solve(thorough=True)
+            }
+        finally:
+            self._proving = False
+        proven = [
+            plan.proven_by(found[plan.section]) if plan.section in found else plan for plan in plans
+        ]
+
+        def hand_over() -> None:
+            if snapshot.position == self._memo.state.position:
+                then(proven)
+
+        self._deliver(hand_over)
 
     def _planned(self, snapshot: PlanningJob, then: Callable[[Plans], None]) -> None:
         plans = snapshot.solve()

@@ -62,6 +62,13 @@ class BoardScreen(WorkingScreen):
         self.tell(words.PLANNING)
 
     def _show(self, plans: Plans) -> None:
+        """Show the boards, and look for a proof where they stand without one."""
+        self._draw_boards(plans)
+        proving = self.is_attached and self.planner.prove(plans, self._draw_boards)
+        if proving:
+            self.tell(words.PROVING)
+
+    def _draw_boards(self, plans: Plans) -> None:
         if not self.is_attached:
             return
         state = self.memo.state

@@ -1,0 +1,107 @@
+"""Boards: what is called proven of slanted pieces is, against every order and turn of them by coordinates."""
+
+from __future__ import annotations
+
+import math
+import random
+from fractions import Fraction as F
+
+import pytest
+
+from cutmemo.domain.cut import SQUARE, Cut, End, Section
+from cutmemo.domain.length import Length
+from cutmemo.domain.settings import Settings
+from cutmemo.planning import Terms, Yard, plan, wanted_of
+
+RAFTER = Section(F(2), F(6))
+WIDE, KERF = 5.5, 0.125
+ENDS = [
+    *((End("angled", miter=F(a), point="long"), math.tan(math.radians(a))) for a in (22.5, 30, 45)),
+    *((End("plumb", rise, point="long"), rise / 12) for rise in (4, 6, 12)),
+    (SQUARE, 0.0),
+]
+Line = tuple[float, float]
+"""Where an end lies along the board, at its one edge and at the other."""
+Outline = tuple[Line, Line]
+
+
+def outlines(length: float, first: float, second: float, alike: bool) -> list[Outline]:
+    """Return a piece in every way it can lie: its long points on one edge (*alike*) or on both."""
+    one, other = (0.0, first * WIDE), (length, length - second * WIDE)
+    piece = one, (other if alike else other[::-1])
+    found = []
+    for left, right in (piece, (piece[0][::-1], piece[1][::-1])):
+        turned = (-right[0], -right[1]), (-left[0], -left[1])
+        for a, b in ((left, right), turned):
+            begin = min(*a, *b)
+            found.append(((a[0] - begin, a[1] - begin), (b[0] - begin, b[1] - begin)))
+    return list(dict.fromkeys(found))
+
+
+def behind(right: Line, left: Line) -> float:
+    """Return how far the next outline begins so that a kerf lies between both, square to the cut."""
+    slope = (right[1] - right[0]) / WIDE
+    if abs(slope - (left[1] - left[0]) / WIDE) < 1e-12:
+        return right[0] - left[0] + KERF * math.hypot(1, slope)
+    return max(right[0] - left[0], right[1] - left[1]) + KERF
+
+
+def least_lengths(pieces: list[list[Outline]]) -> list[float]:
+    """Return the least board that each set of pieces takes, over all orders and turns."""
+    reached = {(1 << k, k, way): 0.0 for k, ways in enumerate(pieces) for way in range(len(ways))}
+    least = [0.0, *(math.inf for _ in range((1 << len(pieces)) - 1))]
+    for chosen in range(1, 1 << len(pieces)):
+        for k, ways in enumerate(pieces):
+            for way, (_, right) in enumerate(ways):
+                at = reached.get((chosen, k, way))
+                if at is None:
+                    continue
+                least[chosen] = min(least[chosen], at + max(right))
+                for j in (j for j in range(len(pieces)) if not chosen >> j & 1):
+                    for other, (left, _) in enumerate(pieces[j]):
+                        place = max(at + behind(right, left), 0.0)
+                        key = chosen | 1 << j, j, other
+                        reached[key] = min(place, reached.get(key, math.inf))
+    return least
+
+
+def cheapest(least: list[float], boards: list[int]) -> tuple[float, int]:
+    """Return the inches of the cheapest boards for all pieces, and how many there are at least."""
+    of_set = [min((b for b in boards if b + 1e-9 >= need), default=math.inf) for need in least]
+    best = [(0.0, 0), *((math.inf, 0) for _ in least[1:])]
+    for chosen in range(1, len(least)):
+        part = chosen
+        while part:
+            rest = best[chosen ^ part]
+            best[chosen] = min(best[chosen], (rest[0] + of_set[part], rest[1] + 1))
+            part = (part - 1) & chosen
+    return best[-1]
+
+
+@pytest.mark.parametrize("start", range(0, 120, 30))
+def test_what_is_proven_of_slanted_pieces_no_order_and_no_turn_can_beat(start: int) -> None:
+    proven = slanted = 0
+    for seed in range(start, start + 30):
+        r = random.Random(seed)
+        few = [*r.sample(ENDS, 2), ENDS[-1]]
+        boards = [12 * feet for feet in sorted(r.sample([8, 10, 12, 14, 16], r.choice([1, 2, 3])))]
+        rows, pieces, left = [], [], 5
+        while left:
+            count = min(left, r.choice([1, 2, 3]))
+            left -= count
+            (one, first), (other, second) = r.choice(few), r.choice(few)
+            length = F(r.randrange(24 * 8, 80 * 8), 8)
+            cut = Cut(Length(length), count, section=RAFTER, ends=(one, other))
+            rows.append(wanted_of(len(rows) + 1, f"r{len(rows)}", cut, count, Settings()))
+            ways = outlines(float(length), first, second, alike=r.random() < 0.5)
+            pieces += [ways] * count
+        yard = Yard((Terms(RAFTER, tuple(map(F, boards))),))
+        (made,) = plan(rows, [], Settings(), yard)
+        best = cheapest(least_lengths(pieces), boards)
+        inches = float(made.laid_inches)
+        assert made.standing == "open" or inches <= best[0]
+        assert made.standing != "best" or (inches, len(made.boards)) <= best
+        if any(row.shape is not None for row in rows):
+            slanted += 1
+            proven += made.standing == "best"
+    assert proven > 0.7 * slanted
