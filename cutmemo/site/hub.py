@@ -14,12 +14,13 @@ from typing import Any, Protocol, TypeVar
 
 from cutmemo.errors import BadMemo
 from cutmemo.memo import open_store
+from cutmemo.memo.commands import Context
 from cutmemo.memo.rows import GOES_ON_SECONDS
 from cutmemo.memo.store import SqliteStore
 from cutmemo.service import Memo, now, open_memo
 from cutmemo.site.planner import Planner
 from cutmemo.site.protocol import message_text
-from cutmemo.site.view import Views
+from cutmemo.site.view import Views, trouble
 
 _log = logging.getLogger(__name__)
 T = TypeVar("T")
@@ -147,6 +148,13 @@ class Hub:
             self._rev += 1
             self._view = message_text("view", rev=self._rev, **shown)
 
+    async def trouble_of(self, page: Page) -> str:
+        """Return what the device of *page* may tell trouble with, as a message."""
+        context = Context(page.name, page.name, self.clock())
+        return await self.call(
+            lambda: message_text("trouble", **trouble(self.memo.projection, context))
+        )
+
     async def _show(self) -> None:
         """Show every change; what may go on is looked at again once it can no longer."""
         while True:
@@ -157,8 +165,9 @@ class Hub:
             before = self._rev
             await self._make_view()
             if self._rev != before:
-                for page in self.pages:
+                for page in list(self.pages):
                     page.show("view", self._view)
+                    page.show("trouble", await self.trouble_of(page))
                 self.look()
 
     async def _follow(self) -> None:

@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 import logging
 import time
+from collections import deque
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -19,6 +20,8 @@ from cutmemo.site.ear import Ear, Hears, Left, Spoken
 from cutmemo.site.hub import Hub
 from cutmemo.site.limits import Bucket
 from cutmemo.site.protocol import (
+    HELD,
+    LAST,
     MAX_FRAME_BYTES,
     MAX_TEXT_BYTES,
     SILENT_SECONDS,
@@ -42,6 +45,7 @@ from cutmemo.site.taking import (
     Heard,
     act_key,
     broke_off,
+    command_of,
     stream_key,
     take_act,
     take_sound,
@@ -59,6 +63,8 @@ MAX_QUEUED = 2 * WINDOW
 MAX_OUT = 2_000
 """Messages that wait for a page that reads too slowly; then it is let go."""
 _FRAMES_A_SECOND, _MESSAGES_A_SECOND = 400.0, 40.0
+MOMENT_SECONDS = 1.5
+"""So long an act waits for a call that is being heard."""
 _DAY = timedelta(days=1)
 
 
@@ -86,12 +92,19 @@ class Live:
         self._frames = Bucket(_FRAMES_A_SECOND, 4 * WINDOW)
         self._messages = Bucket(_MESSAGES_A_SECOND, 700)
         self._greeted = False
+        self._acts: asyncio.Queue[Act] = asyncio.Queue()
+        self._calls: deque[tuple[int, int]] = deque()
+        """The last frames of presses that nothing has come of yet."""
+        self._in_words: set[str] = set()
+        """The streams in which somebody is speaking, hands-free."""
+        self._settled = asyncio.Event()
 
     # --- the socket -------------------------------------------------------------------------------
 
     async def run(self) -> None:
         """Serve until the page goes, or has to."""
         writer = asyncio.create_task(self._write())
+        actor = asyncio.create_task(self._do())
         try:
             await self._read()
         except OtherVersion:
@@ -102,6 +115,7 @@ class Live:
         except BadMemo as error:
             self.failed(error)
         finally:
+            actor.cancel()
             self._ear.close()
             self._hub.leave(self)
             self._out.put_nowait(None)
@@ -178,7 +192,8 @@ class Live:
             raise BadMessage("nothing comes before the greeting")
         match message:
             case Act():
-                await self._act(message)
+                command_of(message)
+                self._acts.put_nowait(message)
             case End():
                 await self._end(message)
             case Look():
@@ -230,6 +245,7 @@ class Live:
             self._send("outcome", **(told | told_again(memo, receipt)))
         self.show("view", self._hub.view)
         self.show("boards", self._hub.boards)
+        self.show("trouble", await self._hub.trouble_of(self))
         self._hub.join(self)
 
     async def _receipts(self, names: list[str]) -> dict[str, Receipt]:
@@ -243,12 +259,39 @@ class Live:
         self._expected[stream] = max(taken + 1, wanted)
         self._left[stream] = Left(taken, receipt is not None and broke_off(receipt))
 
-    async def _act(self, act: Act) -> None:
-        at = self._time_of(act.at)
+    async def _do(self) -> None:
+        """Carry out one act after the other, each once what was called before it has come to
+        something.
+        """
+        while True:
+            act = await self._acts.get()
+            behind = self._calls[-1] if self._calls else None
+            await self._settle(behind)
+            at = self._time_of(act.at)
+            try:
+                told = await self._take(act, at)
+            except BadMemo as error:
+                self.failed(error)
+                return
+            self._send("refused" if told["kind"] == "refused" else "done", **told)
+            self._hub.changed()
+
+    async def _take(self, act: Act, at: datetime) -> dict[str, Any]:
         memo, device = self._hub.memo, self.device
-        told = await self._hub.call(lambda: take_act(memo, device, act, at))
-        self._send("refused" if told["kind"] == "refused" else "done", **told)
-        self._hub.changed()
+        return await self._hub.call(lambda: take_act(memo, device, act, at))
+
+    async def _settle(self, behind: tuple[int, int] | None) -> None:
+        """Wait until the press *behind* which an act came has come to something; for a call that is
+        being heard hands-free a moment.
+        """
+        while behind is not None and behind in self._calls:
+            self._settled.clear()
+            await self._settled.wait()
+        with contextlib.suppress(TimeoutError):
+            async with asyncio.timeout(MOMENT_SECONDS):
+                while self._in_words:
+                    self._settled.clear()
+                    await self._settled.wait()
 
     def _time_of(self, clock: float) -> datetime:
         """Return the time of this machine at *clock* of the device, never one to come."""
@@ -273,6 +316,8 @@ class Live:
         self._asked.pop(frame.stream, None)
         self._expected[frame.stream] = expected + 1
         self._ear.put(frame, self._left[frame.stream])
+        if frame.flags & HELD and frame.flags & LAST:
+            self._calls.append((frame.stream, frame.number))
 
     async def _expecting(self, stream: int) -> int:
         if stream not in self._expected:
@@ -305,7 +350,13 @@ class Live:
 
     def words(self, stream: str, text: str) -> None:
         """Show the words so far."""
-        self._soon(lambda: self._send("words", stream=stream, text=text))
+
+        def tell() -> None:
+            (self._in_words.add if text else self._in_words.discard)(stream)
+            self._settled.set()
+            self._send("words", stream=stream, text=text)
+
+        self._soon(tell)
 
     def heard(self, stream: str, upto: int) -> None:
         """Tell how far was heard; what was too much before is sent for now."""
@@ -335,13 +386,20 @@ class Live:
         told = self._hub.wait_for(lambda: take_sound(memo, device, heard))
 
         def tell() -> None:
-            self._left[int(spoken.stream, 16)] = Left(spoken.upto, spoken.broke)
+            stream = int(spoken.stream, 16)
+            self._left[stream] = Left(spoken.upto, spoken.broke)
+            self._settle_calls(stream, spoken.upto)
             if told["kind"] != "noise" or told["sentence"]:
                 self._send("outcome", at=at.isoformat(), **told)
             self._send("ack", stream=spoken.stream, upto=spoken.upto)
 
         self._soon(tell)
         self._hub.changed()
+
+    def _settle_calls(self, stream: int, upto: int) -> None:
+        kept = [call for call in self._calls if call[0] != stream or call[1] > upto]
+        self._calls = deque(kept)
+        self._settled.set()
 
     def lost(self, stream: str, upto: int) -> None:
         """Send for what comes behind *upto*."""
@@ -350,6 +408,7 @@ class Live:
             number = int(stream, 16)
             self._expected[number] = upto + 1
             self._left[number] = Left(upto)
+            self._settle_calls(number, 2**32)
             self._asked.pop(number, None)
             self._ear.again(number)
             self._send("ack", stream=stream, upto=upto)

@@ -11,6 +11,8 @@ from cutmemo.domain.checks import sawn
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.length import Length, format_length
 from cutmemo.domain.settings import Settings
+from cutmemo.memo.commands import Context
+from cutmemo.memo.decide.saw import suspects
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.rows import Row, saw_settings
 from cutmemo.memo.state import MemoState
@@ -114,6 +116,9 @@ def row_as_plain(row: Row, settings: Settings) -> dict[str, Any]:
         "text": describe(cut, settings),
         "section": str(cut.section or ""),
         "piece": str(cut.piece or ""),
+        "what": " · ".join(
+            str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part
+        ),
         "ends": cut.ends_shown(),
         "place": cut.place or "",
         "said": row.said,
@@ -132,6 +137,24 @@ def row_as_plain(row: Row, settings: Settings) -> dict[str, Any]:
         ],
         "seen": seen(row),
     }
+
+
+def trouble(memo: Projection, context: Context) -> dict[str, Any]:
+    """Return what a device may tell trouble with: pieces, the likelier first, and reasons."""
+    settings = memo.state.settings
+    found = []
+    for each in suspects(memo, None, context):
+        length = str(format_length(each.row.cut.length, settings.display, settings.fineness))
+        facts = each.was_cut, each.row.number, length
+        found.append(
+            {
+                "row": each.row.id,
+                "was_cut": each.was_cut,
+                "head": words.trouble_with(*facts),
+                "other": words.not_that_one(*facts),
+            }
+        )
+    return {"suspects": found, "reasons": list(words.TROUBLES.items())}
 
 
 # --- the saw --------------------------------------------------------------------------------------
