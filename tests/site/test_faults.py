@@ -78,7 +78,7 @@ async def test_at_any_cut_nothing_is_lost_and_nothing_is_taken_twice(process: Pr
     seed = random.randrange(2**32)
     print(f"seed {seed}")
     rng, phone = random.Random(seed), process.phone
-    phone.act("say", text="60 @ 36")
+    phone.act("say", text="50 @ 36-1/2")
     await phone.run(lambda: bool(phone.view["rows"]))
     row = phone.view["rows"][0]
     clock = time.time() * 1000 - 1_000 * 30 * (CUTS + 1)
@@ -115,7 +115,7 @@ async def test_at_any_cut_nothing_is_lost_and_nothing_is_taken_twice(process: Pr
     with open_store(process.memo) as store:
         memo = Projection(store.events())
     said = Counter(each.payload.said for each in memo.log if isinstance(each.payload, e.CutAdded))
-    del said["60 @ 36"]
+    del said["50 @ 36-1/2"]
     assert said == Counter(called), f"seed {seed}"
     assert memo.state.rows[row["id"]].done == clears
     assert not [each for each in memo.log if isinstance(each.payload, e.CallRefused)]
