@@ -182,7 +182,7 @@ class Server:
         socket, live = await serve_live(request, self.hub, device, self._make)
         lives = self._live.setdefault(device.id, [])
         if len(lives) >= MAX_LIVE:
-            await lives.pop(0).close(TOO_FAST)
+            lives.pop(0).end(TOO_FAST)
         lives.append(live)
         try:
             await live.run()

@@ -16,3 +16,12 @@ async def site(tmp_path: Path) -> AsyncIterator[Any]:
 
     async with served(tmp_path) as found:
         yield found
+
+
+@pytest.fixture
+async def crew(tmp_path: Path) -> AsyncIterator[Any]:
+    """A site over TLS, behind its doors."""
+    from site_served import secure
+
+    async with secure(tmp_path) as found:
+        yield found
