@@ -539,7 +539,7 @@ async def test_five_hundred_connections_do_not_shut_the_crew_out(
     crews: set[Any] = set()
 
     def seen(transport: Any) -> str:
-        port = (transport.get_extra_info("peername") or ("", 0))[1] if transport is not None else 0
+        port = transport.get_extra_info("peername")[1]
         return "10.0.0.7" if port in crews else addresses.get(real(transport), "")
 
     monkeypatch.setattr(listening, "_address", seen)
@@ -580,6 +580,19 @@ async def test_five_hundred_connections_do_not_shut_the_crew_out(
     finally:
         for each in writers:
             each.transport.abort()
+
+
+async def test_connections_that_broke_off_do_not_hold_up_new_ones(crew: Served) -> None:
+    phone = crew.phone()
+    for _ in range(6):
+        phone.messages_before_cut, phone.cut = 3, False
+        with contextlib.suppress(aiohttp.ClientError, OSError):
+            await phone.run(lambda: False)
+    phone.messages_before_cut, phone.cut = None, False
+    phone.act("say", text="36-1/2")
+    async with asyncio.timeout(5):
+        await phone.run()
+    assert len(crew.rows()) == 1
 
 
 async def test_a_connection_that_says_nothing_is_ended(
