@@ -16,6 +16,7 @@ from filelock import FileLock
 
 from cutmemo.domain.signs import visible
 from cutmemo.errors import NoSite
+from cutmemo.service import this_station
 from cutmemo.site.folder import write_secret
 from cutmemo.site.taking import Device
 from cutmemo.wording import site as words
@@ -118,8 +119,8 @@ class Devices:
         return gone
 
     def _free(self, name: str) -> str:
-        """Return *name*, with a number where a device has it already."""
-        taken = {each.name for each in self._kept}
+        """Return *name*, with a number where a device, or the terminal here, has it already."""
+        taken = {this_station(), *(each.name for each in self._kept)}
         names = (name, *(f"{name} {n}" for n in range(2, MAX_DEVICES + 2)))
         return next(each for each in names if each not in taken)
 

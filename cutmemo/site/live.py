@@ -273,6 +273,9 @@ class Live:
             except BadMemo as error:
                 self.failed(error)
                 return
+            except Exception as error:  # the end of a worker: it is told
+                _log.exception("an act could not be taken")
+                told = {"id": act.id, "kind": "refused", "sentence": words.broke(error)}
             self._send("refused" if told["kind"] == "refused" else "done", **told)
             self._hub.changed()
 
@@ -418,7 +421,7 @@ class Live:
 
     def failed(self, error: Exception) -> None:
         """Tell that nothing can be taken now, and end the connection: the page keeps it all."""
-        why = explain_error(error) if isinstance(error, CutmemoError) else words.BROKE
+        why = explain_error(error) if isinstance(error, CutmemoError) else words.broke(error)
 
         def tell() -> None:
             self._send("stuck", sentence=f"{why} {words.NOT_NOW}")

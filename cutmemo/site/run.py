@@ -31,6 +31,8 @@ from cutmemo.wording import site as words
 _log = logging.getLogger(__name__)
 
 LOCAL = ("localhost", "127.0.0.1", "[::1]")
+HTTPS = 443
+"""The port that browsers leave out."""
 LOOK_SECONDS = 60.0
 """How often addresses are looked at, and whether the certificate still lasts."""
 Tell = Callable[[str], None]
@@ -113,7 +115,8 @@ class Site:
 
     def origins(self) -> frozenset[str]:
         """Return where pages of this site come from."""
-        return frozenset(f"https://{name}:{self._wish.port}" for name in self._names)
+        port = "" if self._wish.port == HTTPS else f":{self._wish.port}"
+        return frozenset(f"https://{name}{port}" for name in self._names)
 
     def home(self) -> str:
         """Return where the site is: its name, or an address where nobody can be told of that."""
