@@ -160,7 +160,8 @@ class Hub:
         while True:
             wait = GOES_ON_SECONDS if any(r["goes_on"] for r in self._shown["rows"]) else None
             with contextlib.suppress(TimeoutError):
-                await asyncio.wait_for(self._changed.wait(), wait)
+                async with asyncio.timeout(wait):  # "wait_for" of Python 3.11 may lose a cancel
+                    await self._changed.wait()
             self._changed.clear()
             try:
                 await self._show_view()

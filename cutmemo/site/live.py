@@ -63,6 +63,8 @@ MAX_QUEUED = 2 * WINDOW
 MAX_OUT = 2_000
 """Messages that wait for a page that reads too slowly; then it is let go."""
 _FRAMES_A_SECOND, _MESSAGES_A_SECOND = 400.0, 40.0
+LAST_WORDS_SECONDS = 5.0
+"""So long what waits for a page may take to be sent once the connection ends."""
 MOMENT_SECONDS = 1.5
 """So long an act waits for a call that is being heard."""
 _DAY = timedelta(days=1)
@@ -119,8 +121,9 @@ class Live:
             self._ear.close()
             self._hub.leave(self)
             self._out.put_nowait(None)
-            with contextlib.suppress(asyncio.TimeoutError, ConnectionError, RuntimeError):
-                await asyncio.wait_for(writer, 5)
+            with contextlib.suppress(TimeoutError, ConnectionError, RuntimeError):
+                async with asyncio.timeout(LAST_WORDS_SECONDS):
+                    await writer
             await self.close(1000)
 
     async def _read(self) -> None:
@@ -145,7 +148,8 @@ class Live:
             if text in self._newest:
                 text = self._newest.pop(text)
             try:
-                await asyncio.wait_for(self._socket.send_str(text), SILENT_SECONDS)
+                async with asyncio.timeout(SILENT_SECONDS):
+                    await self._socket.send_str(text)
             except (TimeoutError, ConnectionError, RuntimeError):
                 await self.close(1000)
                 return
