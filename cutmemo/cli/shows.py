@@ -1,19 +1,13 @@
-"""Verbs that open something to look at: the screen, the browser, the demo, the guide, the
-cautions.
-"""
+"""Verbs that open something to look at: the screen, the demo, the guide, the cautions."""
 
 from __future__ import annotations
 
-import argparse
-import getpass
-import os
 import shutil
 import sys
 from pathlib import Path
 
 from cutmemo.cli.calls import recogniser_of
 from cutmemo.cli.run import DONE, Run, argument, model_option, print_json, verb
-from cutmemo.memo import open_store
 from cutmemo.present.guide import guide_as_text, guide_page
 from cutmemo.wording import guide
 from cutmemo.wording import verbs as words
@@ -46,32 +40,6 @@ def _screen(run: Run) -> int:
     light = getattr(run.arguments, "light", False)  # absent where no verb was named
     with run.station() as station:
         return run_screen(station, model=run.default("model"), light=light)
-
-
-def _port(text: str) -> int:
-    """Return a port that can be opened. Raises :class:`argparse.ArgumentTypeError`."""
-    if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= 65_535):
-        raise argparse.ArgumentTypeError(words.no_port(text))
-    return int(text)
-
-
-@verb(
-    "browser",
-    model_option,
-    argument("--port", type=_port, default=8750),
-    argument("--site", action="store_true"),
-)
-def _browser(run: Run) -> int:
-    from cutmemo.browser import serve
-
-    phrase = (
-        (os.environ.get("CUTMEMO_PHRASE") or getpass.getpass(words.ASK_PHRASE))
-        if run.arguments.site
-        else None
-    )
-    open_store(run.memo).close()
-    serve(str(run.memo), run.arguments.port, phrase, run.default("model"), run.default("log"))
-    return DONE
 
 
 @verb("help", argument("topic", nargs="?", choices=tuple(guide.TOPICS)))
