@@ -19,6 +19,7 @@ from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
 from cutmemo.wording import handoff as words
 from cutmemo.wording.cuts import describe
+from cutmemo.wording.loads import ON_ITS_WAY_FROM_HERE, ON_ITS_WAY_HERE, load_line
 
 
 @dataclass(slots=True)
@@ -76,7 +77,7 @@ def handoff_as_text(memo: Projection, day: str) -> str:
     held = [row for row in state.open_rows() if row.held]
     trouble = [row for row in state.open_rows() if row.spoiled]
     asked = state.of_state("doubtful")
-    cut_today = [row for row in state.rows.values() if row.done and row.cut_at.startswith(day)]
+    cut_today = [row for row in state.rows.values() if row.cut_here and row.cut_at.startswith(day)]
     parts = [
         _part(words.ANSWER_FIRST, asked, lambda row: words.asked_row(shown(row.cut), _called(row))),
         _part(
@@ -94,12 +95,24 @@ def handoff_as_text(memo: Projection, day: str) -> str:
             words.CUT_TODAY,
             cut_today,
             lambda row: words.cut_row(
-                row.done, shown(row.cut), row.over, row.cut_at[11:16], row.cut_by
+                row.cut_here, shown(row.cut), row.over, row.cut_at[11:16], row.cut_by
             ),
         ),
+        *loads_as_text(memo.state),
         day_as_text(memo, day, words.TODAY),
     ]
     return "\n\n".join(part for part in parts if part) or words.EMPTY_MEMO
+
+
+def loads_as_text(state: MemoState) -> list[str]:
+    """Return the loads that are on their way, here and from here, each with a head."""
+    going = [move for move in state.moves if move.standing == "on its way" and move.going]
+    coming = [move for move in state.moves if move.standing == "on its way" and not move.going]
+    return [
+        "\n".join([f"{head} ({len(moves)})", *(load_line(each, state.settings) for each in moves)])
+        for head, moves in ((ON_ITS_WAY_HERE, coming), (ON_ITS_WAY_FROM_HERE, going))
+        if moves
+    ]
 
 
 def handoff_as_plain(memo: Projection, day: str) -> dict[str, Any]:

@@ -73,6 +73,7 @@ EVERYWHERE: Mapping[str, str] = {
 
 _SETTING = {"setting": "which setting", "value": "its new value; inches as 1/8 or 14-1/2"}
 _FEET = "a bare whole number up to 24 is feet, not a question"
+_LOAD = "its number, as “cutmemo loads” shows it"
 _LOT = "as “cutmemo rack” shows it"
 
 VERBS: Mapping[str, VerbText] = {
@@ -187,6 +188,21 @@ VERBS: Mapping[str, VerbText] = {
             ),
         },
     ),
+    "send": VerbText(
+        'cut pieces of a row, or boards, leave for another site: send 3 --to "North house"',
+        {
+            "to": "the site they go to, as it calls itself (setting “site”)",
+            "count": "how many; else all that are cut and here of a row, one board",
+            "board": "boards of the rack by their number, in place of a row",
+        },
+    ),
+    "arrived": VerbText(
+        "a load from another site is here: the one named, or the only one", {"load": _LOAD}
+    ),
+    "refuse": VerbText(
+        "a load from another site is not taken here: it is the sender's again", {"load": _LOAD}
+    ),
+    "loads": VerbText("what went to other sites and came from them, and what is on its way"),
     "boards": VerbText(
         "which board to cut each piece from, with its marks",
         {"as": "html is a page to print, labels are one a piece to cut out"},
