@@ -7,7 +7,7 @@ on it but what is shown: an exchange compares what both ends hold.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
@@ -125,3 +125,34 @@ def not_sent(log: Iterable[Event], link: Link) -> int:
     """
     sent = link.sent
     return sum(each.number > sent.get(each.replica, 0) and not each.damaged for each in log)
+
+
+class LinkWatch:
+    """The link of one memo, looked at again and again: it is read only once it has changed."""
+
+    def __init__(self, memo: Path) -> None:
+        """Watch the link of *memo*."""
+        self._memo = memo
+        self._seen: tuple[object, ...] = ()
+        self._found: tuple[Link, int] | None = None
+
+    def look(self, log: Sequence[Event]) -> tuple[Link, int] | None:
+        """Return the link and how many events of *log* are not sent yet; ``None`` for no link.
+
+        One that cannot be read tells so in its ``trouble``.
+        """
+        try:
+            status = link_file(self._memo).stat()
+        except OSError:
+            self._seen, self._found = (), None
+            return None
+        last = log[-1].id if log else ""
+        seen = (status.st_mtime_ns, status.st_ino, len(log), last)
+        if seen != self._seen:
+            try:
+                link = read_link(self._memo)
+            except NoOffice as error:
+                link = Link("", trouble=error.trouble.value, why=error.why)
+            self._seen = seen
+            self._found = None if link is None else (link, not_sent(log, link))
+        return self._found

@@ -126,7 +126,7 @@ class Folded:
         known = {}
         for event in events:
             with contextlib.suppress(KeyError):
-                known[event.id] = memo.log[memo.place(event.id)]
+                known[event.id] = memo.log[memo.place(event)]
         self.disputed += _disputed(known, events)
         self._note(site, events)
         memo.follow(events)
@@ -185,6 +185,7 @@ class Tally:
         self._laid: dict[str, tuple[object, ...]] = {}
         """What the boards of each site were laid for."""
         with telling():
+            connection.execute(f"LISTEN {CHANNEL}")
             self._was = tallied(connection)
 
     def alone(self) -> bool:
@@ -278,7 +279,6 @@ class Tally:
     def wait(self, seconds: float = WAIT_SECONDS) -> bool:
         """Wait until something arrived, at most so long; return whether there was a word of it."""
         with telling():
-            self._connection.execute(f"LISTEN {CHANNEL}")
             return any(True for _ in self._connection.notifies(timeout=seconds, stop_after=1))
 
 

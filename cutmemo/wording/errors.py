@@ -17,6 +17,7 @@ from cutmemo.errors import (
     NoDecoder,
     NoMicrophone,
     NoModel,
+    NoOffice,
     NotACall,
     NothingToDo,
     Refused,
@@ -25,6 +26,7 @@ from cutmemo.errors import (
     UnknownCut,
 )
 from cutmemo.wording.doubts import explain
+from cutmemo.wording.office import explain_trouble
 
 RESCUE = "“cutmemo rescue” makes a new memo with all that can be saved"
 
@@ -53,6 +55,8 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return f"“{error.said}”: {reasons}"
         case BadSetting() | NothingToDo() | BadBoards():
             return explain(error.reason, settings)
+        case NoOffice():
+            return explain_trouble(error.trouble, error.why)
         case NoMicrophone():
             return _SOUND_TROUBLES[error.trouble].format(why=error.why)
         case BadMemo() if error.damaged:

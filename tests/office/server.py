@@ -54,7 +54,9 @@ class Server:
         self.data, self.root_certificate = self.folder / "data", self.folder / "root.crt"
         self.port = _free_port()
         self.password = ""
-        self._run("initdb", "-N", "-D", self.data, "-E", "UTF8", "--locale=C", "-A", "trust", "-U", USER)
+        self._run(
+            "initdb", "-N", "-D", self.data, "-E", "UTF8", "--locale=C", "-A", "trust", "-U", USER
+        )
         self._certificates()
         (self.data / "postgresql.auto.conf").write_text(
             f"listen_addresses = '127.0.0.1'\nport = {self.port}\n"
@@ -96,9 +98,39 @@ class Server:
             subprocess.run(command, check=True, capture_output=True, cwd=here)
 
         new = ("-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:prime256v1", "-nodes")
-        openssl("req", "-x509", *new, "-keyout", "root.key", "-out", "root.crt", "-days", "3650", "-subj", "/CN=root of the tests", "-addext", "keyUsage=critical,keyCertSign")
+        openssl(
+            "req",
+            "-x509",
+            *new,
+            "-keyout",
+            "root.key",
+            "-out",
+            "root.crt",
+            "-days",
+            "3650",
+            "-subj",
+            "/CN=root of the tests",
+            "-addext",
+            "keyUsage=critical,keyCertSign",
+        )
         openssl("req", *new, "-keyout", "server.key", "-out", "server.csr", "-subj", "/CN=office")
-        openssl("x509", "-req", "-in", "server.csr", "-CA", "root.crt", "-CAkey", "root.key", "-CAcreateserial", "-out", "server.crt", "-days", "3650", "-extfile", "names")
+        openssl(
+            "x509",
+            "-req",
+            "-in",
+            "server.csr",
+            "-CA",
+            "root.crt",
+            "-CAkey",
+            "root.key",
+            "-CAcreateserial",
+            "-out",
+            "server.crt",
+            "-days",
+            "3650",
+            "-extfile",
+            "names",
+        )
         (here / "server.key").chmod(0o600)
 
     def start(self) -> None:
@@ -127,15 +159,40 @@ class Server:
 
     def dump(self, database: str) -> bytes:
         """Return a backup of *database*, as pg_dump makes it."""
-        command = [*self._as_user(), str(self.bin / "pg_dump"), "-Fc", "-h", str(self.folder), "-p", str(self.port), "-U", USER, database]
+        command = [
+            *self._as_user(),
+            str(self.bin / "pg_dump"),
+            "-Fc",
+            "-h",
+            str(self.folder),
+            "-p",
+            str(self.port),
+            "-U",
+            USER,
+            database,
+        ]
         return subprocess.run(command, check=True, capture_output=True, cwd=self.folder).stdout
 
     def restore(self, backup: bytes, database: str) -> None:
         """Make *database* of a backup."""
         at = ["-h", str(self.folder), "-p", str(self.port), "-U", USER]
-        create = [*self._as_user(), str(self.bin / "createdb"), *at, "-O", "cutmemo_office", database]
+        create = [
+            *self._as_user(),
+            str(self.bin / "createdb"),
+            *at,
+            "-O",
+            "cutmemo_office",
+            database,
+        ]
         subprocess.run(create, check=True, capture_output=True, cwd=self.folder)
-        restore = [*self._as_user(), str(self.bin / "pg_restore"), *at, "--exit-on-error", "-d", database]
+        restore = [
+            *self._as_user(),
+            str(self.bin / "pg_restore"),
+            *at,
+            "--exit-on-error",
+            "-d",
+            database,
+        ]
         subprocess.run(restore, input=backup, check=True, capture_output=True, cwd=self.folder)
 
     def office(self, database: str) -> Address:

@@ -24,9 +24,9 @@ CREATE TABLE office.events (
     hash bytea NOT NULL CHECK (octet_length(hash) = 16),
     PRIMARY KEY (site, month, id)
 ) PARTITION BY RANGE (month);
-COMMENT ON TABLE office.events IS 
+COMMENT ON TABLE office.events IS
     'Everything that happened at every site, byte for byte. Only added to.';
-COMMENT ON COLUMN office.events.month IS 
+COMMENT ON COLUMN office.events.month IS
     'The first day of the month of at, in UTC; 0001-01-01 where a clock was too far off.';
 CREATE TABLE office.events_other PARTITION OF office.events DEFAULT;
 CREATE INDEX events_of_replica ON office.events (site, replica, number);
@@ -101,8 +101,8 @@ CREATE TABLE office.tally_short (
     boards bigint NOT NULL,
     PRIMARY KEY (site, section, inches)
 );
-COMMENT ON TABLE office.tally_short IS 
-    'Boards that a rack lacks for what is open; no inches: pieces that no board is long enough for.';
+COMMENT ON TABLE office.tally_short IS
+    'Boards that a rack lacks for what is open; without inches: pieces that no board holds.';
 """
 _VIEWS = """
 CREATE VIEW office.open_rows WITH (security_invoker = true) AS
