@@ -46,12 +46,13 @@ ACTIONS: dict[str, Action] = {}
 """Every action, by its name; its words are those of the verb."""
 
 
-def action(
-    name: str, *arguments: Options
-) -> Callable[[Callable[[Run], int]], Callable[[Run], int]]:
+Function = Callable[[Run], int]
+
+
+def action(name: str, *arguments: Options) -> Callable[[Function], Function]:
     """Register a function as an action of the verb ``office``."""
 
-    def register(function: Callable[[Run], int]) -> Callable[[Run], int]:
+    def register(function: Function) -> Function:
         ACTIONS[name] = Action(function, arguments)
         return function
 

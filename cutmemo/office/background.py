@@ -46,7 +46,6 @@ def exchange_now(
     here: FileEnd,
     progress: Progress = lambda replica, number: None,
     stop: Callable[[], bool] = lambda: False,
-    now: Callable[[], str] = now_as_text,
 ) -> Exchanged:
     """Exchange once with the office that *memo* is linked to, and note in the link how it went.
 
@@ -57,11 +56,11 @@ def exchange_now(
         if link is None:
             raise NoOffice(OfficeTrouble.NO_LINK)
         try:
-            return _exchange(memo, here, link, progress, stop, now)
+            return _exchange(memo, here, link, progress, stop)
         except NoOffice as error:
             _log.info("no exchange: %s (%s)", error.trouble, error.why)
             latest = read_link(memo) or link
-            since = latest.since or now()
+            since = latest.since or now_as_text()
             why = error.why
             keep_link(memo, replace(latest, trouble=error.trouble.value, why=why, since=since))
             raise
@@ -73,7 +72,6 @@ def _exchange(
     link: Link,
     progress: Progress,
     stop: Callable[[], bool],
-    now: Callable[[], str],
 ) -> Exchanged:
     address = link.address
     sent = dict(link.sent)
@@ -92,7 +90,7 @@ def _exchange(
         done = exchange(here, OfficeEnd(connection, address.user), note, ended)
     if not ended():
         sent |= {replica: standing.last for replica, standing in here.standings().items()}
-        ok = replace(link, sent=sent, contact=now(), trouble="", why="", since="")
+        ok = replace(link, sent=sent, contact=now_as_text(), trouble="", why="", since="")
         keep_link(memo, replace(ok, disputed=len(done.disputed)))
     _log.info("office: %s", done)
     return done
