@@ -22,6 +22,7 @@ from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
 from cutmemo.memo.store import Drafts, Store
+from cutmemo.office.link import Link, LinkWatch
 from cutmemo.wording import explain_error, explain_why, no_copy
 
 _log = logging.getLogger(__name__)
@@ -68,6 +69,7 @@ class Memo:
     def __init__(self, store: Store) -> None:
         """Read all of *store*."""
         self.store = store
+        self._link = LinkWatch(store.path)
         self._open()
 
     def _open(self) -> None:
@@ -95,6 +97,12 @@ class Memo:
         if fresh:
             self._note_damage()
         return bool(fresh)
+
+    def office(self) -> tuple[Link, int] | None:
+        """Return the link to the office and how many entries are not sent yet; ``None`` for no
+        link.
+        """
+        return self._link.look(self.projection.log)
 
     def keep_copy(self, now: datetime) -> str:
         """Copy the memo where that is due; return why it could not be copied, else nothing."""

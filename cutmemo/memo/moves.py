@@ -139,20 +139,24 @@ def to_hand_over(
     out: dict[str, list[Event]] = {site: [] for site in memos}
     for site, log in logs.items():
         for event in log.values():
-            other = _other_site(event, site, log, names)
+            other = other_site(event, site, log.get, names)
             if other is not None and event.id not in logs[other]:
                 out[other].append(event)
     return {site: list({each.id: each for each in found}.values()) for site, found in out.items()}
 
 
-def _other_site(
-    event: Event, site: str, log: Mapping[str, Event], names: Mapping[str, str]
+def other_site(
+    event: Event, site: str, find: Callable[[str], Event | None], names: Mapping[str, str]
 ) -> str | None:
-    """Return the site beside *site* that *event* has to reach, or ``None``."""
+    """Return the site beside *site* that *event* has to reach, or ``None``.
+
+    *find* returns the event of *site* with an id; *names* are sites by what they are called, as
+    :func:`same_name` has it.
+    """
     payload = event.payload
     if isinstance(payload, e.EventUndone | e.EventRedone):
-        meant = log.get(payload.event)
-        return None if meant is None else _other_site(meant, site, log, names)
+        meant = find(payload.event)
+        return None if meant is None else other_site(meant, site, find, names)
     if not isinstance(payload, e.Sent | e.Arrived | e.LoadRefused):
         return None
     ends = (names.get(same_name(payload.sender)), names.get(same_name(payload.to)))

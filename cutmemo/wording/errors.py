@@ -17,6 +17,7 @@ from cutmemo.errors import (
     NoDecoder,
     NoMicrophone,
     NoModel,
+    NoOffice,
     NotACall,
     NothingToDo,
     Refused,
@@ -25,6 +26,7 @@ from cutmemo.errors import (
     UnknownCut,
 )
 from cutmemo.wording.doubts import explain
+from cutmemo.wording.office import explain_trouble
 
 RESCUE = "“cutmemo rescue” makes a new memo with all that can be saved"
 
@@ -53,8 +55,8 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return f"“{error.said}”: {reasons}"
         case BadSetting() | NothingToDo() | BadBoards():
             return explain(error.reason, settings)
-        case NoMicrophone():
-            return _SOUND_TROUBLES[error.trouble].format(why=error.why)
+        case NoMicrophone() | NoOffice():
+            return _trouble(error)
         case BadMemo() if error.damaged:
             offer = f" {last_copy(str(error.copy))}" if error.copy is not None else ""
             return f"The memo {error.path} cannot be used: {explain_why(error)}. {RESCUE}.{offer}"
@@ -63,6 +65,13 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
     if isinstance(error, BadMemo | BadSound):
         facts = {**facts, "why": explain_why(error)}
     return str(error) if template is None else template.format(**facts)
+
+
+def _trouble(error: NoMicrophone | NoOffice) -> str:
+    """Return the sentence that says what is wrong with the sound, or with the office."""
+    if isinstance(error, NoOffice):
+        return explain_trouble(error.trouble, error.why)
+    return _SOUND_TROUBLES[error.trouble].format(why=error.why)
 
 
 def explain_why(error: BadMemo | BadSound) -> str:

@@ -75,6 +75,7 @@ _SETTING = {"setting": "which setting", "value": "its new value; inches as 1/8 o
 _FEET = "a bare whole number up to 24 is feet, not a question"
 _LOAD = "its number, as “cutmemo loads” shows it"
 _LOT = "as “cutmemo rack” shows it"
+_AT = "the office's database (postgresql:///cutmemo, on this machine)"
 
 VERBS: Mapping[str, VerbText] = {
     "say": VerbText("call a length or a command", {"words": "the call, typed or in words"}),
@@ -147,6 +148,41 @@ VERBS: Mapping[str, VerbText] = {
     "import": VerbText(
         "take in events another memo exported; twice changes nothing",
         {"file": "file of JSON lines, or - for standard input"},
+    ),
+    "office": VerbText(
+        "the office of several sites: connect this memo, send, and keep its database",
+        actions={
+            "connect": VerbText(
+                "let this memo's entries go to an office from now on",
+                {"address": "postgresql://maple@office.example/cutmemo; no password in it"},
+            ),
+            "disconnect": VerbText("send nothing more; what was sent stays there"),
+            "status": VerbText("what is sent, and why it is not"),
+            "send": VerbText("send what is not sent yet, now, and take in what came"),
+            "prepare": VerbText(
+                "at the office: lay out the database, or bring it up to this program",
+                {"at": _AT},
+            ),
+            "site": VerbText(
+                "at the office: let a site in, or give it a new password",
+                {"name": "its name: maple", "title": "what people call it", "at": _AT},
+            ),
+            "orderer": VerbText(
+                "at the office: let somebody in who reads all sites",
+                {"name": "who", "at": _AT},
+            ),
+            "bar": VerbText(
+                "at the office: let a site in no longer", {"name": "its name", "at": _AT}
+            ),
+            "tally": VerbText(
+                "at the office: keep the tally of all sites, until Ctrl-C",
+                {
+                    "once": "tally what is new, and end",
+                    "anew": "make the tally anew from what happened",
+                    "at": _AT,
+                },
+            ),
+        },
     ),
     "rescue": VerbText(
         "make a new memo of all that can be read of a damaged one, and of its copies",

@@ -1,0 +1,54 @@
+"""A server for all tests of the office; each has a database of its own, and makes sites on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from office.server import Server, missing
+from office.sites import Office
+
+LACKS = missing()
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave these tests out, with a plain message, where they cannot run."""
+    here = Path(__file__).parent
+    if LACKS:
+        for item in items:
+            if here in item.path.parents:
+                item.add_marker(
+                    pytest.mark.skip(reason=f"the office's tests are left out: {LACKS} is missing")
+                )
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[Server]:
+    """The server, with a database that is ready to be copied."""
+    from cutmemo.office.database.roles import prepare
+
+    made = Server()
+    try:
+        prepare(made.office("ready"), datetime(2026, 5, 4, tzinfo=UTC).date())
+        yield made
+    finally:
+        made.remove()
+
+
+@pytest.fixture
+def office(server: Server, tmp_path: Path) -> Iterator[Office]:
+    """A database of the test's own."""
+    import psycopg
+
+    name = f"t{abs(hash(tmp_path))}"
+    root = server.office("postgres")
+    with psycopg.connect(**root.parameters(), autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name} TEMPLATE ready OWNER cutmemo_office")
+        connection.execute(f"REVOKE ALL ON DATABASE {name} FROM PUBLIC")
+        connection.execute(f"GRANT CONNECT ON DATABASE {name} TO cutmemo_sites, cutmemo_orderers")
+        made = Office(server, name, tmp_path)
+        yield made
+        made.opened.close()
+        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
