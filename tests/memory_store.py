@@ -17,6 +17,7 @@ class MemoryStore:
     """Keeps events as :class:`cutmemo.memo.store.Store` promises, but for the disk."""
 
     gaps = ()
+    path = Path("in memory")
 
     def __init__(self) -> None:
         self.replica, self.kept = uuid.uuid4().hex, list[Event]()
