@@ -19,7 +19,7 @@ from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
 from cutmemo.wording import handoff as words
 from cutmemo.wording.cuts import describe
-from cutmemo.wording.loads import ON_ITS_WAY_FROM_HERE, ON_ITS_WAY_HERE, load_line
+from cutmemo.wording.loads import ON_ITS_WAY_FROM_HERE, ON_ITS_WAY_HERE, load_shown
 
 
 @dataclass(slots=True)
@@ -67,8 +67,21 @@ def _count(done: Done, event: Event, state: MemoState) -> None:
                 done.scrap_inches += row.cut.length.inches
 
 
-def handoff_as_text(memo: Projection, day: str) -> str:
-    """Return the hand-off of *day* as text, in the crew's figures."""
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of a hand-off: its head, and its lines with the number each goes by."""
+
+    head: str
+    lines: tuple[tuple[str, str], ...]
+    """The number of a row or a load, empty where it is about neither; and what is said."""
+
+    def as_text(self) -> str:
+        """Return it to read."""
+        return "\n".join([self.head, *(f"  {number:>3}  {said}" for number, said in self.lines)])
+
+
+def handoff_parts(memo: Projection, day: str) -> list[Part]:
+    """Return what the next one has to know on *day*, in the crew's figures; not who did what."""
     state = memo.state
 
     def shown(cut: Cut) -> str:
@@ -98,21 +111,23 @@ def handoff_as_text(memo: Projection, day: str) -> str:
                 row.cut_here, shown(row.cut), row.over, row.cut_at[11:16], row.cut_by
             ),
         ),
-        *loads_as_text(memo.state),
-        day_as_text(memo, day, words.TODAY),
+        _loads(ON_ITS_WAY_HERE, state, going=False),
+        _loads(ON_ITS_WAY_FROM_HERE, state, going=True),
     ]
-    return "\n\n".join(part for part in parts if part) or words.EMPTY_MEMO
+    return [part for part in parts if part.lines]
 
 
-def loads_as_text(state: MemoState) -> list[str]:
-    """Return the loads that are on their way, here and from here, each with a head."""
-    going = [move for move in state.moves if move.standing == "on its way" and move.going]
-    coming = [move for move in state.moves if move.standing == "on its way" and not move.going]
-    return [
-        "\n".join([f"{head} ({len(moves)})", *(load_line(each, state.settings) for each in moves)])
-        for head, moves in ((ON_ITS_WAY_HERE, coming), (ON_ITS_WAY_FROM_HERE, going))
-        if moves
-    ]
+def handoff_as_text(memo: Projection, day: str) -> str:
+    """Return the hand-off of *day* as text, in the crew's figures."""
+    parts = [part.as_text() for part in handoff_parts(memo, day)]
+    done = day_as_text(memo, day, words.TODAY)
+    return "\n\n".join([*parts, *([done] if done else [])]) or words.EMPTY_MEMO
+
+
+def _loads(head: str, state: MemoState, going: bool) -> Part:
+    moves = [move for move in state.moves if move.standing == "on its way" and move.going == going]
+    lines = tuple((str(move.number), load_shown(move, state.settings)) for move in moves)
+    return Part(f"{head} ({len(moves)})", lines)
 
 
 def handoff_as_plain(memo: Projection, day: str) -> dict[str, Any]:
@@ -141,12 +156,8 @@ def handoff_as_plain(memo: Projection, day: str) -> dict[str, Any]:
     }
 
 
-def _part(head: str, rows: list[Row], line: Callable[[Row], str]) -> str:
-    return (
-        "\n".join([f"{head} ({len(rows)})", *(f"  {row.number:>3}  {line(row)}" for row in rows)])
-        if rows
-        else ""
-    )
+def _part(head: str, rows: list[Row], line: Callable[[Row], str]) -> Part:
+    return Part(f"{head} ({len(rows)})", tuple((str(row.number), line(row)) for row in rows))
 
 
 def _called(row: Row) -> str:

@@ -84,12 +84,12 @@ def _needs(order: OfficeOrder) -> str:
     shown = [need for need in order.needs if need.order.lines or need.without]
     if not shown:
         return words.NOTHING_SHORT
-    for sites, needs in groupby(shown, key=lambda need: need.sites if order.apart else ()):
+    for site, needs in groupby(shown, key=lambda need: need.sites[0] if order.apart else ""):
         several = list(needs)
         for need in several:
             lines += need_lines(need)
         if order.apart and len(several) > 1:
-            lines.append(words.sum_shown(sites[0], sum_of(several)))
+            lines.append(words.sum_shown(site, sum_of(several)))
     lines.append(words.sum_shown("In all", order.total))
     if not order.apart and len(order.sites) > 1:
         lines.append(words.saved(order.total, sum_of(order.by_site)))
@@ -126,7 +126,7 @@ def _left(order: OfficeOrder) -> str:
 
 def order_rows(order: OfficeOrder) -> list[tuple[str, ...]]:
     """Return the order as a table with :data:`words.COLUMNS`, a row a section and length."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for need in order.needs:
         for line in need.order.lines:
             here = [each for each in need.deliveries if each.inches == line.inches]

@@ -42,9 +42,13 @@ def where(move: Move) -> str:
 
 def load_line(move: Move, settings: Settings) -> str:
     """Return one load of the list of loads."""
+    return f"{move.number or '-'!s:>3}  {load_shown(move, settings)}"
+
+
+def load_shown(move: Move, settings: Settings) -> str:
+    """Return what a load is, where it is, and since when."""
     left = move.at[:16].replace("T", " ")
-    number = str(move.number or "-")
-    return f"{number:>3}  {goods_shown(move.goods, settings)}  {where(move)}, {left} {move.who}" + (
+    return f"{goods_shown(move.goods, settings)}  {where(move)}, {left}, {move.who}" + (
         f" ({missing(move)})" if move.missing else ""
     )
 
@@ -66,7 +70,9 @@ def is_coming(move: Move, settings: Settings) -> str:
 def was_sent(move: Move, row: Row | None, settings: Settings, new_site: bool) -> str:
     """Return that a load left, and what of its *row* stays."""
     told = f"Load {move.number} is on its way to {move.to}: {goods_shown(move.goods, settings)}."
-    stay = f" {row.at_hand} of row {row.number} stay here." if row is not None else ""
+    stays = row.at_hand if row is not None else 0
+    verb = "stays" if stays == 1 else "stay"
+    stay = f" {stays} of row {row.number} {verb} here." if row is not None and stays else ""
     return f"{told}{stay}" + (f" {NEW_SITE}" if new_site else "")
 
 

@@ -23,6 +23,7 @@ NO_SITES = "The office knows no site yet."
 ORDER_PAGE, HANDOFF_PAGE = "Order of all sites", "Hand-off of all sites"
 ORDER, SECTIONS, DAYS = "What the yard has to bring", "By section", "Pieces by day"
 CALLED, CUT, TROUBLE, DAY = "called", "cut", "in trouble", "day"
+NOT_KNOWN = "not known"
 NO_DAYS = "Nothing was called or cut yet."
 ESTIMATE = (
     "Arithmetic only: what is called so far, laid onto boards. Plans, local code, the inspector, "
@@ -40,8 +41,8 @@ def sites_shown(names: Iterable[str]) -> str:
 
 
 def feet(inches: Fraction) -> str:
-    """Return *inches* as lineal feet."""
-    return f"{float(inches / 12):g}"
+    """Return *inches* as lineal feet, to a tenth."""
+    return f"{float(inches / 12):,.1f}".removesuffix(".0")
 
 
 def share(part: Fraction, whole: Fraction) -> str:
@@ -126,14 +127,14 @@ def sum_shown(name: str, found: Sum) -> str:
 def saved(together: Sum, apart: Sum) -> str:
     """Return what laying out all sites together saves against site by site."""
     boards, inches = apart.boards - together.boards, apart.inches - together.inches
-    if together.cost is not None and apart.cost is not None:
-        less = f"{money(apart.cost - together.cost)} and "
-    else:
-        less = ""
-    return (
-        f"Site by site it is {counted(apart.boards, 'board')}: "
-        f"together saves {less}{counted(boards, 'board')} ({feet(inches)} lineal ft)."
-    )
+    less = [
+        counted(boards, "board") if boards > 0 else "",
+        f"{feet(inches)} lineal ft" if inches > 0 else "",
+    ]
+    if together.cost is not None and apart.cost is not None and apart.cost > together.cost:
+        less.insert(0, money(apart.cost - together.cost))
+    saves = ", ".join(each for each in less if each) or "nothing"
+    return f"Site by site it is {counted(apart.boards, 'board')}: together saves {saves}."
 
 
 def left_shown(left: Left, settings: Settings) -> str:
@@ -154,7 +155,7 @@ def on_the_way(move: Move, settings: Settings) -> str:
     """Return one load that has left a site and arrived at none."""
     left = move.at[:16].replace("T", " ")
     return (
-        f"{move.sender} to {move.to}: {goods_shown(move.goods, settings)}, left {left} {move.who}"
+        f"{move.sender} to {move.to}: {goods_shown(move.goods, settings)}, left {left}, {move.who}"
     )
 
 
@@ -181,11 +182,6 @@ def laying(pieces: int, sites: int) -> str:
 def written(file: str) -> str:
     """Return where a page was written."""
     return f"Written: {file}"
-
-
-def not_written(file: str, why: str) -> str:
-    """Return that a page could not be written."""
-    return f"{file} cannot be written: {why}."
 
 
 def handed_over(events: int, sites: int) -> str:

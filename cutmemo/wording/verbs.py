@@ -75,6 +75,7 @@ _SETTING = {"setting": "which setting", "value": "its new value; inches as 1/8 o
 _FEET = "a bare whole number up to 24 is feet, not a question"
 _LOAD = "its number, as “cutmemo loads” shows it"
 _LOT = "as “cutmemo rack” shows it"
+_MEMOS = "names or files of memos on this machine, in place of the office's database"
 _AT = "the office's database (postgresql:///cutmemo, on this machine)"
 
 VERBS: Mapping[str, VerbText] = {
@@ -159,6 +160,24 @@ VERBS: Mapping[str, VerbText] = {
             "disconnect": VerbText("send nothing more; what was sent stays there"),
             "status": VerbText("what is sent, and why it is not"),
             "send": VerbText("send what is not sent yet, now, and take in what came"),
+            "yard": VerbText(
+                "what all sites lack, with prices, waste and what is left over where",
+                {
+                    "by-site": "each site laid out by itself",
+                    "csv": "for a spreadsheet",
+                    "page": "write a page to read or print, with a chart of the days",
+                    "memos": _MEMOS,
+                    "at": _AT,
+                },
+            ),
+            "handoff": VerbText(
+                "what the next one has to know, of every site",
+                {"page": "write it as a page", "memos": _MEMOS, "at": _AT},
+            ),
+            "pass-on": VerbText(
+                "without an office: tell memos on this machine of each other's loads",
+                {"memos": "names or files of the memos"},
+            ),
             "prepare": VerbText(
                 "at the office: lay out the database, or bring it up to this program",
                 {"at": _AT},

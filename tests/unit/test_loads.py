@@ -210,7 +210,7 @@ def test_a_piece_is_sent_arrives_and_fills_the_row_that_asks_for_it(
     elm.call("2 @ 14-5/8 2x6")
     told = mill.call("send 2 of row 1 to elm  street")
     assert told.text == (
-        'Load 1 is on its way to elm street: 2 × 14-5/8" 2x6 header. 1 of row 1 stay here.'
+        'Load 1 is on its way to elm street: 2 × 14-5/8" 2x6 header. 1 of row 1 stays here.'
         " No load went to a site of this name before: undo it if the name is wrong."
     )
     assert "ON ITS WAY FROM HERE (1)" in mill.handoff()
