@@ -31,7 +31,7 @@ from cutmemo.wording import office_yard as words
 
 MANY_PIECES = 100
 """From here on laying them may take over a second."""
-_MEMOS = argument("--memos", nargs="+", default=[], metavar="MEMO")
+_MEMOS = argument("--from", dest="memos", nargs="+", default=[], metavar="MEMO")
 _AT = argument("--at", default=HERE, metavar="ADDRESS")
 _PAGE = argument("--page", type=Path, metavar="FILE")
 _FROM: tuple[Options, ...] = (_MEMOS, _AT)
@@ -153,7 +153,7 @@ def _projections(run: Run) -> Iterator[Iterator[tuple[str, Projection]]]:
         yield ((titles.get(name, name), memo) for name, memo in reader.memos())
 
 
-@action("pass-on", argument("--memos", nargs="+", required=True, metavar="MEMO"))
+@action("pass-on", argument("memos", nargs="+"))
 def _pass_on(run: Run) -> int:
     """Tell memos on this machine of each other's loads, as an office does."""
     paths = {str(path): path for path in map(_path, run.arguments.memos)}

@@ -166,13 +166,13 @@ VERBS: Mapping[str, VerbText] = {
                     "by-site": "each site laid out by itself",
                     "csv": "for a spreadsheet",
                     "page": "write a page to read or print, with a chart of the days",
-                    "memos": _MEMOS,
+                    "from": _MEMOS,
                     "at": _AT,
                 },
             ),
             "handoff": VerbText(
                 "what the next one has to know, of every site",
-                {"page": "write it as a page", "memos": _MEMOS, "at": _AT},
+                {"page": "write it as a page", "from": _MEMOS, "at": _AT},
             ),
             "pass-on": VerbText(
                 "without an office: tell memos on this machine of each other's loads",
