@@ -383,7 +383,9 @@ LEFT_OVERS: Final = Table({"left-over": "left over, offcut*0, drop*0, leftover*0
 """What a board that was cut from is called, where it is sent by its length."""
 BOARD: Final = Table({"board": "board*3, boards*0, lot*0"})
 """What stands before the number of boards on the rack."""
-SITE_WORDS: Final = Table({"site": "house*3, site*2, yard, lot, shop*0, job*0, street*0, lane*0, road*0"})
+SITE_WORDS: Final = Table(
+    {"site": "house*3, site*2, yard, lot, shop*0, job*0, street*0, lane*0, road*0"}
+)
 """What the name of a site may have beside the words of a place, by voice."""
 LOAD_ORDERS: Final[Table[Verb]] = Table(
     {"arrived": "arrived*2, is here", "refuse load": "refused*0"}
