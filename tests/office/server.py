@@ -65,6 +65,7 @@ class Server:
             f"ssl_key_file = '{self.folder}/server.key'\n"
             "password_encryption = 'scram-sha-256'\nmax_connections = 60\n"
             "shared_buffers = '128MB'\nmax_wal_size = '1GB'\nlog_min_messages = fatal\n"
+            "fsync = off\n"  # what a killed server wrote is kept by the system; no test cuts the power
         )
         (self.data / "pg_hba.conf").write_text(
             "local all all trust\n"

@@ -17,6 +17,9 @@ from cutmemo.office.exchange import Exchanged, exchange
 from cutmemo.office.file_end import FileEnd
 
 
+PASSWORD = "of-the-tests"
+
+
 @dataclass
 class Site:
     """A site: a memo in a file, and the way from it to the office."""
@@ -61,9 +64,13 @@ class Office:
         """Let a site in."""
         from cutmemo.office.database.roles import let_in
 
-        password = let_in(self.address, name)
+        from cutmemo.office.database.connect import connected
+
+        let_in(self.address, name)
+        with connected(self.address) as connection:  # roles are those of all databases at once
+            connection.execute(f"ALTER ROLE {name} PASSWORD '{PASSWORD}'")
         path = memo or self.folder / f"{name}.cutmemo"
-        site = Site(name, path, self.server.site(name, self.database), password)
+        site = Site(name, path, self.server.site(name, self.database), PASSWORD)
         self.opened.callback(lambda: [desk.store.close() for desk in site.desks])
         return site
 

@@ -37,7 +37,7 @@ _BY_STATE = {
 _BY_WORDS = {
     "password authentication failed": OfficeTrouble.NOT_LET_IN,
     "no password supplied": OfficeTrouble.NO_PASSWORD,
-    "no pg_hba.conf entry": OfficeTrouble.NOT_LET_IN,
+    "pg_hba.conf": OfficeTrouble.NOT_LET_IN,
     "role ": OfficeTrouble.NOT_LET_IN,
     "certificate": OfficeTrouble.NOT_VERIFIED,
     "database ": OfficeTrouble.NOT_PREPARED,

@@ -29,6 +29,7 @@ COMMENT ON TABLE office.events IS
 COMMENT ON COLUMN office.events.month IS
     'The first day of the month of at, in UTC; 0001-01-01 where a clock was too far off.';
 CREATE TABLE office.events_other PARTITION OF office.events DEFAULT;
+ALTER TABLE office.events_other ENABLE ROW LEVEL SECURITY;
 CREATE INDEX events_of_replica ON office.events (site, replica, number);
 
 CREATE TABLE office.disputed (
