@@ -140,8 +140,10 @@ class _Ends:
     def compare(self, replica: str) -> None:
         """Compare the events of *replica* one by one, and carry over what either end lacks."""
         mine, theirs = self.here.hashes(replica), self.there.hashes(replica)
-        both = mine.keys() & theirs.keys()
-        self.done.disputed |= {each for each in both if mine[each] != theirs[each]}
+        differ = {each for each in mine.keys() & theirs.keys() if mine[each] != theirs[each]}
+        self.done.disputed |= differ
+        for ids in self._parts(differ):
+            self._note(self.there.take(self.here.named(ids)))  # for the other end to tell as well
         for ids in self._parts(mine.keys() - theirs.keys()):
             self.done.sent += self._note(self.there.take(self.here.named(ids)))
         for ids in self._parts(theirs.keys() - mine.keys()):

@@ -48,11 +48,12 @@ def an_office(server: Server, folder: Path) -> Iterator[Office]:
         connection.execute(f"CREATE DATABASE {name} TEMPLATE ready OWNER cutmemo_office")
         connection.execute(f"REVOKE ALL ON DATABASE {name} FROM PUBLIC")
         connection.execute(f"GRANT CONNECT ON DATABASE {name} TO cutmemo_sites, cutmemo_orderers")
-        made = Office(server, name, folder)
-        try:
-            yield made
-        finally:
-            made.opened.close()
+    made = Office(server, name, folder)
+    try:
+        yield made
+    finally:
+        made.opened.close()
+        with connected(server.office("postgres")) as connection:
             connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
 
 
