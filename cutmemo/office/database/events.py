@@ -128,15 +128,17 @@ class OfficeEnd:
                 return Taken(len(added))
             asked = (self.site, sorted(set(months)), sorted({event.id for event in events}))
             known = set(self._connection.execute(_KNOWN, asked).fetchall())
-            disputed = [
-                (event, found)
-                for event, found in zip(events, hashes, strict=True)
-                if (event.id, found) not in known
-            ]
-            for event, found in disputed:
-                values = (self.site, event.id, bytes.fromhex(found), to_line(event))
+        found = zip(events, hashes, strict=True)
+        disputed = [event for event, of in found if (event.id, of) not in known]
+        self.note_disputed(disputed)
+        return Taken(len(added), tuple(dict.fromkeys(event.id for event in disputed)))
+
+    def note_disputed(self, events: Sequence[Event]) -> None:
+        """Keep *events* beside those that are here under their ids, once."""
+        with self._answering():
+            for event in events:
+                values = (self.site, event.id, bytes.fromhex(digest(event)), to_line(event))
                 self._connection.execute(_DISPUTE, values)
-        return Taken(len(added), tuple(dict.fromkeys(event.id for event, _ in disputed)))
 
     def _values(
         self, events: Sequence[Event], months: list[date], hashes: list[str]
