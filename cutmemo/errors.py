@@ -166,6 +166,17 @@ class BadImport(CutmemoError, ValueError):
         super().__init__(line, why)
 
 
+class BadPage(CutmemoError, OSError):
+    """A page cannot be written."""
+
+    code = "bad-page"
+
+    def __init__(self, path: Path | str, why: str) -> None:
+        """Record which file and *why*."""
+        self.path, self.why = path, why
+        super().__init__(path, why)
+
+
 class BadSetting(CutmemoError, ValueError):
     """A crew setting has a name or a value that does not exist."""
 

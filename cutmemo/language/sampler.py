@@ -376,13 +376,35 @@ def correction(r: random.Random) -> str:
     if pick < 0.66:
         return f"make it {below_hundred(r.randrange(1, 20))}"
     if pick < 0.68:
-        return f"{en.ROW_ORDERS.draw(r)} row {below_hundred(r.randrange(1, 40))}"
+        order = f"{en.ROW_ORDERS.draw(r)} row {below_hundred(r.randrange(1, 40))}"
+        return load(r) if pick < 0.664 else order
     if pick < 0.71:
         row = below_hundred(r.randrange(1, 40))
         return f"{en.ROW_CHANGES.draw(r)} row {row} to {length(r)}"
     if pick < 0.9:
         return f"{en.STRIKE_LEADS.draw(r)} {inches(r, 140)}"
     return f"need {below_hundred(r.randrange(2, 20))}"
+
+
+def load(r: random.Random) -> str:
+    """Return what is sent to another site, or that a load arrived."""
+    number = below_hundred(r.randrange(1, 30))
+    if r.random() < 0.3:
+        return f"load {number} {en.LOAD_ORDERS.draw(r)}"
+    if r.random() < 0.1:
+        return f"{en.LOAD_LEADS.draw(r)} load {number}"
+    site = " ".join([r.choice(["", en.SIDES.draw(r)]), en.SITE_WORDS.draw(r)])
+    if r.random() < 0.3:
+        site = f"{en.SITE_WORDS.draw(r)} {below_hundred(r.randrange(1, 30))}"
+    what = r.choice(
+        [
+            f"row {number}",
+            f"{below_hundred(r.randrange(1, 13))} of row {number}",
+            f"{en.BOARD.draw(r)} {number}",
+            f"the {inches(r, 140)} {en.LEFT_OVERS.draw(r)}",
+        ]
+    )
+    return f"{en.SEND.draw(r)} {what} to {site}"
 
 
 def call(r: random.Random) -> str:

@@ -7,13 +7,18 @@ from collections.abc import Iterator
 from cutmemo.language.grammar.corrections import lead_ends
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
 from cutmemo.language.grammar.fields import amount_words, any_number, count_after
+from cutmemo.language.grammar.loads import send_row
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.intent import Change, Command, OnRow, Reading
 from cutmemo.language.lexicon.en import ROW_CHANGES, ROW_ORDERS
 
 
 def on_row(scan: Scan) -> Iterator[Parsed]:
-    """on_row = order "row" n | ["change" | "make"] "row" n ["to" | lead] fields, to the end"""
+    """on_row = order "row" n | send_row | ["change" | "make"] "row" n ["to" | lead] fields, to the
+    end
+    """
+    for sent, _ in send_row(scan):
+        yield Parsed(Reading(sent))
     for verb, named in scan.find(ROW_ORDERS, 0):
         for number, end in scan.every(_row_number, named):
             if end == len(scan.tokens):
