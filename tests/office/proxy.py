@@ -45,9 +45,16 @@ class Proxy:
         threading.Thread(target=self._accept, daemon=True).start()
 
     def fail(self, fault: Fault, after: int = 0, then: Callable[[], None] = _nothing) -> None:
-        """Let the connections to come fail after so many bytes."""
+        """Let the connections to come fail after so many bytes; those that fell silent are given up."""
         with self._lock:
             self.plan, self.passed = Plan(fault, after, then), 0
+        self._give_up()
+
+    def _give_up(self) -> None:
+        while self._pairs:
+            for each in self._pairs.pop():
+                with contextlib.suppress(OSError):
+                    each.close()
 
     def _accept(self) -> None:
         while True:
@@ -101,7 +108,4 @@ class Proxy:
     def close(self) -> None:
         """End all connections."""
         self._listener.close()
-        for pair in self._pairs:
-            for each in pair:
-                with contextlib.suppress(OSError):
-                    each.close()
+        self._give_up()

@@ -16,7 +16,7 @@ from cutmemo.office.database.events import OfficeEnd
 from cutmemo.office.database.roles import let_in, make_months, prepare, shut_out
 from cutmemo.office.reading import open_office
 
-TABLES = "events disputed standing sites tally_sites tally_rows tally_days tally_short".split()
+TABLES = "events disputed standing sites tally_sites tally_rows tally_days tally_loads tally_short".split()
 VIEWS = "open_rows by_section by_site by_day short".split()
 
 
@@ -39,6 +39,9 @@ def fill(office: Office) -> Two:
         values = (site.name, "an id", bytes(16), "{}")
         connection.execute(
             "INSERT INTO office.disputed (site, id, hash, line) VALUES (%s, %s, %s, %s)", values
+        )
+        connection.execute(
+            "INSERT INTO office.tally_loads VALUES (%s, '2026-05-01', 'an id')", (site.name,)
         )
     return office, *sites
 
@@ -108,7 +111,7 @@ def test_a_site_changes_and_deletes_nothing_not_even_its_own(
 
 @pytest.mark.parametrize(
     "table",
-    ["standing", "sites", "tally_sites", "tally_rows", "tally_days", "tally_short", "layout"],
+    ["standing", "sites", "tally_sites", "tally_rows", "tally_loads", "tally_short", "layout"],
 )
 def test_a_site_adds_to_no_table_but_what_happened(as_maple: Any, table: str) -> None:
     import psycopg

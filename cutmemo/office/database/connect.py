@@ -44,9 +44,10 @@ _BY_WORDS = {
     "password authentication failed": OfficeTrouble.NOT_LET_IN,
     "no password supplied": OfficeTrouble.NO_PASSWORD,
     "pg_hba.conf": OfficeTrouble.NOT_LET_IN,
-    "role ": OfficeTrouble.NOT_LET_IN,
+    "too many connections": OfficeTrouble.NO_NETWORK,
+    'role "': OfficeTrouble.NOT_LET_IN,
     "certificate": OfficeTrouble.NOT_VERIFIED,
-    "database ": OfficeTrouble.NOT_PREPARED,
+    'database "': OfficeTrouble.NOT_PREPARED,
 }
 """What libpq says where a connection fails without a state, after the address of the server."""
 

@@ -177,6 +177,12 @@ def all_events(connection: Connection[Any], sites: Sequence[str]) -> list[Event]
         return read_whole(connection.execute(_ALL, (list(sites),)).fetchall())
 
 
+def events_named(connection: Connection[Any], site: str, ids: Sequence[str]) -> list[Event]:
+    """Return the events of *site* with these ids, read."""
+    with telling():
+        return read_whole(connection.execute(_NAMED, (site, list(ids))).fetchall())
+
+
 def new_events(connection: Connection[Any], site: str, replica: str, above: int) -> list[Event]:
     """Return the events of *replica* at *site* with a number over *above*, read."""
     with telling():
