@@ -27,6 +27,8 @@ from cutmemo.wording import explain_error
 from cutmemo.wording import office as words
 from cutmemo.wording.verbs import does
 
+RETRY_SECONDS = 5.0
+"""After which the tally looks for a server that was away."""
 HERE = "postgresql:///cutmemo"
 """The database of the office on the machine that keeps it: over the local socket."""
 _PASSING = (OfficeTrouble.NO_NETWORK, OfficeTrouble.NOT_PREPARED, OfficeTrouble.OLDER)
@@ -251,24 +253,40 @@ def _bar(run: Run) -> int:
     _at,
 )
 def _tally(run: Run) -> int:
-    address = Address.of(run.arguments.at)
-    with connected(address, act_as=OWNER) as connection:
-        check_layout(connection)
-        tally = Tally(connection)
-        if not tally.alone():
-            print(words.TALLY_ELSEWHERE, file=sys.stderr)
-            return COULD_NOT
-        make_months(connection, utc_today())
-        if run.arguments.anew:
-            tally.anew()
-        folded = 0
-        while count := tally.keep_up():
-            folded += count
-        if run.arguments.once:
-            while tally.lay_boards(quiet_seconds=0):
-                pass
-            print_json({"sites": folded}) if run.arguments.json else print(words.tallied(folded))
-            return DONE
-        print(words.TALLY_RUNS, file=sys.stderr)
-        keep_tally(tally, stop=lambda: False)
-        return DONE
+    address, anew = Address.of(run.arguments.at), run.arguments.anew
+    while True:
+        try:
+            with connected(address, act_as=OWNER) as connection:
+                check_layout(connection)
+                tally = Tally(connection)
+                if not tally.alone():
+                    print(words.TALLY_ELSEWHERE, file=sys.stderr)
+                    return COULD_NOT
+                if anew:
+                    tally.anew()
+                if run.arguments.once:
+                    return _tally_once(run, tally)
+                anew = False
+                print(words.TALLY_RUNS, file=sys.stderr)
+                keep_tally(
+                    tally, lambda: False, hourly=lambda: make_months(connection, utc_today())
+                )
+        except NoOffice as error:
+            if run.arguments.once or error.trouble != OfficeTrouble.NO_NETWORK:
+                raise
+            print(explain_error(error), file=sys.stderr)
+            time.sleep(RETRY_SECONDS)
+
+
+def _tally_once(run: Run, tally: Tally) -> int:
+    """Tally all that is new, lay the boards of what changed, and tell how many sites there were."""
+    folded = 0
+    while count := tally.keep_up():
+        folded += count
+    while tally.lay_boards(quiet_seconds=0):
+        pass
+    if run.arguments.json:
+        print_json({"sites": folded})
+    else:
+        print(words.tallied(folded))
+    return DONE

@@ -53,6 +53,11 @@ class End(Protocol):
     def take(self, events: Sequence[Event]) -> Taken:
         """Keep those of *events* that are not here; all of them are on the disk then."""
 
+    def note_disputed(self, events: Sequence[Event]) -> None:
+        """Note, where that is possible, that the other end has *events* in place of what is here
+        under their ids.
+        """
+
 
 @dataclass(slots=True)
 class Exchanged:
@@ -140,8 +145,10 @@ class _Ends:
     def compare(self, replica: str) -> None:
         """Compare the events of *replica* one by one, and carry over what either end lacks."""
         mine, theirs = self.here.hashes(replica), self.there.hashes(replica)
-        both = mine.keys() & theirs.keys()
-        self.done.disputed |= {each for each in both if mine[each] != theirs[each]}
+        differ = {each for each in mine.keys() & theirs.keys() if mine[each] != theirs[each]}
+        self.done.disputed |= differ
+        for ids in self._parts(differ):
+            self.there.note_disputed(self.here.named(ids))
         for ids in self._parts(mine.keys() - theirs.keys()):
             self.done.sent += self._note(self.there.take(self.here.named(ids)))
         for ids in self._parts(theirs.keys() - mine.keys()):

@@ -16,7 +16,7 @@ from cutmemo.memo import copies
 from cutmemo.memo.chain import COLUMNS, event_of
 from cutmemo.memo.codec import digest, from_line, to_line
 from cutmemo.memo.events import Event
-from cutmemo.memo.store import SqliteStore
+from cutmemo.memo.store import WAIT_SECONDS, SqliteStore
 from cutmemo.office.exchange import UNREAD, Taken
 from cutmemo.office.standing import Holding, Standing
 
@@ -40,8 +40,14 @@ class FileEnd:
         self._store = SqliteStore(path)
         self._path = path
         with self._telling():
-            self._db = copies.read_only(path)
-        self._db.isolation_level = None
+            self._db = sqlite3.connect(
+                f"{path.absolute().as_uri()}?mode=ro",
+                uri=True,
+                timeout=WAIT_SECONDS,
+                isolation_level=None,
+                check_same_thread=False,  # it is closed by whoever ends the exchange
+            )
+        self._db.text_factory = copies.any_text
         self._anew()
 
     def _anew(self) -> None:
@@ -118,6 +124,9 @@ class FileEnd:
         if any(event.id in self._damaged for event in sound):
             self._anew()
         return Taken(new, tuple(disputed), tuple(refused))
+
+    def note_disputed(self, events: Sequence[Event]) -> None:
+        """Do nothing: whoever exchanges for the file tells of them."""
 
     @contextmanager
     def _telling(self) -> Iterator[None]:

@@ -79,7 +79,7 @@ class OfficeReader:
             troubles[site] = tuple(sorted(known.items()))
         leads = {
             site: first
-            for first, sites in groups_of(standings).items()
+            for first, sites in groups_of(standings.own).items()
             for site in sites
             if site != first
         }
@@ -88,14 +88,14 @@ class OfficeReader:
             SiteOfOffice(
                 site,
                 titles.get(site, ""),
-                _total(standings.get(site, {})),
-                _total(standings.get(site, {}))
+                _total(standings.of.get(site, {})),
+                _total(standings.of.get(site, {}))
                 - _total(upto.get(leads.get(site, site), ({}, ""))[0].get(site, {})),
                 last[site].isoformat() if site in last else "",
                 leads.get(site, ""),
                 troubles.get(site, ()),
             )
-            for site in sorted({*titles, *standings})
+            for site in sorted({*titles, *standings.of})
         ]
 
     def states(self) -> dict[str, MemoState]:
@@ -121,7 +121,7 @@ class OfficeReader:
 
         A copy of another site's memo is left out. It takes a second for 25,000 events.
         """
-        for first, group in groups_of(all_standings(self._connection)).items():
+        for first, group in groups_of(all_standings(self._connection).own).items():
             if not sites or first in sites:
                 yield first, Projection(all_events(self._connection, group))
 

@@ -14,22 +14,34 @@ import logging
 import operator
 import time
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from cutmemo.errors import BadBoards
 from cutmemo.memo.codec import digest
-from cutmemo.memo.events import Event
+from cutmemo.memo.events import (
+    Arrived,
+    Event,
+    EventRedone,
+    EventUndone,
+    LoadRefused,
+    Sent,
+)
+from cutmemo.memo.moves import other_site
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.rows import Row
 from cutmemo.office.database.connect import telling
-from cutmemo.office.database.events import CHANNEL, all_events, new_events
+from cutmemo.office.database.events import CHANNEL, all_events, events_named, new_events
 from cutmemo.office.database.tables import (
     Lines,
+    Standings,
     all_standings,
+    loads_to_tell,
+    names_of_sites,
     tallied,
+    tell,
     write_lines,
     write_short,
 )
@@ -50,33 +62,36 @@ SITES_AT_ONCE = 50
 """So many sites are written in one transaction."""
 WAIT_SECONDS = 5.0
 """Without a word from the database, it is looked at so often whether anything is to be done."""
+HOUR_SECONDS = 3600.0
 QUIET_SECONDS = 5.0
 """So long after its last event the boards of a site are laid."""
+_UNDONE_OVER = 20
+"""So often an undo of an undo is followed; forged ones may go round in a circle."""
 _LOCK = 0x0FF1CE
 
 
-def groups_of(standings: Mapping[str, Mapping[str, Standing]]) -> dict[str, tuple[str, ...]]:
+def groups_of(own: Mapping[str, Collection[str]]) -> dict[str, tuple[str, ...]]:
     """Return the sites that hold copies of one memo, by the first of them; most stand alone.
 
-    *standings* come in the order in which the sites began.
+    *own* are the replicas that each site has the memo of, in the order in which they began.
     """
     first_with: dict[str, str] = {}
-    leader: dict[str, str] = {site: site for site in standings}
+    leader: dict[str, str] = {site: site for site in own}
 
     def lead(site: str) -> str:
         while leader[site] != site:
             site = leader[site]
         return site
 
-    places = {site: place for place, site in enumerate(standings)}
-    for site, replicas in standings.items():
+    places = {site: place for place, site in enumerate(own)}
+    for site, replicas in own.items():
         for replica in replicas:
             one, other = sorted(
                 (lead(first_with.setdefault(replica, site)), lead(site)), key=places.__getitem__
             )
             leader[other] = one
     found: dict[str, list[str]] = {}
-    for site in standings:
+    for site in own:
         found.setdefault(lead(site), []).append(site)
     return {first: tuple(sites) for first, sites in found.items()}
 
@@ -95,6 +110,8 @@ class Folded:
     days: dict[date, Day] = field(default_factory=dict)
     anew: bool = True
     """Whether nothing of it is in the tables yet."""
+    loads: list[Event] = field(default_factory=list)
+    """News of loads that was not written yet."""
     touched: float = 0.0
     """When something was new last, by a clock of its own."""
 
@@ -109,6 +126,7 @@ class Folded:
         folded.disputed = _disputed({}, events)
         folded.memo = Projection(events)
         count_days(folded.memo, folded.memo.log, folded.days)
+        folded.loads = [event for event in folded.memo.log if _of_load(folded.memo, event)]
         return folded
 
     def _note(self, site: str, events: Iterable[Event]) -> None:
@@ -130,6 +148,7 @@ class Folded:
         self.disputed += _disputed(known, events)
         self._note(site, events)
         memo.follow(events)
+        self.loads += [event for event in events if _of_load(memo, event)]
         if memo.undone == undone and memo.log[: len(before)] == before:
             count_days(memo, memo.log[len(before) :], self.days)
         else:
@@ -156,7 +175,10 @@ class Folded:
             anew=self.anew,
             rows=[line_of(row) for row in rows],
             days=self.days,
+            names=state.names,
+            loads=self.loads,
         )
+        self.loads = []
         self.written |= {row.id: row for row in rows}
         self.anew = False
         others = [
@@ -164,6 +186,16 @@ class Folded:
             for site in self.sites[1:]
         ]
         return [made, *others]
+
+
+def _of_load(memo: Projection, event: Event) -> bool:
+    """Return whether *event* is about a load, or takes back or repeats one that is."""
+    meant: Event | None = event
+    for _ in range(_UNDONE_OVER):
+        if meant is None or not isinstance(meant.payload, EventUndone | EventRedone):
+            break
+        meant = memo.event(meant.payload.event)
+    return meant is not None and isinstance(meant.payload, Sent | Arrived | LoadRefused)
 
 
 def _disputed(known: dict[str, Event], events: Iterable[Event]) -> int:
@@ -184,6 +216,9 @@ class Tally:
         self._folded: OrderedDict[str, Folded] = OrderedDict()
         self._laid: dict[str, tuple[object, ...]] = {}
         """What the boards of each site were laid for."""
+        self._names: dict[str, str] = {}
+        self._to_tell = True
+        """Whether there may be a site to tell of a load."""
         with telling():
             connection.execute(f"LISTEN {CHANNEL}")
             self._was = tallied(connection)
@@ -218,16 +253,18 @@ class Tally:
                 raise
         for each in written:
             self._was[each.site] = ({k: dict(v) for k, v in each.upto.items()}, each.same_as)
+            self._to_tell |= bool(each.loads)
         self._let_go()
+        self._tell_of_loads(bool(chosen))
         return len(chosen)
 
-    def _behind(self, standings: Upto) -> dict[str, Upto]:
+    def _behind(self, standings: Standings) -> dict[str, Upto]:
         """Return the groups of sites of which there is more than was folded, by the first site:
         how their replicas stand.
         """
         found = {}
-        for first, sites in groups_of(standings).items():
-            upto = {site: standings[site] for site in sites}
+        for first, sites in groups_of(standings.own).items():
+            upto = {site: standings.of[site] for site in sites}
             led = all(self._was.get(site, ({}, ""))[1] == first for site in sites[1:])
             if not led or self._was.get(first) != (upto, ""):
                 found[first] = upto
@@ -250,6 +287,28 @@ class Tally:
         folded.touched = time.monotonic()
         self._folded[first] = folded
         return folded
+
+    def _tell_of_loads(self, folded: bool) -> None:
+        """Pass on what one site did about a load to the site at its other end.
+
+        One that has no such name yet is looked for again once a site has a new one.
+        """
+        if not (self._to_tell or folded):
+            return
+        loads = loads_to_tell(self._connection)
+        names = names_of_sites(self._connection) if loads else {}
+        if loads and (self._to_tell or names != self._names):
+            for load in loads:
+                site, _, name = load
+
+                def find(event: str, site: str = site) -> Event | None:
+                    return next(iter(events_named(self._connection, site, [event])), None)
+
+                event = find(name)
+                other = other_site(event, site, find, names) if event is not None else None
+                if other is not None:
+                    tell(self._connection, load, other)
+        self._to_tell, self._names = False, names
 
     def _let_go(self) -> None:
         kept = sum(len(folded.memo.log) for folded in self._folded.values())
@@ -286,12 +345,16 @@ def run(
     tally: Tally,
     stop: Callable[[], bool],
     told: Callable[[int], None] = lambda sites: None,
-    wait_seconds: float = WAIT_SECONDS,
+    hourly: Callable[[], object] = lambda: None,
 ) -> None:
     """Keep the tally until *stop* says so; *told* hears how many sites each pass folded."""
+    due = 0.0
     while not stop():
+        if time.monotonic() >= due:
+            hourly()
+            due = time.monotonic() + HOUR_SECONDS
         folded = tally.keep_up()
         if folded:
             told(folded)
         elif not tally.lay_boards():
-            tally.wait(wait_seconds)
+            tally.wait()

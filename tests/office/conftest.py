@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -37,18 +38,34 @@ def server() -> Iterator[Server]:
         made.remove()
 
 
-@pytest.fixture
-def office(server: Server, tmp_path: Path) -> Iterator[Office]:
-    """A database of the test's own."""
-    import psycopg
+@contextmanager
+def an_office(server: Server, folder: Path) -> Iterator[Office]:
+    """Make a database, and take it away again."""
+    from cutmemo.office.database.connect import connected
 
-    name = f"t{abs(hash(tmp_path))}"
-    root = server.office("postgres")
-    with psycopg.connect(**root.parameters(), autocommit=True) as connection:
+    name = f"t{abs(hash(folder))}"
+    with connected(server.office("postgres")) as connection:
         connection.execute(f"CREATE DATABASE {name} TEMPLATE ready OWNER cutmemo_office")
         connection.execute(f"REVOKE ALL ON DATABASE {name} FROM PUBLIC")
         connection.execute(f"GRANT CONNECT ON DATABASE {name} TO cutmemo_sites, cutmemo_orderers")
-        made = Office(server, name, tmp_path)
+    made = Office(server, name, folder)
+    try:
         yield made
+    finally:
         made.opened.close()
-        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+        with connected(server.office("postgres")) as connection:
+            connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture
+def office(server: Server, tmp_path: Path) -> Iterator[Office]:
+    """A database of the test's own."""
+    with an_office(server, tmp_path) as made:
+        yield made
+
+
+@pytest.fixture(scope="module")
+def shared_office(server: Server, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    """A database that the tests of a module share."""
+    with an_office(server, tmp_path_factory.mktemp("shared")) as made:
+        yield made

@@ -13,8 +13,10 @@ from office.server import Server
 
 from cutmemo.memo import open_store
 from cutmemo.office.address import Address
-from cutmemo.office.exchange import Exchanged, exchange
+from cutmemo.office.exchange import BATCH, Exchanged, Progress, exchange
 from cutmemo.office.file_end import FileEnd
+
+PASSWORD = "of-the-tests"  # noqa: S105 - of a server that lives as long as they do
 
 
 @dataclass
@@ -39,14 +41,21 @@ class Site:
         self.desks.append(desk)
         return desk
 
-    def exchange(self, port: int | None = None, **how: Any) -> Exchanged:
+    def exchange(
+        self,
+        port: int | None = None,
+        progress: Progress = lambda replica, number: None,
+        batch: int = BATCH,
+        answer_seconds: float = 60.0,
+    ) -> Exchanged:
         """Exchange with the office once."""
         from cutmemo.office.database.connect import connected
         from cutmemo.office.database.events import OfficeEnd
 
         address = self.address if port is None else replace(self.address, port=port)
         with FileEnd(self.memo) as here, connected(address, self.password) as connection:
-            return exchange(here, OfficeEnd(connection, self.name), **how)
+            end = OfficeEnd(connection, self.name, answer_seconds)
+            return exchange(here, end, progress, batch=batch)
 
 
 class Office:
@@ -59,11 +68,14 @@ class Office:
 
     def site(self, name: str, memo: Path | None = None) -> Site:
         """Let a site in."""
+        from cutmemo.office.database.connect import connected
         from cutmemo.office.database.roles import let_in
 
-        password = let_in(self.address, name)
+        let_in(self.address, name)
+        with connected(self.address) as connection:  # roles are those of all databases at once
+            connection.execute(f"ALTER ROLE {name} PASSWORD '{PASSWORD}'")
         path = memo or self.folder / f"{name}.cutmemo"
-        site = Site(name, path, self.server.site(name, self.database), password)
+        site = Site(name, path, self.server.site(name, self.database), PASSWORD)
         self.opened.callback(lambda: [desk.store.close() for desk in site.desks])
         return site
 

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+import socket
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
@@ -22,6 +26,8 @@ ORDERERS = "cutmemo_orderers"
 """The role of whoever reads all sites, and writes nothing."""
 CONNECT_SECONDS = 10
 STATEMENT_MILLISECONDS = 60_000
+ANSWER_SECONDS = 90.0
+"""Longer than any statement may take: no answer comes any more."""
 
 _BY_STATE = {
     "28": OfficeTrouble.NOT_LET_IN,  # invalid authorization
@@ -37,10 +43,11 @@ _BY_STATE = {
 _BY_WORDS = {
     "password authentication failed": OfficeTrouble.NOT_LET_IN,
     "no password supplied": OfficeTrouble.NO_PASSWORD,
-    "no pg_hba.conf entry": OfficeTrouble.NOT_LET_IN,
-    "role ": OfficeTrouble.NOT_LET_IN,
+    "pg_hba.conf": OfficeTrouble.NOT_LET_IN,
+    "too many connections": OfficeTrouble.NO_NETWORK,
+    'role "': OfficeTrouble.NOT_LET_IN,
     "certificate": OfficeTrouble.NOT_VERIFIED,
-    "database ": OfficeTrouble.NOT_PREPARED,
+    'database "': OfficeTrouble.NOT_PREPARED,
 }
 """What libpq says where a connection fails without a state, after the address of the server."""
 
@@ -62,6 +69,29 @@ def telling() -> Iterator[None]:
         yield
     except driver.Error as error:
         raise NoOffice(_trouble(error), _said(error)) from error
+
+
+@contextmanager
+def answering(connection: Connection[Any], seconds: float) -> Iterator[None]:
+    """Do as :func:`telling`, and end the connection where no answer comes for so long: a network
+    may fall silent without a word, and nobody would ever know.
+    """
+    watch = threading.Timer(seconds, _hang_up, (connection,))
+    watch.daemon = True
+    watch.start()
+    try:
+        with telling():
+            yield
+    finally:
+        watch.cancel()
+
+
+def _hang_up(connection: Connection[Any]) -> None:
+    """End a connection while another thread waits for it."""
+    with contextlib.suppress(OSError, psycopg().Error):
+        handle = socket.socket(fileno=os.dup(connection.fileno()))
+        with handle:
+            handle.shutdown(socket.SHUT_RDWR)
 
 
 def _trouble(error: Any) -> OfficeTrouble:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import AbstractContextManager
 from datetime import UTC, date
 from typing import TYPE_CHECKING, Any
 
 from cutmemo.memo.chain import event_of
 from cutmemo.memo.codec import digest, to_line
 from cutmemo.memo.events import Event, Unreadable, moment_of
-from cutmemo.office.database.connect import check_layout, telling
+from cutmemo.office.database.connect import ANSWER_SECONDS, answering, check_layout, telling
 from cutmemo.office.exchange import UNREAD, Taken
 from cutmemo.office.standing import Standing, Standings
 
@@ -71,22 +72,28 @@ def month_of(at: str) -> date:
 class OfficeEnd:
     """The events of one site at its office."""
 
-    def __init__(self, connection: Connection[Any], site: str) -> None:
-        """Take the events of *site* through *connection*. Raises :class:`NoOffice` for a database
-        that this program does not know.
+    def __init__(
+        self, connection: Connection[Any], site: str, answer_seconds: float = ANSWER_SECONDS
+    ) -> None:
+        """Take the events of *site* through *connection*, which is ended once an answer takes
+        longer. Raises :class:`NoOffice` for a database that this program does not know.
         """
-        self._connection, self.site = connection, site
-        check_layout(connection)
+        self._connection, self.site, self._seconds = connection, site, answer_seconds
+        with self._answering():
+            check_layout(connection)
+
+    def _answering(self) -> AbstractContextManager[None]:
+        return answering(self._connection, self._seconds)
 
     def standings(self) -> Standings:
         """Return what the office holds now, by replica."""
-        with telling():
+        with self._answering():
             rows = self._connection.execute(_STANDINGS, (self.site,)).fetchall()
         return {row[0]: Standing(row[1], row[2], int(row[3])) for row in rows}
 
     def standing(self, replica: str, upto: int) -> Standing:
         """Return the standing of the events of *replica* with a number up to *upto*."""
-        with telling():
+        with self._answering():
             row = self._connection.execute(_STANDING, (self.site, replica, upto)).fetchone()
         return Standing(row[0], row[1], int(row[2])) if row is not None else Standing()
 
@@ -96,7 +103,7 @@ class OfficeEnd:
 
     def hashes(self, replica: str) -> Mapping[str, str]:
         """Return the hash of each event of *replica*, by its id."""
-        with telling():
+        with self._answering():
             rows = self._connection.execute(_HASHES, (self.site, replica)).fetchall()
         return {row[0]: row[1] for row in rows}
 
@@ -105,7 +112,7 @@ class OfficeEnd:
         return self._events(_NAMED, (self.site, list(ids)))
 
     def _events(self, query: str, values: tuple[Any, ...]) -> list[Event]:
-        with telling():
+        with self._answering():
             rows = self._connection.execute(query, values).fetchall()
         return [event_of(row, UNREAD) for row in rows]
 
@@ -115,21 +122,23 @@ class OfficeEnd:
             return Taken()
         months = [month_of(event.at) for event in events]
         hashes = [digest(event) for event in events]
-        with telling():
+        with self._answering():
             added = self._connection.execute(_ADD, self._values(events, months, hashes)).fetchall()
             if len(added) == len(events):
                 return Taken(len(added))
             asked = (self.site, sorted(set(months)), sorted({event.id for event in events}))
             known = set(self._connection.execute(_KNOWN, asked).fetchall())
-            disputed = [
-                (event, found)
-                for event, found in zip(events, hashes, strict=True)
-                if (event.id, found) not in known
-            ]
-            for event, found in disputed:
-                values = (self.site, event.id, bytes.fromhex(found), to_line(event))
+        found = zip(events, hashes, strict=True)
+        disputed = [event for event, of in found if (event.id, of) not in known]
+        self.note_disputed(disputed)
+        return Taken(len(added), tuple(dict.fromkeys(event.id for event in disputed)))
+
+    def note_disputed(self, events: Sequence[Event]) -> None:
+        """Keep *events* beside those that are here under their ids, once."""
+        with self._answering():
+            for event in events:
+                values = (self.site, event.id, bytes.fromhex(digest(event)), to_line(event))
                 self._connection.execute(_DISPUTE, values)
-        return Taken(len(added), tuple(dict.fromkeys(event.id for event, _ in disputed)))
 
     def _values(
         self, events: Sequence[Event], months: list[date], hashes: list[str]
@@ -166,6 +175,12 @@ def all_events(connection: Connection[Any], sites: Sequence[str]) -> list[Event]
     """Return all events of *sites*, read."""
     with telling():
         return read_whole(connection.execute(_ALL, (list(sites),)).fetchall())
+
+
+def events_named(connection: Connection[Any], site: str, ids: Sequence[str]) -> list[Event]:
+    """Return the events of *site* with these ids, read."""
+    with telling():
+        return read_whole(connection.execute(_NAMED, (site, list(ids))).fetchall())
 
 
 def new_events(connection: Connection[Any], site: str, replica: str, above: int) -> list[Event]:

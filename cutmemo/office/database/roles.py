@@ -34,6 +34,15 @@ _RESERVED = ("pg_", "cutmemo_")
 MONTHS_BEFORE, MONTHS_AHEAD = 12, 6
 """For which partitions are made ahead, from the month that is; all others share one."""
 _PASSWORD_BYTES = 18
+ABANDONED = {
+    "idle_session_timeout": "2min",
+    "idle_in_transaction_session_timeout": "2min",
+    "tcp_keepalives_idle": "30",
+    "tcp_keepalives_interval": "10",
+    "tcp_keepalives_count": "3",
+}
+"""When the server gives up a connection whose site fell silent: otherwise those would add up until
+the site is let in no more."""
 
 
 def _run(connection: Connection[Any], statement: str, *names: str) -> None:
@@ -163,9 +172,11 @@ def let_in(address: Address, name: str, title: str = "", orders: bool = False) -
         connection.execute(
             sql.SQL(
                 f"{what} ROLE {{}} LOGIN NOSUPERUSER NOCREATEDB NOCREATEROLE NOBYPASSRLS"
-                " CONNECTION LIMIT 8 PASSWORD {}"
+                " CONNECTION LIMIT 12 PASSWORD {}"
             ).format(sql.Identifier(name), sql.Literal(kept.decode()))
         )
+        for setting, value in ABANDONED.items():
+            _run(connection, f"ALTER ROLE {{}} SET {setting} = '{value}'", name)
         _run(connection, "GRANT {} TO {}", group, name)
         if not orders:
             connection.execute(

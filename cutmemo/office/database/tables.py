@@ -8,7 +8,10 @@ from dataclasses import astuple, dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from cutmemo.memo.events import Event
+from cutmemo.memo.moves import same_name
 from cutmemo.office.database.connect import telling
+from cutmemo.office.database.events import month_of
 from cutmemo.office.lines import Day, RowLine
 from cutmemo.office.standing import Standing
 
@@ -32,16 +35,27 @@ ON CONFLICT (site, day) DO UPDATE SET called = excluded.called, cut = excluded.c
     trouble = excluded.trouble
 """
 _SITES = """
-INSERT INTO office.tally_sites (site, upto, events, state, same_as, troubles, tallied)
+INSERT INTO office.tally_sites (site, upto, events, state, same_as, troubles, names, tallied)
 SELECT *, now() FROM unnest(%s::text[], %s::jsonb[], %s::bigint[], %s::text[], %s::text[],
-    %s::jsonb[])
+    %s::jsonb[], %s::jsonb[])
 ON CONFLICT (site) DO UPDATE SET upto = excluded.upto, events = excluded.events,
     state = excluded.state, same_as = excluded.same_as, troubles = excluded.troubles,
-    tallied = excluded.tallied
+    names = excluded.names, tallied = excluded.tallied
 """
 _SHORT = """
 INSERT INTO office.tally_short (site, section, inches, boards)
 SELECT * FROM unnest(%s::text[], %s::text[], %s::text[], %s::bigint[])
+"""
+_LOADS = """
+INSERT INTO office.tally_loads (site, month, id)
+SELECT * FROM unnest(%s::text[], %s::date[], %s::text[]) ON CONFLICT DO NOTHING
+"""
+_TOLD = """
+INSERT INTO office.events (site, month, id, at, station, who, kind, version, payload, replica,
+    number, after, hash)
+SELECT %s, month, id, at, station, who, kind, version, payload, replica, number, after, hash
+FROM office.events WHERE site = %s AND month = %s AND id = %s
+ON CONFLICT (site, month, id) DO NOTHING
 """
 _TABLES = ("tally_rows", "tally_days", "tally_short")
 
@@ -61,16 +75,61 @@ class Lines:
     """Whether what stands there is thrown away first."""
     rows: Sequence[RowLine] = ()
     days: Mapping[date, Day] = field(default_factory=dict)
+    names: Sequence[str] = ()
+    """What it calls itself, in the form that names are compared in."""
+    loads: Sequence[Event] = ()
+    """New events about loads, of which another site is to be told."""
 
 
-def all_standings(connection: Connection[Any]) -> dict[str, dict[str, Standing]]:
-    """Return how every replica of every site stands, sites in the order in which they began."""
-    query = "SELECT site, replica, events, last, sum FROM office.standing ORDER BY began, site"
-    found: dict[str, dict[str, Standing]] = {}
+@dataclass(slots=True)
+class Standings:
+    """How all sites stand, in the order in which they began."""
+
+    of: dict[str, dict[str, Standing]] = field(default_factory=dict)
+    """By site and replica."""
+    own: dict[str, set[str]] = field(default_factory=dict)
+    """By site, the replicas whose memo it has: not only news of loads."""
+
+
+def all_standings(connection: Connection[Any]) -> Standings:
+    """Return how every replica of every site stands."""
+    query = "SELECT site, replica, events, last, sum, own FROM office.standing ORDER BY began, site"
+    found = Standings()
     with telling():
-        for site, replica, events, last, total in connection.execute(query).fetchall():
-            found.setdefault(site, {})[replica] = Standing(events, last, int(total))
+        for site, replica, events, last, total, own in connection.execute(query).fetchall():
+            found.of.setdefault(site, {})[replica] = Standing(events, last, int(total))
+            found.own.setdefault(site, set()).update([replica] if own else [])
     return found
+
+
+def names_of_sites(connection: Connection[Any]) -> dict[str, str]:
+    """Return sites by all that they are called, in the form that names are compared in."""
+    query = (
+        "SELECT coalesce(s.site, t.site), s.title, t.names FROM office.sites s"
+        " FULL JOIN office.tally_sites t ON t.site = s.site ORDER BY s.added"
+    )
+    found: dict[str, str] = {}
+    with telling():
+        for site, title, names in connection.execute(query).fetchall():
+            for name in (site, title or site, *(names or ())):
+                found.setdefault(same_name(name), site)
+    return found
+
+
+def loads_to_tell(connection: Connection[Any]) -> list[tuple[str, date, str]]:
+    """Return the events about loads of which no other site was told yet: site, month and id."""
+    query = "SELECT site, month, id FROM office.tally_loads ORDER BY site, id"
+    with telling():
+        return [tuple(row) for row in connection.execute(query).fetchall()]
+
+
+def tell(connection: Connection[Any], load: tuple[str, date, str], other: str) -> None:
+    """Copy one event about a load to the *other* site, and note that this was done."""
+    site, month, name = load
+    with telling(), connection.transaction():
+        connection.execute(_TOLD, (other, site, month, name))
+        done = "DELETE FROM office.tally_loads WHERE site = %s AND id = %s"
+        connection.execute(done, (site, name))
 
 
 def tallied(connection: Connection[Any]) -> dict[str, tuple[dict[str, dict[str, Standing]], str]]:
@@ -123,10 +182,15 @@ def write_lines(connection: Connection[Any], written: Sequence[Lines]) -> None:
                 each.state,
                 each.same_as,
                 json.dumps(each.troubles),
+                json.dumps(each.names),
             )
             for each in written
         ]
-        _insert(connection, _SITES, sites, 6)
+        _insert(connection, _SITES, sites, 7)
+        loads = [
+            (each.site, month_of(event.at), event.id) for each in written for event in each.loads
+        ]
+        _insert(connection, _LOADS, loads, 3)
 
 
 def write_short(

@@ -29,6 +29,7 @@ COMMENT ON TABLE office.events IS
 COMMENT ON COLUMN office.events.month IS
     'The first day of the month of at, in UTC; 0001-01-01 where a clock was too far off.';
 CREATE TABLE office.events_other PARTITION OF office.events DEFAULT;
+ALTER TABLE office.events_other ENABLE ROW LEVEL SECURITY;
 CREATE INDEX events_of_replica ON office.events (site, replica, number);
 
 CREATE TABLE office.disputed (
@@ -47,11 +48,13 @@ CREATE TABLE office.standing (
     events bigint NOT NULL,
     last bigint NOT NULL,
     sum numeric NOT NULL,
+    own bigint NOT NULL,
     began timestamptz NOT NULL,
     arrived timestamptz NOT NULL,
     PRIMARY KEY (site, replica)
 ) WITH (fillfactor = 50);
 COMMENT ON TABLE office.standing IS 'What office.events holds, by site and copy of the memo.';
+COMMENT ON COLUMN office.standing.own IS 'Of kinds that one site never passes on to another.';
 
 CREATE TABLE office.sites (
     site text COLLATE "C" PRIMARY KEY,
@@ -67,6 +70,7 @@ CREATE TABLE office.tally_sites (
     state text NOT NULL,
     same_as text COLLATE "C" NOT NULL DEFAULT '',
     troubles jsonb NOT NULL DEFAULT '{}',
+    names jsonb NOT NULL DEFAULT '[]',
     tallied timestamptz NOT NULL
 ) WITH (fillfactor = 50);
 CREATE TABLE office.tally_rows (
@@ -94,6 +98,13 @@ CREATE TABLE office.tally_days (
     trouble bigint NOT NULL,
     PRIMARY KEY (site, day)
 ) WITH (fillfactor = 50);
+CREATE TABLE office.tally_loads (
+    site text COLLATE "C" NOT NULL,
+    month date NOT NULL,
+    id text COLLATE "C" NOT NULL,
+    PRIMARY KEY (site, id)
+);
+COMMENT ON TABLE office.tally_loads IS 'Loads of a site of which no other site was told yet.';
 CREATE TABLE office.tally_short (
     site text COLLATE "C" NOT NULL,
     section text NOT NULL,
@@ -124,7 +135,8 @@ CREATE VIEW office.by_site WITH (security_invoker = true) AS
     FROM office.tally_sites t LEFT JOIN office.by_section r ON r.site = t.site
     GROUP BY t.site, t.same_as, t.events, t.tallied;
 CREATE VIEW office.by_day WITH (security_invoker = true) AS
-    SELECT site, day, called, cut, trouble FROM office.tally_days;
+    SELECT site, day, called, cut, trouble FROM office.tally_days
+    WHERE (called, cut, trouble) <> (0, 0, 0);
 CREATE VIEW office.short WITH (security_invoker = true) AS
     SELECT site, section, inches, boards FROM office.tally_short;
 """
@@ -145,15 +157,18 @@ CREATE TRIGGER only_added_at_all BEFORE TRUNCATE ON office.disputed
 CREATE FUNCTION office.note_standing() RETURNS trigger LANGUAGE plpgsql
     SECURITY DEFINER SET search_path = pg_catalog AS $$
 BEGIN
-    INSERT INTO office.standing AS known (site, replica, events, last, sum, began, arrived)
+    INSERT INTO office.standing AS known (site, replica, events, last, sum, own, began, arrived)
         SELECT site, replica, count(*), max(number),
             sum(('x' || encode(substring(hash FROM 1 FOR 8), 'hex'))::bit(64)::bigint),
+            count(*) FILTER (WHERE kind NOT IN
+                ('sent', 'arrived', 'load refused', 'event undone', 'event redone')),
             clock_timestamp(), clock_timestamp()
         FROM fresh GROUP BY site, replica ORDER BY site, replica
     ON CONFLICT (site, replica) DO UPDATE SET
         events = known.events + excluded.events,
         last = greatest(known.last, excluded.last),
         sum = known.sum + excluded.sum,
+        own = known.own + excluded.own,
         arrived = excluded.arrived;
     IF FOUND THEN
         PERFORM pg_notify('office', '');
@@ -163,7 +178,10 @@ END $$;
 CREATE TRIGGER note_standing AFTER INSERT ON office.events
     REFERENCING NEW TABLE AS fresh FOR EACH STATEMENT EXECUTE FUNCTION office.note_standing();
 """
-_TABLES = "events disputed standing sites tally_sites tally_rows tally_days tally_short".split()
+_TABLES = (
+    "events disputed standing sites"
+    " tally_sites tally_rows tally_days tally_loads tally_short".split()
+)
 _VIEW_NAMES = "open_rows by_section by_site by_day short".split()
 _WRITTEN_BY_SITES = ("events", "disputed")
 
