@@ -77,6 +77,8 @@ class Need:
     waste: Fraction
     """What of the boards that are bought ends as sawdust, trim and ends too short to keep, in
     inches."""
+    pieces: int
+    """How many pieces lie on boards, of the racks or bought."""
     proven: bool
     """Whether nothing costs less and takes fewer boards."""
     deliveries: tuple[Delivery, ...]
@@ -387,6 +389,7 @@ def _need(group: Sequence[_Asks], laid: _Laid) -> Need:
         settings,
         order,
         order.waste * bought,
+        sum(len(board.pieces) for board in laid.boards),
         laid.proven,
         tuple(Delivery(*key, count) for key, count in sorted(laid.deliveries.items())),
         tuple(Carried(*key, count) for key, count in sorted(laid.carried.items())),

@@ -73,7 +73,11 @@ def pieces_of(sites: list[Site]) -> Counter[tuple[str, int]]:
     )
 
 
-@settings(max_examples=40, deadline=None)
+def pieces_sites(sites: list[Site]) -> set[str]:
+    return {name for name, _ in pieces_of(sites)}
+
+
+@settings(max_examples=12, deadline=None)
 @given(**DAYS)
 def test_site_by_site_is_what_each_site_orders_by_itself(
     seed: int, number: int, priced: bool
@@ -89,7 +93,7 @@ def test_site_by_site_is_what_each_site_orders_by_itself(
                 assert found[each.name, plan.section].proven == plan.proven
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(**DAYS)
 def test_together_never_costs_more_and_every_piece_is_laid_once(
     seed: int, number: int, priced: bool
@@ -117,6 +121,10 @@ def check(sites: list[Site], needs: list[Need]) -> None:
         assert {each.site for each in need.deliveries} <= set(need.racks)
         assert sum(each.count for each in need.waits) == order.pieces
         assert 0 <= need.waste <= order.inches
+    laid = sum(need.pieces for need in needs)
+    without = sum(each.count for need in needs for each in need.without)
+    assert laid + without == sum(pieces_of(sites).values())
+    assert all(each.to in pieces_sites(sites) for need in needs for each in need.carried)
     # every inch of board is a piece, left over, or waste; here: no board is counted twice
     racked = Counter(
         (each.name, lot.section, lot.inches)
@@ -131,7 +139,7 @@ def check(sites: list[Site], needs: list[Need]) -> None:
     assert len({(e.site, e.section, e.inches, e.whole) for e in left}) == len(left)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(**DAYS)
 def test_a_site_twice_under_two_names_needs_twice_as_much_apart(
     seed: int, number: int, priced: bool
