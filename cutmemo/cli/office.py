@@ -265,6 +265,7 @@ def _tally(run: Run) -> int:
                 if anew:
                     tally.anew()
                 if run.arguments.once:
+                    make_months(connection, utc_today())
                     return _tally_once(run, tally)
                 anew = False
                 print(words.TALLY_RUNS, file=sys.stderr)
