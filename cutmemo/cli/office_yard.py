@@ -5,7 +5,7 @@ or from memos on this machine.
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -18,9 +18,10 @@ from cutmemo.memo import Projection, open_store
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.locations import memo_path
 from cutmemo.memo.moves import to_hand_over
+from cutmemo.memo.state import MemoState
 from cutmemo.office.address import Address
 from cutmemo.office.lines import Day, count_days
-from cutmemo.office.reading import OfficeReader, open_office
+from cutmemo.office.reading import open_office
 from cutmemo.office.sites import Site, rows_to_lay
 from cutmemo.present.board_page import Heading
 from cutmemo.present.handoff import handoff_as_plain, handoff_as_text
@@ -61,9 +62,16 @@ def _memos(names: list[str]) -> list[tuple[str, Projection]]:
     for path in dict.fromkeys(_path(name) for name in names):
         with open_store(path) as store:
             memo = Projection(store.events())
-        name = memo.state.settings.site or path.stem
-        found[name if name not in found else f"{name} ({path.stem})"] = memo
+        found[_called(path.stem, "", memo.state, found)] = memo
     return list(found.items())
+
+
+def _called(name: str, title: str, state: MemoState, others: Collection[str]) -> str:
+    """Return what a site calls itself, else its title or name; with its name where *others* are
+    called the same.
+    """
+    called = state.settings.site or title or name
+    return f"{called} ({name})" if called in others else called
 
 
 def _from_memos(names: list[str]) -> _Known:
@@ -75,24 +83,18 @@ def _from_memos(names: list[str]) -> _Known:
     return _Known(tuple(sites), {day.isoformat(): each for day, each in days.items()})
 
 
-def _titles(reader: OfficeReader) -> dict[str, str]:
-    """Return what people call each site, by its name at the office."""
-    return {site.name: site.title or site.name for site in reader.sites()}
-
-
 def _from_office(at: str) -> _Known:
     with open_office(Address.of(at)) as reader:
-        heard = {site.name: site.last for site in reader.sites()}
-        titles, days = _titles(reader), dict[str, Day]()
-        sites = [
-            Site(titles.get(name, name), state, heard.get(name, ""))
-            for name, state in reader.states().items()
-        ]
+        known = {site.name: site for site in reader.sites()}
+        sites, days = dict[str, Site](), dict[str, Day]()
+        for name, state in reader.states().items():
+            called = _called(name, known[name].title, state, sites)
+            sites[called] = Site(called, state, known[name].last)
         for each in reader.days():
             day = days.setdefault(each.day, Day())
             day.called, day.cut = day.called + each.called, day.cut + each.cut
             day.trouble += each.trouble
-    return _Known(tuple(sites), days)
+    return _Known(tuple(sites.values()), days)
 
 
 @action(
@@ -149,8 +151,19 @@ def _projections(run: Run) -> Iterator[Iterator[tuple[str, Projection]]]:
         yield iter(_memos(a.memos))
         return
     with open_office(Address.of(a.at)) as reader:
-        titles = _titles(reader)
-        yield ((titles.get(name, name), memo) for name, memo in reader.memos())
+        titles = {site.name: site.title for site in reader.sites()}
+        yield _each_called(titles, reader.memos())
+
+
+def _each_called(
+    titles: Mapping[str, str], memos: Iterable[tuple[str, Projection]]
+) -> Iterator[tuple[str, Projection]]:
+    """Yield each memo with what its site is called, which no other is."""
+    found: set[str] = set()
+    for name, memo in memos:
+        called = _called(name, titles.get(name, ""), memo.state, found)
+        found.add(called)
+        yield called, memo
 
 
 @action("pass-on", argument("memos", nargs="+"))

@@ -376,14 +376,17 @@ def correction(r: random.Random) -> str:
     if pick < 0.66:
         return f"make it {below_hundred(r.randrange(1, 20))}"
     if pick < 0.68:
-        order = f"{en.ROW_ORDERS.draw(r)} row {below_hundred(r.randrange(1, 40))}"
-        return load(r) if pick < 0.664 else order
+        return f"{en.ROW_ORDERS.draw(r)} row {below_hundred(r.randrange(1, 40))}"
     if pick < 0.71:
         row = below_hundred(r.randrange(1, 40))
         return f"{en.ROW_CHANGES.draw(r)} row {row} to {length(r)}"
     if pick < 0.9:
         return f"{en.STRIKE_LEADS.draw(r)} {inches(r, 140)}"
     return f"need {below_hundred(r.randrange(2, 20))}"
+
+
+LOADS = 0.02
+"""What part of the orders is about loads between sites (our estimate: nothing was counted)."""
 
 
 def load(r: random.Random) -> str:
@@ -659,7 +662,7 @@ def command(r: random.Random) -> str:
     """Return an order to the memo."""
     if r.random() < 0.06:
         return f"{NAMES_BELOW_20[r.randrange(1, 5)]} more"
-    return en.COMMANDS.draw(r)
+    return load(r) if r.random() < LOADS else en.COMMANDS.draw(r)
 
 
 def phrase(r: random.Random, whole_calls: bool = False) -> str:

@@ -58,13 +58,17 @@ def missing(move: Move) -> str:
     return f"{move.missing} of it cannot have left: sent twice, or used meanwhile"
 
 
-def is_coming(move: Move, settings: Settings) -> str:
-    """Return that a load is on its way here, and what to say of it."""
-    number = move.number
-    return (
-        f"On its way here from {move.sender}: {goods_shown(move.goods, settings)}. "
-        f"Once it is here: “load {number} arrived”, or “refuse load {number}”."
-    )
+def coming(moves: Sequence[Move]) -> list[str]:
+    """Return that loads are on their way here, in one line, and what to say once they are; mostly
+    nothing. It names no length: at the saw there is one only, that of the piece to cut.
+    """
+    found = [move for move in moves if move.standing == "on its way" and not move.going]
+    if not found:
+        return []
+    which = ", ".join(f"load {move.number} from {move.sender}" for move in found)
+    number = found[0].number
+    say = f"Once here, say “load {number} arrived” or “refuse load {number}”."
+    return [f"On its way here: {which}; the hand-off says what. {say}"]
 
 
 def was_sent(move: Move, row: Row | None, settings: Settings, new_site: bool) -> str:

@@ -21,7 +21,7 @@ from cutmemo.wording.doubts import explain
 from cutmemo.wording.errors import RESCUE, last_copy
 from cutmemo.wording.framing import remark_in_words
 from cutmemo.wording.lengths import board_length, setting_is
-from cutmemo.wording.loads import goods_shown, has_arrived, is_coming, was_refused, was_sent
+from cutmemo.wording.loads import coming, goods_shown, has_arrived, was_refused, was_sent
 from cutmemo.wording.memo import EACH_OF_SEVERAL
 from cutmemo.wording.verbs import TOLD
 
@@ -342,11 +342,7 @@ def marks(memo: Projection) -> list[str]:
     found += [f"{lost(gap)[0].upper()}{lost(gap)[1:]}. {RESCUE}." for gap in memo.gaps]
     if memo.last_copy:
         found.append(last_copy(memo.last_copy))
-    found += [
-        is_coming(move, memo.state.settings)
-        for move in memo.state.moves
-        if move.standing == "on its way" and not move.going
-    ]
+    found += coming(memo.state.moves)
     for event in memo.state.waiting:
         found.append(
             f"Waits for what it is about: {describe_event(event, memo)},"

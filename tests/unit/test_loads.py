@@ -216,7 +216,9 @@ def test_a_piece_is_sent_arrives_and_fills_the_row_that_asks_for_it(
     assert "ON ITS WAY FROM HERE (1)" in mill.handoff()
     exchange(mill, elm)
     assert "ON ITS WAY HERE (1)" in elm.handoff()
-    assert any("On its way here from Mill Lane" in mark for mark in marks(elm.memo.projection))
+    (mark,) = marks(elm.memo.projection)
+    assert mark.startswith("On its way here: load 1 from Mill Lane;")
+    assert "14-5/8" not in mark  # at the saw it stands beside the length to cut
     assert elm.find("1").left == 2
     told = elm.call("arrived")
     assert told.text.endswith("Row 1: done.")
