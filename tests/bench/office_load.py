@@ -217,11 +217,11 @@ def sizes(server: Server) -> None:
 SAMPLES = 2000
 FILL = """
 INSERT INTO office.events (site, month, id, at, station, who, kind, version, payload, replica, number, after, hash)
-SELECT 'f' || (n % 1000), date_trunc('month', t)::date, md5('id' || n), to_char(t, 'YYYY-MM-DD"T"HH24:MI:SS.US"+00:00"'),
-    'station' || (n % 5), 'ann', s.kind, 2, s.payload, md5('replica' || (n % 1000)), n / 1000 + 1,
+SELECT 'f' || (mod(n, 1000)), date_trunc('month', t)::date, md5('id' || n), to_char(t, 'YYYY-MM-DD"T"HH24:MI:SS.US"+00:00"'),
+    'station' || (mod(n, 5)), 'ann', s.kind, 2, s.payload, md5('replica' || (mod(n, 1000))), n / 1000 + 1,
     '["' || md5('id' || (n - 1000)) || '"]', decode(md5('hash' || n), 'hex')
 FROM (SELECT n, %s::timestamptz + n * interval '3.1 seconds' AS t FROM generate_series(%s::bigint, %s::bigint) n) e
-JOIN sample s ON s.n = e.n %% (SELECT count(*) FROM sample)
+JOIN sample s ON s.n = mod(e.n, %s)
 """
 
 
@@ -244,7 +244,7 @@ def fill(server: Server, millions: int) -> None:
             if million:
                 begin = time.monotonic()
                 first = (million - 1) * 1_000_000
-                connection.execute(FILL, (start, first, first + 999_999))
+                connection.execute(FILL, (start, first, first + 999_999, SAMPLES))
                 cost = time.monotonic() - begin
                 connection.execute("ANALYZE office.events")
             times = []

@@ -54,6 +54,7 @@ class Server:
         self.data, self.root_certificate = self.folder / "data", self.folder / "root.crt"
         self.port = _free_port()
         self.password = ""
+        self._own()
         self._run(
             "initdb", "-N", "-D", self.data, "-E", "UTF8", "--locale=C", "-A", "trust", "-U", USER
         )
@@ -84,7 +85,6 @@ class Server:
             subprocess.run(["chown", "-R", USER, self.folder], check=True)
 
     def _run(self, program: str, *arguments: object) -> str:
-        self._own()
         command = [*self._as_user(), str(self.bin / program), *map(str, arguments)]
         done = subprocess.run(command, capture_output=True, text=True, cwd=self.folder, timeout=120)
         log = self.folder / "log"

@@ -99,7 +99,7 @@ def _trouble(error: Any) -> OfficeTrouble:
     for known in (state, state[:2]):
         if known in _BY_STATE:
             return _BY_STATE[known]
-    if state:
+    if state or not isinstance(error, psycopg().OperationalError):
         return OfficeTrouble.BROKEN
     said = str(error).partition("failed: ")[2]
     for words, trouble in _BY_WORDS.items():
