@@ -221,7 +221,7 @@ SELECT 'f' || (mod(n, 1000)), date_trunc('month', t)::date, md5('id' || n), to_c
     'station' || (mod(n, 5)), 'ann', s.kind, 2, s.payload, md5('replica' || (mod(n, 1000))), n / 1000 + 1,
     '["' || md5('id' || (n - 1000)) || '"]', decode(md5('hash' || n), 'hex')
 FROM (SELECT n, %s::timestamptz + n * interval '3.1 seconds' AS t FROM generate_series(%s::bigint, %s::bigint) n) e
-JOIN sample s ON s.n = mod(e.n, %s)
+JOIN sample s ON s.place = mod(e.n, %s)
 """
 
 
@@ -235,7 +235,7 @@ def fill(server: Server, millions: int) -> None:
     with connected(server.office("cutmemo"), act_as=OWNER) as connection:
         connection.execute("SET statement_timeout = 0")
         connection.execute(
-            "CREATE TEMP TABLE sample (n bigint PRIMARY KEY, kind text, payload text)"
+            "CREATE TEMP TABLE sample (place bigint PRIMARY KEY, kind text, payload text)"
         )
         for n, event in enumerate(History(5).events(SAMPLES)):
             connection.execute("INSERT INTO sample VALUES (%s, %s, %s)", (n, event.kind, event.raw))
