@@ -55,7 +55,7 @@ class Proxy:
             for each in self._pairs.pop():
                 with contextlib.suppress(OSError):
                     each.shutdown(socket.SHUT_RDWR)  # closing alone waits for whoever reads of it
-                    each.close()
+                each.close()
 
     def _accept(self) -> None:
         while True:
@@ -105,7 +105,7 @@ class Proxy:
                     each.shutdown(socket.SHUT_RD)  # whoever waits for it wakes; nothing is sent
                 else:
                     each.shutdown(socket.SHUT_RDWR)
-                each.close()
+            each.close()
 
     def close(self) -> None:
         """End all connections."""
