@@ -47,6 +47,7 @@ _BY_WORDS = {
     "too many connections": OfficeTrouble.NO_NETWORK,
     'role "': OfficeTrouble.NOT_LET_IN,
     "certificate": OfficeTrouble.NOT_VERIFIED,
+    "does not support SSL": OfficeTrouble.NOT_VERIFIED,
     'database "': OfficeTrouble.NOT_PREPARED,
 }
 """What libpq says where a connection fails without a state, after the address of the server."""
