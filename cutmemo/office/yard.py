@@ -13,12 +13,14 @@ from fractions import Fraction
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
-from cutmemo.memo.decide.rack import MAX_PIECES
 from cutmemo.office.sites import Site, rows_to_lay, too_many
 from cutmemo.planning import BoardPlan, Lot, SectionPlan, Wanted, Yard, plan, wanted_of
 from cutmemo.planning.layout import Board
 from cutmemo.planning.order import Order, order_of, total_cost
 from cutmemo.planning.yard import Price
+
+LAID_TOGETHER = 400
+"""So many pieces of a section are laid together: more take many times as long, for little."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,25 +200,51 @@ def by_site(sites: Iterable[Site]) -> list[Need]:
 
 
 def over_all(sites: Iterable[Site]) -> list[Need]:
-    """Return what all sites need, laid out together where they buy and saw alike.
+    """Return what all sites need, laid out together where they buy and saw alike, in batches of at
+    most :data:`LAID_TOGETHER` pieces of a section.
 
     Pieces of one site may come off boards of another. It never costs more than site by site: where
-    the layout found for all does, each site is laid out by itself.
+    the layout found for several does, each of them is laid out by itself.
     """
     needs = []
     for group in _alike([asks for site in sites for asks in _asks(site)]):
         if not any(asks.wanted for asks in group):
             continue
-        apart = _lay(group[:1])
-        for asks in group[1:]:
-            apart = apart.with_other(_lay([asks]))
-        chosen = _need(group, apart)
-        pieces = sum(each.count for asks in group for each in asks.wanted)
-        if len(group) > 1 and pieces <= MAX_PIECES:
-            together = _need(group, _lay(group))
-            chosen = min(chosen, together, key=_dear)
-        needs.append(chosen)
+        apart = _beside([_lay([asks]) for asks in group])
+        chosen = _beside([_best(some) for some in _batches(group)])
+        needs.append(min(_need(group, apart), _need(group, chosen), key=_dear))
     return sorted(needs, key=lambda need: (str(need.section), need.sites))
+
+
+def _batches(group: Sequence[_Asks]) -> list[list[_Asks]]:
+    """Return the sites of *group* in batches of at most so many pieces as are laid together."""
+    batches: list[list[_Asks]] = []
+    pieces = 0
+    for asks in group:
+        here = sum(each.count for each in asks.wanted)
+        if not batches or pieces + here > LAID_TOGETHER:
+            batches.append([])
+            pieces = 0
+        batches[-1].append(asks)
+        pieces += here
+    return batches
+
+
+def _best(group: Sequence[_Asks]) -> _Laid:
+    """Return the sites of *group* laid together, or each by itself where that is no dearer."""
+    apart = _beside([_lay([asks]) for asks in group])
+    if len(group) == 1:
+        return apart
+    both = (apart, _lay(group))
+    return min(both, key=lambda laid: _dear(_need(group, laid)))
+
+
+def _beside(every: Sequence[_Laid]) -> _Laid:
+    """Return several layouts, one beside the other."""
+    first, *others = every
+    for laid in others:
+        first = first.with_other(laid)
+    return first
 
 
 def _dear(need: Need) -> tuple[object, ...]:
