@@ -345,6 +345,8 @@ class OfficeTrouble(StrEnum):
     NO_PASSWORD = "no-password"  # noqa: S105 - a name
     NO_NETWORK = "no-network"
     """The server does not answer: ``why`` in its words, or in those of the system."""
+    BAD_CERTIFICATE = "bad-certificate"
+    """The file holds no certificate: ``why``."""
     NOT_VERIFIED = "not-verified"
     """Its certificate is not that of the office: ``why``."""
     NOT_LET_IN = "not-let-in"

@@ -7,7 +7,8 @@ import getpass
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
 from filelock import Timeout
@@ -20,7 +21,7 @@ from cutmemo.office.database.connect import OWNER, check_layout, connected
 from cutmemo.office.database.roles import let_in, make_months, prepare, shut_out, utc_today
 from cutmemo.office.file_end import FileEnd
 from cutmemo.office.link import Link, drop_link, make_link, not_sent, read_link
-from cutmemo.office.passwords import forget_password, keep_password
+from cutmemo.office.passwords import forget_password, keep_certificate, keep_password
 from cutmemo.office.tally import Tally
 from cutmemo.office.tally import run as keep_tally
 from cutmemo.wording import explain_error
@@ -85,9 +86,12 @@ _at = argument("--at", default=HERE, metavar="ADDRESS")
 # --- at a site ------------------------------------------------------------------------------------
 
 
-@action("connect", argument("address"))
+@action("connect", argument("address"), argument("--certificate", type=Path, metavar="FILE"))
 def _connect(run: Run) -> int:
     address = Address.of(run.arguments.address)
+    if run.arguments.certificate is not None:
+        kept = keep_certificate(address, run.arguments.certificate)
+        address = replace(address, sslrootcert=str(kept))
     if not address.user:
         raise NoOffice(OfficeTrouble.NO_ADDRESS, "postgresql://SITE@host/database")
     known = read_link(run.memo)
@@ -265,6 +269,7 @@ def _tally(run: Run) -> int:
                 if anew:
                     tally.anew()
                 if run.arguments.once:
+                    make_months(connection, utc_today())
                     return _tally_once(run, tally)
                 anew = False
                 print(words.TALLY_RUNS, file=sys.stderr)

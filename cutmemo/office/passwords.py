@@ -1,5 +1,5 @@
-"""The password of a site at its office: in the keyring of this machine where there is one, else in
-a file that only its owner may read.
+"""What a site shows at its office, and knows it by: the password in the keyring of this machine
+where there is one, else in a file that only its owner may read; the certificate beside it.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import os
 import stat
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from cutmemo.errors import NoOffice, OfficeTrouble
 from cutmemo.office.address import Address
@@ -26,6 +27,23 @@ def password_file() -> Path:
     import platformdirs  # deferred: only a connected memo needs it
 
     return Path(platformdirs.user_config_dir("cutmemo", appauthor=False)) / "office-passwords.json"
+
+
+def keep_certificate(address: Address, file: Path) -> Path:
+    """Keep a copy of the certificate in *file*, by which the office at *address* is known; return
+    where. Raises :class:`NoOffice`.
+    """
+    try:
+        text = file.read_text("ascii")
+    except OSError as error:
+        raise NoOffice(OfficeTrouble.BAD_CERTIFICATE, f"{file}: {error.strerror}") from error
+    except UnicodeDecodeError as error:
+        raise NoOffice(OfficeTrouble.BAD_CERTIFICATE, str(file)) from error
+    if "-----BEGIN CERTIFICATE-----" not in text or "PRIVATE KEY" in text:
+        raise NoOffice(OfficeTrouble.BAD_CERTIFICATE, str(file))
+    kept = password_file().with_name(f"office-{quote(address.host, safe='')}.crt")
+    write_private(kept, text)
+    return kept.absolute()
 
 
 def _name(address: Address) -> str:

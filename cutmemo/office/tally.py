@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from cutmemo.errors import BadBoards
+from cutmemo.errors import BadBoards, NoOffice, OfficeTrouble
 from cutmemo.memo.codec import digest
 from cutmemo.memo.events import (
     Arrived,
@@ -216,6 +216,10 @@ class Tally:
         self._folded: OrderedDict[str, Folded] = OrderedDict()
         self._laid: dict[str, tuple[object, ...]] = {}
         """What the boards of each site were laid for."""
+        self._under_way: dict[str, Upto] = {}
+        """What the pass that is under way folds, by the first site."""
+        self._aside: dict[str, Upto] = {}
+        """What could not be folded."""
         self._names: dict[str, str] = {}
         self._to_tell = True
         """Whether there may be a site to tell of a load."""
@@ -231,17 +235,34 @@ class Tally:
 
     def anew(self) -> None:
         """Fold everything from the beginning with the next pass."""
-        self._was, self._folded = {}, OrderedDict()
+        self._was, self._folded, self._aside = {}, OrderedDict(), {}
 
     def keep_up(self, most: int = SITES_AT_ONCE) -> int:
         """Fold what is new of at most so many groups of sites, and write it in one transaction.
 
-        Returns how many there were.
+        Returns how many there were. One that cannot be folded is put aside until more comes of
+        it: the others go on.
         """
+        self._under_way = {}
+        try:
+            return self._pass(most)
+        except Exception as error:  # whatever one site sent, the others are not kept waiting
+            away = isinstance(error, NoOffice) and error.trouble != OfficeTrouble.BROKEN
+            if away or not self._under_way:
+                raise
+            if len(self._under_way) == 1:
+                _log.exception("%s cannot be tallied", *self._under_way)
+                self._aside |= self._under_way
+                return 1
+        return sum(self.keep_up(most=1) for _ in list(self._under_way))
+
+    def _pass(self, most: int) -> int:
+        """Fold and write once."""
         with telling(), self._connection.transaction():
             self._connection.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
             standings = all_standings(self._connection)
             chosen = dict(list(self._behind(standings).items())[:most])
+            self._under_way = chosen
             written: list[Lines] = []
             try:
                 for first, upto in chosen.items():
@@ -266,6 +287,8 @@ class Tally:
         for first, sites in groups_of(standings.own).items():
             upto = {site: standings.of[site] for site in sites}
             led = all(self._was.get(site, ({}, ""))[1] == first for site in sites[1:])
+            if self._aside.get(first) == upto:
+                continue
             if not led or self._was.get(first) != (upto, ""):
                 found[first] = upto
         return found

@@ -35,6 +35,9 @@ TROUBLES: Mapping[OfficeTrouble, str] = {
     ),
     OfficeTrouble.NO_PASSWORD: "No password is kept for the office. Connect again to give it.",
     OfficeTrouble.NO_NETWORK: "The office does not answer: {why}",
+    OfficeTrouble.BAD_CERTIFICATE: (
+        "{why} holds no certificate of an office, or a key that belongs there and nowhere else."
+    ),
     OfficeTrouble.NOT_VERIFIED: (
         "Whoever answers could not be verified as the office: {why}. Nothing was sent."
     ),

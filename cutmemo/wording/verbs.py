@@ -155,7 +155,10 @@ VERBS: Mapping[str, VerbText] = {
         actions={
             "connect": VerbText(
                 "let this memo's entries go to an office from now on",
-                {"address": "postgresql://maple@office.example/cutmemo; no password in it"},
+                {
+                    "address": "postgresql://maple@office.example/cutmemo; no password in it",
+                    "certificate": "by which the office is known; a copy is kept",
+                },
             ),
             "disconnect": VerbText("send nothing more; what was sent stays there"),
             "status": VerbText("what is sent, and why it is not"),

@@ -14,20 +14,11 @@ from office.sites import Office
 LACKS = missing()
 
 
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave these tests out, with a plain message, where they cannot run."""
-    here = Path(__file__).parent
-    if LACKS:
-        for item in items:
-            if here in item.path.parents:
-                item.add_marker(
-                    pytest.mark.skip(reason=f"the office's tests are left out: {LACKS} is missing")
-                )
-
-
 @pytest.fixture(scope="session")
 def server() -> Iterator[Server]:
     """The server, with a database that is ready to be copied."""
+    if LACKS:
+        pytest.skip(f"tests of the office are left out, for want of {LACKS}")
     from cutmemo.office.database.roles import prepare
 
     made = Server()

@@ -54,7 +54,8 @@ class Proxy:
         while self._pairs:
             for each in self._pairs.pop():
                 with contextlib.suppress(OSError):
-                    each.close()
+                    each.shutdown(socket.SHUT_RDWR)  # closing alone waits for whoever reads of it
+                each.close()
 
     def _accept(self) -> None:
         while True:
@@ -101,9 +102,10 @@ class Proxy:
             with contextlib.suppress(OSError):
                 if fault == "reset":
                     each.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, _RESET)
+                    each.shutdown(socket.SHUT_RD)  # whoever waits for it wakes; nothing is sent
                 else:
                     each.shutdown(socket.SHUT_RDWR)
-                each.close()
+            each.close()
 
     def close(self) -> None:
         """End all connections."""

@@ -46,7 +46,7 @@ def missing() -> str:
 class Server:
     """A server that is started, stopped and killed by the test."""
 
-    def __init__(self) -> None:
+    def __init__(self, fsync: bool = False, buffers: str = "128MB") -> None:
         found = programs()
         assert found is not None
         self.bin = found
@@ -54,6 +54,7 @@ class Server:
         self.data, self.root_certificate = self.folder / "data", self.folder / "root.crt"
         self.port = _free_port()
         self.password = ""
+        self._own()
         self._run(
             "initdb", "-N", "-D", self.data, "-E", "UTF8", "--locale=C", "-A", "trust", "-U", USER
         )
@@ -64,8 +65,9 @@ class Server:
             f"ssl = on\nssl_cert_file = '{self.folder}/server.crt'\n"
             f"ssl_key_file = '{self.folder}/server.key'\n"
             "password_encryption = 'scram-sha-256'\nmax_connections = 60\n"
-            "shared_buffers = '128MB'\nmax_wal_size = '1GB'\nlog_min_messages = fatal\n"
-            "fsync = off\n"  # what a killed server wrote is kept by the system; no test cuts the power
+            f"shared_buffers = '{buffers}'\nmax_wal_size = '1GB'\nlog_min_messages = fatal\n"
+            # What a killed server wrote is kept by the system, and no test cuts the power.
+            f"fsync = {'on' if fsync else 'off'}\n"
         )
         (self.data / "pg_hba.conf").write_text(
             "local all all trust\n"
@@ -83,7 +85,6 @@ class Server:
             subprocess.run(["chown", "-R", USER, self.folder], check=True)
 
     def _run(self, program: str, *arguments: object) -> str:
-        self._own()
         command = [*self._as_user(), str(self.bin / program), *map(str, arguments)]
         done = subprocess.run(command, capture_output=True, text=True, cwd=self.folder, timeout=120)
         log = self.folder / "log"

@@ -47,6 +47,7 @@ _BY_WORDS = {
     "too many connections": OfficeTrouble.NO_NETWORK,
     'role "': OfficeTrouble.NOT_LET_IN,
     "certificate": OfficeTrouble.NOT_VERIFIED,
+    "does not support SSL": OfficeTrouble.NOT_VERIFIED,
     'database "': OfficeTrouble.NOT_PREPARED,
 }
 """What libpq says where a connection fails without a state, after the address of the server."""
@@ -99,7 +100,7 @@ def _trouble(error: Any) -> OfficeTrouble:
     for known in (state, state[:2]):
         if known in _BY_STATE:
             return _BY_STATE[known]
-    if state:
+    if state or not isinstance(error, psycopg().OperationalError):
         return OfficeTrouble.BROKEN
     said = str(error).partition("failed: ")[2]
     for words, trouble in _BY_WORDS.items():
