@@ -166,6 +166,17 @@ class BadImport(CutmemoError, ValueError):
         super().__init__(line, why)
 
 
+class BadPage(CutmemoError, OSError):
+    """A page cannot be written."""
+
+    code = "bad-page"
+
+    def __init__(self, path: Path | str, why: str) -> None:
+        """Record which file and *why*."""
+        self.path, self.why = path, why
+        super().__init__(path, why)
+
+
 class BadSetting(CutmemoError, ValueError):
     """A crew setting has a name or a value that does not exist."""
 
@@ -317,3 +328,53 @@ class BadLog(CutmemoError, OSError):
         """Record which file and *why* it cannot be written."""
         self.path, self.why = path, why
         super().__init__(path, why)
+
+
+class OfficeTrouble(StrEnum):
+    """Why the office cannot be reached or used. Scripts read the text: never change one."""
+
+    NO_PACKAGE = "no-package"
+    """The extra ``office`` is not installed."""
+    NO_ADDRESS = "no-address"
+    """The text is no address of a PostgreSQL database: ``why``."""
+    PASSWORD_IN_ADDRESS = "password-in-address"  # noqa: S105 - a name
+    WEAK_TLS = "weak-tls"
+    """The address asks for a connection that is not verified: ``why``."""
+    NO_LINK = "no-link"
+    """The memo is not connected to an office."""
+    LINKED_ALREADY = "linked-already"
+    """The memo is connected to another one: ``why``."""
+    BAD_LINK = "bad-link"
+    """The file beside the memo that names the office cannot be read: ``why``."""
+    OPEN_PASSWORD_FILE = "open-password-file"  # noqa: S105 - a name
+    """Others may read the file with the password: ``why``."""
+    NO_PASSWORD = "no-password"  # noqa: S105 - a name
+    NO_NETWORK = "no-network"
+    """The server does not answer: ``why`` in its words, or in those of the system."""
+    BAD_CERTIFICATE = "bad-certificate"
+    """The file holds no certificate: ``why``."""
+    NOT_VERIFIED = "not-verified"
+    """Its certificate is not that of the office: ``why``."""
+    NOT_LET_IN = "not-let-in"
+    """Name or password is not taken."""
+    NOT_PREPARED = "not-prepared"
+    """The database has no tables of an office."""
+    NEWER = "newer"
+    """A newer program laid out the database."""
+    OLDER = "older"
+    """The database is to be brought up to this program."""
+    NO_SUCH_SITE = "no-such-site"
+    """The name has no site, or may not be one: ``why``."""
+    BROKEN = "broken"
+    """The database refuses: ``why`` in its words."""
+
+
+class NoOffice(CutmemoError, OSError):
+    """The office cannot be reached or used; the memo goes on."""
+
+    code = "no-office"
+
+    def __init__(self, trouble: OfficeTrouble, why: str = "") -> None:
+        """Record the *trouble*, and *why* where somebody says so."""
+        self.trouble, self.why = trouble, why
+        super().__init__(trouble, why)

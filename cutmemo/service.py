@@ -23,6 +23,7 @@ from cutmemo.memo.receipts import Decided, Delivery
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
 from cutmemo.memo.store import Drafts, Receive, Store
+from cutmemo.office.link import Link, LinkWatch
 from cutmemo.wording import explain_error, explain_why, no_copy
 
 _log = logging.getLogger(__name__)
@@ -69,6 +70,7 @@ class Memo:
     def __init__(self, store: Store) -> None:
         """Read all of *store*."""
         self.store = store
+        self._link = LinkWatch(store.path)
         self._open()
 
     def _open(self) -> None:
@@ -96,6 +98,12 @@ class Memo:
         if fresh:
             self._note_damage()
         return bool(fresh)
+
+    def office(self) -> tuple[Link, int] | None:
+        """Return the link to the office and how many entries are not sent yet; ``None`` for no
+        link.
+        """
+        return self._link.look(self.projection.log)
 
     def keep_copy(self, now: datetime) -> str:
         """Copy the memo where that is due; return why it could not be copied, else nothing."""

@@ -15,8 +15,11 @@ from cutmemo import __version__, log
 from cutmemo.cli import (  # noqa: F401 - they register their verbs
     boards,
     calls,
+    loads,
     machine,
     memo,
+    office,
+    office_yard,
     saw,
     shows,
     site,

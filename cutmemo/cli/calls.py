@@ -22,6 +22,7 @@ from cutmemo.cli.run import (
 )
 from cutmemo.errors import CutmemoError
 from cutmemo.memo.commands import Hear, Order, Say
+from cutmemo.office.background import Exchanger
 from cutmemo.present import as_plain, as_text
 from cutmemo.service import Station
 from cutmemo.wording import ignored_call, totals
@@ -112,7 +113,8 @@ def _listen(run: Run) -> int:
         device = run.arguments.device
         sound = microphone(stop.is_set, int(device) if device and device.isdecimal() else device)
         print(words.LISTENING, file=sys.stderr)
-        return _take_sound(run, station, recogniser, sound)
+        with Exchanger(run.memo):
+            return _take_sound(run, station, recogniser, sound)
 
 
 @verb("list", argument("--all", action="store_true"))

@@ -35,6 +35,7 @@ from cutmemo.wording import (
     explain_error,
     explain_why,
     marks,
+    office_line,
     tell,
 )
 from cutmemo.wording import verbs as words
@@ -105,6 +106,8 @@ class Run:
             _log.info("memo %s, %s at %s", self.memo, station.person, station.name)
             for mark in marks(memo.projection):
                 print(mark, file=sys.stderr)
+            if (linked := memo.office()) is not None:
+                print(office_line(*linked), file=sys.stderr)
             yield station
             trouble = memo.keep_copy(now())
             if trouble:

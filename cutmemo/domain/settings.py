@@ -45,6 +45,8 @@ class Settings:
     """How far the saw swings (set it from the saw's manual)."""
     bevel: Fraction = Fraction(45)
     """How far the saw tilts (set it from the saw's manual)."""
+    site: str | None = None
+    """What this site is called, for the office and for other sites."""
 
     def to_plain(self) -> dict[str, Any]:
         """Return plain values for JSON, fractions as text."""
@@ -93,6 +95,8 @@ class Settings:
                     return _with(self, name, allowed)
             values = ", ".join(map(str, get_args(hint)))
             raise BadSetting(doubt(DoubtKind.NO_SUCH_VALUE, name=name, text=text, values=values))
+        if name == "site":
+            return replace(self, site=None if text in ("off", "") else " ".join(text.split()))
         if name == "shade" and text in ("off", "none", ""):
             return replace(self, shade=None)
         try:

@@ -33,6 +33,12 @@ class Command:
     """The length of the row it names, where it names one."""
     reason: Trouble | None = None
     """What is wrong with the piece, where it says so."""
+    to: str = ""
+    """The site that something is sent to."""
+    count: int = 0
+    """How many are sent; 0 where it was not said."""
+    section: Section | None = None
+    """The section of the board that is sent, where it was said."""
 
 
 @dataclass(frozen=True, slots=True)

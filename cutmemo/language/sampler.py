@@ -389,6 +389,31 @@ def correction(r: random.Random) -> str:
     return f"need {below_hundred(r.randrange(2, 20))}"
 
 
+LOADS = 0.02
+"""What part of the orders is about loads between sites (our estimate: nothing was counted)."""
+
+
+def load(r: random.Random) -> str:
+    """Return what is sent to another site, or that a load arrived."""
+    number = below_hundred(r.randrange(1, 30))
+    if r.random() < 0.3:
+        return f"load {number} {en.LOAD_ORDERS.draw(r)}"
+    if r.random() < 0.1:
+        return f"{en.LOAD_LEADS.draw(r)} load {number}"
+    site = " ".join([r.choice(["", en.SIDES.draw(r)]), en.SITE_WORDS.draw(r)])
+    if r.random() < 0.3:
+        site = f"{en.SITE_WORDS.draw(r)} {below_hundred(r.randrange(1, 30))}"
+    what = r.choice(
+        [
+            f"row {number}",
+            f"{below_hundred(r.randrange(1, 13))} of row {number}",
+            f"{en.BOARD.draw(r)} {number}",
+            f"the {inches(r, 140)} {en.LEFT_OVERS.draw(r)}",
+        ]
+    )
+    return f"{en.SEND.draw(r)} {what} to {site}"
+
+
 def call(r: random.Random) -> str:
     """Return one call with any of its fields."""
     parts: list[str] = []
@@ -683,7 +708,7 @@ def command(r: random.Random) -> str:
     """Return an order to the memo."""
     if r.random() < 0.06:
         return f"{NAMES_BELOW_20[r.randrange(1, 5)]} more"
-    return en.COMMANDS.draw(r)
+    return load(r) if r.random() < LOADS else en.COMMANDS.draw(r)
 
 
 def phrase(r: random.Random, whole_calls: bool = False) -> str:

@@ -117,12 +117,15 @@ def _damaged(event: Event, last: Event | None, why: str) -> Event:
 _NO_TIME = "1970-01-01T00:00:00+00:00"
 
 
-def event_of(row: Row) -> Event:
-    """Return the event of one *row* of the table, as far as it can be read; not checked."""
+def event_of(row: Row, carried: Unreadable | None = None) -> Event:
+    """Return the event of one *row* of the table, as far as it can be read; not checked.
+
+    With *carried* in place of what it says, for whoever only carries it.
+    """
     whole = [_number(row[place]) for place in _WHOLE]
     name, at, station, who, kind = (_text(each) for each in row[1:6])
     raw, replica, after = _text(row[7]), _text(row[8]), _text(row[10])
-    payload = decode(kind, whole[0], raw)
+    payload = decode(kind, whole[0], raw) if carried is None else carried
     seq = _number(row[_SEQ])
     return Event(
         name, at, station, who, kind, whole[0], payload, raw, replica, whole[1], _ids(after), seq

@@ -73,6 +73,12 @@ class Order:
     """What is wrong with a piece."""
     was_cut: bool | None = None
     """Whether the piece in trouble was cut already; ``None`` leaves it to the memo."""
+    to: str = ""
+    """The site that something is sent to."""
+    count: int = 0
+    """How many are sent; 0 for all that are there of a row, and for one board."""
+    section: Section | None = None
+    """The section of the board that is sent, where it was said."""
 
 
 @dataclass(frozen=True, slots=True)

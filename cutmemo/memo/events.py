@@ -16,17 +16,18 @@ import msgspec
 
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.doubts import Doubt
+from cutmemo.memo.goods import Goods, SentBoards, SentPieces
+from cutmemo.memo.limits import (
+    check_boards,
+    check_cut,
+    check_inches,
+    check_pieces,
+    check_plans,
+    check_sawn,
+    check_section,
+)
 from cutmemo.planning.begun import Sawn
 from cutmemo.planning.kept import BoardPlan
-
-MAX_PIECES_AT_ONCE = 1_000_000
-"""No event is about more pieces."""
-MAX_INCHES = 1_000_000
-"""No length or board is longer: more is damage."""
-MAX_SIDE_INCHES = 1_000
-"""No board is thicker or wider."""
-MAX_RISE = 1_000
-"""No roof rises more in 12."""
 
 
 class Payload(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -34,34 +35,6 @@ class Payload(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defa
 
     KIND: ClassVar[str] = ""
     VERSION: ClassVar[int] = 2
-
-
-def _check_section(section: Section | None) -> None:
-    """Raise :class:`ValueError` for a section that no board has."""
-    sides = (section.thickness, section.width) if section is not None else ()
-    if any(side is not None and not 0 < side <= MAX_SIDE_INCHES for side in sides):
-        raise ValueError(f"a section of {section} cannot be")
-
-
-def _check_cut(*cuts: Cut) -> None:
-    """Raise :class:`ValueError` for a cut that no call can make."""
-    for cut in cuts:
-        inches = cut.length.inches  # compared as whole numbers: every event read comes this way
-        if not 0 < inches.numerator <= MAX_INCHES * inches.denominator:
-            raise ValueError(f"a cut of {cut.length.inches} in. cannot be")
-        if not 1 <= cut.count <= MAX_PIECES_AT_ONCE:
-            raise ValueError(f"a count of {cut.count} cannot be")
-        _check_section(cut.section)
-        for end in cut.ends if cut.angled() else ():
-            if any(angle is not None and not 0 <= angle < 90 for angle in (end.miter, end.bevel)):
-                raise ValueError("an angle past 90° cannot be")
-            if end.rise is not None and not 0 <= end.rise <= MAX_RISE:
-                raise ValueError(f"a rise of {end.rise} in 12 cannot be")
-
-
-def _check_pieces(pieces: int) -> None:
-    if not 0 <= pieces <= MAX_PIECES_AT_ONCE:
-        raise ValueError(f"{pieces} pieces cannot be")
 
 
 class CutAdded(Payload, frozen=True, kw_only=True):
@@ -86,7 +59,7 @@ class CutAdded(Payload, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse cuts that cannot be."""
-        _check_cut(self.cut, *self.readings)
+        check_cut(self.cut, *self.readings)
 
 
 class AssemblyRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -98,7 +71,7 @@ class AssemblyRow(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_
 
     def __post_init__(self) -> None:
         """Refuse a cut that cannot be."""
-        _check_cut(self.cut)
+        check_cut(self.cut)
 
 
 class AssemblyAdded(Payload, frozen=True, kw_only=True):
@@ -135,7 +108,7 @@ class QuestionAnswered(Payload, frozen=True):
 
     def __post_init__(self) -> None:
         """Refuse a cut that cannot be."""
-        _check_cut(self.cut)
+        check_cut(self.cut)
 
 
 class CutChanged(Payload, frozen=True, kw_only=True):
@@ -153,7 +126,7 @@ class CutChanged(Payload, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse cuts that cannot be."""
-        _check_cut(self.cut, *self.readings)
+        check_cut(self.cut, *self.readings)
 
 
 class BoardRest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -165,8 +138,8 @@ class BoardRest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def __post_init__(self) -> None:
         """Refuse a length or a section that cannot be."""
-        _check_inches(self.inches)
-        _check_section(self.section)
+        check_inches(self.inches)
+        check_section(self.section)
 
 
 class BoardSawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -174,33 +147,6 @@ class BoardSawn(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     lot: str
     rests: tuple[BoardRest, ...] = ()
-
-
-def _check_inches(inches: Fraction) -> None:
-    if not 0 < inches <= MAX_INCHES:
-        raise ValueError(f"a board of {inches} in. cannot be")
-
-
-def _check_sawn(sawn: tuple[Sawn, ...]) -> None:
-    """Raise :class:`ValueError` for a plan that no board has."""
-    for each in sawn:
-        _check_plans(each.stretches)
-        if any(plan.board != each.board for plan in each.stretches):
-            raise ValueError("a plan that is not of its board cannot be")
-
-
-def _check_plans(plans: tuple[BoardPlan, ...]) -> None:
-    """Raise :class:`ValueError` for a plan that no board has."""
-    for plan in plans:
-        _check_inches(plan.inches)
-        _check_section(plan.section)
-        _check_pieces(plan.place)
-        if plan.start < 0 or plan.kerf < 0 or plan.number < 0:
-            raise ValueError("a plan below nothing cannot be")
-        if any(
-            piece.start < 0 or piece.inches <= 0 or piece.end > plan.inches for piece in plan.pieces
-        ):
-            raise ValueError("a piece that is not on its board cannot be")
 
 
 class PiecesCleared(Payload, frozen=True, kw_only=True):
@@ -217,9 +163,9 @@ class PiecesCleared(Payload, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse a number of pieces or a cut that cannot be."""
-        _check_pieces(self.pieces)
-        _check_cut(*([self.cut] if self.cut is not None else []))
-        _check_sawn(self.sawn)
+        check_pieces(self.pieces)
+        check_cut(*([self.cut] if self.cut is not None else []))
+        check_sawn(self.sawn)
 
 
 class PiecesPutBack(Payload, frozen=True):
@@ -231,7 +177,7 @@ class PiecesPutBack(Payload, frozen=True):
 
     def __post_init__(self) -> None:
         """Refuse a number of pieces that cannot be."""
-        _check_pieces(self.pieces)
+        check_pieces(self.pieces)
 
 
 class PieceSpoiled(Payload, frozen=True, kw_only=True):
@@ -247,7 +193,7 @@ class PieceSpoiled(Payload, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse a plan that cannot be."""
-        _check_sawn(self.sawn)
+        check_sawn(self.sawn)
 
 
 class CutStruck(Payload, frozen=True):
@@ -320,8 +266,8 @@ class YardSet(Payload, frozen=True, kw_only=True):
     def __post_init__(self) -> None:
         """Refuse lengths, prices and a least number that cannot be."""
         for inches in (*self.lengths, *self.precuts, *(each for each, _ in self.prices)):
-            _check_inches(inches)
-        _check_pieces(self.minimum)
+            check_inches(inches)
+        check_pieces(self.minimum)
         if self.minimum < 1 or any(price < 0 for _, price in self.prices):
             raise ValueError("terms that no yard has")
 
@@ -368,13 +314,7 @@ class BoardsAdded(Payload, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse boards that no rack holds."""
-        _check_inches(self.inches)
-        _check_section(self.section)
-        _check_pieces(self.count)
-        if self.price is not None and self.price < 0:
-            raise ValueError("a price below nothing cannot be")
-        if any(not 0 <= begin < end <= self.inches for begin, end in self.bad):
-            raise ValueError("a bad part that is not on the board cannot be")
+        check_boards(self.section, self.inches, self.count, self.price, self.bad)
 
 
 class BoardsChanged(Payload, frozen=True, kw_only=True):
@@ -388,9 +328,61 @@ class BoardsChanged(Payload, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse boards that no rack holds."""
-        _check_pieces(self.count or 0)
+        check_pieces(self.count or 0)
         if self.inches is not None:
-            _check_inches(self.inches)
+            check_inches(self.inches)
+
+
+class _OfALoad(Payload, frozen=True, kw_only=True):
+    """What the events about one load have in common."""
+
+    sender: str
+    """The site it comes from, as that site calls itself."""
+    to: str
+    """The site it is meant for, as the sender calls that."""
+    goods: Goods
+
+    def __post_init__(self) -> None:
+        """Refuse a load from nowhere or to nowhere."""
+        if not self.sender.strip() or not self.to.strip():
+            raise ValueError("a load has to come from a site and go to one")
+
+
+class Sent(_OfALoad, frozen=True, kw_only=True):
+    """Pieces or boards left this site for another; a copy of it tells that site so."""
+
+    KIND = "sent"
+
+    @property
+    def row(self) -> str | None:
+        """Return the row that the pieces were cut for, at the site they left."""
+        return self.goods.row if isinstance(self.goods, SentPieces) else None
+
+    @property
+    def lot(self) -> str:
+        """Return the lot that the boards are of, at the site they left; empty for pieces."""
+        return self.goods.lot if isinstance(self.goods, SentBoards) else ""
+
+
+class Arrived(_OfALoad, frozen=True, kw_only=True):
+    """A load is here; a copy of it tells the sender so. It says all that was sent once more: the
+    sending may be taken back, or not be known here.
+    """
+
+    KIND = "arrived"
+    sent: str
+    """The id of the event that sent it."""
+    row: str | None = None
+    """The row that the pieces stand in here: one of that cut, or a new one."""
+    lot: str = ""
+    """The lot that the boards are here."""
+
+
+class LoadRefused(_OfALoad, frozen=True, kw_only=True):
+    """A load is not taken here: it belongs to the sender again."""
+
+    KIND = "load refused"
+    sent: str
 
 
 class BoardsPrinted(Payload, frozen=True, kw_only=True):
@@ -405,7 +397,7 @@ class BoardsPrinted(Payload, frozen=True, kw_only=True):
 
     def __post_init__(self) -> None:
         """Refuse a plan that cannot be, or is not of this page."""
-        _check_plans(self.plans)
+        check_plans(self.plans)
         if any(plan.page != self.page for plan in self.plans):
             raise ValueError("a plan that is not of its page cannot be")
 
@@ -443,6 +435,9 @@ PAYLOADS: tuple[type[Payload], ...] = (
     BoardsChanged,
     BoardsPrinted,
     BoardsReleased,
+    Sent,
+    Arrived,
+    LoadRefused,
 )
 BY_KIND: dict[str, type[Payload]] = {each.KIND: each for each in PAYLOADS}
 Undoing = EventUndone | EventRedone
@@ -511,47 +506,3 @@ class Draft:
 
     payload: Payload
     id: str = field(default_factory=lambda: uuid.uuid4().hex)
-
-
-def rows_named(payload: Payload | Unreadable) -> frozenset[str]:
-    """Return the ids of the rows that *payload* puts on the list or is about."""
-    if isinstance(payload, AssemblyAdded):
-        return frozenset(each.row for each in payload.rows)
-    row = getattr(payload, "row", None)
-    return frozenset() if row is None else frozenset((row,))
-
-
-def lots_added(payload: Payload | Unreadable) -> frozenset[str]:
-    """Return the ids of the lots, boards and plans that *payload* puts on the rack."""
-    if isinstance(payload, BoardsAdded):
-        return frozenset((payload.lot,))
-    if isinstance(payload, BoardsPrinted):
-        return frozenset(payload.names)
-    boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
-    sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
-    return frozenset(rest.lot for board in boards for rest in board.rests) | frozenset(
-        name
-        for each in sawn
-        if each.begins
-        for name in (each.board, *(plan.id for plan in each.stretches))
-    )
-
-
-def lots_used(payload: Payload | Unreadable) -> frozenset[str]:
-    """Return the ids of the lots that *payload* changes or saws from."""
-    if isinstance(payload, BoardsAdded | BoardsChanged):
-        return frozenset((payload.lot,))
-    if isinstance(payload, BoardsReleased):
-        return frozenset(payload.released)
-    if isinstance(payload, BoardsPrinted):
-        named = (name for plan in payload.plans for name in (plan.board, plan.id, plan.lot))
-        return frozenset(name for name in named if name)
-    boards: tuple[BoardSawn, ...] = getattr(payload, "boards", ())
-    sawn: tuple[Sawn, ...] = getattr(payload, "sawn", ())
-    return frozenset(board.lot for board in boards) | frozenset(
-        name
-        for each in sawn
-        for plan in each.stretches
-        for name in (each.board, plan.id, plan.lot)
-        if name
-    )

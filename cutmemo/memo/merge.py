@@ -7,7 +7,8 @@ import json
 from collections.abc import Iterable, Sequence
 
 from cutmemo.errors import BadImport
-from cutmemo.memo.events import AssemblyAdded, CutAdded, Event, lots_added, rows_named
+from cutmemo.memo.events import AssemblyAdded, CutAdded, Event
+from cutmemo.memo.naming import load_named, lots_added, rows_named
 
 
 def _key(event: Event) -> tuple[float, str, int, str]:
@@ -49,7 +50,11 @@ def in_order(events: Iterable[Event]) -> list[Event]:
 
 
 def _causes(event: Event, known: dict[str, Event]) -> set[str]:
-    return {cause for cause in event.after if cause in known and cause != event.id}
+    """Return the ids of what *event* was built on: what its writer knew last, and the sending of
+    the load that it says the end of, which a copy from another site does not reach through them.
+    """
+    causes = (*event.after, load_named(event.payload))
+    return {cause for cause in causes if cause in known and cause != event.id}
 
 
 def _chained(events: Iterable[Event]) -> list[tuple[Event, Event]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from cutmemo.memo import events as e
+from cutmemo.memo import loads  # noqa: F401 - it says what its events do
 from cutmemo.memo.chain import Gap
 from cutmemo.memo.events import Event
 from cutmemo.memo.merge import heads, in_order
@@ -42,6 +43,11 @@ class Projection:
     def counts(self, event: Event) -> bool:
         """Return whether *event* counts: it was not undone, or was redone since."""
         return event.id not in self.undone
+
+    def event(self, event_id: str) -> Event | None:
+        """Return the event with this id, or ``None``."""
+        place = self._known.get(event_id)
+        return None if place is None else self.log[place]
 
     def place(self, event: Event) -> int:
         """Return the place of *event* in the log, from 0. Raises :class:`KeyError`."""

@@ -7,13 +7,16 @@ from typing import Literal
 
 from cutmemo.framing import Assembly
 from cutmemo.memo.events import Draft, Event
+from cutmemo.memo.moves import Move
 from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
 from cutmemo.planning.rack import Lot
 
 Happened = str
 """What happened, as a code for scripts: "added", "asked", "cleared" … They stay as they are."""
-Topic = Literal["", "totals", "understood", "how many", "what next", "order", "settings"]
+Topic = Literal[
+    "", "totals", "understood", "how many", "what next", "order", "settings", "new site"
+]
 """What exactly was told or set."""
 _MAY_ASK = ("added", "changed", "read back", "set added")
 
@@ -35,6 +38,8 @@ class Result:
     """The assembly that was added, where one was."""
     lots: tuple[Lot, ...] = ()
     """The boards that were put on the rack or changed; an emptied lot is left out."""
+    loads: tuple[Move, ...] = ()
+    """The loads that it is about."""
     events: tuple[Event, ...] = ()
     """What was undone or done again."""
     reason: str = ""
@@ -64,11 +69,13 @@ class Decision:
     row_ids: tuple[str, ...] = ()
     """The rows the result is about; one that is not there then is left out."""
     lot_ids: tuple[str, ...] = ()
+    load_ids: tuple[str, ...] = ()
 
     def result_in(self, state: MemoState) -> Result:
         """Return the result with its rows and boards as *state* has them."""
         rows = tuple(state.rows[row_id] for row_id in self.row_ids if row_id in state.rows)
         lots = tuple(lot for lot in state.rack.lots if lot.id in self.lot_ids)
-        found = replace(self.result, rows=rows or self.result.rows, lots=lots)
+        loads = tuple(move for move in state.moves if move.id in self.load_ids)
+        found = replace(self.result, rows=rows or self.result.rows, lots=lots, loads=loads)
         asks = found.row is not None and found.row.state == "doubtful"
         return replace(found, happened="asked") if found.happened in _MAY_ASK and asks else found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, ValuesView
 from dataclasses import dataclass
 from datetime import datetime
+from fractions import Fraction
 from operator import itemgetter
 from typing import Any, Literal
 
@@ -35,6 +36,18 @@ class Cleared:
     station: str
     who: str
     at: str
+    came: str = ""
+    """The site they came from, where they were not cut here."""
+
+
+@dataclass(frozen=True, slots=True)
+class SentAway:
+    """Pieces that left for another site."""
+
+    load: str
+    """The id of the event that sent them."""
+    to: str
+    pieces: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +91,28 @@ class Row:
     """The place of the event that moved it to the end at the saw; 0 for none."""
     spoiled: tuple[str, ...] = ()
     """Why pieces of it had to be cut again, one reason each."""
+    sent: tuple[SentAway, ...] = ()
+    """Which of the cut pieces are at another site, or on their way there."""
 
     @property
     def done(self) -> int:
-        """Return how many pieces are cut."""
+        """Return how many pieces are cut, those that came from another site among them."""
         return sum(each.pieces for each in self.cleared)
+
+    @property
+    def cut_here(self) -> int:
+        """Return how many pieces were cut at this site."""
+        return sum(each.pieces for each in self.cleared if not each.came)
+
+    @property
+    def away(self) -> int:
+        """Return how many pieces left for another site."""
+        return sum(each.pieces for each in self.sent)
+
+    @property
+    def at_hand(self) -> int:
+        """Return how many cut pieces are at this site."""
+        return max(self.done - self.away, 0)
 
     @property
     def left(self) -> int:
@@ -222,3 +252,34 @@ def saw_settings(rows: list[Row]) -> int:
     """
     settings = [row.cut.ends_shown() for row in rows]
     return sum(1 for before, now in zip([None, *settings], settings, strict=False) if before != now)
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """What the rows add up to; doubtful rows do not count."""
+
+    open_pieces: int
+    cut_pieces: int
+    doubtful: int
+    open_inches: Fraction
+    open_board_feet: Fraction
+    unsized: int
+    """Open pieces with no nominal size, which the board feet leave out."""
+
+
+def sums_of(rows: Rows) -> Sums:
+    """Return what all *rows* add up to."""
+    still = [row for row in rows.values() if row.state == "open"]
+    sized = [
+        (row, row.cut.section.board_feet(row.cut.length.inches))
+        for row in still
+        if row.cut.section is not None
+    ]
+    return Sums(
+        sum(row.left for row in still),
+        sum(row.done for row in rows.values()),
+        sum(row.state == "doubtful" for row in rows.values()),
+        sum((row.cut.length.inches * row.left for row in still), Fraction(0)),
+        sum((feet * row.left for row, feet in sized), Fraction(0)),
+        sum(row.left for row in still) - sum(row.left for row, feet in sized if feet),
+    )

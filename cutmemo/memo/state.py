@@ -17,7 +17,19 @@ from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadSetting
 from cutmemo.memo import events as e
 from cutmemo.memo.events import Event, Payload, Unreadable
-from cutmemo.memo.rows import Cleared, Order, Row, Rows, RowState, as_sawn, ordered
+from cutmemo.memo.moves import Move, same_name
+from cutmemo.memo.naming import lots_added
+from cutmemo.memo.rows import (
+    Cleared,
+    Order,
+    Row,
+    Rows,
+    RowState,
+    Sums,
+    as_sawn,
+    ordered,
+    sums_of,
+)
 from cutmemo.planning.begun import (
     Sawn,
     with_printed,
@@ -27,19 +39,6 @@ from cutmemo.planning.begun import (
 )
 from cutmemo.planning.rack import Lot, Rack
 from cutmemo.planning.yard import Terms, Yard
-
-
-@dataclass(frozen=True, slots=True)
-class Sums:
-    """What the rows add up to; doubtful rows do not count."""
-
-    open_pieces: int
-    cut_pieces: int
-    doubtful: int
-    open_inches: Fraction
-    open_board_feet: Fraction
-    unsized: int
-    """Open pieces with no nominal size, which the board feet leave out."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +52,12 @@ class MemoState:
     order: Order = "called"
     rack: Rack = field(default_factory=Rack)
     yard: Yard = field(default_factory=Yard)
+    names: tuple[str, ...] = ()
+    """Every name that this site ever had, in the form that names are compared in."""
+    moves: tuple[Move, ...] = ()
+    """Every load that left here or is meant for here, the first the lowest number."""
+    loads: int = 0
+    """How many numbers were given to loads."""
     refused: tuple[Event, ...] = ()
     """Spoken calls that were refused."""
     waiting: tuple[Event, ...] = ()
@@ -91,20 +96,7 @@ class MemoState:
     @cached_property
     def sums(self) -> Sums:
         """Return what the rows add up to."""
-        rows = self.of_state("open")
-        sized = [
-            (row, row.cut.section.board_feet(row.cut.length.inches))
-            for row in rows
-            if row.cut.section is not None
-        ]
-        return Sums(
-            sum(row.left for row in rows),
-            sum(row.done for row in self.rows.values()),
-            len(self.of_state("doubtful")),
-            sum((row.cut.length.inches * row.left for row in rows), Fraction(0)),
-            sum((feet * row.left for row, feet in sized), Fraction(0)),
-            sum(row.left for row in rows) - sum(row.left for row, feet in sized if feet),
-        )
+        return sums_of(self.rows)
 
 
 def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = False) -> MemoState:
@@ -119,7 +111,7 @@ def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = Fa
         return _unread_numbers_spent(replace(state, unreadable=(*state.unreadable, event)), event)
     if undone:
         return _numbers_spent(state, payload)
-    after = None if waits else _APPLY[type(payload)](state, event, payload)
+    after = None if waits else APPLY[type(payload)](state, event, payload)
     return after if after is not None else replace(state, waiting=(*state.waiting, event))
 
 
@@ -148,17 +140,21 @@ def _numbers_spent(state: MemoState, payload: Payload) -> MemoState:
     rows = 1 if isinstance(payload, e.CutAdded) else 0
     rows = len(payload.rows) if isinstance(payload, e.AssemblyAdded) else rows
     rack = state.rack
-    for _ in () if isinstance(payload, e.BoardsPrinted) else e.lots_added(payload):
+    for _ in () if isinstance(payload, e.BoardsPrinted) else lots_added(payload):
         rack = rack.with_number_spent()
-    return replace(state, given=state.given + rows, rack=rack)
+    if isinstance(payload, e.SettingsChanged):
+        state = _named(state, payload)
+    loads = state.loads + isinstance(payload, e.Sent)
+    return replace(state, given=state.given + rows, rack=rack, loads=loads)
 
 
-def _with_row(state: MemoState, event: Event, row: Row) -> MemoState:
+def with_row(state: MemoState, event: Event, row: Row) -> MemoState:
+    """Return *state* with *row*, which *event* touched."""
     touched = replace(row, touched=state.position, touched_at=event.at)
     return replace(state, rows=state.rows.with_row(touched))
 
 
-def _new_row(state: MemoState, event: Event, row: Row) -> MemoState:
+def new_row(state: MemoState, event: Event, row: Row) -> MemoState:
     """Return *state* with *row* under the next number."""
     if row.id in state.rows:
         return state  # the same row added twice: the first counts
@@ -177,7 +173,7 @@ def _new_row(state: MemoState, event: Event, row: Row) -> MemoState:
 
 
 def _cut_added(state: MemoState, event: Event, payload: e.CutAdded) -> Applied:
-    return _new_row(
+    return new_row(
         state,
         event,
         Row(
@@ -212,7 +208,7 @@ def _assembly_added(state: MemoState, event: Event, payload: e.AssemblyAdded) ->
             assembly=payload.title,
             assembly_id=event.id,
         )
-        state = _new_row(state, event, row)
+        state = new_row(state, event, row)
     return state
 
 
@@ -221,7 +217,7 @@ def _assembly_confirmed(state: MemoState, event: Event, payload: e.AssemblyConfi
     for row in rows:
         if row.state == "doubtful":
             settled = _settled(replace(row, readings=(), doubts=(), state="open"))
-            state = _with_row(state, event, settled)
+            state = with_row(state, event, settled)
     return state if rows else None
 
 
@@ -252,7 +248,7 @@ def _changed(
         changed = changed if doubts or row.state == "struck" else _settled(changed)
         if row.state == "struck":
             changed = replace(changed, state="struck")
-        return _with_row(state, event, changed)
+        return with_row(state, event, changed)
     left = new.count - row.done
     before = doubt(
         DoubtKind.CUT_AS_BEFORE,
@@ -276,7 +272,7 @@ def _changed(
         cautions=(before,) if left >= 1 else (),
         settings=row.settings,
     )
-    return _new_row(_with_row(state, event, ended), event, fresh)
+    return new_row(with_row(state, event, ended), event, fresh)
 
 
 def _rest(count: int, done: int) -> int:
@@ -301,6 +297,12 @@ def _pieces_cleared(state: MemoState, event: Event, payload: e.PiecesCleared) ->
     state = _sawn(state, payload.boards, payload.sawn)
     as_cut = row.cut if payload.cut is None else payload.cut
     cleared = Cleared(event.id, payload.pieces, as_cut, event.station, event.who, event.at)
+    return with_cleared(state, event, row, cleared)
+
+
+def with_cleared(state: MemoState, event: Event, row: Row, cleared: Cleared) -> MemoState:
+    """Return *state* with pieces of *row* cut, or here from another site."""
+    as_cut = cleared.cut
     if as_sawn(as_cut) != as_sawn(row.cut):
         # Cut before the correction was known there: as if it had been cut before it was made.
         was = replace(
@@ -311,26 +313,28 @@ def _pieces_cleared(state: MemoState, event: Event, payload: e.PiecesCleared) ->
         )
         return _changed(state, event, was, row.cut, asks)
     cut = replace(row, cleared=(*row.cleared, cleared), skipped=0)
-    return _with_row(state, event, cut if row.state in ("struck", "doubtful") else _settled(cut))
+    return with_row(state, event, cut if row.state in ("struck", "doubtful") else _settled(cut))
 
 
-def _without_last(cleared: tuple[Cleared, ...], pieces: int) -> tuple[Cleared, ...]:
-    """Return *cleared* less the last *pieces*."""
-    kept = list(cleared)
-    while kept and pieces > 0:
-        last = kept.pop()
-        if last.pieces > pieces:
-            kept.append(replace(last, pieces=last.pieces - pieces))
-        pieces -= last.pieces
-    return tuple(kept)
+def _without_last(
+    cleared: tuple[Cleared, ...], pieces: int, cut_here: bool = False
+) -> tuple[Cleared, ...]:
+    """Return *cleared* less the last *pieces*; with *cut_here* of those that were cut here."""
+    kept: list[Cleared] = []
+    for each in reversed(cleared):
+        less = 0 if cut_here and each.came else min(each.pieces, pieces)
+        pieces -= less
+        if each.pieces > less:
+            kept.append(replace(each, pieces=each.pieces - less) if less else each)
+    return tuple(reversed(kept))
 
 
 def _pieces_put_back(state: MemoState, event: Event, payload: e.PiecesPutBack) -> Applied:
     row = state.rows.get(payload.row)
     if row is None:
         return None
-    cleared = _without_last(row.cleared, payload.pieces)
-    return _with_row(state, event, _settled(replace(row, cleared=cleared)))
+    cleared = _without_last(row.cleared, payload.pieces, cut_here=True)
+    return with_row(state, event, _settled(replace(row, cleared=cleared)))
 
 
 def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> Applied:
@@ -341,12 +345,12 @@ def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> A
     spoiled = replace(row, spoiled=(*row.spoiled, payload.reason))
     if payload.was_cut:
         spoiled = _settled(replace(spoiled, cleared=_without_last(row.cleared, 1)))
-    return _with_row(state, event, spoiled)
+    return with_row(state, event, spoiled)
 
 
 def _cut_struck(state: MemoState, event: Event, payload: e.CutStruck) -> Applied:
     row = state.rows.get(payload.row)
-    return None if row is None else _with_row(state, event, replace(row, state="struck"))
+    return None if row is None else with_row(state, event, replace(row, state="struck"))
 
 
 def _cut_restored(state: MemoState, event: Event, payload: e.CutRestored) -> Applied:
@@ -354,22 +358,22 @@ def _cut_restored(state: MemoState, event: Event, payload: e.CutRestored) -> App
     if row is None:
         return None
     back = replace(row, state="doubtful") if row.doubts else _settled(row)
-    return _with_row(state, event, back)
+    return with_row(state, event, back)
 
 
 def _row_held(state: MemoState, event: Event, payload: e.RowHeld) -> Applied:
     row = state.rows.get(payload.row)
-    return None if row is None else _with_row(state, event, replace(row, held=True))
+    return None if row is None else with_row(state, event, replace(row, held=True))
 
 
 def _row_released(state: MemoState, event: Event, payload: e.RowReleased) -> Applied:
     row = state.rows.get(payload.row)
-    return None if row is None else _with_row(state, event, replace(row, held=False))
+    return None if row is None else with_row(state, event, replace(row, held=False))
 
 
 def _row_skipped(state: MemoState, event: Event, payload: e.RowSkipped) -> Applied:
     row = state.rows.get(payload.row)
-    return None if row is None else _with_row(state, event, replace(row, skipped=state.position))
+    return None if row is None else with_row(state, event, replace(row, skipped=state.position))
 
 
 def _call_refused(state: MemoState, event: Event, _: e.CallRefused) -> Applied:
@@ -387,7 +391,13 @@ def _settings_changed(state: MemoState, event: Event, payload: e.SettingsChanged
         except BadSetting:
             unknown = True
     unreadable = (*state.unreadable, event) if unknown else state.unreadable
-    return replace(state, settings=settings, unreadable=unreadable)
+    return _named(replace(state, settings=settings, unreadable=unreadable), payload)
+
+
+def _named(state: MemoState, payload: e.SettingsChanged) -> MemoState:
+    """Return *state* with the name that *payload* gives this site among those it ever had."""
+    name = same_name(str(payload.settings.get("site") or ""))
+    return replace(state, names=tuple(dict.fromkeys((*state.names, name)))) if name else state
 
 
 def _order_set(state: MemoState, event: Event, payload: e.OrderSet) -> Applied:
@@ -458,7 +468,8 @@ def _sawn(state: MemoState, boards: tuple[e.BoardSawn, ...], sawn: tuple[Sawn, .
     return replace(state, rack=rack)
 
 
-_APPLY: dict[type[Payload], Callable[[MemoState, Event, Any], Applied]] = {
+Apply = Callable[[MemoState, Event, Any], Applied]
+APPLY: dict[type[Payload], Apply] = {
     e.CutAdded: _cut_added,
     e.AssemblyAdded: _assembly_added,
     e.AssemblyConfirmed: _assembly_confirmed,
@@ -484,3 +495,4 @@ _APPLY: dict[type[Payload], Callable[[MemoState, Event, Any], Applied]] = {
     e.BoardsPrinted: _boards_printed,
     e.BoardsReleased: _boards_released,
 }
+"""What each kind of event does to the state; ``loads`` adds those about loads."""

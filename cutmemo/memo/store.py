@@ -97,6 +97,9 @@ def _fault(error: sqlite3.DatabaseError) -> tuple[MemoFault, str]:
 class Store(Protocol):
     """Keeps events in the order they arrived."""
 
+    path: Path
+    """Where they are."""
+
     @property
     def gaps(self) -> tuple[Gap, ...]:
         """Return where entries are missing, in what was read so far."""

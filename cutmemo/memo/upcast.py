@@ -15,6 +15,7 @@ from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.domain.units import exact_number
 from cutmemo.memo import events as e
+from cutmemo.memo.limits import MAX_INCHES
 
 FIRST_FORMAT = 1
 _ABOUT_A_COUNT = "but no number: is it one piece? If not, say how many: “make it four”."
@@ -73,7 +74,7 @@ def _whole(value: Any) -> int:
 
 def _fraction(value: Any) -> Fraction:
     found = exact_number(_text(value))
-    if abs(found) > e.MAX_INCHES or found.denominator > 10**9:
+    if abs(found) > MAX_INCHES or found.denominator > 10**9:
         raise ValueError("a number beyond any board")
     return found
 

@@ -19,6 +19,7 @@ from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
 from cutmemo.wording import handoff as words
 from cutmemo.wording.cuts import describe
+from cutmemo.wording.loads import ON_ITS_WAY_FROM_HERE, ON_ITS_WAY_HERE, load_shown
 
 
 @dataclass(slots=True)
@@ -66,8 +67,21 @@ def _count(done: Done, event: Event, state: MemoState) -> None:
                 done.scrap_inches += row.cut.length.inches
 
 
-def handoff_as_text(memo: Projection, day: str) -> str:
-    """Return the hand-off of *day* as text, in the crew's figures."""
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of a hand-off: its head, and its lines with the number each goes by."""
+
+    head: str
+    lines: tuple[tuple[str, str], ...]
+    """The number of a row or a load, empty where it is about neither; and what is said."""
+
+    def as_text(self) -> str:
+        """Return it to read."""
+        return "\n".join([self.head, *(f"  {number:>3}  {said}" for number, said in self.lines)])
+
+
+def handoff_parts(memo: Projection, day: str) -> list[Part]:
+    """Return what the next one has to know on *day*, in the crew's figures; not who did what."""
     state = memo.state
 
     def shown(cut: Cut) -> str:
@@ -76,7 +90,7 @@ def handoff_as_text(memo: Projection, day: str) -> str:
     held = [row for row in state.open_rows() if row.held]
     trouble = [row for row in state.open_rows() if row.spoiled]
     asked = state.of_state("doubtful")
-    cut_today = [row for row in state.rows.values() if row.done and row.cut_at.startswith(day)]
+    cut_today = [row for row in state.rows.values() if row.cut_here and row.cut_at.startswith(day)]
     parts = [
         _part(words.ANSWER_FIRST, asked, lambda row: words.asked_row(shown(row.cut), _called(row))),
         _part(
@@ -94,12 +108,26 @@ def handoff_as_text(memo: Projection, day: str) -> str:
             words.CUT_TODAY,
             cut_today,
             lambda row: words.cut_row(
-                row.done, shown(row.cut), row.over, row.cut_at[11:16], row.cut_by
+                row.cut_here, shown(row.cut), row.over, row.cut_at[11:16], row.cut_by
             ),
         ),
-        day_as_text(memo, day, words.TODAY),
+        _loads(ON_ITS_WAY_HERE, state, going=False),
+        _loads(ON_ITS_WAY_FROM_HERE, state, going=True),
     ]
-    return "\n\n".join(part for part in parts if part) or words.EMPTY_MEMO
+    return [part for part in parts if part.lines]
+
+
+def handoff_as_text(memo: Projection, day: str) -> str:
+    """Return the hand-off of *day* as text, in the crew's figures."""
+    parts = [part.as_text() for part in handoff_parts(memo, day)]
+    done = day_as_text(memo, day, words.TODAY)
+    return "\n\n".join([*parts, *([done] if done else [])]) or words.EMPTY_MEMO
+
+
+def _loads(head: str, state: MemoState, going: bool) -> Part:
+    moves = [move for move in state.moves if move.standing == "on its way" and move.going == going]
+    lines = tuple((str(move.number), load_shown(move, state.settings)) for move in moves)
+    return Part(f"{head} ({len(moves)})", lines)
 
 
 def handoff_as_plain(memo: Projection, day: str) -> dict[str, Any]:
@@ -128,12 +156,8 @@ def handoff_as_plain(memo: Projection, day: str) -> dict[str, Any]:
     }
 
 
-def _part(head: str, rows: list[Row], line: Callable[[Row], str]) -> str:
-    return (
-        "\n".join([f"{head} ({len(rows)})", *(f"  {row.number:>3}  {line(row)}" for row in rows)])
-        if rows
-        else ""
-    )
+def _part(head: str, rows: list[Row], line: Callable[[Row], str]) -> Part:
+    return Part(f"{head} ({len(rows)})", tuple((str(row.number), line(row)) for row in rows))
 
 
 def _called(row: Row) -> str:

@@ -13,6 +13,7 @@ from cutmemo.memo.rows import Row
 from cutmemo.present.cells import csv_cell
 from cutmemo.present.plain import cut_to_plain
 from cutmemo.wording import explain
+from cutmemo.wording.loads import pieces_away, pieces_came
 
 MARKS = {"open": "[ ]", "doubtful": "[?]", "cut": "[x]", "struck": "[-]"}
 HELD = "[‖]"
@@ -80,6 +81,7 @@ def as_text(rows: Iterable[Row], settings: Settings) -> str:
             if row.spoiled and row.left
             else []
         )
+        lines += [f"            > {each}" for each in (pieces_away(row), pieces_came(row)) if each]
     return "\n".join(lines)
 
 
@@ -123,7 +125,9 @@ def as_plain(row: Row, settings: Settings) -> dict[str, Any]:
                 "station": each.station,
                 "who": each.who,
                 "at": each.at,
+                "came": each.came,
             }
             for each in row.cleared
         ],
+        "sent": [{"to": each.to, "pieces": each.pieces} for each in row.sent],
     }

@@ -134,16 +134,16 @@ def _section(plan: SectionPlan, state: MemoState) -> dict[str, Any]:
         "notes": board_words.notes_of(plan, settings),
         "boards": [
             {
-                "n": number,
+                "n": board.number,
                 "name": board_words.board_shown(board, settings),
-                "same": same_board(plan, number).strip(),
+                "same": same_board(plan, board).strip(),
                 "inches": float(board.inches),
                 "share": float(board.inches / longest),
                 "left": words.left_over(inches_shown(board.left, settings)) if board.left else "",
                 "cautions": board_words.cautions_of(board, settings),
                 "pieces": [_piece(piece, longest, state) for piece in board.pieces],
             }
-            for number, board in enumerate(plan.boards, start=1)
+            for board in plan.boards
         ],
     }
 

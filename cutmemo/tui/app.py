@@ -9,6 +9,7 @@ from textual.binding import BindingType
 from textual.screen import Screen
 from textual.widgets import Input
 
+from cutmemo.office.background import Exchanger
 from cutmemo.service import Station
 from cutmemo.tui.controllers.listening import Ended, MicrophoneOpen, Utterance, Words
 from cutmemo.tui.keys import KEYS
@@ -42,6 +43,7 @@ class MemoApp(App[int]):
         self.stage = Stage(self, station, self.sound.read_back, self.sound.cue)
         self.sound.stage = self.stage
         self._light = light
+        self._exchanger = Exchanger(self.stage.memo.path)
 
     def get_default_screen(self) -> Screen[None]:
         """Begin with the memo."""
@@ -59,13 +61,15 @@ class MemoApp(App[int]):
         self.set_interval(FOLLOW_SECONDS, self.stage.follow)
         self.set_interval(COPY_SECONDS, self._keep_copy)
         self.sound.find_loudspeaker()
+        self._exchanger.start()
 
     def _keep_copy(self) -> None:
         """Copy the memo where that is due, without keeping anybody waiting."""
         self.run_worker(self.stage.memo.keep_copy, thread=True, exit_on_error=False)
 
     def on_unmount(self) -> None:
-        """Close the microphone."""
+        """Close the microphone, and the way to the office."""
+        self._exchanger.stop()
         self.sound.listener.stop(wait_seconds=1.0)
 
     # --- keys -------------------------------------------------------------------------------------

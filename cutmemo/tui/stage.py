@@ -37,6 +37,7 @@ class Stage:
         self._app, self._read_back, self._cue = app, read_back, cue
         self.memo = Commands(station, self._place)
         self._going_on: frozenset[str] = frozenset()
+        self._office: list[str] = []
         self.planner = Planner(self.memo, self._beside, app.call_from_thread)
         self.memo_screen = MemoScreen(self.memo, self.do, self.planner)
 
@@ -121,10 +122,13 @@ class Stage:
         self.do(lambda: self.memo.answer(1, row.id) if right else self.memo.refuse(row.id))
 
     def follow(self) -> None:
-        """Show what other stations did, and that a row whose call may go on is whole."""
+        """Show what other stations did, that a row whose call may go on is whole, and how the
+        memo stands to its office.
+        """
         going_on, self._going_on = self._going_on, self.memo.going_on()
+        office, self._office = self._office, self.memo.office()
         try:
-            if self.memo.follow() or going_on != self._going_on:
+            if self.memo.follow() or (going_on, office) != (self._going_on, self._office):
                 self.draw()
         except CutmemoError as error:
             self.refuse(explain_error(error))

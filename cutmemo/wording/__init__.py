@@ -3,6 +3,7 @@
 from cutmemo.wording.cuts import choices, describe
 from cutmemo.wording.doubts import explain
 from cutmemo.wording.errors import explain_error, explain_why, no_copy
+from cutmemo.wording.office import office_line
 from cutmemo.wording.results import (
     Told,
     describe_event,
@@ -27,6 +28,7 @@ __all__ = [
     "lost",
     "marks",
     "no_copy",
+    "office_line",
     "tell",
     "totals",
 ]

@@ -9,6 +9,7 @@ from cutmemo.errors import (
     BadImport,
     BadLog,
     BadMemo,
+    BadPage,
     BadSetting,
     BadSound,
     CutmemoError,
@@ -17,6 +18,7 @@ from cutmemo.errors import (
     NoDecoder,
     NoMicrophone,
     NoModel,
+    NoOffice,
     NotACall,
     NothingToDo,
     Refused,
@@ -25,6 +27,7 @@ from cutmemo.errors import (
     UnknownCut,
 )
 from cutmemo.wording.doubts import explain
+from cutmemo.wording.office import explain_trouble
 
 RESCUE = "“cutmemo rescue” makes a new memo with all that can be saved"
 
@@ -53,8 +56,8 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
             return f"“{error.said}”: {reasons}"
         case BadSetting() | NothingToDo() | BadBoards():
             return explain(error.reason, settings)
-        case NoMicrophone():
-            return _SOUND_TROUBLES[error.trouble].format(why=error.why)
+        case NoMicrophone() | NoOffice():
+            return _trouble(error)
         case BadMemo() if error.damaged:
             offer = f" {last_copy(str(error.copy))}" if error.copy is not None else ""
             return f"The memo {error.path} cannot be used: {explain_why(error)}. {RESCUE}.{offer}"
@@ -63,6 +66,13 @@ def explain_error(error: CutmemoError, settings: Settings | None = None) -> str:
     if isinstance(error, BadMemo | BadSound):
         facts = {**facts, "why": explain_why(error)}
     return str(error) if template is None else template.format(**facts)
+
+
+def _trouble(error: NoMicrophone | NoOffice) -> str:
+    """Return the sentence that says what is wrong with the sound, or with the office."""
+    if isinstance(error, NoOffice):
+        return explain_trouble(error.trouble, error.why)
+    return _SOUND_TROUBLES[error.trouble].format(why=error.why)
 
 
 def explain_why(error: BadMemo | BadSound) -> str:
@@ -80,6 +90,7 @@ _TEMPLATES: dict[type[CutmemoError], str] = {
     BadMemo: "The memo {path} cannot be used: {why}.",
     BadImport: "Line {line} cannot be read ({why}). Nothing was imported.",
     BadConfig: "The defaults in {path} cannot be used: {why}.",
+    BadPage: "The page {path} cannot be written: {why}. Name another file with --page.",
     BadLog: "The log {path} cannot be written: {why}.",
     BadSound: "{path} cannot be heard: {why}. A WAV file with 16-bit samples works.",
     NoModel: (

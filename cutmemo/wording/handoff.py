@@ -11,6 +11,7 @@ ON_HOLD = "ON HOLD"
 OPEN = "OPEN"
 CUT_TODAY = "CUT TODAY"
 TODAY = "TODAY"
+NOTHING_TODAY = "TODAY nothing was called or cut"
 EMPTY_MEMO = "The memo is empty."
 
 

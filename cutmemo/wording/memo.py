@@ -83,6 +83,31 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.ORDER_SAID_TWO_WAYS: template(
         "This can mean more than one thing. Write foot and inch marks."
     ),
+    DoubtKind.SITE_NOT_NAMED: template(
+        "This site has no name yet: “cutmemo settings site NAME” says what others call it."
+    ),
+    DoubtKind.SENT_TO_ITSELF: template("{to} is this site: name the one it goes to."),
+    DoubtKind.SITE_NOT_KNOWN: template(
+        "No load went to “{to}” or came from there yet: type it the first time."
+    ),
+    DoubtKind.NO_PIECE_HERE: template(
+        "No cut piece of row {row} is here. A piece is sent once it is cut; "
+        "what another site is to cut is called there."
+    ),
+    DoubtKind.FEWER_HERE: template("Of row {row} {count} are cut and here."),
+    DoubtKind.NO_BOARD_OF_LENGTH: template("No board of {length} is on the rack."),
+    DoubtKind.SEVERAL_BOARDS_OF_LENGTH: template(
+        "Boards {boards} have that length: name one by its number, “send board 4 to …”."
+    ),
+    DoubtKind.FEWER_BOARDS: template("Of boards {name} {count} are on the rack."),
+    DoubtKind.NO_LOAD: template("No load is on its way here."),
+    DoubtKind.NO_SUCH_LOAD: template(
+        "No load {number} is on its way here. “cutmemo loads” lists them."
+    ),
+    DoubtKind.SEVERAL_LOADS: template("Loads {loads} are on their way here: say which."),
+    DoubtKind.ARRIVED_ALREADY: template(
+        "It arrived at {to} already: what is to come back is sent from there."
+    ),
     DoubtKind.BOARD_WITHOUT_SECTION: template(
         "That is a board of {length}, not a cut. To put it on the rack, say its section too."
     ),

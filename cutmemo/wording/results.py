@@ -22,6 +22,7 @@ from cutmemo.wording.doubts import explain
 from cutmemo.wording.errors import RESCUE, last_copy
 from cutmemo.wording.framing import remark_in_words
 from cutmemo.wording.lengths import board_length, setting_is
+from cutmemo.wording.loads import coming, goods_shown, has_arrived, was_refused, was_sent
 from cutmemo.wording.memo import EACH_OF_SEVERAL
 from cutmemo.wording.verbs import TOLD
 
@@ -194,6 +195,17 @@ def describe_lot(lot: Lot, memo: Projection) -> str:
     return f"{lot.count} × {section}{length}"
 
 
+def _load(result: Result, memo: Projection) -> str:
+    """Return what came of a load."""
+    (move, *_), settings = result.loads, memo.state.settings
+    row = result.rows[0] if result.rows else None
+    if result.happened == "sent":
+        return was_sent(move, row, settings, result.topic == "new site")
+    if result.happened == "arrived":
+        return has_arrived(move, row, result.lots, settings)
+    return was_refused(move, settings)
+
+
 def _told(result: Result, memo: Projection) -> str:
     offered = memo.state.to_cut()
     match result.topic:
@@ -226,6 +238,9 @@ _SENTENCES: dict[Happened, Callable[[Result, Projection], str]] = {
     "racked": _racked,
     "printed": lambda result, memo: KEPT_AS_PRINTED,
     "released boards": lambda result, memo: LAID_ANEW,
+    "sent": _load,
+    "arrived": _load,
+    "load refused": _load,
     "spoiled": _spoiled,
     "play": lambda result, memo: "Played again.",
 }
@@ -253,15 +268,16 @@ def describe_event(event: e.Event, memo: Projection) -> str:
             return how if meant is None or undoing else f"{how}: {describe_event(meant, memo)}"
         case e.Unreadable():
             return "written by a newer cutmemo" if payload.newer else f"{event.kind}, damaged"
-    row = memo.state.rows.get(getattr(payload, "row", ""))
+    row = memo.state.rows.get(getattr(payload, "row", "") or "")
     number = f"row {row.number} " if row is not None else ""
     return f"{event.kind} {number}{_what(payload, row, memo)}".strip()
 
 
 def _what(payload: e.Payload, row: Row | None, memo: Projection) -> str:  # noqa: PLR0911 - one for each case
     """Return what *payload* is about: a cut, boards, or its own words."""
+    load = isinstance(payload, e.Sent | e.Arrived | e.LoadRefused)
     cut = getattr(payload, "cut", None) or (row.cut if row is not None else None)
-    if cut is not None:
+    if cut is not None and not load:
         return _shown(cut, memo)
     match payload:
         case e.AssemblyAdded():
@@ -274,6 +290,9 @@ def _what(payload: e.Payload, row: Row | None, memo: Projection) -> str:  # noqa
             return payload.order
         case e.BoardsAdded() | e.BoardsChanged():
             return _boards(payload)
+        case e.Sent() | e.Arrived() | e.LoadRefused():
+            goods = goods_shown(payload.goods, memo.state.settings)
+            return f"{goods}, from {payload.sender} to {payload.to}"
     return ""
 
 
@@ -326,6 +345,7 @@ def marks(memo: Projection) -> list[str]:
     found += [f"{lost(gap)[0].upper()}{lost(gap)[1:]}. {RESCUE}." for gap in memo.gaps]
     if memo.last_copy:
         found.append(last_copy(memo.last_copy))
+    found += coming(memo.state.moves)
     for event in memo.state.waiting:
         found.append(
             f"Waits for what it is about: {describe_event(event, memo)},"

@@ -73,7 +73,10 @@ EVERYWHERE: Mapping[str, str] = {
 
 _SETTING = {"setting": "which setting", "value": "its new value; inches as 1/8 or 14-1/2"}
 _FEET = "a bare whole number up to 24 is feet, not a question"
+_LOAD = "its number, as “cutmemo loads” shows it"
 _LOT = "as “cutmemo rack” shows it"
+_MEMOS = "names or files of memos on this machine, in place of the office's database"
+_AT = "the office's database (postgresql:///cutmemo, on this machine)"
 
 VERBS: Mapping[str, VerbText] = {
     "say": VerbText("call a length or a command", {"words": "the call, typed or in words"}),
@@ -147,6 +150,62 @@ VERBS: Mapping[str, VerbText] = {
         "take in events another memo exported; twice changes nothing",
         {"file": "file of JSON lines, or - for standard input"},
     ),
+    "office": VerbText(
+        "the office of several sites: connect this memo, send, and keep its database",
+        actions={
+            "connect": VerbText(
+                "let this memo's entries go to an office from now on",
+                {
+                    "address": "postgresql://maple@office.example/cutmemo; no password in it",
+                    "certificate": "by which the office is known; a copy is kept",
+                },
+            ),
+            "disconnect": VerbText("send nothing more; what was sent stays there"),
+            "status": VerbText("what is sent, and why it is not"),
+            "send": VerbText("send what is not sent yet, now, and take in what came"),
+            "yard": VerbText(
+                "what all sites lack, with prices, waste and what is left over where",
+                {
+                    "by-site": "each site laid out by itself",
+                    "csv": "for a spreadsheet",
+                    "page": "write a page to read or print, with a chart of the days",
+                    "from": _MEMOS,
+                    "at": _AT,
+                },
+            ),
+            "handoff": VerbText(
+                "what the next one has to know, of every site",
+                {"page": "write it as a page", "from": _MEMOS, "at": _AT},
+            ),
+            "pass-on": VerbText(
+                "without an office: tell memos on this machine of each other's loads",
+                {"memos": "names or files of the memos"},
+            ),
+            "prepare": VerbText(
+                "at the office: lay out the database, or bring it up to this program",
+                {"at": _AT},
+            ),
+            "site": VerbText(
+                "at the office: let a site in, or give it a new password",
+                {"name": "its name: maple", "title": "what people call it", "at": _AT},
+            ),
+            "orderer": VerbText(
+                "at the office: let somebody in who reads all sites",
+                {"name": "who", "at": _AT},
+            ),
+            "bar": VerbText(
+                "at the office: let a site in no longer", {"name": "its name", "at": _AT}
+            ),
+            "tally": VerbText(
+                "at the office: keep the tally of all sites, until Ctrl-C",
+                {
+                    "once": "tally what is new, and end",
+                    "anew": "make the tally anew from what happened",
+                    "at": _AT,
+                },
+            ),
+        },
+    ),
     "rescue": VerbText(
         "make a new memo of all that can be read of a damaged one, and of its copies",
         {"to": "the new memo's file, else one beside it"},
@@ -187,6 +246,21 @@ VERBS: Mapping[str, VerbText] = {
             ),
         },
     ),
+    "send": VerbText(
+        'cut pieces of a row, or boards, leave for another site: send 3 --to "North house"',
+        {
+            "to": "the site they go to, as it calls itself (setting “site”)",
+            "count": "how many; else all that are cut and here of a row, one board",
+            "board": "boards of the rack by their number, in place of a row",
+        },
+    ),
+    "arrived": VerbText(
+        "a load from another site is here: the one named, or the only one", {"load": _LOAD}
+    ),
+    "refuse": VerbText(
+        "a load from another site is not taken here: it is the sender's again", {"load": _LOAD}
+    ),
+    "loads": VerbText("what went to other sites and came from them, and what is on its way"),
     "boards": VerbText(
         "which board to cut each piece from, with its marks",
         {

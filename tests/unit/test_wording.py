@@ -59,6 +59,9 @@ FACTS: dict[str, Fact] = {
     "least": 1,
     "begin": F(40),
     "end": F(52),
+    "to": "Mill Lane",
+    "boards": "1, 2",
+    "loads": "1, 2",
 }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cutmemo.domain.length import Length
+from cutmemo.language.grammar.loads import load, send_boards
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
 from cutmemo.language.grammar.sums import length
@@ -24,3 +25,5 @@ def command(scan: Scan) -> Iterator[tuple[Command, int]]:
     for _, start in scan.find(STRIKE_LEADS, 0):
         for amount, end in scan.every(length, start):
             yield Command("strike", length=Length(amount.inches)), end
+    yield from load(scan)
+    yield from send_boards(scan)

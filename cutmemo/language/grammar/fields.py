@@ -278,6 +278,21 @@ def _hand_of_a_piece(scan: Scan, at: int) -> int:
     )
 
 
+def place_words(scan: Scan, at: int, others: Table[str]) -> Iterator[tuple[str, int]]:
+    """place_words = words of a place, of *others* and numbers among them: every beginning"""
+    parts: tuple[str, ...] = ()
+    while scan.token(at) is not None:
+        word = scan.word(at)
+        if word in others or word in ROOMS or word in SIDES:
+            parts, at = (*parts, word), at + 1
+        elif parts and (numbers := list(scan.every(below_hundred, at))):
+            number, at = max(numbers, key=lambda each: each[1])
+            parts = (*parts, str(number.value))
+        else:
+            return
+        yield " ".join(parts), at
+
+
 def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
     """A typed place may use any word, as it was typed; a number only behind what rooms are
     called.

@@ -9,6 +9,7 @@ from fractions import Fraction
 from cutmemo.language.grammar.corrections import lead_ends
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
 from cutmemo.language.grammar.fields import amount_words, count_after
+from cutmemo.language.grammar.loads import send_row
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
 from cutmemo.language.grammar.sums import MAX_SUMS, length, share, with_sums
@@ -17,7 +18,11 @@ from cutmemo.language.lexicon.en import CHANGED_BY, LAST_ROW, ROW_CHANGES, ROW_O
 
 
 def on_row(scan: Scan) -> Iterator[Parsed]:
-    """on_row = order "row" n | ["change" | "make"] "row" n ["to" | lead] fields, to the end"""
+    """on_row = order "row" n | send_row | ["change" | "make"] "row" n ["to" | lead] fields, to the
+    end
+    """
+    for sent, _ in send_row(scan):
+        yield Parsed(Reading(sent))
     for verb, named in scan.find(ROW_ORDERS, 0):
         for number, end in scan.every(_row_number, named):
             if end == len(scan.tokens):

@@ -407,6 +407,22 @@ ROW_ORDERS: Final[Table[Verb]] = Table(
 """Orders that may name a row: "hold row three"."""
 ROW_CHANGES: Final = Table({"change": "change*2, make, fix*0"})
 """What may stand before a row that is changed: "change row three to …"."""
+SEND: Final = Table({"send": "send"})
+"""What a load to another site begins with."""
+LEFT_OVERS: Final = Table({"left-over": "left over, offcut*0, drop*0, leftover*0"})
+"""What a board that was cut from is called, where it is sent by its length."""
+BOARD: Final = Table({"board": "board*3, boards*0, lot*0"})
+"""What stands before the number of boards on the rack."""
+SITE_WORDS: Final = Table(
+    {"site": "house*3, site*2, yard, lot, shop*0, job*0, street*0, lane*0, road*0"}
+)
+"""What the name of a site may have beside the words of a place, by voice."""
+LOAD_ORDERS: Final[Table[Verb]] = Table(
+    {"arrived": "arrived*2, is here", "refuse load": "refused*0"}
+)
+"""What may stand behind "load" and its number."""
+LOAD_LEADS: Final[Table[Verb]] = Table({"refuse load": "refuse"})
+"""What may stand before "load" and its number."""
 COMMANDS: Final = Table(
     {
         Command(
@@ -439,6 +455,8 @@ COMMANDS: Final = Table(
         Command("play"): "play it again",
         Command("total"): "total",
         Command("acknowledge"): "ten four*0",
+        Command("arrived"): "the load is here*0.3, the load arrived*0.2, arrived*0",
+        Command("refuse load"): "refuse the load*0.3, refuse load*0",
         Command("trouble", reason="short"): "cut short, too short",
         Command("trouble", reason="long"): "cut long, too long",
         Command("trouble", reason="wrong angle"): "wrong angle, bad angle",

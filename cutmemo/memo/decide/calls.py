@@ -215,4 +215,13 @@ def _boards(call: Call, intent: BoardsCall, context: Context) -> Decision:
 
 def _order(said: Command, row_id: str | None = None) -> Order:
     """Return a spoken or typed order as a command."""
-    return Order(said.verb, row_id, said.number, said.length, said.reason)
+    return Order(
+        said.verb,
+        row_id,
+        said.number,
+        said.length,
+        said.reason,
+        to=said.to,
+        count=said.count,
+        section=said.section,
+    )

@@ -7,12 +7,12 @@ from typing import Any
 
 from cutmemo.memo import commands as c
 from cutmemo.memo.commands import Command, Context
-from cutmemo.memo.decide import answers, calls, corrections, crew, queries, rack, saw, undo
+from cutmemo.memo.decide import answers, calls, corrections, crew, loads, queries, rack, saw, undo
 from cutmemo.memo.decide.orders import obey
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision
 
-ORDERS_IN = (answers, corrections, queries, saw, undo)
+ORDERS_IN = (answers, corrections, loads, queries, saw, undo)
 """The modules whose decisions are marked ``@order``."""
 _Decide = Callable[[Projection, Any, Context], Decision | None]
 _DECIDE: dict[type, _Decide] = {

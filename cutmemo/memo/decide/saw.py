@@ -52,14 +52,16 @@ def put_back(memo: Projection, given: Order, context: Context) -> Decision:
     if given.row_id is not None:
         row = find.row_of(memo.state, given.row_id)
     else:
-        rows = [row for row in memo.state.rows.values() if row.state == "struck" or row.done]
+        rows = [row for row in memo.state.rows.values() if row.state == "struck" or row.cut_here]
         if not rows:
             raise NothingToDo(doubt(DoubtKind.NOTHING_TO_PUT_BACK))
         row = max(rows, key=lambda each: each.touched)
     if row.state == "struck":
         return _about("put back", row, e.CutRestored(row.id))
-    if not row.done:
+    if not row.cut_here:
         raise NothingToDo(doubt(DoubtKind.NOTHING_CUT, row=row.number))
+    if not row.at_hand:
+        raise NothingToDo(doubt(DoubtKind.NO_PIECE_HERE, row=row.number))
     return _about("put back", row, e.PiecesPutBack(row.id, 1))
 
 
@@ -102,8 +104,9 @@ def spoil(memo: Projection, given: Order, context: Context) -> Decision:
     reason = given.reason or "bad stock"
     chosen = _in_trouble(memo, given, context)
     row = chosen.row
-    if chosen.was_cut and not row.done:
-        raise NothingToDo(doubt(DoubtKind.NOTHING_CUT, row=row.number))
+    if chosen.was_cut and not row.at_hand:
+        gone = DoubtKind.NO_PIECE_HERE if row.done else DoubtKind.NOTHING_CUT
+        raise NothingToDo(doubt(gone, row=row.number))
     if not chosen.was_cut and row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
     new_board = not chosen.was_cut and reason != TRIMMED

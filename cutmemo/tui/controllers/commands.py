@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 from cutmemo import service
 from cutmemo.asr import Recognition
@@ -24,7 +25,17 @@ from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
 from cutmemo.present.handoff import handoff_as_text
 from cutmemo.service import Station
-from cutmemo.wording import Told, choices, describe, explain, ignored_call, marks, tell, totals
+from cutmemo.wording import (
+    Told,
+    choices,
+    describe,
+    explain,
+    ignored_call,
+    marks,
+    office_line,
+    tell,
+    totals,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +97,20 @@ class Commands:
         return explain(doubt, self.state.settings)
 
     def marks(self) -> list[str]:
-        """Return what every screen says of entries that cannot be read or applied; mostly
-        nothing.
+        """Return what every screen says of entries that cannot be read or applied, and of the
+        link to the office; mostly nothing.
         """
-        return marks(self._station.memo.projection)
+        return [*marks(self._station.memo.projection), *self.office()]
+
+    def office(self) -> list[str]:
+        """Return how the memo stands to its office, in a line; none for a memo without one."""
+        linked = self._station.memo.office()
+        return [] if linked is None else [office_line(*linked)]
+
+    @property
+    def path(self) -> Path:
+        """Return where the memo is."""
+        return self._station.memo.store.path
 
     def totals(self) -> str:
         """Return the sums in one line."""

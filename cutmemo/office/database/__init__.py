@@ -1,0 +1,1 @@
+"""The office's database: the one place that speaks to PostgreSQL."""
