@@ -106,6 +106,12 @@ class Devices:
         now = self._clock()
         return any(each.id == device_id and not _over(each, now) for each in self._kept)
 
+    def with_session(self) -> dict[str, Device]:
+        """Return the devices that have a session, by their ids."""
+        self._read()
+        now = self._clock()
+        return {each.id: each.device() for each in self._kept if not _over(each, now)}
+
     def use(self, device_id: str) -> None:
         """Note that a device is used now."""
         self._note_used(device_id, self._clock())

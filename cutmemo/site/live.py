@@ -19,6 +19,7 @@ from cutmemo.memo.receipts import NOTHING_TAKEN, Receipt
 from cutmemo.site.ear import Ear, Hears, Left, Spoken
 from cutmemo.site.hub import Hub
 from cutmemo.site.limits import Bucket
+from cutmemo.site.origins import KEY_PROTOCOL
 from cutmemo.site.protocol import (
     HELD,
     LAST,
@@ -74,9 +75,18 @@ class Live:
     """One connection."""
 
     def __init__(
-        self, hub: Hub, device: Device, make: Callable[[], Hears], socket: web.WebSocketResponse
+        self,
+        hub: Hub,
+        device: Device,
+        make: Callable[[], Hears],
+        socket: web.WebSocketResponse,
+        elsewhere: dict[str, Any] | None = None,
     ) -> None:
-        """Serve *device* on *socket*; hear with what *make* makes."""
+        """Serve *device* on *socket*; hear with what *make* makes.
+
+        *elsewhere* tells the page where it may deliver once its own address is gone.
+        """
+        self._elsewhere = elsewhere
         self.device, self.name = device, device.name
         self.ear, self.looks_at = "off", "work"
         self._hub, self._socket = hub, socket
@@ -241,6 +251,7 @@ class Live:
             memo=self._hub.name,
             memo_id=self._hub.memo_id,
             clock=self._now_ms(),
+            elsewhere=self._elsewhere,
             acked=acked,
             done=done,
         )
@@ -435,14 +446,19 @@ class Live:
 
 
 async def serve_live(
-    request: web.Request, hub: Hub, device: Device, make: Callable[[], Hears]
+    request: web.Request,
+    hub: Hub,
+    device: Device,
+    make: Callable[[], Hears],
+    elsewhere: dict[str, Any] | None = None,
 ) -> tuple[web.WebSocketResponse, Live]:
     """Return the open socket of *request* and its connection, for :meth:`Live.run`."""
     asked = request.headers.get("Sec-WebSocket-Protocol", "").split(",")
-    ours = [each.strip() for each in asked if each.strip().startswith("cutmemo.")][:1]
+    ours = [each.strip() for each in asked if each.strip().startswith("cutmemo.")]
+    ours = [each for each in ours if not each.startswith(KEY_PROTOCOL)][:1]
     limit = max(MAX_FRAME_BYTES + 64, MAX_TEXT_BYTES)
     socket = web.WebSocketResponse(
         protocols=ours, max_msg_size=limit, heartbeat=SILENT_SECONDS / 2, compress=False
     )
     await socket.prepare(request)
-    return socket, Live(hub, device, make, socket)
+    return socket, Live(hub, device, make, socket, elsewhere)

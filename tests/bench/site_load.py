@@ -38,6 +38,8 @@ SAMPLES = 1_280
 BEHIND_SECONDS = 0.25
 """How much is recorded after the last word."""
 PAUSE_SECONDS = 2.0
+WAIT_SECONDS = 30.0
+"""So long at most what was said last is waited for."""
 
 
 def calls() -> list[bytes]:
@@ -168,14 +170,17 @@ class Page:
             await self.socket.send_bytes(
                 p.frame_bytes(p.Frame(stream, number, (epoch + begin + at) * 1000, b"", p.LAST))
             )
-        await asyncio.sleep(4)
+        end = time.perf_counter() + WAIT_SECONDS
+        while self.outcomes < len(sounds) and time.perf_counter() < end:
+            await asyncio.sleep(0.1)
+        await asyncio.sleep(1)  # what came last is shown too
         return lasts
 
 
 async def measured(
     server: Server, phones: int, count: int, held: bool, sounds: list[bytes]
 ) -> dict[str, Any]:
-    name = f"{'press' if held else 'free'} {phones}"
+    name = f"{'press' if held else 'free'} {phones}x{count}"
     watcher = Page(server, f"watcher {name}")
     pages = [Page(server, f"{name} phone {n}") for n in range(phones)]
     try:
@@ -252,7 +257,7 @@ async def main(phones: list[int], count: int) -> None:
                 f"typed: answered {quantiles(answered)}; on another page {quantiles(shown)}",
                 flush=True,
             )
-            await measured(server, 1, 1, True, sounds)  # loads the model
+            await measured(server, 2, 1, True, sounds)  # loads the model, and warms it
             idle = server.megabytes()
             for held in (True, False):
                 for number in phones:
