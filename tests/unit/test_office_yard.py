@@ -151,6 +151,7 @@ def test_a_site_twice_under_two_names_needs_twice_as_much_apart(
     assert (double.boards, double.inches) == (2 * single.boards, 2 * single.inches)
     assert sum_of(over_all([one, twin])).inches <= double.inches
     assert double.waste == 2 * single.waste
+    check([one, twin], over_all([one, twin]))
 
 
 def desk_of(name: str, *calls: str) -> Desk:
@@ -175,6 +176,27 @@ def test_two_half_boards_are_one_together() -> None:
     (carried,) = need.carried
     assert (carried.sender, carried.to, carried.inches) == ("Elm Street", "Mill Lane", 47)
     assert need.waste == 96 - 94
+
+
+def test_a_board_goes_to_the_site_that_most_of_it_is_for() -> None:
+    elm, mill = desk_of("Elm Street", "20 2x4"), desk_of("Mill Lane", "70 2x4")
+    for desk in (elm, mill):
+        desk.done(c.SetYard(Terms(SECTIONS["2x4"], lengths=(F(96),))))
+    (need,) = over_all([Site("Elm Street", elm.state), Site("Mill Lane", mill.state)])
+    assert [(each.site, each.count) for each in need.deliveries] == [("Mill Lane", 1)]
+    assert [(each.sender, each.to) for each in need.carried] == [("Mill Lane", "Elm Street")]
+
+
+def test_begun_boards_of_two_copies_of_one_memo_stay_two() -> None:
+    """Each has 192 - 2 × (90 + 1/8) = 11-3/4 in. free; 90 in. of each are still to come."""
+    desk = desk_of("Elm Street", "2 @ 90 2x4")
+    desk.add_boards(SECTIONS["2x4"], F(192))
+    desk.clear()
+    sites = [Site("Elm Street", desk.state), Site("Twin", desk.state)]
+    for needs in (by_site(sites), over_all(sites)):
+        assert sum_of(needs).boards == 0
+        assert sum(need.pieces for need in needs) == 2
+        check(sites, needs)
 
 
 def test_a_left_over_of_one_site_serves_another() -> None:
