@@ -166,7 +166,9 @@ WORDS: dict[str, str] = {
     "guardOn": "Guarded against touches. Hold the key below for a second to open it.",
     "unlock": "Hold to open",
     "invite": "Let a phone in",
-    "inviteHow": "Point its camera here, or open {url} there and type {code}. Good for ten minutes.",
+    "inviteHow": (
+        "Point its camera here, or open {url} there and type {code}. Good for ten minutes."
+    ),
     "qr": "QR code of the way in",
     "cautions": CAUTIONS,
 }

@@ -3,7 +3,7 @@
 // Whatever breaks, everything kept is sent again from where the server says it stands.
 
 const VERSION = 1, HEADER = 24, BATCH = 32, WINDOW = 200, FULL = 200_000;
-const PING_MS = 3000, SILENT_MS = 8000, WAITS_MS = [300, 700, 1500, 3000, 5000], SLOW_MS = { 4429: 5000, 1007: 30000, 1008: 30000 };
+const PING_MS = 3000, SILENT_MS = 8000, WAITS_MS = [300, 700, 1500, 3000, 5000], SLOW_MS = { 4429: 5000, 4503: 3000, 1007: 30000, 1008: 30000 };
 export const FIRST = 1, LAST = 2, HELD = 4, MUTED = 8, AT_SAW = 16;
 
 /** Return a frame as it travels. */
@@ -51,6 +51,7 @@ export class Link extends EventTarget {
     const secure = location.protocol === "https:" ? "wss" : "ws";
     const socket = new WebSocket(`${secure}://${location.host}/live`, [`cutmemo.${VERSION}`]);
     this.socket = socket;
+    this.greeted = false;
     socket.binaryType = "arraybuffer";
     socket.onopen = () => this.#hello(socket);
     socket.onmessage = ({ data }) => { if (socket === this.socket) this.#message(JSON.parse(data)); };
@@ -72,6 +73,7 @@ export class Link extends EventTarget {
     socket?.close();
     clearInterval(this.watch);
     if (this.state === "out" || this.state === "old") return;
+    if (code === 4401) return this.refuse("out");
     this.#turn("off");
     const wait = SLOW_MS[code] ?? WAITS_MS[Math.min(this.tries++, WAITS_MS.length - 1)];
     this.again = setTimeout(() => this.connect(), wait);
@@ -98,7 +100,7 @@ export class Link extends EventTarget {
 
   /** Send a message that need not be kept. */
   tell(t, facts) {
-    if (this.socket?.readyState === WebSocket.OPEN) this.socket.send(JSON.stringify({ t, ...facts }));
+    if (this.greeted && this.socket?.readyState === WebSocket.OPEN) this.socket.send(JSON.stringify({ t, ...facts }));
   }
 
   async #hello(socket) {
@@ -106,6 +108,7 @@ export class Link extends EventTarget {
     const streams = (await this.outbox.streams()).slice(0, 64);
     const acts = [...this.outbox.acts.keys()].slice(0, 500);
     if (socket !== this.socket) return;
+    this.greeted = true; // nothing comes before the greeting
     const greeting = { v: VERSION, clock: clock(), page: "", streams: streams.map(({ id, next }) => ({ id, next })), acts };
     this.tell("hello", { ...greeting, ...this.look() });
   }

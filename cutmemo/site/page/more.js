@@ -2,6 +2,7 @@
 
 import { at, el, lines, say } from "./dom.js";
 import { make } from "./figures.js";
+import { inHand } from "./saw.js";
 import { t } from "./words.js";
 
 const LOOK = "cutmemo.look", VOICE = "cutmemo.voice";
@@ -27,8 +28,17 @@ export function wire(page) {
   for (const [id, what] of [["redo", "redo"], ["put-back", "put back"], ["order", "order"]]) {
     at(id).onclick = () => { sheet.close(); page.act(what); };
   }
+  at("cut-all").onclick = () => { sheet.close(); cutAll(page); };
   at("invite").onclick = invite;
   for (const text of t("cautions").split("\n")) at("cautions").append(el("p", {}, text));
+}
+
+/** Clear all that is left of the row in hand, once that was asked. */
+function cutAll(page) {
+  const row = inHand({ ...page, byBoard: false })?.row;
+  if (!row) return page.tell(t("nothingToCut"), true);
+  const facts = { row: row.n, cut: row.text, left: row.left };
+  page.ask(t("allAsks", facts), [[t("allYes", facts), () => page.act("clear all", { row: row.id, seen: row.seen })], [t("no"), null]]);
 }
 
 /** Ask the server for a way in for one more device, and show it. */

@@ -17,7 +17,11 @@ export function wire(page) {
   at("undo").onclick = () => page.act("undo");
   at("say-again").onclick = () => page.sayAgain();
   at("strike").onclick = () => strike(page, shownRow(page));
-  at("line").placeholder = t("typeHint");
+  at("work-hold").onclick = () => {
+    const row = shownRow(page);
+    if (row?.state === "open") page.act(row.held ? "release" : "hold", { row: row.id });
+    else page.tell(t("noRow"), true);
+  };
   at("typing").onsubmit = (event) => {
     event.preventDefault();
     const line = at("line"), text = line.value.trim();
@@ -94,6 +98,10 @@ export function draw(page) {
   show(at("call-figures"), row?.length, row && row.count > 1 ? `${row.count}×` : "");
   say("call-said", row ? (row.said ? t("said", { words: row.said }) : "") : t("noCall"));
   say("call-cut", asks ? "" : (row?.text ?? ""));
+  say("call-by", row ? t("by", row) : "");
+  say("work-hold", t(row?.held ? "release" : "hold"));
+  const hint = t(asks ? "typeAnswer" : "typeHint");
+  if (at("line").placeholder !== hint) at("line").placeholder = hint;
   const again = row?.spoiled.length ? [t("again", { reasons: row.spoiled.join(", ") })] : [];
   lines(at("call-cautions"), [...again, ...(row?.cautions ?? []).map((sentence) => t("caution", { sentence }))]);
   question(page, asks ? row : null);
