@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import shutil
+import socket
+import subprocess
 import time
 import wave
 from collections.abc import Callable, Iterator
@@ -76,10 +78,21 @@ def text(driver: Any, name: str) -> str:
     )
 
 
+def open_port(port: int) -> bool:
+    """Return whether somebody listens on *port* of this machine."""
+    with socket.socket() as probe:
+        return probe.connect_ex(("127.0.0.1", port)) == 0
+
+
+def free_port() -> int:
+    """Return a port that nobody listens on."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return int(free.getsockname()[1])
+
+
 def trust(folder: Path, authority: Path) -> None:
     """Have a Chromium with its home in *folder* trust the certificate *authority*."""
-    import subprocess
-
     base = folder / ".pki" / "nssdb"
     base.mkdir(parents=True)
     name = f"sql:{base}"

@@ -24,7 +24,7 @@ class Quiet(http.server.SimpleHTTPRequestHandler):
         ".js": "text/javascript",
     }
 
-    def log_message(self, format: str, *arguments: Any) -> None:
+    def log_message(self, *arguments: Any) -> None:
         pass
 
 

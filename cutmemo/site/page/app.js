@@ -137,6 +137,7 @@ class Page {
       case "boards": this.boards = message; break;
       case "crew": this.crew = message.devices; more.draw(this); break;
       case "words": this.heard = message.text; break;
+      case "stuck": this.tell(t("wrong", message), true); break;
       case "outcome": this.outcome(message); break;
       case "done":
         this.outcome({ ...message, kind: message.happened === "asked" ? "asks" : "row" });
@@ -156,8 +157,8 @@ class Page {
     setTimeout(() => this.draw(), SHOWN_MS + 100);
   }
 
-  outcome({ kind, sentence, rows, tone, clips, question }) {
-    this.heard = "";
+  outcome({ kind, sentence, rows, tone, clips, question, heard }) {
+    this.heard = kind === "refused" ? (heard ?? "") : "";
     const sign = { row: "good", asks: "asks", refused: "wrong" }[kind];
     if (sign && sentence) this.told = { text: t(sign, { sentence }), wrong: kind === "refused" };
     if (kind !== "noise") this.shown = question ?? rows?.[0] ?? this.shown;

@@ -35,14 +35,15 @@ function board(each) {
   return el("section", {}, el("h3", {}, name), picture(each, name), el("ul", { className: "pieces" }, ...pieces), ...cautions);
 }
 
-/** Draw a board: its pieces with row and length, what the saw eats between them, what is left hatched. */
+/** Draw a board: its pieces with row and length, what is left hatched; dashed what is off it already. */
 function picture({ share, pieces }, name) {
   const said = pieces.map((piece) => piece.length.text).join(", ");
   const svg = make("svg", { class: "drawn", viewBox: `-2 -2 ${WIDE + 4} ${HIGH + 4}`, role: "img", "aria-label": t("boardDrawn", { name, pieces: said }), preserveAspectRatio: "none" });
-  const end = share * WIDE;
-  svg.append(make("rect", { x: 0, y: 0, width: end, height: HIGH, class: "rest" }));
-  for (let x = 10; x < end + HIGH; x += 14) {
-    const from = Math.min(x, end), to = Math.max(x - HIGH, 0);
+  const begin = (pieces[0]?.start ?? 0) * WIDE, end = share * WIDE;
+  if (begin) svg.append(make("rect", { x: 0, y: 0, width: begin, height: HIGH, class: "gone" }));
+  svg.append(make("rect", { x: begin, y: 0, width: end - begin, height: HIGH, class: "rest" }));
+  for (let x = begin + 10; x < end + HIGH; x += 14) {
+    const from = Math.min(x, end), to = Math.max(x - HIGH, begin);
     svg.append(make("path", { d: `M${from} ${x - from}L${to} ${x - to}`, class: "hatch" }));
   }
   for (const piece of pieces) {
