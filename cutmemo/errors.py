@@ -269,9 +269,15 @@ class NoMicrophone(CutmemoError, OSError):
 
 
 class NoBrowser(CutmemoError, OSError):
-    """The screen cannot be served to a browser; the terminal goes on."""
+    """The memo cannot be served to a browser; the terminal goes on."""
 
     code = "no-browser"
+
+
+class NoSite(NoBrowser):
+    """The memo cannot be served to the devices of the crew."""
+
+    code = "no-site"
 
 
 class NoTerminal(CutmemoError, OSError):

@@ -19,9 +19,10 @@ from cutmemo.memo.decide.dispatch import decide
 from cutmemo.memo.events import CallRefused, Draft, Event
 from cutmemo.memo.merge import check_import
 from cutmemo.memo.projection import Projection
+from cutmemo.memo.receipts import Decided, Delivery
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.state import MemoState
-from cutmemo.memo.store import Drafts, Store
+from cutmemo.memo.store import Drafts, Receive, Store
 from cutmemo.wording import explain_error, explain_why, no_copy
 
 _log = logging.getLogger(__name__)
@@ -107,46 +108,73 @@ class Memo:
             _log.info("copied to %s", copy)
         return ""
 
-    def execute(self, command: Command, context: Context) -> Result | None:
+    def execute(
+        self, command: Command, context: Context, delivery: Delivery | None = None
+    ) -> Result | None:
         """Carry out *command*; return what came of it, ``None`` where sound was no speech.
 
+        What a device sent has a *delivery*: its receipt is written with what comes of it, be that
+        a refusal or nothing.
+
         Raises the errors of :mod:`cutmemo.errors`; then nothing was changed.
+        :class:`AlreadyTaken` where the delivery was taken before.
         """
-        if isinstance(command, Order) and command.verb in _PLANS_FIRST:
-            decide(self.projection, command, context)
-        made: list[Decision | None] = []
+        made: list[Decided] = []
 
         def drafts(seen: list[Event]) -> tuple[tuple[str, ...], list[Draft]]:
             self.projection.follow(seen)
-            made[:] = [decide(self.projection, command, context)]
-            return self.projection.heads, list(made[0].drafts) if made[0] is not None else []
+            if delivery is not None:
+                delivery.check(self.projection)
+            decision = decide(self.projection, command, context)
+            made[:] = [decision]
+            return self.projection.heads, list(decision.drafts) if decision is not None else []
 
         try:
-            self._record(drafts, context)
-        except (NotACall, Refused) as error:
-            if isinstance(command, Hear):
-                self._note_refused(command, error, context)
+            if isinstance(command, Order) and command.verb in _PLANS_FIRST:
+                decide(self.projection, command, context)
+            self._record(drafts, context, _receiving(delivery, made))
+        except BadMemo:
+            raise
+        except CutmemoError as error:
+            self._note_refused(command, error, context, delivery)
             raise
         decision = made[0]
-        return None if decision is None else decision.result_in(self.state)
+        return decision.result_in(self.state) if isinstance(decision, Decision) else None
 
-    def _record(self, drafts: Drafts, context: Context) -> None:
+    def _record(self, drafts: Drafts, context: Context, receive: Receive = lambda: None) -> None:
         at = context.now.isoformat()
         written = self.store.record(
-            self.projection.seq, at, context.station, context.person, drafts
+            self.projection.seq, at, context.station, context.person, drafts, receive
         )
         self.projection.follow(written)
 
-    def _note_refused(self, command: Hear, error: CutmemoError, context: Context) -> None:
-        """Keep a spoken call that was refused: whoever called it may not have seen that."""
-        why = explain_error(error, self.state.settings)
-        draft = Draft(CallRefused(command.recognition.text, why))
+    def _note_refused(
+        self, command: Command, error: CutmemoError, context: Context, delivery: Delivery | None
+    ) -> None:
+        """Keep a spoken call that was refused, since whoever called it may not have seen that; and
+        the receipt of what was sent.
+        """
+        made = []
+        if isinstance(command, Hear) and isinstance(error, NotACall | Refused):
+            why = explain_error(error, self.state.settings)
+            made.append(Draft(CallRefused(command.recognition.text, why)))
+        if not made and delivery is None:
+            return
 
         def drafts(seen: list[Event]) -> tuple[tuple[str, ...], list[Draft]]:
             self.projection.follow(seen)
-            return self.projection.heads, [draft]
+            return self.projection.heads, made
 
-        self._record(drafts, context)
+        self._record(drafts, context, _receiving(delivery, [error]))
+
+    def receive(self, delivery: Delivery, context: Context) -> None:
+        """Note that what a device sent came to nothing. Raises :class:`AlreadyTaken`."""
+
+        def nothing(seen: list[Event]) -> tuple[tuple[str, ...], list[Draft]]:
+            self.projection.follow(seen)
+            return self.projection.heads, []
+
+        self._record(nothing, context, _receiving(delivery, [None]))
 
     def take_in(self, lines: Iterable[str]) -> int:
         """Take in events from lines of JSON, all of them or none; return how many were new.
@@ -162,6 +190,11 @@ class Memo:
             self._open()  # what was damaged is sound again: read it anew
         self.follow()
         return taken
+
+
+def _receiving(delivery: Delivery | None, made: list[Decided]) -> Receive:
+    """Return what gives the receipt of *delivery* once *made* holds what was decided."""
+    return lambda: None if delivery is None else delivery.receipt(made[0])
 
 
 def open_memo(store: Store) -> Memo:
@@ -210,8 +243,10 @@ class Station:
             place.shown_question,
         )
 
-    def execute(self, command: Command, place: Place = NOWHERE) -> Result | None:
+    def execute(
+        self, command: Command, place: Place = NOWHERE, delivery: Delivery | None = None
+    ) -> Result | None:
         """Carry out *command* as :meth:`Memo.execute` does."""
         source: Source = "typed" if isinstance(command, Say) else "key"
         source = "spoken" if isinstance(command, Hear) else source
-        return self.memo.execute(command, self.context(source, place))
+        return self.memo.execute(command, self.context(source, place), delivery)

@@ -155,9 +155,17 @@ class Recogniser:
         return decoder
 
     def hear(
-        self, sound: Iterable[SoundChunk], stop: Callable[[], bool] = lambda: False
+        self,
+        sound: Iterable[SoundChunk],
+        stop: Callable[[], bool] = lambda: False,
+        one_call: bool = False,
+        over: Callable[[], None] = lambda: None,
     ) -> Iterator[Partial | Recognition]:
-        """Yield partial words and utterances until *sound* ends or *stop* is true."""
+        """Yield partial words and utterances until *sound* ends or *stop* is true.
+
+        Where all of *sound* is *one_call*, somebody told where it begins and ends, and no pause
+        ends it. *over* is called wherever nothing that was said so far is still to come.
+        """
         since, said, seconds, cut_at = 0.0, "", 0.0, -CLOSE_SECONDS
         tone, pause, kept = RoomTone(), Endpointer(), bytearray()
         rejoiner, before = Rejoiner(self.decode, self.rescore), None
@@ -169,16 +177,17 @@ class Recogniser:
             kept += chunk.pcm
             cut_at = seconds if chunk.cut_off else cut_at
             toned = tone.under(chunk)
-            ended, over = bool(self._decoder.AcceptWaveform(toned.pcm)), pause.after(toned)
+            ended, still = bool(self._decoder.AcceptWaveform(toned.pcm)), pause.after(toned)
+            ended, still = ended and not one_call, still and not one_call
             partial = (
                 said if ended else json.loads(self._decoder.PartialResult()).get("partial", "")
             )
             if partial != said:
                 said = partial
                 yield Partial(partial)
-            if ended or over or since > MAX_UTTERANCE_SECONDS:
-                cuts = (cut_at,) if ended or over else (cut_at, seconds)
-                result = self._decoder.FinalResult() if over else self._decoder.Result()
+            if ended or still or since > MAX_UTTERANCE_SECONDS:
+                cuts = (cut_at,) if ended or still else (cut_at, seconds)
+                result = self._decoder.FinalResult() if still else self._decoder.Result()
                 for heard in self._utterance(result, seconds, bytes(kept)):
                     yield rejoiner.after(_near(_after(heard, before), cuts))
                     before = heard
@@ -186,10 +195,12 @@ class Recogniser:
                 since, said = 0.0, ""
                 kept.clear()
                 pause.begin()
+                over()
         last = list(self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)))
         self._earlier += seconds
         for heard in last:
             yield rejoiner.after(_near(_after(heard, before), (cut_at,)))
+        over()
 
     def decode(self, pcm: bytes) -> Recognition | None:
         """Return what *pcm* is as one utterance, heard by itself; ``None`` where it is nothing.

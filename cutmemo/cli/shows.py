@@ -5,17 +5,17 @@ cautions.
 from __future__ import annotations
 
 import argparse
-import getpass
-import os
 import shutil
 import sys
 from pathlib import Path
 
 from cutmemo.cli.calls import recogniser_of
 from cutmemo.cli.run import DONE, Run, argument, model_option, print_json, verb
+from cutmemo.errors import NoBrowser
 from cutmemo.memo import open_store
 from cutmemo.present.guide import guide_as_text, guide_page
 from cutmemo.wording import guide
+from cutmemo.wording import site as site_words
 from cutmemo.wording import verbs as words
 
 
@@ -62,15 +62,16 @@ def _port(text: str) -> int:
     argument("--site", action="store_true"),
 )
 def _browser(run: Run) -> int:
-    from cutmemo.browser import serve
-
-    phrase = (
-        (os.environ.get("CUTMEMO_PHRASE") or getpass.getpass(words.ASK_PHRASE))
-        if run.arguments.site
-        else None
-    )
+    if run.arguments.site:
+        raise NoBrowser(site_words.GO_TO_SITE)
+    try:
+        from cutmemo.site.run import serve_here  # deferred: only this verb needs a web server
+    except ImportError as error:
+        raise NoBrowser(site_words.parts_missing(error.name)) from error
     open_store(run.memo).close()
-    serve(str(run.memo), run.arguments.port, phrase, run.default("model"), run.default("log"))
+    serve_here(
+        run.memo, run.arguments.port, run.default("model"), lambda text: print(text, flush=True)
+    )
     return DONE
 
 

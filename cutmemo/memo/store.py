@@ -6,7 +6,7 @@ import json
 import re
 import sqlite3
 import uuid
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
@@ -16,10 +16,11 @@ from typing import Protocol, Self
 
 from cutmemo.domain.signs import visible
 from cutmemo.errors import BadMemo, MemoFault
-from cutmemo.memo import copies
+from cutmemo.memo import copies, receipts
 from cutmemo.memo.chain import COLUMNS, Gap, Row, chained, checked, end_gap, event_of
 from cutmemo.memo.codec import digest, written
 from cutmemo.memo.events import Draft, Event, Payload
+from cutmemo.memo.receipts import Receipt
 
 WAIT_SECONDS = 10.0
 """How long one process waits for another to finish writing."""
@@ -58,6 +59,8 @@ _HEAL = (
 )
 Drafts = Callable[[list[Event]], tuple[tuple[str, ...], list[Draft]]]
 """From the events that are new to the caller: what is known last, and what to write behind it."""
+Receive = Callable[[], Receipt | None]
+"""From what was decided: the receipt to write with it, where it came from a device."""
 
 
 def first_format_replica(first: Event) -> str:
@@ -101,11 +104,24 @@ class Store(Protocol):
     def events(self, after: int = 0) -> list[Event]:
         """Return all events with a place after *after*."""
 
-    def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
-        """Append what *drafts* makes of the events after *after*; nobody else writes in between.
+    def record(  # noqa: PLR0913 - each is a fact of its own
+        self,
+        after: int,
+        at: str,
+        station: str,
+        who: str,
+        drafts: Drafts,
+        receive: Receive = lambda: None,
+    ) -> list[Event]:
+        """Append what *drafts* makes of the events after *after*, with the receipt that *receive*
+        gives behind it; nobody else writes in between.
 
-        Returns those events and the new ones; the new ones are on disk.
+        Returns those events and the new ones; the new ones are on disk. Raises
+        :class:`AlreadyTaken`.
         """
+
+    def receipts(self, names: Iterable[str]) -> dict[str, Receipt]:
+        """Return the receipts of those of *names* of which anything was taken."""
 
     def take(self, events: Sequence[Event]) -> int:
         """Append *events*, all or none; those that are here are left out. Returns how many are
@@ -319,11 +335,24 @@ class SqliteStore:
             finally:
                 self._db.execute("ROLLBACK")
 
-    def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
-        """Append what *drafts* makes of the events after *after*; nobody else writes in between."""
+    def record(  # noqa: PLR0913 - each is a fact of its own
+        self,
+        after: int,
+        at: str,
+        station: str,
+        who: str,
+        drafts: Drafts,
+        receive: Receive = lambda: None,
+    ) -> list[Event]:
+        """Append what *drafts* makes of the events after *after*, and its receipt; nobody else
+        writes in between.
+        """
         with self._telling(), self._writing():
             seen = self._read(after)
             heads, made = drafts(seen)
+            receipt = receive()
+            if receipt is not None:
+                receipts.write(self._db, receipt)
             if not made:
                 return seen
             replica = self._replica()
@@ -350,6 +379,16 @@ class SqliteStore:
                     written.append(new)
                     chain, heads = chained(chain, digest(new)), (new.id,)
         return seen + written
+
+    def receipts(self, names: Iterable[str]) -> dict[str, Receipt]:
+        """Return the receipts of those of *names* of which anything was taken."""
+        with self._telling():
+            return receipts.read(self._db, names)
+
+    def forget_receipts(self, before: str) -> None:
+        """Forget the receipts written *before* that time, in ISO 8601."""
+        with self._telling(), self._writing():
+            receipts.forget(self._db, before)
 
     def _readable(self, payload: Payload) -> str:
         """Return *payload* as it is written. Raises :class:`BadMemo` where it could not be read

@@ -206,7 +206,7 @@ class Ping(_Message, frozen=True, tag="ping"):
 
 
 Message = Hello | Act | End | Look | Ping
-_decoder = msgspec.json.Decoder(Message)
+_decoder: msgspec.json.Decoder[Message] = msgspec.json.Decoder(Message)
 
 
 def message_of(text: str) -> Message:
@@ -222,6 +222,6 @@ def message_of(text: str) -> Message:
     return message
 
 
-def message_text(kind: str, **facts: Any) -> str:
+def message_text(kind: str, /, **facts: Any) -> str:
     """Return a message to a page. *kind* is its ``t``."""
     return msgspec.json.encode({"t": kind, **facts}).decode()

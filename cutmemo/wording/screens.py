@@ -288,6 +288,11 @@ def next_piece(board: str, mark: str, row: int, label: str) -> str:
     return f"from {board}{at} · row {row} {label}"
 
 
+def left_over(length: str) -> str:
+    """Return how much of a board is left over."""
+    return f"left over {length}"
+
+
 # --- trouble --------------------------------------------------------------------------------------
 
 TROUBLES = {

@@ -1,0 +1,43 @@
+"""What is read back of what came of a call: a tone, and the words that are spelled out after it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from cutmemo.language import digits_of
+from cutmemo.memo.rows import Row
+from cutmemo.wording.results import TOLD_ONE_BY_ONE, Told
+
+Tone = Literal["", "question", "answer", "refusal"]
+READ_BACK = ("added", "changed", "answered", "asked", "read back")
+"""What is read back, by what happened."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBack:
+    """A tone, and words behind it, each the name of a clip."""
+
+    tone: Tone = ""
+    words: tuple[str, ...] = ()
+
+
+def read_back(told: Told) -> tuple[ReadBack, ...]:
+    """Return what is read back of *told*, one after the other; a set, or a long list that asks, is
+    one tone.
+    """
+    if told.happened not in READ_BACK:
+        return ()
+    many = len(told.rows) > TOLD_ONE_BY_ONE
+    if told.assembly is not None or (many and told.happened == "asked"):
+        return (ReadBack("question"),)
+    answered = told.happened == "answered"
+    return tuple(row_read_back(row, answered) for row in (() if many else told.rows))
+
+
+def row_read_back(row: Row, answered: bool = False) -> ReadBack:
+    """Return how *row* is read back: as a question where it asks, else as it stands."""
+    if row.state == "doubtful":
+        words = tuple(word for cut in row.readings for word in (*digits_of(cut), "or"))[:-1]
+        return ReadBack("question", words)
+    return ReadBack("answer" if answered else "", tuple(digits_of(row.cut)))

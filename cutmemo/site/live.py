@@ -1,0 +1,441 @@
+"""One page's connection: frames and acts come in, what came of them and the memo go out."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import logging
+import time
+from collections import deque
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from aiohttp import WSMsgType, web
+
+from cutmemo import __version__
+from cutmemo.errors import BadMemo, CutmemoError
+from cutmemo.memo.receipts import NOTHING_TAKEN, Receipt
+from cutmemo.site.ear import Ear, Hears, Left, Spoken
+from cutmemo.site.hub import Hub
+from cutmemo.site.limits import Bucket
+from cutmemo.site.protocol import (
+    HELD,
+    LAST,
+    MAX_FRAME_BYTES,
+    MAX_TEXT_BYTES,
+    SILENT_SECONDS,
+    VERSION,
+    WINDOW,
+    Act,
+    BadMessage,
+    End,
+    Frame,
+    Hello,
+    Look,
+    OtherVersion,
+    Ping,
+    frame_of,
+    message_of,
+    message_text,
+    stream_name,
+)
+from cutmemo.site.taking import (
+    Device,
+    Heard,
+    act_key,
+    broke_off,
+    command_of,
+    stream_key,
+    take_act,
+    take_sound,
+    told_again,
+)
+from cutmemo.wording import explain_error
+from cutmemo.wording import site as words
+
+_log = logging.getLogger(__name__)
+
+GONE, TOO_FAST, STUCK, NO_FORM = 4401, 4429, 4503, 1007
+"""Why a connection ends, for the page."""
+MAX_QUEUED = 2 * WINDOW
+"""Frames that wait to be heard; a page that sends more has to send them again."""
+MAX_OUT = 2_000
+"""Messages that wait for a page that reads too slowly; then it is let go."""
+_FRAMES_A_SECOND, _MESSAGES_A_SECOND = 400.0, 40.0
+MOMENT_SECONDS = 1.5
+"""So long an act waits for a call that is being heard."""
+_DAY = timedelta(days=1)
+
+
+class Live:
+    """One connection."""
+
+    def __init__(
+        self, hub: Hub, device: Device, make: Callable[[], Hears], socket: web.WebSocketResponse
+    ) -> None:
+        """Serve *device* on *socket*; hear with what *make* makes."""
+        self.device, self.name = device, device.name
+        self.ear, self.looks_at = "off", "work"
+        self._hub, self._socket = hub, socket
+        self._loop = asyncio.get_running_loop()
+        self._ear = Ear(make, self)
+        self._expected: dict[int, int] = {}
+        self._left: dict[int, Left] = {}
+        self._overrun: set[int] = set()
+        self._asked: dict[int, int] = {}
+        """From which frame each stream was asked for again, until that comes."""
+        self._offset = timedelta(0)
+        """How far the clock of this machine is ahead of the device's."""
+        self._out: asyncio.Queue[str | None] = asyncio.Queue()
+        self._newest: dict[str, str] = {}
+        self._frames = Bucket(_FRAMES_A_SECOND, 4 * WINDOW)
+        self._messages = Bucket(_MESSAGES_A_SECOND, 700)
+        self._greeted = False
+        self._acts: asyncio.Queue[Act] = asyncio.Queue()
+        self._calls: deque[tuple[int, int]] = deque()
+        """The last frames of presses that nothing has come of yet."""
+        self._in_words: set[str] = set()
+        """The streams in which somebody is speaking, hands-free."""
+        self._settled = asyncio.Event()
+
+    # --- the socket -------------------------------------------------------------------------------
+
+    async def run(self) -> None:
+        """Serve until the page goes, or has to."""
+        writer = asyncio.create_task(self._write())
+        actor = asyncio.create_task(self._do())
+        try:
+            await self._read()
+        except OtherVersion:
+            self._send("reload", sentence=words.LOAD_ANEW)
+        except BadMessage as error:
+            _log.info("%s sent what has no form: %s", self.name, error.why)
+            await self.close(NO_FORM)
+        except BadMemo as error:
+            self.failed(error)
+        finally:
+            actor.cancel()
+            self._ear.close()
+            self._hub.leave(self)
+            self._out.put_nowait(None)
+            with contextlib.suppress(asyncio.TimeoutError, ConnectionError, RuntimeError):
+                await asyncio.wait_for(writer, 5)
+            await self.close(1000)
+
+    async def _read(self) -> None:
+        while True:
+            try:
+                message = await self._socket.receive(SILENT_SECONDS)
+            except TimeoutError:
+                return None
+            if message.type is WSMsgType.TEXT:
+                if not self._messages.take(time.monotonic()):
+                    return await self.close(TOO_FAST)
+                await self._message(message.data)
+            elif message.type is WSMsgType.BINARY:
+                if not self._frames.take(time.monotonic()):
+                    return await self.close(TOO_FAST)
+                await self._frame(frame_of(message.data))
+            else:
+                return None
+
+    async def _write(self) -> None:
+        while (text := await self._out.get()) is not None:
+            if text in self._newest:
+                text = self._newest.pop(text)
+            try:
+                await asyncio.wait_for(self._socket.send_str(text), SILENT_SECONDS)
+            except (TimeoutError, ConnectionError, RuntimeError):
+                await self.close(1000)
+                return
+
+    async def close(self, code: int) -> None:
+        """End the connection."""
+        with contextlib.suppress(ConnectionError, RuntimeError):
+            await self._socket.close(code=code)
+
+    def put_out(self) -> None:
+        """End it: the device was put out, or its session is over."""
+        self._send("gone", sentence=words.GONE)
+        self._later(GONE)
+
+    def _later(self, code: int) -> None:
+        """End the connection once what waits was sent."""
+
+        async def end() -> None:
+            await asyncio.sleep(0.2)
+            await self.close(code)
+
+        self._ending = self._loop.create_task(end())
+
+    def show(self, kind: str, text: str) -> None:
+        """Send a message that takes the place of an older one of its *kind*."""
+        if kind not in self._newest:
+            self._out.put_nowait(kind)
+        self._newest[kind] = text
+
+    def _send(self, kind: str, /, **facts: Any) -> None:
+        if self._out.qsize() > MAX_OUT:
+            self._later(TOO_FAST)
+        else:
+            self._out.put_nowait(message_text(kind, **facts))
+
+    # --- messages ---------------------------------------------------------------------------------
+
+    async def _message(self, text: str) -> None:
+        message = message_of(text)
+        if isinstance(message, Hello):
+            await self._hello(message)
+            return
+        if not self._greeted:
+            raise BadMessage("nothing comes before the greeting")
+        match message:
+            case Act():
+                command_of(message)
+                self._acts.put_nowait(message)
+            case End():
+                await self._end(message)
+            case Look():
+                self.looks_at, self.ear = message.at, message.ear
+                self._hub.tell_crew()
+                self.show("boards", self._hub.boards)
+            case Ping():
+                self._send("pong", clock=self._now_ms())
+
+    def _now_ms(self) -> float:
+        return self._hub.clock().timestamp() * 1000
+
+    async def _hello(self, hello: Hello) -> None:
+        self._offset = timedelta(milliseconds=self._now_ms() - hello.clock)
+        streams = {int(each.id, 16): each.next for each in hello.streams}
+        names = [stream_key(stream_name(each)) for each in streams]
+        found = await self._receipts([*names, *map(act_key, hello.acts)])
+        acked, outcomes = {}, []
+        for stream, wanted in streams.items():
+            receipt = found.get(stream_key(stream_name(stream)))
+            self._note(stream, receipt, max(wanted, 0))
+            if receipt is not None:
+                acked[stream_name(stream)] = receipt.upto
+                if receipt.upto >= wanted:
+                    outcomes.append((stream_name(stream), receipt))
+        memo = self._hub.memo.projection
+        done = {}
+        for act in hello.acts:
+            receipt = found.get(act_key(act))
+            if receipt is not None:
+                told = told_again(memo, receipt)
+                kind = "refused" if told["kind"] == "refused" else "done"
+                done[act] = {"kind": kind, "sentence": told["sentence"]}
+        self._greeted = True
+        self.looks_at, self.ear = hello.at, hello.ear
+        self._send(
+            "welcome",
+            v=VERSION,
+            version=__version__,
+            device={"id": self.device.id, "name": self.device.name},
+            memo=self._hub.name,
+            memo_id=self._hub.memo_id,
+            clock=self._now_ms(),
+            acked=acked,
+            done=done,
+        )
+        for name, receipt in outcomes:
+            told = {"stream": name, "upto": receipt.upto, "at": receipt.at, "heard": ""}
+            self._send("outcome", **(told | told_again(memo, receipt)))
+        self.show("view", self._hub.view)
+        self.show("boards", self._hub.boards)
+        self.show("trouble", await self._hub.trouble_of(self))
+        self._hub.join(self)
+
+    async def _receipts(self, names: list[str]) -> dict[str, Receipt]:
+        return await self._hub.call(lambda: self._hub.memo.store.receipts(names))
+
+    def _note(self, stream: int, receipt: Receipt | None, wanted: int) -> None:
+        """Note from which frame on *stream* is heard."""
+        if stream in self._expected:
+            return
+        taken = receipt.upto if receipt is not None else NOTHING_TAKEN
+        self._expected[stream] = max(taken + 1, wanted)
+        self._left[stream] = Left(taken, receipt is not None and broke_off(receipt))
+
+    async def _do(self) -> None:
+        """Carry out one act after the other, each once what was called before it has come to
+        something.
+        """
+        while True:
+            act = await self._acts.get()
+            behind = self._calls[-1] if self._calls else None
+            await self._settle(behind)
+            at = self._time_of(act.at)
+            try:
+                told = await self._take(act, at)
+            except BadMemo as error:
+                self.failed(error)
+                return
+            self._send("refused" if told["kind"] == "refused" else "done", **told)
+            self._hub.changed()
+
+    async def _take(self, act: Act, at: datetime) -> dict[str, Any]:
+        memo, device = self._hub.memo, self.device
+        return await self._hub.call(lambda: take_act(memo, device, act, at))
+
+    async def _settle(self, behind: tuple[int, int] | None) -> None:
+        """Wait until the press *behind* which an act came has come to something; for a call that is
+        being heard hands-free a moment.
+        """
+        while behind is not None and behind in self._calls:
+            self._settled.clear()
+            await self._settled.wait()
+        with contextlib.suppress(TimeoutError):
+            async with asyncio.timeout(MOMENT_SECONDS):
+                while self._in_words:
+                    self._settled.clear()
+                    await self._settled.wait()
+
+    def _time_of(self, clock: float) -> datetime:
+        """Return the time of this machine at *clock* of the device, never one to come."""
+        now = self._hub.clock()
+        told = datetime.fromtimestamp(clock / 1000, UTC) + self._offset
+        return max(min(told.astimezone(), now), now - _DAY)
+
+    # --- sound ------------------------------------------------------------------------------------
+
+    async def _frame(self, frame: Frame) -> None:
+        if not self._greeted:
+            raise BadMessage("nothing comes before the greeting")
+        expected = await self._expecting(frame.stream)
+        if frame.number < expected:
+            return
+        if frame.number > expected:
+            self._ask_again(frame.stream)
+            return
+        if self._ear.waiting >= MAX_QUEUED:
+            self._overrun.add(frame.stream)
+            return
+        self._asked.pop(frame.stream, None)
+        self._expected[frame.stream] = expected + 1
+        self._ear.put(frame, self._left[frame.stream])
+        if frame.flags & HELD and frame.flags & LAST:
+            self._calls.append((frame.stream, frame.number))
+
+    async def _expecting(self, stream: int) -> int:
+        if stream not in self._expected:
+            key = stream_key(stream_name(stream))
+            self._note(stream, (await self._receipts([key])).get(key), 0)
+        return self._expected[stream]
+
+    def _ask_again(self, stream: int) -> None:
+        """Ask for the frames that are missing, once."""
+        expected = self._expected[stream]
+        if stream not in self._overrun and self._asked.get(stream) != expected:
+            self._asked[stream] = expected
+            self._send("resend", stream=stream_name(stream), **{"from": expected})
+
+    async def _end(self, end: End) -> None:
+        stream = int(end.stream, 16)
+        expected = await self._expecting(stream)
+        if expected <= end.upto:
+            self._ask_again(stream)
+            return
+        self._ear.end(stream)
+        if self._left[stream].upto >= end.upto:
+            self._send("ack", stream=end.stream, upto=self._left[stream].upto)
+
+    # --- from the ear's thread --------------------------------------------------------------------
+
+    def _soon(self, work: Callable[[], None]) -> None:
+        with contextlib.suppress(RuntimeError):  # the loop is closed: nobody listens any more
+            self._loop.call_soon_threadsafe(work)
+
+    def words(self, stream: str, text: str) -> None:
+        """Show the words so far."""
+
+        def tell() -> None:
+            (self._in_words.add if text else self._in_words.discard)(stream)
+            self._settled.set()
+            self._send("words", stream=stream, text=text)
+
+        self._soon(tell)
+
+    def heard(self, stream: str, upto: int) -> None:
+        """Tell how far was heard; what was too much before is sent for now."""
+
+        def tell() -> None:
+            self._send("fed", stream=stream, upto=upto)
+            if self._overrun and self._ear.waiting < WINDOW // 2:
+                overrun, self._overrun = self._overrun, set()
+                for each in overrun:
+                    self._ask_again(each)
+
+        self._soon(tell)
+
+    def spoken(self, spoken: Spoken) -> None:
+        """Take an utterance, and tell what came of it."""
+        at = self._time_of(spoken.clock)
+        heard = Heard(
+            spoken.stream,
+            spoken.before,
+            spoken.upto,
+            at,
+            spoken.recognition,
+            spoken.at_saw,
+            spoken.broke,
+        )
+        memo, device = self._hub.memo, self.device
+        told = self._hub.wait_for(lambda: take_sound(memo, device, heard))
+
+        def tell() -> None:
+            stream = int(spoken.stream, 16)
+            self._left[stream] = Left(spoken.upto, spoken.broke)
+            self._settle_calls(stream, spoken.upto)
+            if told["kind"] != "noise" or told["sentence"]:
+                self._send("outcome", at=at.isoformat(), **told)
+            self._send("ack", stream=spoken.stream, upto=spoken.upto)
+
+        self._soon(tell)
+        self._hub.changed()
+
+    def _settle_calls(self, stream: int, upto: int) -> None:
+        kept = [call for call in self._calls if call[0] != stream or call[1] > upto]
+        self._calls = deque(kept)
+        self._settled.set()
+
+    def lost(self, stream: str, upto: int) -> None:
+        """Send for what comes behind *upto*."""
+
+        def again() -> None:
+            number = int(stream, 16)
+            self._expected[number] = upto + 1
+            self._left[number] = Left(upto)
+            self._settle_calls(number, 2**32)
+            self._asked.pop(number, None)
+            self._ear.again(number)
+            self._send("ack", stream=stream, upto=upto)
+            self._ask_again(number)
+
+        self._soon(again)
+
+    def failed(self, error: Exception) -> None:
+        """Tell that nothing can be taken now, and end the connection: the page keeps it all."""
+        why = explain_error(error) if isinstance(error, CutmemoError) else words.BROKE
+
+        def tell() -> None:
+            self._send("stuck", sentence=f"{why} {words.NOT_NOW}")
+            self._later(STUCK)
+
+        self._soon(tell)
+
+
+async def serve_live(
+    request: web.Request, hub: Hub, device: Device, make: Callable[[], Hears]
+) -> tuple[web.WebSocketResponse, Live]:
+    """Return the open socket of *request* and its connection, for :meth:`Live.run`."""
+    asked = request.headers.get("Sec-WebSocket-Protocol", "").split(",")
+    ours = [each.strip() for each in asked if each.strip().startswith("cutmemo.")][:1]
+    limit = max(MAX_FRAME_BYTES + 64, MAX_TEXT_BYTES)
+    socket = web.WebSocketResponse(
+        protocols=ours, max_msg_size=limit, heartbeat=SILENT_SECONDS / 2, compress=False
+    )
+    await socket.prepare(request)
+    return socket, Live(hub, device, make, socket)
