@@ -31,8 +31,11 @@ PHONE, LYING, TABLET, SCREEN, WALL = (360, 780), (780, 360), (1024, 768), (1920,
 
 
 @contextmanager
-def browser(folder: Path, sound: Path | None = None) -> Iterator[Any]:
-    """Yield a Chromium whose microphone plays the file *sound* once; its profile lies in *folder*."""
+def browser(folder: Path, sound: Path | None = None, rules: str = "") -> Iterator[Any]:
+    """Yield a Chromium whose microphone plays the file *sound* once; its profile lies in *folder*.
+
+    Names are resolved by *rules*, as ``MAP localhost:1 127.0.0.1:2``.
+    """
     from selenium import webdriver
     from selenium.webdriver.chrome.options import Options
     from selenium.webdriver.chrome.service import Service
@@ -43,6 +46,8 @@ def browser(folder: Path, sound: Path | None = None) -> Iterator[Any]:
     options.add_argument(f"--user-data-dir={folder / 'profile'}")
     if sound is not None:
         options.add_argument(f"--use-file-for-fake-audio-capture={sound}%noloop")
+    if rules:
+        options.add_argument(f"--host-resolver-rules={rules}")
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
     environment = os.environ | {
         "HOME": str(folder)

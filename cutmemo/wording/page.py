@@ -78,7 +78,7 @@ WORDS: dict[str, str] = {
     "notSentBoth": "not sent yet: {seconds} s and {count}",
     "connected": "● connected",
     "apart": "○ no connection: all is kept here",
-    "waits": "waits to be sent",
+    "waits": "◌ {what} · waits to be sent",
     "waitSay": screens.quoted("{text}"),
     "waitRow": "{verb}: row {row}",
     "waitAnswer": "Answer {choice}: row {row}",

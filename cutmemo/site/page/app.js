@@ -9,7 +9,7 @@ import { Ear } from "./ear.js";
 import * as guard from "./guard.js";
 import { clock, Link } from "./link.js";
 import * as more from "./more.js";
-import { newAct, Outbox } from "./outbox.js";
+import { FRAME_SECONDS, newAct, Outbox } from "./outbox.js";
 import { waiting } from "./rows.js";
 import * as saw from "./saw.js";
 import { Voice } from "./voice.js";
@@ -17,6 +17,7 @@ import * as work from "./work.js";
 import { load, t } from "./words.js";
 
 const VIEWS = ["work", "saw", "boards"];
+const LATE_SECONDS = 3; // of sound on its way are as usual
 const SHOWN_MS = 20_000; // how long a refusal of what had waited stands among what waits
 
 class Page {
@@ -179,7 +180,8 @@ class Page {
     guard.draw(this);
     const rows = this.view?.rows ?? [];
     this.refusals = this.refusals.filter(({ until }) => until > clock());
-    const waits = this.link.on ? [] : [...this.outbox.acts.values()].map((act) => `${waiting(act, rows)} · ${t("waits")}`);
+    const waits = this.link.answers ? [] : [...this.outbox.acts.values()].map((act) => t("waits", { what: waiting(act, rows) }));
+    waits.push(...this.refusals.map(({ text }) => t("wrong", { sentence: text })));
     for (const id of ["work-waiting", "saw-waiting"]) lines(at(id), waits);
   }
 
@@ -189,10 +191,11 @@ class Page {
     say("ear", t(ear.opening ? "earOpening" : ear.hearing && this.at === "saw" ? "earOrders" : modes[ear.mode]));
     at("ear").classList.toggle("live", ear.hearing);
     const seconds = Math.round(outbox.seconds), count = outbox.acts.size;
-    const late = !link.on && (seconds || count);
-    const unsent = seconds && count ? "notSentBoth" : seconds ? "notSent" : "notSentActs";
-    say("sending", late ? t(unsent, { seconds, count }) : link.on ? t("connected") : t("apart"));
-    at("sending").classList.toggle("late", !link.on);
+    const behind = ear.open ? link.behind(ear.id, ear.number - 1) * FRAME_SECONDS : 0;
+    const unsent = seconds && count ? "notSentBoth" : seconds ? "notSent" : count ? "notSentActs" : "apart";
+    const late = behind > LATE_SECONDS ? "sending" : "connected";
+    say("sending", t(link.answers ? late : unsent, { seconds: link.answers ? Math.round(behind) : seconds, count }));
+    at("sending").classList.toggle("late", !link.answers);
     say("where", [this.view?.memo, this.device].filter(Boolean).join(" · "));
     lines(at("marks"), this.view?.marks ?? []);
     const notice = { out: ["out", "join", "/enter"], old: ["old", "loadAnew", "/"] }[link.state];

@@ -3,7 +3,8 @@
 // Whatever breaks, everything kept is sent again from where the server says it stands.
 
 const VERSION = 1, HEADER = 24, BATCH = 32, WINDOW = 200, FULL = 200_000;
-const PING_MS = 3000, SILENT_MS = 8000, WAITS_MS = [300, 700, 1500, 3000, 5000], SLOW_MS = { 4429: 5000, 4503: 3000, 1007: 30000, 1008: 30000 };
+const PING_MS = 2000, QUIET_MS = 3500, SILENT_MS = 6000;
+const WAITS_MS = [300, 700, 1500, 3000, 5000], SLOW_MS = { 4429: 5000, 4503: 3000, 1007: 30000, 1008: 30000 };
 export const FIRST = 1, LAST = 2, HELD = 4, MUTED = 8, AT_SAW = 16;
 
 /** Return a frame as it travels. */
@@ -40,9 +41,14 @@ export class Link extends EventTarget {
     return this.state === "on";
   }
 
-  /** Whether everything kept was handed to the server. */
-  get sending() {
-    return this.on && this.pumping;
+  /** Whether the server answers: a network that is gone says nothing of it. */
+  get answers() {
+    return this.on && clock() - this.heard < QUIET_MS;
+  }
+
+  /** Return how many frames of `stream` up to `number` the server has not heard yet. */
+  behind(stream, number) {
+    return this.far.has(stream) ? number - this.far.get(stream).heard : 0;
   }
 
   connect() {
@@ -65,6 +71,7 @@ export class Link extends EventTarget {
     if (clock() - this.heard > SILENT_MS) this.#closed(1006);
     else this.tell("ping", { clock: clock() });
     this.#pump();
+    this.dispatchEvent(new Event("state"));
   }
 
   #closed(code) {
