@@ -12,7 +12,15 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from cutmemo import __version__, log
-from cutmemo.cli import boards, calls, machine, memo, saw, shows  # noqa: F401 - they register their verbs
+from cutmemo.cli import (  # noqa: F401 - they register their verbs
+    boards,
+    calls,
+    machine,
+    memo,
+    saw,
+    shows,
+    site,
+)
 from cutmemo.cli.config import read_config
 from cutmemo.cli.output import visible_output
 from cutmemo.cli.parser import build_parser, parse

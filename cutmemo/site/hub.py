@@ -46,9 +46,9 @@ class Page(Protocol):
 class Hub:
     """The memo, and the pages that show it."""
 
-    def __init__(self, path: Path, clock: Callable[[], datetime] = now) -> None:
-        """Serve the memo at *path*."""
-        self.path, self.name, self.clock = path, path.stem, clock
+    def __init__(self, path: Path, name: str = "", clock: Callable[[], datetime] = now) -> None:
+        """Serve the memo at *path*, under *name* where it has another one."""
+        self.path, self.name, self.clock = path, name or path.stem, clock
         self.memo_id = hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:16]
         """What a page tells this memo from others by."""
         self.pages: set[Page] = set()

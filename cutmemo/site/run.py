@@ -3,24 +3,37 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
+import logging
 import signal
+import sys
 import threading
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from aiohttp import web
-
 from cutmemo.asr import Recogniser, load_model, model_folder, phrases_for
-from cutmemo.errors import NoBrowser
+from cutmemo.site.certificates import Certificates, certificates
 from cutmemo.site.devices import Devices
+from cutmemo.site.doors import Doors, qr_text
 from cutmemo.site.ear import Hears
 from cutmemo.site.folder import site_folder
 from cutmemo.site.hub import Hub
+from cutmemo.site.invites import GOOD_SECONDS, Invites, shown
+from cutmemo.site.listening import serving
+from cutmemo.site.names import Announcer, checked_host, private_addresses
 from cutmemo.site.server import Server
+from cutmemo.site.trust import trust_app
 from cutmemo.wording import site as words
 
+_log = logging.getLogger(__name__)
+
 LOCAL = ("localhost", "127.0.0.1", "[::1]")
+LOOK_SECONDS = 60.0
+"""How often addresses are looked at, and whether the certificate still lasts."""
+Tell = Callable[[str], None]
 
 
 class Model:
@@ -41,42 +54,194 @@ class Model:
         return Recogniser(*self._loaded)
 
 
-def serve_here(memo: Path, port: int, model: str | None, tell: Callable[[str], None]) -> None:
+def serve_here(memo: Path, port: int, model: str | None, tell: Tell) -> None:
     """Serve *memo* to this machine alone until it is stopped; *tell* where.
 
     Raises :class:`NoBrowser` where the port is taken.
     """
     origins = frozenset(f"http://{name}:{port}" for name in LOCAL)
     devices = Devices(site_folder() / "here.json", oldest_goes=True)
-    server = Server(Hub(memo), devices, Model(model).make, lambda: origins, secure=False)
+    server = Server(Hub(memo), devices, Model(model).make, lambda: origins)
 
     async def serve() -> None:
-        runner = web.AppRunner(server.app(), access_log=None, handler_cancellation=True)
-        await runner.setup()
-        try:
-            await _open(web.TCPSite(runner, "localhost", port), port)
+        async with serving(server.app(), "localhost", port):
             tell(words.open_here(port))
             await _until_stopped()
-        finally:
-            await runner.cleanup()
 
     asyncio.run(serve())
 
 
-async def _open(site: web.TCPSite, port: int) -> None:
-    try:
-        await site.start()
-    except OSError as error:
-        raise NoBrowser(words.port_taken(port, error.strerror or error)) from error
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """How a site is to be served."""
+
+    memo: Path
+    port: int
+    phrase: str
+    host: str
+    """Its name on the network: the one origin that pages belong to."""
+    name: str = ""
+    """What the devices call it; the memo's name where it has none."""
+    model: str | None = None
+    asks: bool = False
+    """Whether somebody at the terminal may ask for another code."""
+
+
+class Site:
+    """A memo on the crew's network."""
+
+    def __init__(self, wish: Wish, tell: Tell) -> None:
+        """Serve as *wish* says; *tell* the terminal. Raises :class:`NoSite`."""
+        self._wish, self._tell = wish, tell
+        self._host, self._folder = checked_host(wish.host), site_folder()
+        self._addresses = private_addresses()
+        self._certificates = self._certified()
+        self._tls = self._certificates.context()
+        self._invites = Invites(wish.phrase, time.monotonic)
+        self._announcer = Announcer(self._host, wish.port)
+        self._told = False
+        """Whether the network is told of the site's name."""
+
+    def _certified(self) -> Certificates:
+        return certificates(self._folder, self._host, self._addresses)
+
+    @property
+    def _names(self) -> list[str]:
+        """Return all names of this machine, as addresses in a browser have them."""
+        addresses = [f"[{each}]" if ":" in each else each for each in self._addresses]
+        return [self._host, *LOCAL, *addresses]
+
+    def origins(self) -> frozenset[str]:
+        """Return where pages of this site come from."""
+        return frozenset(f"https://{name}:{self._wish.port}" for name in self._names)
+
+    def home(self) -> str:
+        """Return where the site is: its name, or an address where nobody can be told of that."""
+        outside = [] if self._told else [each for each in self._names[1:] if each not in LOCAL]
+        return f"https://{(outside or [self._host])[0]}:{self._wish.port}/"
+
+    def _link(self, token: str) -> str:
+        return f"{self.home()}join?token={token}"
+
+    async def serve(self) -> None:
+        """Serve until it is stopped."""
+        wish = self._wish
+        devices = Devices(self._folder / "devices.json")
+        model = Model(wish.model)
+        server = Server(
+            Hub(wish.memo, wish.name),
+            devices,
+            model.make,
+            self.origins,
+            lambda server: Doors(self._invites, server, self._link),
+        )
+        plain = trust_app(lambda: self._certificates, self.home)
+        async with contextlib.AsyncExitStack() as stack:
+            await stack.enter_async_context(serving(server.app(), None, wish.port, self._tls))
+            await stack.enter_async_context(serving(plain, None, wish.port + 1))
+            stack.push_async_callback(self._announcer.close)
+            self._show_trust()
+            asyncio.get_running_loop().run_in_executor(None, model.make)  # the first call is quick
+            self._told = await self._announcer.tell(self._addresses)
+            self._show_invite()
+            tasks = [asyncio.create_task(self._keep_up())]
+            if wish.asks:
+                tasks.append(asyncio.create_task(self._invite_more()))
+            try:
+                await _until_stopped()
+            finally:
+                for task in tasks:
+                    task.cancel()
+
+    async def _keep_up(self) -> None:
+        """Follow this machine's addresses, and renew the certificate in time."""
+        while True:
+            await asyncio.sleep(LOOK_SECONDS)
+            try:
+                addresses = await asyncio.to_thread(private_addresses)
+                moved, self._addresses = addresses != self._addresses, addresses
+                renewed = await asyncio.to_thread(self._certified)
+                if renewed.ends != self._certificates.ends:
+                    self._certificates = renewed
+                    self._tls.load_cert_chain(renewed.chain, renewed.key)
+                if moved:
+                    self._told = await self._announcer.tell(addresses)
+            except OSError:
+                _log.exception("addresses and certificate stay as they were")
+
+    # --- the terminal -----------------------------------------------------------------------------
+
+    def _show_trust(self) -> None:
+        """Show how a device trusts the site: an address works everywhere, before any trust."""
+        outside = [each for each in self._addresses if "." in each and not each.startswith("127.")]
+        address = f"http://{(outside or [self._host])[0]}:{self._wish.port + 1}/"
+        self._tell(words.first_code(address, self._certificates.fingerprint))
+        self._tell(qr_text(address))
+
+    def _show_invite(self) -> None:
+        invite = self._invites.new()
+        link = self._link(invite.token)
+        self._tell(words.second_code(self.home(), shown(invite.code), int(GOOD_SECONDS // 60)))
+        if self._told:
+            others = [each for each in self._names[1:] if each not in LOCAL]
+            self._tell(
+                words.other_addresses([f"https://{each}:{self._wish.port}/" for each in others])
+            )
+        else:
+            self._tell(words.NAME_NOT_TOLD)
+        self._tell(qr_text(link))
+        self._tell(words.ANOTHER_CODE if self._wish.asks else words.STOPS)
+
+    async def _invite_more(self) -> None:
+        """Show another code each time somebody presses Enter."""
+        loop = asyncio.get_running_loop()
+        lines: asyncio.Queue[str] = asyncio.Queue()
+
+        def read() -> None:
+            for line in sys.stdin:
+                loop.call_soon_threadsafe(lines.put_nowait, line)
+
+        threading.Thread(target=read, name="terminal", daemon=True).start()
+        while True:
+            await lines.get()
+            self._show_invite()
+
+
+def serve_site(wish: Wish, tell: Tell) -> None:
+    """Serve a memo to the crew's network until it is stopped; *tell* the terminal how to join.
+
+    Raises :class:`NoSite`, and :class:`NoBrowser` where a port is taken.
+    """
+    _allow_many_files()
+    asyncio.run(Site(wish, tell).serve())
+
+
+def _allow_many_files() -> None:
+    """Let this process have as many connections as the system allows."""
+    with contextlib.suppress(ImportError, ValueError, OSError):
+        import resource  # not on Windows
+
+        _, most = resource.getrlimit(resource.RLIMIT_NOFILE)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (most, most))
 
 
 async def _until_stopped() -> None:
     """Return once somebody stops the program."""
     stop = asyncio.Event()
+    with _told_to_stop(stop.set):
+        await stop.wait()
+
+
+@contextlib.contextmanager
+def _told_to_stop(stop: Callable[[], None]) -> Iterator[None]:
     loop = asyncio.get_running_loop()
-    for number in (signal.SIGINT, signal.SIGTERM):
-        try:
-            loop.add_signal_handler(number, stop.set)
-        except NotImplementedError:  # Windows: Ctrl+C raises there
-            continue
-    await stop.wait()
+    numbers = (signal.SIGINT, signal.SIGTERM)
+    with contextlib.suppress(NotImplementedError):  # Windows: Ctrl+C raises there
+        for number in numbers:
+            loop.add_signal_handler(number, stop)
+    try:
+        yield
+    finally:
+        with contextlib.suppress(NotImplementedError):
+            for number in numbers:
+                loop.remove_signal_handler(number)

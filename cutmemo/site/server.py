@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import ipaddress
 import logging
 from collections.abc import Awaitable, Callable
 from typing import Any
@@ -13,6 +14,7 @@ from cutmemo import __version__
 from cutmemo.errors import NoSite
 from cutmemo.site.assets import Assets
 from cutmemo.site.devices import Devices
+from cutmemo.site.doors import Doors
 from cutmemo.site.ear import Hears
 from cutmemo.site.hub import Hub
 from cutmemo.site.live import TOO_FAST, Live, serve_live
@@ -30,13 +32,11 @@ MAX_LIVE = 4
 CHECK_SECONDS = 1.0
 """How often it is looked for devices that were put out."""
 COOKIE_SECONDS = 30 * 86_400
-PUBLIC = ("/page/", "/clip/", "/sw.js", "/manifest.webmanifest", "/words.json", "/clips.json")
-"""What holds no data is sent to everybody: a browser asks for some of it without its cookies."""
 SAFE = {
     "Content-Security-Policy": "default-src 'self'; script-src 'self'; style-src 'self'; "
     "img-src 'self' data: blob:; connect-src 'self'; media-src 'self' blob:; worker-src 'self'; "
     "object-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'",
-    "Referrer-Policy": "no-referrer",
+    "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
@@ -56,14 +56,15 @@ class Server:
         devices: Devices,
         make: Callable[[], Hears],
         origins: Callable[[], frozenset[str]],
-        secure: bool,
+        doors: Callable[[Server], Doors] | None = None,
     ) -> None:
         """Serve *hub* to *devices* at *origins*; hear with what *make* makes.
 
-        Where it is not *secure* it serves this machine alone, where nobody has to join.
+        Without *doors* it serves this machine alone, where nobody has to join.
         """
         self.hub, self.devices, self._make = hub, devices, make
-        self._origins, self._secure = origins, secure
+        self._origins, self._secure = origins, doors is not None
+        self._doors = doors(self).routes() if doors is not None else []
         self._assets = Assets()
         self._live: dict[str, list[Live]] = {}
         self._tasks: list[asyncio.Task[None]] = []
@@ -82,6 +83,7 @@ class Server:
                 web.get("/who", self._who),
                 web.get("/live", self._connect),
                 web.post("/leave", self._leave),
+                *self._doors,
                 *self._assets.routes(),
             ]
         )
@@ -105,11 +107,16 @@ class Server:
 
     @web.middleware
     async def _guard(self, request: web.Request, handler: Handler) -> web.StreamResponse:
-        """Answer only who is meant to be answered."""
+        """Answer only who is meant to be answered, and where it stands in the pages, nobody else:
+        what is under ``/page`` and its like holds no data, and a browser asks for some of it
+        without its cookies.
+        """
         scheme = "https" if self._secure else "http"
         here = f"{scheme}://{request.host}".lower()
         if here not in self._origins():
             raise web.HTTPForbidden(text=words.OTHER_NAME)
+        if self._secure and not _is_near(request.remote or ""):
+            raise web.HTTPForbidden(text=words.NOT_FROM_HERE)
         origin = request.headers.get("Origin")
         changes = request.method not in ("GET", "HEAD") or request.path == "/live"
         if origin != here and (origin is not None or changes):
@@ -197,6 +204,16 @@ class Server:
                             live.put_out()
             except NoSite:
                 _log.exception("the devices cannot be read")
+
+
+def _is_near(address: str) -> bool:
+    """Return whether who asks is on a network of its own, not out in the world."""
+    try:
+        found = ipaddress.ip_address(address.partition("%")[0])
+    except ValueError:
+        return False
+    mapped = getattr(found, "ipv4_mapped", None)
+    return (mapped or found).is_private
 
 
 async def _safely(_request: web.Request, response: web.StreamResponse) -> None:

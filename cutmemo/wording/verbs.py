@@ -219,11 +219,26 @@ VERBS: Mapping[str, VerbText] = {
             "who": "who is at it (also CUTMEMO_WHO)",
         },
     ),
+    "site": VerbText(
+        "let the phones and tablets of the crew in, each with its own microphone, until Ctrl-C",
+        {
+            "port": "the port to serve on (8750); the one behind it tells how to trust the site",
+            "host": "the name of this machine on the network, which the devices keep",
+            "name": "what the devices call the site (the name of the memo)",
+        },
+        actions={
+            "devices": VerbText("list the devices that have joined"),
+            "remove": VerbText(
+                "put a device out", {"device": "its name, as “site devices” has it"}
+            ),
+            "untrust": VerbText("tell how to take the site's authority off a device"),
+        },
+    ),
     "browser": VerbText(
-        "serve the screen to a browser: on this machine, or on the site's network with --site",
+        "open the site's page to browsers on this machine alone",
         {
             "port": "the port to serve on (8750)",
-            "site": "open it to the site's own network, behind a pass phrase (asked for, or CUTMEMO_PHRASE)",  # noqa: E501 - a sentence is not cut
+            "site": "for other devices: it names “cutmemo site”",
         },
     ),
     "demo": VerbText(
