@@ -13,13 +13,13 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from site_pages import free_port, open_port, until
+from site_pages import free_port, open_port, trust, until
 
 from cutmemo.memo import Projection, open_store
 from cutmemo.memo.rows import Row
 from cutmemo.wording import describe
 
-START = "import sys; from pathlib import Path; from cutmemo.site.run import serve_here; serve_here(Path(sys.argv[1]), int(sys.argv[2]), None, print)"
+PHRASE = "plumb and level all day"
 
 
 class Line:
@@ -102,7 +102,7 @@ class Line:
         except OSError:
             pass
         for each in (near, far):
-            with contextlib.suppress(KeyError):
+            with contextlib.suppress(KeyError, ValueError):
                 self._select.unregister(each)
             each.close()
 
@@ -113,6 +113,7 @@ class Site:
     def __init__(self, folder: Path) -> None:
         """Serve a fresh memo in *folder*."""
         self.folder, self.memo, self.port = folder, folder / "porch.cutmemo", free_port()
+        self.authority = folder / "site" / "authority.pem"
         self.process: subprocess.Popen[bytes] | None = None
         self.start()
         self.line = Line(self.port)
@@ -120,7 +121,7 @@ class Site:
     @property
     def address(self) -> str:
         """Return where a browser opens it."""
-        return f"http://localhost:{self.port}/"
+        return f"https://localhost:{self.port}/"
 
     @property
     def rules(self) -> str:
@@ -131,16 +132,29 @@ class Site:
         """Start the server, and wait until it answers."""
         with (self.folder / "server.log").open("ab") as log:
             self.process = subprocess.Popen(
-                [sys.executable, "-c", START, str(self.memo), str(self.port)],
+                [
+                    sys.executable,
+                    "-m",
+                    "cutmemo",
+                    "--memo",
+                    str(self.memo),
+                    "site",
+                    "--port",
+                    str(self.port),
+                ],
+                stdin=subprocess.DEVNULL,
                 stdout=log,
                 stderr=log,
-                env=os.environ | {"CUTMEMO_FOLDER": str(self.folder)},
+                env=os.environ | {"CUTMEMO_FOLDER": str(self.folder), "CUTMEMO_PHRASE": PHRASE},
             )
         until(lambda: open_port(self.port))
 
-    def open(self, driver: Any) -> None:
-        """Open the page in a browser."""
+    def open(self, driver: Any, name: str = "ladder phone") -> None:
+        """Join in a browser that trusts the site, and open the page."""
         driver.get(self.address)
+        driver.find_element("id", "phrase-phrase").send_keys(PHRASE)
+        driver.find_element("id", "phrase-name").send_keys(name)
+        driver.find_element("id", "phrase-who").send_keys("ann", "\n")
 
     def kill(self) -> None:
         """Kill the server as a power cut does."""
@@ -170,9 +184,10 @@ class Site:
 
 @contextlib.contextmanager
 def served(folder: Path) -> Iterator[Site]:
-    """Serve a fresh memo in *folder*."""
+    """Serve a fresh memo in *folder*; a browser with its home there trusts it."""
     site = Site(folder)
     try:
+        trust(folder, site.authority)
         yield site
     finally:
         site.close()

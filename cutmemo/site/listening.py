@@ -39,7 +39,9 @@ class _Guarded(web.RequestHandler):
 
 
 def _address(transport: asyncio.BaseTransport | None) -> str:
-    peer = transport.get_extra_info("peername") if transport is not None else None
+    if transport is None or transport.is_closing():
+        return ""
+    peer = transport.get_extra_info("peername")
     return str(peer[0]) if peer else ""
 
 

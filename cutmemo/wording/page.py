@@ -138,10 +138,6 @@ WORDS: dict[str, str] = {
     "forPlace": "for {place}",
     "noPiece": screens.NO_PIECE,
     "sawnAway": "Without a connection: this piece comes next in the list as it was last seen.",
-    "troubleShort": screens.TROUBLES["short"],
-    "troubleLong": screens.TROUBLES["long"],
-    "troubleAngle": screens.TROUBLES["wrong angle"],
-    "troubleStock": screens.TROUBLES["bad stock"],
     "noTrouble": screens.NO_TROUBLE,
     "pieceDrawn": "The piece: left end {left}, right end {right}",
     # boards

@@ -39,7 +39,7 @@ def place(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Site, Any]
     folder = tmp_path_factory.mktemp("site")
     with served(folder) as site, browser(folder, rules=site.rules) as driver:
         resize(driver, PHONE)
-        driver.get(site.address)
+        site.open(driver)
         until(lambda: connected(driver))
         for call in AWKWARD:
             say(driver, call)
@@ -181,6 +181,7 @@ def test_a_refused_call_says_why_and_changes_nothing(site: Site, page: Any) -> N
 def test_strike_asks_once_and_undo_takes_it_back(site: Site, page: Any) -> None:
     say(page, "17-3/4 2x4 block")
     number = len(site.rows())
+    until(lambda: text(page, "call-head").endswith(f"Row {number} · open"))
     press(page, "strike")
     until(lambda: page.execute_script("return document.getElementById('asks').open"))
     assert f"Strike row {number}" in text(page, "asks-title")

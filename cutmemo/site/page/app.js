@@ -24,7 +24,9 @@ class Page {
   view = null; // what the server said last of the memo
   boards = null;
   crew = [];
+  trouble = { suspects: [], reasons: [] }; // which pieces may be in trouble, and how
   shown = null; // the row that stands large at the work
+  wanted = null; // the one that is to stand there, and was not told of yet
   told = { text: "", wrong: false };
   heard = "";
   byBoard = false;
@@ -134,8 +136,12 @@ class Page {
         this.device = message.device.name;
         for (const [id, { kind, sentence }] of Object.entries(message.done)) this.answered(id, kind, sentence);
         break;
-      case "view": this.view = message; break;
+      case "view":
+        this.view = message;
+        this.turnTo();
+        break;
       case "boards": this.boards = message; break;
+      case "trouble": this.trouble = message; break;
       case "crew": this.crew = message.devices; more.draw(this); break;
       case "words": this.heard = message.text; break;
       case "stuck": this.tell(t("wrong", message), true); break;
@@ -162,8 +168,16 @@ class Page {
     this.heard = kind === "refused" ? (heard ?? "") : "";
     const sign = { row: "good", asks: "asks", refused: "wrong" }[kind];
     if (sign && sentence) this.told = { text: t(sign, { sentence }), wrong: kind === "refused" };
-    if (kind !== "noise") this.shown = question ?? rows?.[0] ?? this.shown;
+    if (kind !== "noise") this.wanted = question ?? rows?.[0] ?? this.wanted;
+    this.turnTo();
     if (tone || clips?.length) this.voice.play(tone, clips);
+  }
+
+  /** Turn to the row that was called last, once it is there to be shown. */
+  turnTo() {
+    if (!this.view?.rows.some((row) => row.id === this.wanted)) return;
+    this.shown = this.wanted;
+    this.wanted = null;
   }
 
   // --- what is drawn ------------------------------------------------------------------------------

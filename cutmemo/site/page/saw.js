@@ -23,7 +23,7 @@ function inOrder({ view, outbox }) {
   return {
     row, length: row.length, facts, place: row.place, next,
     ends: saw?.ends ?? row.ends, alerts: saw?.alerts ?? alerts, stop: row.left === view.rows.find((each) => each.id === row.id).left ? (saw?.stop_block ?? "") : "",
-    board: saw?.board ?? "", piece: saw?.piece ?? null, waits: saw?.waiting ?? view.waiting, note: saw ? "" : t("sawnAway"),
+    board: saw?.board ?? "", piece: saw?.piece ?? null, waits: view.waiting, note: saw ? "" : t("sawnAway"),
   };
 }
 
@@ -65,14 +65,13 @@ export function wire(page) {
   };
 }
 
-const REASONS = [["short", "troubleShort"], ["long", "troubleLong"], ["wrong angle", "troubleAngle"], ["bad stock", "troubleStock"]];
-
+/** Ask what is wrong, and with which piece: the server tells which may be meant. */
 function trouble(page) {
-  const suspects = page.view?.saw?.suspects ?? page.view?.suspects ?? [];
+  const { suspects, reasons } = page.trouble;
   if (!suspects.length) return page.tell(t("noPiece"), true);
-  const keys = suspects.flatMap(({ row, was_cut, text }) => [
-    [text, undefined],
-    ...REASONS.map(([reason, label]) => [t(label), () => page.act("trouble", { reason, row, was_cut })]),
+  const keys = suspects.flatMap(({ row, was_cut, head }) => [
+    [head, undefined],
+    ...reasons.map(([reason, label]) => [label, () => page.act("trouble", { reason, row, was_cut })]),
   ]);
   page.ask(t("trouble"), [...keys, [t("noTrouble"), null]]);
 }

@@ -35,7 +35,6 @@ export function wire(page) {
 
 function strike(page, row) {
   if (!row || row.state === "cut" || row.state === "struck") return page.tell(t("noRow"), true);
-  if (row.state === "doubtful") return page.act("no", { row: row.id, seen: row.seen });
   const facts = { row: row.n, cut: row.text };
   page.ask(t("strikeAsks", facts), [[t("strikeYes"), () => page.act("strike", { row: row.id, seen: row.seen })], [t("no"), null]]);
 }
