@@ -1,5 +1,5 @@
 """Makes the pictures of the site for README from its real pages on a porch job of our own:
-python assets/make_site_pictures.py
+PYTHONPATH=tests python assets/make_site_pictures.py
 
 Writes phone.png, tablet.png and yard.png beside itself, and the icons of the page. Needs Debian's
 chromium and chromium-driver.
@@ -9,13 +9,9 @@ from __future__ import annotations
 
 import multiprocessing
 import os
-import sys
 import tempfile
 from pathlib import Path
 from typing import Any
-
-HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE.parent / "tests"), str(HERE)]
 
 from make_pictures import CALLS, Clock
 from site_pages import browser, free_port, open_port, resize, text, until
@@ -24,9 +20,13 @@ from cutmemo.memo import open_store
 from cutmemo.memo.commands import Order, Say
 from cutmemo.service import Memo, Station
 from cutmemo.site.run import serve_here
+from cutmemo.wording import screens as words
 
+HERE = Path(__file__).resolve().parent
 PAGE = HERE.parent / "cutmemo" / "site" / "page"
 ICONS = (192, 512)
+ROWS_BEFORE_THE_RAFTER = 5
+PHONE, LAID = (390, 780), (1024, 640)
 BOARDS = ("3 2x6 16 footers", "2x6 12 footer", "2 2x4 12 footers", "4 2x8 12 footers")
 
 
@@ -36,16 +36,16 @@ def porch(memo: Path) -> None:
         station = Station(Memo(journal), "ladder phone", "ann", Clock())
         for said in (*CALLS, *BOARDS):
             station.execute(Say(said))
+        for _ in range(ROWS_BEFORE_THE_RAFTER):
+            station.execute(Order("skip"))
         station.execute(Order("clear"))
         station.execute(Say("six two and a quarter"))
 
 
-def picture(driver: Any, port: int, name: str, view: str, size: tuple[int, int], ready: str) -> None:
-    """Write what *view* shows in a window of *size* once the element *ready* says something."""
-    resize(driver, size)
-    driver.get(f"http://localhost:{port}/?{name}#{view}")
-    until(lambda: text(driver, ready) and "●" in text(driver, "sending"))
-    driver.execute_script("return document.fonts.ready")
+def picture(driver: Any, name: str, address: str, ready: str) -> None:
+    """Write what *address* shows once the element *ready* says something."""
+    driver.get(address)
+    until(lambda: text(driver, ready) not in ("", words.PLANNING))
     driver.save_screenshot(str(HERE / f"{name}.png"))
 
 
@@ -70,11 +70,12 @@ def main() -> None:
         until(lambda: open_port(port))
         try:
             with browser(Path(folder)) as driver:
-                picture(driver, port, "phone", "work", (390, 844), "call-head")
-                picture(driver, port, "tablet", "saw", (1024, 640), "saw-board")
-                until(lambda: "from" in text(driver, "saw-board"))
-                driver.save_screenshot(str(HERE / "tablet.png"))
-                picture(driver, port, "yard", "boards", (1024, 640), "plan")
+                page = f"http://localhost:{port}/"
+                resize(driver, PHONE)
+                picture(driver, "phone", page, "call-head")
+                resize(driver, LAID)
+                picture(driver, "tablet", f"{page}?2#saw", "saw-board")
+                picture(driver, "yard", f"{page}?3#boards", "plan")
                 icons(driver)
         finally:
             server.terminate()

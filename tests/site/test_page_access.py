@@ -6,7 +6,6 @@ import shutil
 import subprocess
 import tarfile
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest

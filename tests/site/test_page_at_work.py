@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -163,7 +162,7 @@ def test_a_question_has_a_large_key_for_each_reading_and_its_answer_counts(
 ) -> None:
     say(page, "six two and a quarter")
     until(lambda: len(choices(page)) == 3)
-    assert ["62-1/4" in each for each in choices(page)][0]
+    assert "62-1/4" in choices(page)[0]
     assert "74-1/4" in choices(page)[1]
     page.find_elements("css selector", "#choices button")[1].click()
     until(lambda: '74-1/4"' in site.listed())

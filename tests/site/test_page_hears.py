@@ -8,7 +8,6 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-import pytest
 from site_pages import PHONE, browser, needs_chromium, recording, resize, text, until
 from site_server import Site, served
 
