@@ -131,6 +131,8 @@ class Memo:
 
         try:
             if isinstance(command, Order) and command.verb in _PLANS_FIRST:
+                if delivery is not None:
+                    delivery.check(self.projection)
                 decide(self.projection, command, context)
             self._record(drafts, context, _receiving(delivery, made))
         except BadMemo:

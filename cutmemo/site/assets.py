@@ -68,10 +68,10 @@ class Assets:
         """Return the routes that everybody may ask for."""
         return [
             web.get("/page/{name:.+}", self._file),
-            web.get("/sw.js", lambda request: _sent(request, self.worker, "sw.js")),
+            web.get("/sw.js", self._worker),
             web.get("/manifest.webmanifest", self._manifest),
-            web.get("/words.json", lambda request: _json(request, WORDS)),
-            web.get("/clips.json", lambda request: _json(request, list(self.clips))),
+            web.get("/words.json", self._words),
+            web.get("/clips.json", self._clips),
             web.get("/clip/{name}", self._clip),
         ]
 
@@ -85,11 +85,20 @@ class Assets:
     async def _manifest(self, request: web.Request) -> web.StreamResponse:
         return await self._named(request, self.files, "manifest.webmanifest")
 
+    async def _worker(self, request: web.Request) -> web.StreamResponse:
+        return await _sent(request, self.worker, "sw.js")
+
+    async def _words(self, request: web.Request) -> web.StreamResponse:
+        return await _json(request, WORDS)
+
+    async def _clips(self, request: web.Request) -> web.StreamResponse:
+        return await _json(request, list(self.clips))
+
     async def _clip(self, request: web.Request) -> web.StreamResponse:
         name = request.match_info["name"]
-        return await self._named(
-            request, {f"{k}.wav": v for k, v in self.clips.items()}, f"{name}.wav"
-        )
+        if name not in self.clips:
+            raise web.HTTPNotFound
+        return await _sent(request, self.clips[name], f"{name}.wav")
 
     async def _named(
         self, request: web.Request, files: dict[str, bytes], name: str

@@ -134,7 +134,7 @@ async def _said(request: web.Request) -> dict[str, str]:
             form = await request.post()
     except TimeoutError as error:
         raise web.HTTPRequestTimeout from error
-    except (UnicodeError, ValueError) as error:
+    except (LookupError, ValueError) as error:  # no such charset; bytes that are none of it
         raise web.HTTPBadRequest from error
     names = ("token", "code", "phrase", "name", "who")
     return {name: value if isinstance(value := form.get(name, ""), str) else "" for name in names}

@@ -25,22 +25,20 @@ _SILENT.disabled = True  # links carry tokens
 class _Guarded(web.RequestHandler):
     """One connection; one too many is ended before it asks for anything."""
 
-    __slots__ = ()
+    __slots__ = ("peer",)
 
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         """Begin, or end at once."""
+        self.peer = _address(transport)  # asked once: a closed TLS transport no longer knows it
         super().connection_made(transport)
         if self._manager is None:
             return
-        peers = Counter(_address(each.transport) for each in self._manager.connections)
-        address = _address(self.transport)
-        if sum(peers.values()) > MAX_CONNECTIONS or peers[address] > MAX_OF_ADDRESS:
+        peers = Counter(getattr(each, "peer", "") for each in self._manager.connections)
+        if peers.total() > MAX_CONNECTIONS or peers[self.peer] > MAX_OF_ADDRESS:
             self.force_close()
 
 
-def _address(transport: asyncio.BaseTransport | None) -> str:
-    if transport is None or transport.is_closing():
-        return ""
+def _address(transport: asyncio.BaseTransport) -> str:
     peer = transport.get_extra_info("peername")
     return str(peer[0]) if peer else ""
 

@@ -158,16 +158,16 @@ class Live:
     def put_out(self) -> None:
         """End it: the device was put out, or its session is over."""
         self._send("gone", sentence=words.GONE)
-        self._later(GONE)
+        self.end(GONE)
 
-    def _later(self, code: int) -> None:
+    def end(self, code: int) -> None:
         """End the connection once what waits was sent."""
 
-        async def end() -> None:
+        async def close() -> None:
             await asyncio.sleep(0.2)
             await self.close(code)
 
-        self._ending = self._loop.create_task(end())
+        self._ending = self._loop.create_task(close())
 
     def show(self, kind: str, text: str) -> None:
         """Send a message that takes the place of an older one of its *kind*."""
@@ -177,7 +177,7 @@ class Live:
 
     def _send(self, kind: str, /, **facts: Any) -> None:
         if self._out.qsize() > MAX_OUT:
-            self._later(TOO_FAST)
+            self.end(TOO_FAST)
         else:
             self._out.put_nowait(message_text(kind, **facts))
 
@@ -422,7 +422,7 @@ class Live:
 
         def tell() -> None:
             self._send("stuck", sentence=f"{why} {words.NOT_NOW}")
-            self._later(STUCK)
+            self.end(STUCK)
 
         self._soon(tell)
 

@@ -26,6 +26,8 @@ from cutmemo.wording import site as words
 _log = logging.getLogger(__name__)
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
+DEVICE: web.RequestKey[Device | None] = web.RequestKey("device", Device)
+"""Who asks; nobody where there is no session."""
 MAX_BODY_BYTES = 4_096
 MAX_LIVE = 4
 """Connections of one device; one more takes the place of the oldest."""
@@ -122,14 +124,14 @@ class Server:
         if origin != here and (origin is not None or changes):
             raise web.HTTPForbidden(text=words.ANOTHER_SITE)
         try:
-            request["device"] = self.devices.of(request.cookies.get(self.cookie, ""))
+            request[DEVICE] = self.devices.of(request.cookies.get(self.cookie, ""))
             return await handler(request)
         except NoSite as error:
             raise web.HTTPServiceUnavailable(text=explain_error(error)) from error
 
     def device(self, request: web.Request) -> Device:
         """Return the device that asks. Raises :class:`web.HTTPUnauthorized`."""
-        device: Device | None = request["device"]
+        device = request[DEVICE]
         if device is None:
             raise web.HTTPUnauthorized(text=words.JOIN_FIRST)
         return device
@@ -152,10 +154,10 @@ class Server:
     # --- pages ------------------------------------------------------------------------------------
 
     async def _shell(self, request: web.Request) -> web.StreamResponse:
-        if request["device"] is None and self._secure:
+        if request[DEVICE] is None and self._secure:
             raise web.HTTPSeeOther("/enter")
         response = await self._assets.shell(request)
-        if request["device"] is None:
+        if request[DEVICE] is None:
             self.let_in(response, words.THIS_MACHINE, "")
         return response
 
@@ -180,7 +182,7 @@ class Server:
         socket, live = await serve_live(request, self.hub, device, self._make)
         lives = self._live.setdefault(device.id, [])
         if len(lives) >= MAX_LIVE:
-            await lives.pop(0).close(TOO_FAST)
+            lives.pop(0).end(TOO_FAST)
         lives.append(live)
         try:
             await live.run()

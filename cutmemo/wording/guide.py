@@ -10,6 +10,7 @@ TOPICS: Mapping[str, str] = {
     "boards": "the rack, which board to cut from, what to order",
     "sets": "walls, roofs, floors, decks and stairs in one call",
     "settings": "how the crew speaks, measures and saws",
+    "site": "phones and tablets, each with its own microphone",
     "memos": "the command line, several memos, paper, CSV, other machines",
     "sound": "headset, loudspeaker, when it mishears",
     "damage": "a damaged memo, a full disk, an older program",

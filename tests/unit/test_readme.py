@@ -27,7 +27,7 @@ README = ROOT / "README.md"
 PAGES = [README, *(ROOT / "assets" / "guide" / f"{topic}.md" for topic in TOPICS)]
 MAX_WORDS = 900
 """Words of README, pictures and tables among them."""
-WAITS = {"listen", "screen", "browser", "demo", "hear"}
+WAITS = {"listen", "screen", "browser", "site", "demo", "hear"}
 """Verbs that wait for somebody, or need sound: their examples are parsed, not run."""
 
 Row = tuple[str, ...]

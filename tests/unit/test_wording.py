@@ -111,7 +111,7 @@ def test_lengths_in_a_sentence_are_shown_as_the_crew_shows_them() -> None:
 
 @pytest.mark.parametrize(
     "package",
-    ["language", "domain", "framing", "audio", "asr", "planning", "present", "browser", "cli"],
+    ["language", "domain", "framing", "audio", "asr", "planning", "present", "site", "cli"],
 )
 def test_no_sentence_stands_outside_of_wording(package: str) -> None:
     """A sentence is a text of several words that ends as sentences do and is no docstring."""

@@ -51,7 +51,11 @@ class Phone:
         self.view: dict[str, Any] = {}
         self.arrived: dict[str, float] = {}
         self.bytes_before_cut: int | None = None
+        self.messages_before_cut: int | None = None
+        """How much more goes out, and comes in, before the network is cut."""
         self.cut = False
+        self.acts_first = True
+        """Whether acts go before sound that waits."""
         self._waiting: list[asyncio.Event] = []
 
     # --- what a person does -----------------------------------------------------------------------
@@ -150,10 +154,13 @@ class Phone:
         if self.bytes_before_cut is not None:
             self.bytes_before_cut -= len(data)
             if self.bytes_before_cut < 0:
-                self.cut = True
-                socket._response.connection.transport.abort()
-                raise ConnectionResetError
+                self._cut(socket)
         await (socket.send_str(data) if isinstance(data, str) else socket.send_bytes(data))
+
+    def _cut(self, socket: Any) -> None:
+        self.cut = True
+        socket._response.connection.transport.abort()
+        raise ConnectionResetError
 
     async def _send(self, socket: Any) -> None:
         """Send what is kept, the oldest stream first, and no more than the window at once."""
@@ -164,10 +171,8 @@ class Phone:
             await self._something(0.5)
         ended: set[int] = set()
         while True:
-            for act_id, act in list(self.acts.items()):
-                if act_id not in self._told:
-                    self._told.add(act_id)
-                    await self._write(socket, json.dumps(act))
+            if self.acts_first:
+                await self._send_acts(socket)
             for stream, kept in list(self.streams.items()):
                 while kept.sent + 1 < kept.made and kept.sent - self._fed(stream) < p.WINDOW:
                     kept.sent += 1
@@ -188,7 +193,14 @@ class Phone:
                     )
                 if kept.frames:
                     break  # the next stream once this one is safe
+            await self._send_acts(socket)
             await self._something(0.05)
+
+    async def _send_acts(self, socket: Any) -> None:
+        for act_id, act in list(self.acts.items()):
+            if act_id not in self._told:
+                self._told.add(act_id)
+                await self._write(socket, json.dumps(act))
 
     def _fed(self, stream: int) -> int:
         fed = [
@@ -202,6 +214,10 @@ class Phone:
         async for message in socket:
             if message.type is not aiohttp.WSMsgType.TEXT:
                 break
+            if self.messages_before_cut is not None:
+                self.messages_before_cut -= 1
+                if self.messages_before_cut < 0:
+                    self._cut(socket)
             told = json.loads(message.data)
             self.messages.append(told)
             self.arrived[told["t"]] = time.monotonic()

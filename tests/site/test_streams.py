@@ -1,0 +1,178 @@
+"""Calls over the socket: each taken once, by the clock of the phone, whatever the network does."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import time
+
+import site_parts
+
+site_parts.needed()
+
+import aiohttp  # noqa: E402 - only where the parts are
+from site_phone import Kept, Phone, silence  # noqa: E402
+from site_scripted import CALLS, call  # noqa: E402
+from site_served import Served  # noqa: E402
+
+from cutmemo.memo.events import moment_of  # noqa: E402
+from cutmemo.site import protocol as p  # noqa: E402
+
+
+def said(site: Served) -> list[str]:
+    return [row.said for row in site.rows()]
+
+
+async def test_a_press_is_one_call_however_long_its_pauses(site: Served) -> None:
+    phone = site.phone()
+    phone.record(phone.stream(), silence(0.3) + call(3) + silence(2.5) + call(3) + silence(0.3))
+    await phone.run()
+    assert said(site) == [CALLS[3]]
+    (outcome,) = phone.of("outcome")
+    assert (outcome["kind"], outcome["heard"]) == ("row", CALLS[3])
+    assert outcome["clips"] == [["twenty", "four", "and", "one", "half"]]
+
+
+async def test_hands_free_a_pause_ends_a_call(site: Served) -> None:
+    phone = site.phone()
+    stream = phone.stream()
+    phone.record(stream, call(1) + silence(1) + call(2) + silence(1), held=False)
+    await phone.run()
+    assert said(site) == [CALLS[1], CALLS[2]]
+    acks = [each["upto"] for each in phone.of("ack")]
+    assert acks == sorted(acks)
+    assert acks[-1] == phone.streams[stream].made - 1
+
+
+async def test_what_was_recorded_long_before_has_the_time_it_was_called(site: Served) -> None:
+    phone = site.phone()
+    clock = time.time() * 1000 - 600_000
+    phone.record(phone.stream(), call(5), clock=clock)
+    await phone.run()
+    (row,) = site.rows()
+    assert abs(moment_of(row.at).timestamp() * 1000 - clock - 480) < 1_000
+
+
+async def test_a_clock_that_runs_ahead_gives_no_time_to_come(site: Served) -> None:
+    phone = site.phone()
+    phone.record(phone.stream(), call(5), clock=time.time() * 1000 + 3_600_000)
+    await phone.run()
+    (row,) = site.rows()
+    assert moment_of(row.at).timestamp() <= time.time()
+
+
+async def test_frames_sent_twice_are_heard_once(site: Served) -> None:
+    phone = site.phone()
+    stream = phone.stream()
+    phone.record(stream, call(7))
+    kept = dict(phone.streams[stream].frames)
+    await phone.run()
+    phone.streams[stream].frames = kept
+    phone.streams[stream].acked = -1
+    await phone.run()
+    assert said(site) == [CALLS[7]]
+
+
+async def test_two_connections_that_send_the_same_call_give_one_row(site: Served) -> None:
+    phone = site.phone()
+    other = Phone(site.url, phone.cookies)
+    stream = phone.stream()
+    phone.record(stream, call(9, frames=40))
+    kept = phone.streams[stream]
+    other.streams[stream] = Kept(dict(kept.frames), kept.made)
+    await asyncio.gather(phone.run(), other.run())
+    assert said(site) == [CALLS[9]]
+
+
+async def test_the_phone_takes_nothing_for_safe_before_it_is_on_disk(site: Served) -> None:
+    phone = site.phone()
+    stream = phone.stream()
+    phone.record(stream, call(4), last=False)
+    task = asyncio.create_task(phone.run())
+    while not phone.of("words"):
+        await phone._something(0.2)
+    assert said(site) == []
+    assert len(phone.streams[stream].frames) == 6
+    phone.record(stream, silence(0.1))
+    await task
+    assert said(site) == [CALLS[4]]
+
+
+async def test_a_page_that_was_closed_in_the_middle_of_a_call_leaves_a_question(
+    site: Served,
+) -> None:
+    phone = site.phone()
+    stream = phone.stream()
+    phone.record(stream, call(11), held=False, last=False)
+    phone.streams[stream].closed = True
+    await phone.run()
+    (row,) = site.rows()
+    assert (row.said, row.state) == (CALLS[11], "doubtful")
+
+
+async def test_what_the_phone_itself_was_saying_is_no_call(site: Served) -> None:
+    phone = site.phone()
+    stream = phone.stream()
+    phone.record(stream, call(12), held=False, last=False, flags=p.MUTED)
+    phone.record(stream, silence(1), held=False)
+    await phone.run()
+    assert said(site) == []
+
+
+async def test_words_right_at_the_end_of_a_press_may_be_cut_short(site: Served) -> None:
+    phone = site.phone()
+    phone.record(phone.stream(), call(13))
+    await phone.run()
+    (row,) = site.rows()
+    assert row.state == "doubtful"
+    phone.record(phone.stream(), call(14) + silence(0.25))
+    await phone.run()
+    assert [each.state for each in site.rows()] == ["doubtful", "open"]
+
+
+async def test_where_the_clock_jumps_nobody_listened(site: Served) -> None:
+    phone = site.phone()
+    stream = phone.stream()
+    end = phone.record(stream, call(15), held=False, last=False)
+    phone.record(stream, silence(1), clock=end + 5_000, held=False)
+    await phone.run()
+    (row,) = site.rows()
+    assert row.state == "doubtful"
+
+
+async def test_an_act_behind_a_press_waits_for_what_came_of_it(site: Served) -> None:
+    phone = site.phone()
+    phone.record(phone.stream(), call(20) + silence(0.25))
+    await phone.run()
+    phone.record(phone.stream(), call(21) + silence(0.25))
+
+    phone.acts_first = False
+    phone.act("undo")
+    await phone.run()
+    assert [row.said for row in site.rows()] == [CALLS[20]]
+
+
+async def test_an_old_page_is_told_to_load_anew_and_keeps_all(site: Served) -> None:
+    phone = site.phone()
+    async with (
+        aiohttp.ClientSession(cookies=phone.cookies) as session,
+        session.ws_connect(f"{site.url}/live", origin=site.url, protocols=["cutmemo.0"]) as socket,
+    ):
+        await socket.send_str(json.dumps({"t": "hello", "v": 0, "clock": 1.0}))
+        told = json.loads((await socket.receive()).data)
+    assert told["t"] == "reload"
+    assert site.rows() == []
+
+
+async def test_a_hole_in_a_stream_is_asked_for(site: Served) -> None:
+    phone = site.phone()
+    stream = phone.stream()
+    phone.record(stream, call(22) + silence(0.25))
+    missing = phone.streams[stream].frames.pop(1)
+    task = asyncio.create_task(phone.run())
+    while not phone.of("resend"):
+        await phone._something(0.2)
+    phone.streams[stream].frames[1] = missing
+    phone.streams[stream].sent = 0
+    await task
+    assert said(site) == [CALLS[22]]
