@@ -4,7 +4,7 @@
 //   keys ─────┘                           and are drawn by work, saw, boards and more
 
 import * as boards from "./boards.js";
-import { at, el, lines, say } from "./dom.js";
+import { at, el, lines, say, whole } from "./dom.js";
 import { Ear } from "./ear.js";
 import * as guard from "./guard.js";
 import { clock, Link } from "./link.js";
@@ -113,9 +113,9 @@ class Page {
   /** Ask before something is done: keys are [label, action]; an action of null changes nothing, undefined is a heading. */
   ask(question, keys) {
     const sheet = at("asks");
-    at("asks-title").textContent = question;
+    at("asks-title").replaceChildren(...whole(question));
     at("asks-keys").replaceChildren(...keys.map(([label, action]) => {
-      if (action === undefined) return el("h3", {}, label);
+      if (action === undefined) return el("h3", {}, ...whole(label));
       const key = el("button", { type: "button", className: action ? "main" : "" }, label);
       key.onclick = () => { sheet.close(); action?.(); };
       return key;

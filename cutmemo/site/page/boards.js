@@ -1,6 +1,6 @@
 // The page of the boards: every open cut on its board, drawn to scale, and what the yard has to bring.
 
-import { at, el, lines, say } from "./dom.js";
+import { at, el, lines, say, whole } from "./dom.js";
 import { make } from "./figures.js";
 import { t } from "./words.js";
 
@@ -25,14 +25,14 @@ export function draw(page) {
 
 function section({ head, notes, boards }) {
   const cautions = notes.map((sentence) => el("p", { className: "caution" }, t("caution", { sentence })));
-  return el("div", {}, el("h2", {}, head), ...cautions, el("div", { className: "all" }, ...boards.map(board)));
+  return el("div", {}, el("h2", {}, ...whole(head)), ...cautions, el("div", { className: "all" }, ...boards.map(board)));
 }
 
 function board(each) {
   const name = [`${each.n}. ${each.name}${each.same ? ` ${each.same}` : ""}`, each.left].filter(Boolean).join(", ");
-  const pieces = each.pieces.map((piece) => el("li", {}, piece.text));
+  const pieces = each.pieces.map((piece) => el("li", {}, ...whole(piece.text)));
   const cautions = each.cautions.map((sentence) => el("p", { className: "caution" }, t("caution", { sentence })));
-  return el("section", {}, el("h3", {}, name), picture(each, name), el("ul", { className: "pieces" }, ...pieces), ...cautions);
+  return el("section", {}, el("h3", {}, ...whole(name)), picture(each, name), el("ul", { className: "pieces" }, ...pieces), ...cautions);
 }
 
 /** Draw a board: its pieces with row and length, what is left hatched; dashed what is off it already. */

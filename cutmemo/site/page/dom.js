@@ -13,17 +13,24 @@ export function el(tag, properties = {}, ...children) {
   return made;
 }
 
+const LENGTH = /(≈?(?:\d+' )?\d+-\d+\/\d+"?°?)/;
+
+/** Return a text as parts of an element: a length is never broken between two lines. */
+export function whole(text) {
+  return text.split(LENGTH).map((part, k) => (k % 2 ? el("span", { className: "whole" }, part) : part));
+}
+
 /** Set the text of an element, unless it has it already (a screen reader would say it again). */
 export function say(id, text, wrong = false) {
   const element = at(id);
-  if (element.textContent !== text) element.textContent = text;
+  if (element.textContent !== text) element.replaceChildren(...whole(text));
   element.classList.toggle("wrong", wrong);
 }
 
 /** Show some lines in a list, one item each. */
 export function lines(list, texts) {
   const old = [...list.children].map((item) => item.textContent);
-  if (old.join("\n") !== texts.join("\n")) list.replaceChildren(...texts.map((text) => el("li", {}, text)));
+  if (old.join("\n") !== texts.join("\n")) list.replaceChildren(...texts.map((text) => el("li", {}, ...whole(text))));
 }
 
 /** Make the children of `parent` those of `items`: kept by key, so that the focus stays where it is. */

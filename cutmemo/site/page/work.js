@@ -1,6 +1,6 @@
 // The page at the work: the button to talk, the last call in large figures, its question, the list.
 
-import { at, el, keyed, lines, say } from "./dom.js";
+import { at, el, keyed, lines, say, whole } from "./dom.js";
 import { show } from "./figures.js";
 import { about, head, standing } from "./rows.js";
 import { t } from "./words.js";
@@ -118,7 +118,7 @@ function question(page, row) {
   const waits = [...page.outbox.acts.values()].find((act) => act.row === row.id && (act.do === "answer" || act.do === "no"));
   const choices = [...row.choices, { n: 0, text: t("notRight") }];
   keyed(at("choices"), choices, ({ n }) => `${row.id} ${n}`, () => el("button", { type: "button" }), (key, { n, text }) => {
-    key.replaceChildren(...(n ? [el("b", {}, String(n))] : []), el("span", {}, text));
+    key.replaceChildren(...(n ? [el("b", {}, String(n))] : []), el("span", {}, ...whole(text)));
     key.setAttribute("aria-pressed", String(Boolean(waits) && (n ? waits.choice === n : waits.do === "no")));
     key.onclick = () => {
       if (waits) return;
