@@ -166,6 +166,6 @@ WORDS: dict[str, str] = {
         "Point its camera here, or open {url} there and type {code}. Good for ten minutes."
     ),
     "qr": "QR code of the way in",
-    "cautions": CAUTIONS,
+    "cautions": " ".join(CAUTIONS.splitlines()),
 }
 """What each place of a page says, by the names that the page has for them."""

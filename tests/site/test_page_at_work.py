@@ -21,6 +21,7 @@ from site_pages import (
 from site_server import Site, served
 
 from cutmemo.wording.page import WORDS
+from cutmemo.wording.screens import TROUBLES
 
 pytestmark = needs_chromium
 AWKWARD = (
@@ -268,6 +269,43 @@ def test_what_is_cut_without_a_connection_waits_goes_on_and_counts_once(
     until(lambda: text(page, "saw-waiting") == "")
     press(page, "saw-undo")
     until(lambda: left(site, first.number) == 1)
+
+
+def test_by_board_the_piece_its_board_and_its_mark_are_shown_and_cut_one_by_one(
+    site: Site, page: Any
+) -> None:
+    show(page, site, "saw")
+    press(page, "by-board")
+    try:
+        until(lambda: " · row " in text(page, "saw-board"))
+        number = int(text(page, "saw-board").split(" · row ")[1].split()[0])
+        before, row = left(site, number), site.rows()[number - 1]
+        figure = page.find_element("css selector", "#saw-figures svg").get_attribute("aria-label")
+        assert figure in text(page, "saw-board") or row.cut.angled()
+        press(page, "cut")
+        until(lambda: left(site, number) == before - 1)
+        press(page, "saw-undo")
+        until(lambda: left(site, number) == before)
+    finally:
+        press(page, "by-board")
+
+
+def test_trouble_asks_what_is_wrong_with_which_piece(site: Site, page: Any) -> None:
+    show(page, site, "saw")
+    until(lambda: page.find_elements("css selector", "#saw-figures svg"))
+    page.execute_async_script("setTimeout(arguments[0], 420)")
+    row = next(row for row in site.rows() if row.state == "open")
+    press(page, "cut")
+    until(lambda: left(site, row.number) == row.left - 1)
+    until(lambda: text(page, "saw-told").startswith("✓"))
+    press(page, "trouble")
+    keys = page.find_elements("css selector", "#asks-keys button")
+    assert "row" in text(page, "asks-keys")
+    assert keys[0].text == TROUBLES["short"]
+    keys[0].click()
+    until(lambda: site.rows()[row.number - 1].spoiled == ("short",))
+    until(lambda: "AGAIN: short" in text(page, "saw-alerts"))
+    assert left(site, row.number) == row.left
 
 
 def test_an_answer_given_without_a_connection_is_refused_where_somebody_was_first(

@@ -40,9 +40,15 @@ class Page {
     this.voice = new Voice(() => this.sound(), (on) => this.ear.speaks(on));
     this.link = new Link(outbox, () => ({ at: this.place(), ear: this.ear.mode }));
     this.link.addEventListener("message", ({ detail }) => this.take(detail));
-    this.link.addEventListener("state", () => this.draw());
+    this.link.addEventListener("state", () => {
+      if (this.link.state === "old") renew();
+      this.draw();
+    });
     outbox.addEventListener("changed", () => this.draw());
-    outbox.addEventListener("failed", ({ detail }) => this.tell(t("notKept", { why: detail }), true));
+    outbox.addEventListener("failed", ({ detail }) => {
+      this.ear.lose("full");
+      this.tell(t("notKept", { why: detail }), true);
+    });
     this.ear.addEventListener("state", () => { this.look(); this.draw(); });
     this.ear.addEventListener("lost", ({ detail }) => this.lost(detail));
   }
@@ -189,6 +195,7 @@ class Page {
   redraw() {
     this.drawHead();
     if (this.at === "work") work.draw(this);
+    else work.drawTalk(this);
     if (this.at === "saw") saw.draw(this);
     if (this.at === "boards") boards.draw(this);
     guard.draw(this);
@@ -233,6 +240,13 @@ class Page {
     this.look();
     this.draw();
   }
+}
+
+/** Fetch the files of the page anew, and load them once they are all here. */
+async function renew() {
+  const worker = await navigator.serviceWorker?.getRegistration();
+  navigator.serviceWorker?.addEventListener("controllerchange", () => location.reload(), { once: true });
+  await worker?.update().catch(() => null);
 }
 
 async function main() {

@@ -24,8 +24,8 @@ export class Ear extends EventTarget {
     this.behind = 0; // frames still to come of a press that ended
     this.speaking = false;
     this.quietFrom = 0;
-    document.addEventListener("visibilitychange", () => { if (document.hidden) this.#lose("hidden"); });
-    addEventListener("pagehide", () => this.#lose("hidden"));
+    document.addEventListener("visibilitychange", () => { if (document.hidden) this.lose("hidden"); });
+    addEventListener("pagehide", () => this.lose("hidden"));
   }
 
   get open() {
@@ -54,8 +54,8 @@ export class Ear extends EventTarget {
     node.port.onmessage = ({ data }) => this.#frame(data);
     source.connect(node);
     const [track] = stream.getAudioTracks();
-    track.onended = () => this.#lose("taken");
-    track.onmute = () => this.hearing && this.#lose("taken");
+    track.onended = () => this.lose("taken");
+    track.onmute = () => this.hearing && this.lose("taken");
     Object.assign(this, { node, source, stream, track, id: newStream(), number: 0, before: [], late: Infinity });
   }
 
@@ -105,7 +105,7 @@ export class Ear extends EventTarget {
 
   #room() {
     if (this.outbox.room) return true;
-    this.#lose("full");
+    this.lose("full");
     return false;
   }
 
@@ -114,8 +114,8 @@ export class Ear extends EventTarget {
     this.dispatchEvent(new Event("state"));
   }
 
-  /** Stop hearing for a reason nobody here asked for. */
-  #lose(why) {
+  /** Stop hearing for a reason nobody here asked for: hidden, taken, or full. */
+  lose(why) {
     const heard = this.hearing || this.behind > 0;
     if (heard) this.#finish();
     const open = this.open;

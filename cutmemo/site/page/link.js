@@ -153,7 +153,15 @@ export class Link extends EventTarget {
   async #resend({ stream, from }) {
     const found = await this.outbox.keyOf(stream, from);
     if (found) this.sent.set(found.page, found.key - 0.5);
+    else if (this.outbox.holes.has(stream)) return this.#giveUp(stream, from);
     this.far.set(stream, { sent: from - 1, heard: from - 1 });
+    this.#pump();
+  }
+
+  /** Go on behind a frame that could not be kept, which was told when it happened. */
+  async #giveUp(stream, from) {
+    this.tell("end", { stream, upto: from - 1 });
+    await this.outbox.taken(stream, Number.MAX_SAFE_INTEGER);
     this.#pump();
   }
 

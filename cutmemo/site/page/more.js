@@ -1,6 +1,6 @@
 // The sheet of what is needed now and then: looks, read-back, guard, the crew's devices, letting a phone in.
 
-import { at, el, lines, say } from "./dom.js";
+import { at, lines, say } from "./dom.js";
 import { make } from "./figures.js";
 import { inHand } from "./saw.js";
 import { t } from "./words.js";
@@ -30,7 +30,7 @@ export function wire(page) {
   }
   at("cut-all").onclick = () => { sheet.close(); cutAll(page); };
   at("invite").onclick = invite;
-  for (const text of t("cautions").split("\n")) at("cautions").append(el("p", {}, text));
+  say("cautions", t("cautions"));
 }
 
 /** Clear all that is left of the row in hand, once that was asked. */

@@ -61,6 +61,7 @@ export class Outbox extends EventTarget {
     box.pages = [box.page]; // whose items this page sends; its own last
     box.frames = 0; // kept of them
     box.acts = new Map(); // id → act, in order
+    box.holes = new Set(); // streams of which a frame could not be kept
     box.last = Promise.resolve();
     box.key = 0;
     box.base = await database();
@@ -111,10 +112,20 @@ export class Outbox extends EventTarget {
     const kept = { ...item, page: this.page, key: this.key };
     this.last = this.last.then(() => done(this.#store("readwrite").add(kept))).then(
       () => { this.dispatchEvent(new Event("added")); },
-      (error) => { this.dispatchEvent(new CustomEvent("failed", { detail: String(error) })); },
+      (error) => this.#failed(item, error),
     );
     this.#changed();
     return this.last;
+  }
+
+  /** Note that something is not kept, the disk being full perhaps: whoever said it has to say it again. */
+  #failed(item, error) {
+    if (item.act) this.acts.delete(item.act.id);
+    else {
+      this.frames--;
+      this.holes.add(item.stream);
+    }
+    this.dispatchEvent(new CustomEvent("failed", { detail: String(error) }));
   }
 
   /** Return at most `most` of the items of `page` behind `key`, in order. */

@@ -1,12 +1,11 @@
 // Keeps the page's own files, so that it opens without the network. VERSION and FILES stand above: the server writes them.
 
-const KEPT = ["/words.json", "/manifest.webmanifest"];
-const NAME = `cutmemo-${VERSION}`, CLIPS = "cutmemo-clips";
+const NAME = `cutmemo-${VERSION}`;
 
 self.addEventListener("install", (event) => {
   event.waitUntil((async () => {
     const cache = await caches.open(NAME);
-    for (const path of [...FILES, ...KEPT]) {
+    for (const path of FILES) {
       const answer = await fetch(path, { cache: "no-cache" });
       if (!answer.ok || answer.redirected) throw new Error(path);
       await cache.put(path, answer);
@@ -17,7 +16,7 @@ self.addEventListener("install", (event) => {
 
 self.addEventListener("activate", (event) => {
   event.waitUntil((async () => {
-    for (const name of await caches.keys()) if (name !== NAME && name !== CLIPS) await caches.delete(name);
+    for (const name of await caches.keys()) if (name !== NAME) await caches.delete(name);
     await self.clients.claim();
   })());
 });
@@ -25,7 +24,7 @@ self.addEventListener("activate", (event) => {
 self.addEventListener("fetch", (event) => {
   const { pathname, origin } = new URL(event.request.url);
   if (event.request.method !== "GET" || origin !== location.origin) return;
-  if (FILES.includes(pathname) || KEPT.includes(pathname)) event.respondWith(own(event.request, pathname));
+  if (FILES.includes(pathname)) event.respondWith(own(event.request, pathname));
   else if (pathname.startsWith("/clip/")) event.respondWith(clip(event.request));
 });
 
@@ -36,7 +35,7 @@ async function own(request, pathname) {
 
 /** A clip from the network once, kept from then on. */
 async function clip(request) {
-  const cache = await caches.open(CLIPS);
+  const cache = await caches.open(NAME);
   const kept = await cache.match(request.url);
   if (kept) return kept;
   const answer = await fetch(request);

@@ -72,10 +72,11 @@ function wireTalk(page) {
   talk.addEventListener("keyup", (event) => { if (event.key === " " || event.key === "Enter") up(); });
   talk.addEventListener("blur", up);
   talk.addEventListener("contextmenu", (event) => event.preventDefault());
-  at("hands-free").onclick = async () => {
+  const turn = async () => {
     if (ear.mode === "free") ear.free(false);
     else if (await page.openEar()) page.begin(() => ear.free(true));
   };
+  for (const id of ["hands-free", "listen"]) at(id).onclick = turn;
 }
 
 export function drawTalk(page) {
@@ -84,7 +85,7 @@ export function drawTalk(page) {
   say("talk-label", t(label));
   at("talk-sign").textContent = ear.hearing ? "●" : ear.opening ? "◌" : "○";
   talk.classList.toggle("held", ear.hearing);
-  at("hands-free").setAttribute("aria-pressed", String(ear.mode === "free"));
+  for (const id of ["hands-free", "listen"]) at(id).setAttribute("aria-pressed", String(ear.mode === "free"));
 }
 
 // --- what is drawn ------------------------------------------------------------------------------

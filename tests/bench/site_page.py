@@ -1,0 +1,98 @@
+"""The page's microphone with all ten recordings of the demo, by the button and hands-free, and with the
+browser's own treatment of sound on or off: PYTHONPATH=tests python tests/bench/site_page.py
+
+Prints, for each way, which rows are those of ``cutmemo hear``. Takes about ten minutes.
+"""
+
+from __future__ import annotations
+
+import json
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from site_pages import text, until
+from site_phone import DEMO, Microphone, free, heard, hold, opened, phone
+
+from cutmemo.wording.page import WORDS
+
+NAMES = sorted(path.name for path in DEMO.glob("*.wav"))
+BETWEEN = 2.0
+"""Seconds between two recordings: a call that is to be corrected stands by then."""
+TREATMENTS = {
+    "as the page asks": {},
+    "echo cancellation": {"echoCancellation": True},
+    "noise suppression": {"noiseSuppression": True},
+    "gain control": {"autoGainControl": True},
+    "all three": {"echoCancellation": True, "noiseSuppression": True, "autoGainControl": True},
+}
+ASK = """
+const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+navigator.mediaDevices.getUserMedia = (wish) => ask({ audio: { ...wish.audio, ...%s } });
+"""
+
+
+def called(folder: Path, by_button: bool, treatment: dict[str, bool]) -> list[str]:
+    """Return the rows that come of all recordings."""
+    parts: list[str | float] = [2.5]
+    for name in NAMES:
+        parts += [name, BETWEEN]
+    with phone(folder, parts, voice=False) as (site, driver, times):
+        driver.execute_script(ASK % json.dumps(treatment))
+        if by_button:
+            press(driver, times)
+        else:
+            microphone = Microphone(driver)
+            free(driver, on=True)
+            microphone.at(times[-1] + 1.5)
+            free(driver, on=False)
+        until(lambda: text(driver, "sending") == WORDS["connected"])
+        until(
+            lambda: (
+                not driver.execute_script("return document.getElementById('hearing').textContent")
+            )
+        )
+        return settled(site)
+
+
+def settled(site: Any) -> list[str]:
+    """Return the rows once no more come."""
+    seen: list[list[str]] = []
+
+    def same() -> bool:
+        seen.append(site.listed())
+        return len(seen) > 60 and seen[-1] == seen[-60]
+
+    until(same)
+    return seen[-1]
+
+
+def press(driver: Any, times: list[float]) -> None:
+    """Hold the button for each recording."""
+    microphone = opened(driver)
+    for begin, end in zip(times[::2], times[1::2], strict=True):
+        microphone.at(begin - 0.3)
+        hold(driver, down=True)
+        microphone.at(end + 0.2)
+        hold(driver, down=False)
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as name:
+        wanted = heard(Path(name), NAMES)
+    print(f"cutmemo hear: {wanted}")
+    for how, treatment in TREATMENTS.items():
+        for by_button in (True, False):
+            with tempfile.TemporaryDirectory() as name:
+                rows = called(Path(name), by_button, treatment)
+            same = sum(one == other for one, other in zip(rows, wanted, strict=False))
+            way = "by the button" if by_button else "hands-free"
+            others = [row for row in rows if row not in wanted]
+            print(
+                f"{how}, {way}: {same} of {len(wanted)} rows the same, {len(rows)} rows; others: {others}",
+                flush=True,
+            )
+
+
+if __name__ == "__main__":
+    main()
