@@ -11,8 +11,8 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
+from site_microphone import DEMO, Microphone, free, heard, hold, opened, phone
 from site_pages import text, until
-from site_phone import DEMO, Microphone, free, heard, hold, opened, phone
 
 from cutmemo.wording.page import WORDS
 

@@ -9,10 +9,14 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from site_pages import PHONE, SCREEN, browser, needs_chromium, resize, text, until
-from site_server import served
+import site_parts
 
-from cutmemo.wording.page import WORDS
+site_parts.needed()
+
+from site_pages import PHONE, SCREEN, browser, needs_chromium, resize, text, until  # noqa: E402
+from site_server import served  # noqa: E402
+
+from cutmemo.wording.page import WORDS  # noqa: E402
 
 pytestmark = needs_chromium
 AXE = "axe-core@4.14.1"

@@ -6,7 +6,11 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from site_pages import (
+import site_parts
+
+site_parts.needed()
+
+from site_pages import (  # noqa: E402
     LYING,
     PHONE,
     SCREEN,
@@ -18,10 +22,10 @@ from site_pages import (
     text,
     until,
 )
-from site_server import Site, served
+from site_server import Site, served  # noqa: E402
 
-from cutmemo.wording.page import WORDS
-from cutmemo.wording.screens import TROUBLES
+from cutmemo.wording.page import WORDS  # noqa: E402
+from cutmemo.wording.screens import TROUBLES  # noqa: E402
 
 pytestmark = needs_chromium
 AWKWARD = (

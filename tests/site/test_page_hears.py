@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from site_pages import needs_chromium, text, until
-from site_phone import QUIET, Microphone, free, heard, hold, kept, opened, phone
+import site_parts
 
-from cutmemo.wording.page import WORDS
+site_parts.needed()
+
+from site_microphone import QUIET, Microphone, free, heard, hold, kept, opened, phone  # noqa: E402
+from site_pages import needs_chromium, text, until  # noqa: E402
+
+from cutmemo.wording.page import WORDS  # noqa: E402
 
 pytestmark = needs_chromium
 
