@@ -219,7 +219,7 @@ class Page {
     at("sending").classList.toggle("late", !link.answers);
     say("where", [this.view?.memo, this.device].filter(Boolean).join(" · "));
     const deaf = this.crew.filter(({ name, ear: hears, here }) => here && hears === "hidden" && name !== this.device);
-    say("deaf", deaf.map(({ name }) => t("deviceHidden", { name })).join(" · "));
+    say("unhearing", deaf.map(({ name }) => t("deviceHidden", { name })).join(" · "));
     lines(at("marks"), this.view?.marks ?? []);
     const notice = { out: ["out", "join", "/enter"], old: ["old", "loadAnew", "/"] }[link.state];
     at("notice").hidden = !notice;
