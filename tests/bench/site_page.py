@@ -1,7 +1,8 @@
 """The page's microphone with all ten recordings of the demo, by the button and hands-free, and with the
 browser's own treatment of sound on or off: PYTHONPATH=tests python tests/bench/site_page.py
 
-Prints, for each way, which rows are those of ``cutmemo hear``. Takes about ten minutes.
+Prints, for each way, which rows are those of ``cutmemo hear``; the last way is hands-free with the network gone
+for a minute in the middle of the first call. Takes about fifteen minutes.
 """
 
 from __future__ import annotations
@@ -32,8 +33,13 @@ navigator.mediaDevices.getUserMedia = (wish) => ask({ audio: { ...wish.audio, ..
 """
 
 
-def called(folder: Path, by_button: bool, treatment: dict[str, bool]) -> list[str]:
-    """Return the rows that come of all recordings."""
+AWAY_SECONDS = 60.0
+
+
+def called(
+    folder: Path, by_button: bool, treatment: dict[str, bool], away: bool = False
+) -> list[str]:
+    """Return the rows that come of all recordings; *away* without a network for a while."""
     parts: list[str | float] = [2.5]
     for name in NAMES:
         parts += [name, BETWEEN]
@@ -44,6 +50,12 @@ def called(folder: Path, by_button: bool, treatment: dict[str, bool]) -> list[st
         else:
             microphone = Microphone(driver)
             free(driver, on=True)
+            if away:
+                microphone.at(times[0] + 1.0)
+                site.line.cut()
+                microphone.at(times[0] + 1.0 + AWAY_SECONDS)
+                print(text(driver, "sending"), flush=True)
+                site.line.mend()
             microphone.at(times[-1] + 1.5)
             free(driver, on=False)
         until(lambda: text(driver, "sending") == WORDS["connected"])
@@ -81,17 +93,18 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         wanted = heard(Path(name), NAMES)
     print(f"cutmemo hear: {wanted}")
-    for how, treatment in TREATMENTS.items():
-        for by_button in (True, False):
-            with tempfile.TemporaryDirectory() as name:
-                rows = called(Path(name), by_button, treatment)
-            same = sum(one == other for one, other in zip(rows, wanted, strict=False))
-            way = "by the button" if by_button else "hands-free"
-            others = [row for row in rows if row not in wanted]
-            print(
-                f"{how}, {way}: {same} of {len(wanted)} rows the same, {len(rows)} rows; others: {others}",
-                flush=True,
-            )
+    ways = [(how, by_button, False) for how in TREATMENTS for by_button in (True, False)]
+    for how, by_button, away in [*ways, ("as the page asks", False, True)]:
+        with tempfile.TemporaryDirectory() as name:
+            rows = called(Path(name), by_button, TREATMENTS[how], away)
+        same = sum(one == other for one, other in zip(rows, wanted, strict=False))
+        way = "by the button" if by_button else "hands-free"
+        gone = ", a minute without a network" if away else ""
+        others = [row for row in rows if row not in wanted]
+        print(
+            f"{how}, {way}{gone}: {same} of {len(wanted)} rows the same, {len(rows)} rows; others: {others}",
+            flush=True,
+        )
 
 
 if __name__ == "__main__":

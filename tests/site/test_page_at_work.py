@@ -346,6 +346,7 @@ def test_a_page_loaded_anew_without_a_connection_opens_and_still_delivers(
 ) -> None:
     page.execute_async_script("navigator.serviceWorker.ready.then(arguments[0])")
     until(lambda: page.execute_script("return Boolean(navigator.serviceWorker.controller)"))
+    assert page.execute_cdp_cmd("Page.getInstallabilityErrors", {})["installabilityErrors"] == []
     site.line.cut()
     until(lambda: text(page, "sending") == WORDS["apart"])
     line = page.find_element("id", "line")

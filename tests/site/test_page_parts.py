@@ -197,6 +197,59 @@ def test_half_an_hour_of_sound_is_kept_before_it_says_that_it_keeps_no_more(fres
     ) == [True, False]
 
 
+def test_what_cannot_be_kept_is_told_and_not_counted(fresh: Any) -> None:
+    assert run(
+        fresh,
+        KEPT
+        + """
+      const box = await Outbox.open(), told = [];
+      box.addEventListener("failed", ({ detail }) => told.push(detail.includes("DataCloneError")));
+      await box.add(frame("aa", 0));
+      await box.add({ ...frame("aa", 1), pcm: () => 0 }); // nothing that a disk takes
+      await box.add({ act: { id: "x", do: "undo", at: () => 0 } });
+      await box.add(frame("aa", 2));
+      return [told, box.frames, box.acts.size, box.holes.has("aa"), (await box.behind(box.page, 0, 9)).map(({ number }) => number)];
+    """,
+    ) == [[True, True], 2, 0, True, [0, 2]]
+
+
+ROW = {"state": "open", "held": False, "goes_on": False, "spoiled": []}
+
+
+@pytest.mark.parametrize(
+    "acts, offered",
+    [
+        ([], [["a", 2], ["b", 1], ["c", 3]]),
+        ([{"do": "clear", "row": "a"}], [["a", 1], ["b", 1], ["c", 3]]),
+        ([{"do": "clear", "row": "a"}] * 2, [["b", 1], ["c", 3]]),
+        ([{"do": "clear", "row": "a"}] * 5, [["b", 1], ["c", 3]]),
+        ([{"do": "clear all", "row": "c"}, {"do": "skip", "row": "a"}], [["b", 1], ["a", 2]]),
+        ([{"do": "skip", "row": "a"}, {"do": "skip", "row": "b"}], [["c", 3], ["a", 2], ["b", 1]]),
+        ([{"do": "hold", "row": "a"}, {"do": "strike", "row": "b"}], [["c", 3]]),
+        ([{"do": "undo"}], [["a", 2], ["b", 1], ["c", 3]]),
+    ],
+)
+def test_what_waits_is_seen_at_the_saw_before_it_is_sent(
+    fresh: Any, acts: list[dict[str, str]], offered: list[list[object]]
+) -> None:
+    rows = [ROW | {"id": name, "left": left} for name, left in (("a", 2), ("b", 1), ("c", 3))]
+    rows += [
+        ROW | {"id": "h", "left": 1, "held": True},
+        ROW | {"id": "g", "left": 1, "goes_on": True},
+    ]
+    rows += [ROW | {"id": "q", "left": 1, "state": "doubtful"}]
+    seen = run(
+        fresh,
+        """
+      const { foreseen } = await import("/page/rows.js");
+      return foreseen(args[0], args[1]).map(({ id, left }) => [id, left]);
+    """,
+        rows,
+        acts,
+    )
+    assert seen == offered
+
+
 def test_a_frame_travels_as_the_protocol_says(fresh: Any) -> None:
     from cutmemo.site.protocol import Frame, frame_of
 

@@ -4,7 +4,7 @@
 const SVG = "http://www.w3.org/2000/svg";
 const PEN = 11;
 const GAP = 15; // between two figures
-const SMALL = 0.64; // a figure of a fraction beside a whole one
+const SMALL = 0.64; // a figure of a fraction, or of how many, beside a whole one
 const AIR = 8; // above and below a fraction's bar
 const EDGE = 4; // so that no pen is cut off
 
@@ -54,7 +54,7 @@ export function figures(length, lead = "") {
   const top = (tall - 100) / 2;
   let x = 0;
   const put = (text, gap = GAP) => { if (text) x = write(svg, text, x, top) + gap; };
-  put(lead, 2 * GAP);
+  if (lead) x = write(svg, lead, x, top + 100 * (1 - SMALL), SMALL) + 1.5 * GAP;
   put(length.mark);
   if (length.feet) put(`${length.feet}'`, 2 * GAP);
   put(length.whole);

@@ -42,11 +42,13 @@ function onBoard({ view, boards, outbox }) {
 }
 
 export function wire(page) {
-  let last = 0;
-  const once = (action) => (event) => {
-    if (event.timeStamp - last < TWICE_MS) return;
-    last = event.timeStamp;
-    action();
+  const once = (action) => {
+    let last = -TWICE_MS;
+    return (event) => {
+      if (event.timeStamp - last < TWICE_MS) return;
+      last = event.timeStamp;
+      action();
+    };
   };
   const withRow = (action) => () => {
     const now = inHand(page);
