@@ -61,7 +61,7 @@ def page(place: tuple[Site, Any]) -> Iterator[Any]:
     resize(driver, PHONE)
     show(driver, site, "work")
     yield driver
-    site.line.mend()
+    find(site, driver)
     until(lambda: connected(driver))
 
 
@@ -79,6 +79,18 @@ def say(driver: Any, call: str) -> None:
     line = driver.find_element("id", "line")
     line.send_keys(call, "\n")
     until(lambda: text(driver, "work-told") not in ("", told), what=call)
+
+
+def lose(site: Site, driver: Any) -> None:
+    """Take the network away; the device sees it."""
+    site.line.cut()
+    driver.execute_script("dispatchEvent(new Event('offline'))")
+
+
+def find(site: Site, driver: Any) -> None:
+    """Give the network back."""
+    site.line.mend()
+    driver.execute_script("dispatchEvent(new Event('online'))")
 
 
 def press(driver: Any, name: str) -> None:
@@ -254,7 +266,7 @@ def test_what_is_cut_without_a_connection_waits_goes_on_and_counts_once(
         first.left,
         page.find_element("css selector", "#saw-figures svg").get_attribute("aria-label"),
     )
-    site.line.cut()
+    lose(site, page)
     until(lambda: text(page, "sending") == WORDS["apart"])
     for n in range(before):
         said = text(page, "saw-facts")
@@ -268,7 +280,7 @@ def test_what_is_cut_without_a_connection_waits_goes_on_and_counts_once(
     )
     assert text(page, "saw-waiting").count(f"row {first.number}") == before
     assert left(site, first.number) == before
-    site.line.mend()
+    find(site, page)
     until(lambda: left(site, first.number) == 0)
     until(lambda: text(page, "saw-waiting") == "")
     press(page, "saw-undo")
@@ -319,12 +331,12 @@ def test_an_answer_given_without_a_connection_is_refused_where_somebody_was_firs
     until(lambda: len(choices(page)) == 3)
     asked = site.rows()[-1]
     first = page.current_window_handle
-    site.line.cut()
+    lose(site, page)
     until(lambda: text(page, "sending") == WORDS["apart"])
     page.find_elements("css selector", "#choices button")[0].click()
     until(lambda: f"row {asked.number}" in text(page, "work-waiting"))
     answer_at_the_terminal(site, asked.id, 2)
-    site.line.mend()
+    find(site, page)
     until(lambda: text(page, "work-told").startswith("✗"))
     until(lambda: "waits" not in text(page, "work-waiting"))
     assert page.current_window_handle == first
@@ -347,7 +359,7 @@ def test_a_page_loaded_anew_without_a_connection_opens_and_still_delivers(
     page.execute_async_script("navigator.serviceWorker.ready.then(arguments[0])")
     until(lambda: page.execute_script("return Boolean(navigator.serviceWorker.controller)"))
     assert page.execute_cdp_cmd("Page.getInstallabilityErrors", {})["installabilityErrors"] == []
-    site.line.cut()
+    lose(site, page)
     until(lambda: text(page, "sending") == WORDS["apart"])
     line = page.find_element("id", "line")
     line.send_keys("88-1/8 2x4", "\n")
@@ -355,7 +367,7 @@ def test_a_page_loaded_anew_without_a_connection_opens_and_still_delivers(
     page.refresh()
     until(lambda: "88-1/8" in text(page, "work-waiting"))
     assert '88-1/8" 2x4' not in site.listed()
-    site.line.mend()
+    find(site, page)
     until(lambda: '88-1/8" 2x4' in site.listed())
     until(lambda: text(page, "work-waiting") == "")
     assert site.listed().count('88-1/8" 2x4') == 1

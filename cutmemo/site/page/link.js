@@ -4,7 +4,7 @@
 
 const VERSION = 1, HEADER = 24, BATCH = 32, WINDOW = 200, FULL = 200_000;
 const PING_MS = 2000, QUIET_MS = 3500, SILENT_MS = 6000;
-const WAITS_MS = [300, 700, 1500, 3000, 5000], SLOW_MS = { 4429: 5000, 4503: 3000, 1007: 30000, 1008: 30000 };
+const WAITS_MS = [300, 700, 1500, 3000], SLOW_MS = { 4429: 5000, 4503: 3000, 1007: 30000, 1008: 30000 };
 export const FIRST = 1, LAST = 2, HELD = 4, MUTED = 8, AT_SAW = 16;
 
 /** Return a frame as it travels. */
@@ -34,6 +34,7 @@ export class Link extends EventTarget {
     this.pumping = false;
     outbox.addEventListener("added", () => this.#pump());
     addEventListener("online", () => this.state === "off" && this.connect());
+    addEventListener("offline", () => this.on && this.#closed(1006)); // where the device knows it, nobody waits
     addEventListener("pagehide", () => this.tell("look", this.look()));
   }
 
