@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 import subprocess
 import tarfile
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -13,10 +12,7 @@ import site_parts
 
 site_parts.needed()
 
-from site_pages import PHONE, SCREEN, browser, needs_chromium, resize, text, until  # noqa: E402
-from site_server import served  # noqa: E402
-
-from cutmemo.wording.page import WORDS  # noqa: E402
+from site_pages import PHONE, SCREEN, needs_chromium, resize, until  # noqa: E402
 
 pytestmark = needs_chromium
 AXE = "axe-core@4.14.1"
@@ -46,24 +42,14 @@ def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
         return script.read().decode()
 
 
-@pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    folder = tmp_path_factory.mktemp("site")
-    with served(folder) as site, browser(folder, rules=site.rules) as driver:
-        resize(driver, PHONE)
-        site.open(driver)
-        until(lambda: text(driver, "sending") == WORDS["connected"])
-        for call in (
-            "4 @ 14-5/8 2x6 header for wall 3",
-            "2 @ 61-5/16 2x6 common rafter plumb 7/12 long point",
-            "2 2x6 16 footers",
-            "six two and a quarter",
-        ):
-            told = text(driver, "work-told")
-            driver.find_element("id", "line").send_keys(call, "\n")
-            until(lambda told=told: text(driver, "work-told") not in ("", told))
-        until(lambda: len(driver.find_elements("css selector", "#choices button")) == 3)
-        yield driver
+@pytest.fixture
+def page(place: tuple[Any, Any]) -> Any:
+    _, driver = place
+    driver.execute_script("location.hash = 'work'")
+    if not driver.find_elements("css selector", "#choices button"):
+        driver.find_element("id", "line").send_keys("six two and a quarter", "\n")
+        until(lambda: driver.find_elements("css selector", "#choices button"))
+    return driver
 
 
 def wrongs(page: Any, axe: str) -> list[str]:
@@ -111,7 +97,7 @@ def test_axe_sees_what_is_wrong(page: Any, axe: str) -> None:
     """The check itself: a key without a name is found, and grey on black at 5.9:1."""
     page.execute_script(
         "const key = document.createElement('button'); key.id = 'unnamed'; key.textContent = ' '; const pale = document.createElement('p'); pale.id = 'pale'; pale.textContent = 'pale'; pale.style.color = '#888';"
-        "document.documentElement.dataset.look = 'dark'; document.getElementById('boards').append(key, pale); location.hash = 'boards'"
+        "document.documentElement.dataset.look = 'dark'; document.getElementById('boards').prepend(key, pale); location.hash = 'boards'"
     )
     try:
         until(
