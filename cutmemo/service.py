@@ -138,7 +138,7 @@ class Memo:
         except BadMemo:
             raise
         except CutmemoError as error:
-            self._note_refused(command, error, context, delivery)
+            self.refuse(command, error, context, delivery)
             raise
         decision = made[0]
         return decision.result_in(self.state) if isinstance(decision, Decision) else None
@@ -150,11 +150,11 @@ class Memo:
         )
         self.projection.follow(written)
 
-    def _note_refused(
+    def refuse(
         self, command: Command, error: CutmemoError, context: Context, delivery: Delivery | None
     ) -> None:
-        """Keep a spoken call that was refused, since whoever called it may not have seen that; and
-        the receipt of what was sent.
+        """Keep that *command* was refused for *error*: a spoken call, since whoever called it may
+        not have seen that, and the receipt of what was sent.
         """
         made = []
         if isinstance(command, Hear) and isinstance(error, NotACall | Refused):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from array import array
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 from cutmemo.asr import Hypothesis, Partial, Recognition
@@ -31,6 +31,9 @@ def call(number: int, frames: int = 6) -> bytes:
 class Scripted:
     """Hears what :func:`call` writes; a hands-free utterance ends after 0.64 s of silence."""
 
+    def __init__(self, texts: Sequence[str] = CALLS) -> None:
+        self._texts = texts
+
     def hear(
         self,
         sound: Iterable[SoundChunk],
@@ -43,10 +46,10 @@ class Scripted:
         for chunk in sound:
             begun, seconds = seconds, seconds + chunk.seconds
             number = array("h", chunk.pcm)[0] - 1_000 if chunk.pcm else -1_000
-            if 0 <= number < len(CALLS):
+            if 0 <= number < len(self._texts):
                 heard[number] = (heard.get(number, (begun, 0.0))[0], seconds)
                 still = 0
-                yield Partial(CALLS[number])
+                yield Partial(self._texts[number])
             else:
                 still += 1
             if still >= STILL_CHUNKS and not one_call:
@@ -58,7 +61,7 @@ class Scripted:
 
     def _said(self, heard: dict[int, tuple[float, float]]) -> Iterator[Recognition]:
         if heard:
-            text = ", ".join(CALLS[number] for number in heard)
+            text = ", ".join(self._texts[number] for number in heard)
             times = list(heard.values())
             best = Hypothesis(text, 100.0)
             yield Recognition((best,), times[0][0], times[-1][1], bytes(3_200))

@@ -19,6 +19,7 @@ from cutmemo.site.doors import Doors
 from cutmemo.site.hub import Hub
 from cutmemo.site.invites import Invites
 from cutmemo.site.listening import serving
+from cutmemo.site.origins import Origins
 from cutmemo.site.server import Server
 
 
@@ -70,6 +71,7 @@ async def secure(folder: Path, make: Callable[[], Any] = Scripted) -> AsyncItera
         make,
         lambda: frozenset(origins),
         lambda server: Doors(invites, server, lambda token: f"{found.url}/join?token={token}"),
+        Origins(folder),
     )
     async with serving(server.app(), "127.0.0.1", 0, made.context()) as port:
         origins.add(f"https://localhost:{port}")

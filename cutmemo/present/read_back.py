@@ -9,20 +9,20 @@ from cutmemo.language import digits_of
 from cutmemo.memo.rows import Row
 from cutmemo.wording.results import TOLD_ONE_BY_ONE, Told
 
-Tone = Literal["", "question", "answer", "refusal"]
+Tone = Literal["", "question", "answer"]
 READ_BACK = ("added", "changed", "answered", "asked", "read back")
 """What is read back, by what happened."""
 
 
 @dataclass(frozen=True, slots=True)
-class ReadBack:
+class Spelled:
     """A tone, and words behind it, each the name of a clip."""
 
     tone: Tone = ""
     words: tuple[str, ...] = ()
 
 
-def read_back(told: Told) -> tuple[ReadBack, ...]:
+def read_back(told: Told) -> tuple[Spelled, ...]:
     """Return what is read back of *told*, one after the other; a set, or a long list that asks, is
     one tone.
     """
@@ -30,14 +30,14 @@ def read_back(told: Told) -> tuple[ReadBack, ...]:
         return ()
     many = len(told.rows) > TOLD_ONE_BY_ONE
     if told.assembly is not None or (many and told.happened == "asked"):
-        return (ReadBack("question"),)
+        return (Spelled("question"),)
     answered = told.happened == "answered"
     return tuple(row_read_back(row, answered) for row in (() if many else told.rows))
 
 
-def row_read_back(row: Row, answered: bool = False) -> ReadBack:
+def row_read_back(row: Row, answered: bool = False) -> Spelled:
     """Return how *row* is read back: as a question where it asks, else as it stands."""
     if row.state == "doubtful":
         words = tuple(word for cut in row.readings for word in (*digits_of(cut), "or"))[:-1]
-        return ReadBack("question", words)
-    return ReadBack("answer" if answered else "", tuple(digits_of(row.cut)))
+        return Spelled("question", words)
+    return Spelled("answer" if answered else "", tuple(digits_of(row.cut)))

@@ -16,6 +16,7 @@ from filelock import FileLock
 
 from cutmemo.domain.signs import visible
 from cutmemo.errors import NoSite
+from cutmemo.service import this_station
 from cutmemo.site.folder import write_secret
 from cutmemo.site.taking import Device
 from cutmemo.wording import site as words
@@ -105,6 +106,12 @@ class Devices:
         now = self._clock()
         return any(each.id == device_id and not _over(each, now) for each in self._kept)
 
+    def with_session(self) -> dict[str, Device]:
+        """Return the devices that have a session, by their ids."""
+        self._read()
+        now = self._clock()
+        return {each.id: each.device() for each in self._kept if not _over(each, now)}
+
     def use(self, device_id: str) -> None:
         """Note that a device is used now."""
         self._note_used(device_id, self._clock())
@@ -118,8 +125,8 @@ class Devices:
         return gone
 
     def _free(self, name: str) -> str:
-        """Return *name*, with a number where a device has it already."""
-        taken = {each.name for each in self._kept}
+        """Return *name*, with a number where a device, or the terminal here, has it already."""
+        taken = {this_station(), *(each.name for each in self._kept)}
         names = (name, *(f"{name} {n}" for n in range(2, MAX_DEVICES + 2)))
         return next(each for each in names if each not in taken)
 

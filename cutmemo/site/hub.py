@@ -160,15 +160,22 @@ class Hub:
         while True:
             wait = GOES_ON_SECONDS if any(r["goes_on"] for r in self._shown["rows"]) else None
             with contextlib.suppress(TimeoutError):
-                await asyncio.wait_for(self._changed.wait(), wait)
+                async with asyncio.timeout(wait):  # "wait_for" of Python 3.11 may lose a cancel
+                    await self._changed.wait()
             self._changed.clear()
-            before = self._rev
-            await self._make_view()
-            if self._rev != before:
-                for page in list(self.pages):
-                    page.show("view", self._view)
-                    page.show("trouble", await self.trouble_of(page))
-                self.look()
+            try:
+                await self._show_view()
+            except Exception:  # the end of a worker: the next change is shown all the same
+                _log.exception("the memo could not be shown")
+
+    async def _show_view(self) -> None:
+        before = self._rev
+        await self._make_view()
+        if self._rev != before:
+            for page in list(self.pages):
+                page.show("view", self._view)
+                page.show("trouble", await self.trouble_of(page))
+            self.look()
 
     async def _follow(self) -> None:
         """Take in what other programs wrote."""

@@ -19,6 +19,7 @@ from cutmemo.memo.receipts import NOTHING_TAKEN, Receipt
 from cutmemo.site.ear import Ear, Hears, Left, Spoken
 from cutmemo.site.hub import Hub
 from cutmemo.site.limits import Bucket
+from cutmemo.site.origins import KEY_PROTOCOL
 from cutmemo.site.protocol import (
     HELD,
     LAST,
@@ -63,6 +64,8 @@ MAX_QUEUED = 2 * WINDOW
 MAX_OUT = 2_000
 """Messages that wait for a page that reads too slowly; then it is let go."""
 _FRAMES_A_SECOND, _MESSAGES_A_SECOND = 400.0, 40.0
+LAST_WORDS_SECONDS = 5.0
+"""So long what waits for a page may take to be sent once the connection ends."""
 MOMENT_SECONDS = 1.5
 """So long an act waits for a call that is being heard."""
 _DAY = timedelta(days=1)
@@ -72,9 +75,18 @@ class Live:
     """One connection."""
 
     def __init__(
-        self, hub: Hub, device: Device, make: Callable[[], Hears], socket: web.WebSocketResponse
+        self,
+        hub: Hub,
+        device: Device,
+        make: Callable[[], Hears],
+        socket: web.WebSocketResponse,
+        elsewhere: dict[str, Any] | None = None,
     ) -> None:
-        """Serve *device* on *socket*; hear with what *make* makes."""
+        """Serve *device* on *socket*; hear with what *make* makes.
+
+        *elsewhere* tells the page where it may deliver once its own address is gone.
+        """
+        self._elsewhere = elsewhere
         self.device, self.name = device, device.name
         self.ear, self.looks_at = "off", "work"
         self._hub, self._socket = hub, socket
@@ -119,8 +131,9 @@ class Live:
             self._ear.close()
             self._hub.leave(self)
             self._out.put_nowait(None)
-            with contextlib.suppress(asyncio.TimeoutError, ConnectionError, RuntimeError):
-                await asyncio.wait_for(writer, 5)
+            with contextlib.suppress(TimeoutError, ConnectionError, RuntimeError):
+                async with asyncio.timeout(LAST_WORDS_SECONDS):
+                    await writer
             await self.close(1000)
 
     async def _read(self) -> None:
@@ -145,7 +158,8 @@ class Live:
             if text in self._newest:
                 text = self._newest.pop(text)
             try:
-                await asyncio.wait_for(self._socket.send_str(text), SILENT_SECONDS)
+                async with asyncio.timeout(SILENT_SECONDS):
+                    await self._socket.send_str(text)
             except (TimeoutError, ConnectionError, RuntimeError):
                 await self.close(1000)
                 return
@@ -237,6 +251,7 @@ class Live:
             memo=self._hub.name,
             memo_id=self._hub.memo_id,
             clock=self._now_ms(),
+            elsewhere=self._elsewhere,
             acked=acked,
             done=done,
         )
@@ -273,6 +288,9 @@ class Live:
             except BadMemo as error:
                 self.failed(error)
                 return
+            except Exception as error:  # the end of a worker: it is told
+                _log.exception("an act could not be taken")
+                told = {"id": act.id, "kind": "refused", "sentence": words.broke(error)}
             self._send("refused" if told["kind"] == "refused" else "done", **told)
             self._hub.changed()
 
@@ -418,7 +436,7 @@ class Live:
 
     def failed(self, error: Exception) -> None:
         """Tell that nothing can be taken now, and end the connection: the page keeps it all."""
-        why = explain_error(error) if isinstance(error, CutmemoError) else words.BROKE
+        why = explain_error(error) if isinstance(error, CutmemoError) else words.broke(error)
 
         def tell() -> None:
             self._send("stuck", sentence=f"{why} {words.NOT_NOW}")
@@ -428,14 +446,19 @@ class Live:
 
 
 async def serve_live(
-    request: web.Request, hub: Hub, device: Device, make: Callable[[], Hears]
+    request: web.Request,
+    hub: Hub,
+    device: Device,
+    make: Callable[[], Hears],
+    elsewhere: dict[str, Any] | None = None,
 ) -> tuple[web.WebSocketResponse, Live]:
     """Return the open socket of *request* and its connection, for :meth:`Live.run`."""
     asked = request.headers.get("Sec-WebSocket-Protocol", "").split(",")
-    ours = [each.strip() for each in asked if each.strip().startswith("cutmemo.")][:1]
+    ours = [each.strip() for each in asked if each.strip().startswith("cutmemo.")]
+    ours = [each for each in ours if not each.startswith(KEY_PROTOCOL)][:1]
     limit = max(MAX_FRAME_BYTES + 64, MAX_TEXT_BYTES)
     socket = web.WebSocketResponse(
         protocols=ours, max_msg_size=limit, heartbeat=SILENT_SECONDS / 2, compress=False
     )
     await socket.prepare(request)
-    return socket, Live(hub, device, make, socket)
+    return socket, Live(hub, device, make, socket, elsewhere)

@@ -24,6 +24,7 @@ from cutmemo.site.hub import Hub
 from cutmemo.site.invites import GOOD_SECONDS, Invites, shown
 from cutmemo.site.listening import serving
 from cutmemo.site.names import Announcer, checked_host, private_addresses
+from cutmemo.site.origins import Origins
 from cutmemo.site.server import Server
 from cutmemo.site.trust import trust_app
 from cutmemo.wording import site as words
@@ -31,6 +32,8 @@ from cutmemo.wording import site as words
 _log = logging.getLogger(__name__)
 
 LOCAL = ("localhost", "127.0.0.1", "[::1]")
+HTTPS = 443
+"""The port that browsers leave out."""
 LOOK_SECONDS = 60.0
 """How often addresses are looked at, and whether the certificate still lasts."""
 Tell = Callable[[str], None]
@@ -99,6 +102,8 @@ class Site:
         self._tls = self._certificates.context()
         self._invites = Invites(wish.phrase, time.monotonic)
         self._announcer = Announcer(self._host, wish.port)
+        self._former = Origins(self._folder)
+        self._former.note(self.origins())
         self._told = False
         """Whether the network is told of the site's name."""
 
@@ -113,7 +118,8 @@ class Site:
 
     def origins(self) -> frozenset[str]:
         """Return where pages of this site come from."""
-        return frozenset(f"https://{name}:{self._wish.port}" for name in self._names)
+        port = "" if self._wish.port == HTTPS else f":{self._wish.port}"
+        return frozenset(f"https://{name}{port}" for name in self._names)
 
     def home(self) -> str:
         """Return where the site is: its name, or an address where nobody can be told of that."""
@@ -134,6 +140,7 @@ class Site:
             model.make,
             self.origins,
             lambda server: Doors(self._invites, server, self._link),
+            self._former,
         )
         plain = trust_app(lambda: self._certificates, self.home)
         async with contextlib.AsyncExitStack() as stack:
@@ -164,6 +171,7 @@ class Site:
                 if renewed.ends != self._certificates.ends:
                     self._certificates = renewed
                     self._tls.load_cert_chain(renewed.chain, renewed.key)
+                self._former.note(self.origins())
                 if moved:
                     self._told = await self._announcer.tell(addresses)
             except OSError:

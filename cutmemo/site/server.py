@@ -18,6 +18,7 @@ from cutmemo.site.doors import Doors
 from cutmemo.site.ear import Hears
 from cutmemo.site.hub import Hub
 from cutmemo.site.live import TOO_FAST, Live, serve_live
+from cutmemo.site.origins import KEY_PROTOCOL, Origins
 from cutmemo.site.protocol import VERSION
 from cutmemo.site.taking import Device
 from cutmemo.wording import explain_error
@@ -52,18 +53,21 @@ one.
 class Server:
     """The pages of one memo."""
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - each is a fact of its own
         self,
         hub: Hub,
         devices: Devices,
         make: Callable[[], Hears],
         origins: Callable[[], frozenset[str]],
         doors: Callable[[Server], Doors] | None = None,
+        former: Origins | None = None,
     ) -> None:
         """Serve *hub* to *devices* at *origins*; hear with what *make* makes.
 
-        Without *doors* it serves this machine alone, where nobody has to join.
+        Without *doors* it serves this machine alone, where nobody has to join. Pages of *former*
+        origins may deliver what they keep.
         """
+        self._former = former
         self.hub, self.devices, self._make = hub, devices, make
         self._origins, self._secure = origins, doors is not None
         self._doors = doors(self).routes() if doors is not None else []
@@ -89,7 +93,7 @@ class Server:
                 *self._assets.routes(),
             ]
         )
-        app.on_response_prepare.append(_safely)
+        app.on_response_prepare.append(self._safely)
         app.on_startup.append(self._start)
         app.on_shutdown.append(self._stop)
         return app
@@ -121,13 +125,34 @@ class Server:
             raise web.HTTPForbidden(text=words.NOT_FROM_HERE)
         origin = request.headers.get("Origin")
         changes = request.method not in ("GET", "HEAD") or request.path == "/live"
-        if origin != here and (origin is not None or changes):
-            raise web.HTTPForbidden(text=words.ANOTHER_SITE)
+        strange = origin != here and (origin is not None or changes)
         try:
-            request[DEVICE] = self.devices.of(request.cookies.get(self.cookie, ""))
+            if strange and (request.path != "/live" or self._delivering(request) is None):
+                raise web.HTTPForbidden(text=words.ANOTHER_SITE)
+            token = request.cookies.get(self.cookie, "")
+            request[DEVICE] = self._delivering(request) if strange else self.devices.of(token)
             return await handler(request)
         except NoSite as error:
             raise web.HTTPServiceUnavailable(text=explain_error(error)) from error
+
+    def _delivering(self, request: web.Request) -> Device | None:
+        """Return the device whose page of a former origin delivers what it keeps."""
+        if self._former is None or not self._former.known(request.headers.get("Origin", "")):
+            return None
+        offered = request.headers.get("Sec-WebSocket-Protocol", "").split(",")
+        keys = [each.strip() for each in offered if each.strip().startswith(KEY_PROTOCOL)]
+        known = self.devices.with_session()
+        found = self._former.device_of(keys[0].removeprefix(KEY_PROTOCOL), known) if keys else None
+        return None if found is None else known[found]
+
+    def _elsewhere(self, device: Device) -> dict[str, Any] | None:
+        """Return where, and with which key, the page of *device* delivers once its address is
+        gone.
+        """
+        if self._former is None:
+            return None
+        sockets = [f"{_socket_of(each)}/live" for each in sorted(self._origins())]
+        return {"sockets": sockets, "key": self._former.key(device.id)}
 
     def device(self, request: web.Request) -> Device:
         """Return the device that asks. Raises :class:`web.HTTPUnauthorized`."""
@@ -179,7 +204,8 @@ class Server:
 
     async def _connect(self, request: web.Request) -> web.StreamResponse:
         device = self.device(request)
-        socket, live = await serve_live(request, self.hub, device, self._make)
+        elsewhere = self._elsewhere(device)
+        socket, live = await serve_live(request, self.hub, device, self._make, elsewhere)
         lives = self._live.setdefault(device.id, [])
         if len(lives) >= MAX_LIVE:
             lives.pop(0).end(TOO_FAST)
@@ -192,6 +218,17 @@ class Server:
             if not lives:
                 self._live.pop(device.id, None)
         return socket
+
+    async def _safely(self, _request: web.Request, response: web.StreamResponse) -> None:
+        """Send what keeps a page to itself with every answer."""
+        sockets = sorted(self._origins()) if self._former is not None else []
+        reach = " ".join(["connect-src 'self'", *(_socket_of(each) for each in sockets)])
+        policy = SAFE["Content-Security-Policy"].replace("connect-src 'self'", reach)
+        response.headers["Content-Security-Policy"] = policy
+        for name, value in SAFE.items():
+            response.headers.setdefault(name, value)
+        response.headers.setdefault("Cache-Control", "no-store")
+        response.headers.popall("Server", None)
 
     async def _put_out(self) -> None:
         """End the connections of devices that were put out; note that others are used."""
@@ -208,6 +245,11 @@ class Server:
                 _log.exception("the devices cannot be read")
 
 
+def _socket_of(origin: str) -> str:
+    """Return *origin* as a page writes it for a socket."""
+    return origin.replace("http", "ws", 1)
+
+
 def _is_near(address: str) -> bool:
     """Return whether who asks is on a network of its own, not out in the world."""
     try:
@@ -216,11 +258,3 @@ def _is_near(address: str) -> bool:
         return False
     mapped = getattr(found, "ipv4_mapped", None)
     return (mapped or found).is_private
-
-
-async def _safely(_request: web.Request, response: web.StreamResponse) -> None:
-    """Send what keeps a page to itself with every answer."""
-    for name, value in SAFE.items():
-        response.headers.setdefault(name, value)
-    response.headers.setdefault("Cache-Control", "no-store")
-    response.headers.popall("Server", None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import logging
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,7 +12,7 @@ from typing import Any, Literal
 
 from cutmemo.asr import Recognition
 from cutmemo.asr.decide import rejected_call
-from cutmemo.errors import BadMemo, CutmemoError, NothingToDo
+from cutmemo.errors import BadMemo, CutmemoError, NothingToDo, Refused
 from cutmemo.language import Trouble
 from cutmemo.memo import commands as c
 from cutmemo.memo.events import Event
@@ -25,6 +26,7 @@ from cutmemo.site.protocol import Act, BadMessage
 from cutmemo.wording import describe, explain_error, ignored_call, tell
 from cutmemo.wording import site as words
 
+_log = logging.getLogger(__name__)
 Kind = Literal["row", "asks", "refused", "noise"]
 NEEDS_ROW = frozenset({"answer", "no", "clear", "clear all", "strike", "skip", "hold", "release"})
 _NEEDS_STATE: Mapping[str, tuple[RowState, ...]] = {
@@ -90,7 +92,15 @@ def take_sound(memo: Memo, device: Device, heard: Heard) -> dict[str, Any]:
         told = _facts("noise", "")
     else:
         spoken, place = c.Hear(heard.recognition), Place(at_saw=heard.at_saw)
-        told = _done(memo, lambda: station.execute(spoken, place, delivery))
+        try:
+            told = _done(memo, lambda: station.execute(spoken, place, delivery))
+        except (AlreadyTaken, BadMemo):
+            raise
+        except Exception as error:  # the end of a worker: it is told, and kept as refused
+            _log.exception("a call could not be taken")
+            refused = Refused(heard.recognition.text, (words.broke(error),))
+            memo.refuse(spoken, refused, station.context("spoken", place), delivery)
+            told = _facts("refused", explain_error(refused), tone="refusal")
         if told["kind"] == "noise" and not heard.at_saw:
             told |= _ignored(memo, heard.recognition)
     text = heard.recognition.text if heard.recognition is not None else ""

@@ -35,7 +35,13 @@ def _clock(at: str) -> str:
 
 LOAD_ANEW = "This page is of another version: load it anew. Nothing that was called is lost."
 NOT_NOW = "This cannot be taken now. It is kept here, and sent again."
-BROKE = "This could not be taken: the program broke. Say it again, or type it."
+
+
+def broke(error: object) -> str:
+    """Return that the program itself is at fault, and what went wrong."""
+    return f"This could not be taken: the program broke ({error}). Say it again, or type it."
+
+
 TAKEN_BEFORE = "Done already."
 GONE = "This device was put out, or was not used for a day. Join again; what is kept here is sent."
 

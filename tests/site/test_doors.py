@@ -33,6 +33,7 @@ from cutmemo.site import listening  # noqa: E402
 from cutmemo.site import protocol as p  # noqa: E402
 from cutmemo.site.devices import UNUSED, Devices  # noqa: E402
 from cutmemo.site.invites import Invites, TooSoon  # noqa: E402
+from cutmemo.site.origins import Origins  # noqa: E402
 from cutmemo.wording import site as words  # noqa: E402
 
 SCRIPT = '<script>alert(1)</script>"><img src=x onerror=alert(1)>'
@@ -352,6 +353,48 @@ async def test_a_device_leaves_by_itself(crew: Served) -> None:
     async with browser(crew, cookie) as ask:
         assert (await ask("POST", "/leave"))[0] == 204
         assert (await ask("GET", "/who"))[0] == 401
+
+
+# --- a page whose address is gone -----------------------------------------------------------------
+
+FORMER = "https://192.168.1.7:8750"
+
+
+async def delivers(crew: Served, origin: str, key: str) -> int:
+    """The status with which a page of *origin* that offers *key* is answered."""
+    async with aiohttp.ClientSession(cookie_jar=aiohttp.DummyCookieJar()) as session:
+        protocols = [p.SUBPROTOCOL, f"cutmemo.key.{key}"]
+        try:
+            async with session.ws_connect(
+                f"{crew.url}/live", origin=origin, protocols=protocols, ssl=crew.ssl
+            ) as live:
+                assert live.protocol == p.SUBPROTOCOL
+                await live.send_str('{"t":"hello","v":1,"clock":1}')
+                assert json.loads((await live.receive()).data)["device"]["name"] == "ladder phone"
+                return 101
+        except aiohttp.WSServerHandshakeError as error:
+            return error.status
+
+
+async def test_a_page_of_a_former_address_delivers_with_its_key_alone(crew: Served) -> None:
+    Origins(crew.folder).note([FORMER])
+    crew.server._former = Origins(crew.folder)
+    phone = crew.phone()
+    await phone.run(lambda: bool(phone.messages))
+    (elsewhere,) = [each["elsewhere"] for each in phone.of("welcome")]
+    assert elsewhere["sockets"] == [f"wss://localhost:{crew.port}/live"]
+    assert await delivers(crew, FORMER, elsewhere["key"]) == 101
+    for origin, key in [
+        (FORMER, "guess"),
+        (FORMER, ""),
+        ("https://evil.example", elsewhere["key"]),
+        (f"{FORMER}1", elsewhere["key"]),
+    ]:
+        assert await delivers(crew, origin, key) == 403
+    async with browser(crew) as ask:
+        assert (await ask("GET", "/who", Origin=FORMER))[0] == 403
+    crew.server.devices.remove("ladder phone")
+    assert await delivers(crew, FORMER, elsewhere["key"]) == 403
 
 
 # --- too much, too long, no form ------------------------------------------------------------------

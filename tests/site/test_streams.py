@@ -5,16 +5,22 @@ from __future__ import annotations
 import asyncio
 import json
 import time
+from fractions import Fraction
+from pathlib import Path
 
+import pytest
 import site_parts
 
 site_parts.needed()
 
 import aiohttp  # noqa: E402 - only where the parts are
 from site_phone import Kept, Phone, silence  # noqa: E402
-from site_scripted import CALLS, call  # noqa: E402
-from site_served import Served  # noqa: E402
+from site_scripted import CALLS, Scripted, call  # noqa: E402
+from site_served import Served, served  # noqa: E402
 
+from cutmemo import service  # noqa: E402
+from cutmemo.domain.length import format_length  # noqa: E402
+from cutmemo.memo import open_store  # noqa: E402
 from cutmemo.memo.events import moment_of  # noqa: E402
 from cutmemo.site import protocol as p  # noqa: E402
 
@@ -176,3 +182,82 @@ async def test_a_hole_in_a_stream_is_asked_for(site: Served) -> None:
     phone.streams[stream].sent = 0
     await task
     assert said(site) == [CALLS[22]]
+
+
+HALVES = ("fourteen", "and five eighths", "thirty six and a half")
+
+
+async def test_a_thumb_that_slips_leaves_no_half_call_standing(tmp_path: Path) -> None:
+    """The rest, called with a second press right behind the first, makes the first ask: 14 is not 14-5/8."""
+    async with served(tmp_path, lambda: Scripted(HALVES)) as site:
+        phone = site.phone()
+        stream = phone.stream()
+        end = phone.record(stream, call(0) + silence(0.25))
+        phone.record(stream, call(1) + silence(0.25), clock=end + 800)
+        await phone.run()
+        (row,) = site.rows()
+        assert row.state == "doubtful"
+        assert "14-5/8" in str([str(format_length(each.length)) for each in row.readings])
+
+
+async def test_two_whole_calls_right_behind_each_other_are_two(tmp_path: Path) -> None:
+    async with served(tmp_path, lambda: Scripted(HALVES)) as site:
+        phone = site.phone()
+        stream = phone.stream()
+        end = phone.record(stream, call(2) + silence(0.25))
+        phone.record(stream, call(0) + silence(0.25), clock=end + 800)
+        await phone.run()
+        assert [(row.said, row.state) for row in site.rows()] == [
+            (HALVES[2], "open"),
+            (HALVES[0], "open"),
+        ]
+
+
+async def test_hands_free_the_rest_after_a_lost_connection_is_weighed_with_the_call(
+    tmp_path: Path,
+) -> None:
+    """The ear that heard the first half is gone with its connection; the clock of the frames tells that it came right before."""
+    async with served(tmp_path, lambda: Scripted(HALVES)) as site:
+        phone = site.phone()
+        stream = phone.stream()
+        end = phone.record(stream, call(0) + silence(0.8), held=False, last=False)
+        phone.streams[stream].closed = False
+        first = asyncio.create_task(
+            phone.run(
+                lambda: bool(phone.of("ack")) and len(phone.streams[stream].frames) < 5, seconds=20
+            )
+        )
+        while not phone.of("ack"):
+            await phone._something(0.2)
+        first.cancel()
+        await asyncio.gather(first, return_exceptions=True)
+        phone.record(stream, call(1) + silence(1), clock=end, held=False)
+        await phone.run()
+        (row,) = site.rows()
+        assert row.state == "doubtful"
+        assert any(each.length.inches == Fraction(117, 8) for each in row.readings)
+
+
+async def test_where_the_program_breaks_the_call_is_kept_as_refused(
+    site: Served, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real, broken = service.decide, [True]
+
+    def breaks(*arguments: object) -> object:
+        if broken.pop() if broken else False:
+            raise ZeroDivisionError("somewhere")
+        return real(*arguments)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(service, "decide", breaks)
+    phone = site.phone()
+    phone.record(phone.stream(), call(3) + silence(0.25))
+    phone.record(phone.stream(), call(4) + silence(0.25))
+    await phone.run()
+    assert said(site) == [CALLS[4]]
+    kinds = [each["kind"] for each in phone.of("outcome")]
+    assert kinds == ["refused", "row"]
+    assert "the program broke" in phone.of("outcome")[0]["sentence"]
+    with open_store(site.memo) as store:
+        assert [each.payload.said for each in store.events() if each.kind == "call refused"] == [
+            CALLS[3]
+        ]

@@ -6,17 +6,16 @@ from __future__ import annotations
 
 import threading
 from array import array
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
 from cutmemo.audio import player
 from cutmemo.errors import CutmemoError
-from cutmemo.language import digits_of
 from cutmemo.memo.rows import Row
-from cutmemo.wording import explain_error
-from cutmemo.wording.results import TOLD_ONE_BY_ONE, Told
+from cutmemo.present.read_back import Spelled, read_back, row_read_back
+from cutmemo.wording import Told, explain_error
 
 Sound = Callable[[], "array[int]"]
-READ_BACK = ("added", "changed", "answered", "asked", "read back")
+_TONES = {"": player.spelled, "question": player.question, "answer": player.answer}
 
 
 class ReadBack:
@@ -37,23 +36,16 @@ class ReadBack:
         self._one_at_a_time = threading.Lock()
 
     def outcome(self, outcome: Told) -> None:
-        """Read back what came of a call; a set, or a long list that asks, is one question tone."""
-        if outcome.happened not in READ_BACK:
-            return
-        many = len(outcome.rows) > TOLD_ONE_BY_ONE
-        if outcome.assembly is not None or (many and outcome.happened == "asked"):
-            self._play(lambda: player.question(()))
-            return
-        for row in () if many else outcome.rows:
-            self.row(row, player.answer if outcome.happened == "answered" else player.spelled)
+        """Read back what came of a call."""
+        for each in read_back(outcome):
+            self._spell(each)
 
-    def row(self, row: Row, read: Callable[[Iterable[str]], array[int]] = player.spelled) -> None:
+    def row(self, row: Row) -> None:
         """Read *row* back, as a question where it asks."""
-        if row.state == "doubtful":
-            words = [word for cut in row.readings for word in (*digits_of(cut), "or")][:-1]
-            self._play(lambda: player.question(words))
-        else:
-            self._play(lambda: read(digits_of(row.cut)))
+        self._spell(row_read_back(row))
+
+    def _spell(self, what: Spelled) -> None:
+        self._play(lambda: _TONES[what.tone](what.words))
 
     def refusal(self) -> None:
         """Sound that something was not taken."""
