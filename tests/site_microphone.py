@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 import wave
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -49,9 +49,15 @@ def heard(folder: Path, names: list[str]) -> list[str]:
 
 @contextmanager
 def phone(
-    folder: Path, parts: list[str | float], voice: bool
+    folder: Path,
+    parts: list[str | float],
+    voice: bool,
+    change: Callable[[Path], None] | None = None,
 ) -> Iterator[tuple[Site, Any, list[float]]]:
-    """Yield a site, a phone that joined it, and when (seconds) each recording of its microphone begins and ends."""
+    """Yield a site, a phone that joined it, and when (seconds) each recording of its microphone begins and ends.
+
+    *change* does something to the sound before the phone hears it.
+    """
     times, at = [], 0.0
     sounds: list[Path | float] = []
     for part in parts:
@@ -59,10 +65,10 @@ def phone(
         begin = at
         at += seconds(DEMO / part) if isinstance(part, str) else part
         times += [begin, at] if isinstance(part, str) else []
-    with (
-        served(folder) as site,
-        browser(folder, recording(folder / "calls.wav", sounds), site.rules) as driver,
-    ):
+    sound = recording(folder / "calls.wav", sounds)
+    if change is not None:
+        change(sound)
+    with served(folder) as site, browser(folder, sound, site.rules) as driver:
         resize(driver, PHONE)
         driver.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": NOTED})
         site.open(driver)

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 import json
 import tempfile
+import wave
 from pathlib import Path
 from typing import Any
 
 from site_microphone import DEMO, Microphone, free, heard, hold, opened, phone
+import numpy as np
 from site_pages import text, until
 
 from cutmemo.wording.page import WORDS
@@ -34,16 +36,37 @@ navigator.mediaDevices.getUserMedia = (wish) => ask({ audio: { ...wish.audio, ..
 
 
 AWAY_SECONDS = 60.0
+SNR_DB = 8.0
+"""How far the speech stands above pink noise, where there is noise."""
+
+
+def noisy(path: Path) -> None:
+    """Mix pink noise into a recording, always the same."""
+    with wave.open(str(path), "rb") as file:
+        sound = np.frombuffer(file.readframes(file.getnframes()), np.int16).astype(float)
+    spectrum = np.fft.rfft(np.random.default_rng(7).standard_normal(len(sound)))
+    pink = np.fft.irfft(spectrum / np.sqrt(np.maximum(np.arange(len(spectrum)), 1.0)), len(sound))
+    speech = sound[np.abs(sound) > 200]
+    pink *= np.sqrt(np.mean(speech**2) / np.mean(pink**2)) * 10 ** (-SNR_DB / 20)
+    with wave.open(str(path), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(16_000)
+        file.writeframes(np.clip(sound + pink, -32_768, 32_767).astype(np.int16).tobytes())
 
 
 def called(
-    folder: Path, by_button: bool, treatment: dict[str, bool], away: bool = False
+    folder: Path,
+    by_button: bool,
+    treatment: dict[str, bool],
+    away: bool = False,
+    noise: bool = False,
 ) -> list[str]:
-    """Return the rows that come of all recordings; *away* without a network for a while."""
+    """Return the rows that come of all recordings; *away* without a network for a while, in *noise*."""
     parts: list[str | float] = [2.5]
     for name in NAMES:
         parts += [name, BETWEEN]
-    with phone(folder, parts, voice=False) as (site, driver, times):
+    with phone(folder, parts, False, noisy if noise else None) as (site, driver, times):
         driver.execute_script(ASK % json.dumps(treatment))
         if by_button:
             press(driver, times)
@@ -93,18 +116,16 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         wanted = heard(Path(name), NAMES)
     print(f"cutmemo hear: {wanted}")
-    ways = [(how, by_button, False) for how in TREATMENTS for by_button in (True, False)]
-    for how, by_button, away in [*ways, ("as the page asks", False, True)]:
+    ways = [(how, by_button, False, False) for how in TREATMENTS for by_button in (True, False)]
+    ways += [(how, False, False, True) for how in TREATMENTS]
+    for how, by_button, away, noise in [*ways, ("as the page asks", False, True, False)]:
         with tempfile.TemporaryDirectory() as name:
-            rows = called(Path(name), by_button, TREATMENTS[how], away)
-        same = sum(one == other for one, other in zip(rows, wanted, strict=False))
+            rows = called(Path(name), by_button, TREATMENTS[how], away, noise)
+        same = sum(row in wanted for row in rows)
         way = "by the button" if by_button else "hands-free"
-        gone = ", a minute without a network" if away else ""
+        where = ", a minute without a network" if away else f", {SNR_DB:g} dB SNR" if noise else ""
         others = [row for row in rows if row not in wanted]
-        print(
-            f"{how}, {way}{gone}: {same} of {len(wanted)} rows the same, {len(rows)} rows; others: {others}",
-            flush=True,
-        )
+        print(f"{how}, {way}{where}: {same} of {len(wanted)} rows; others: {others}", flush=True)
 
 
 if __name__ == "__main__":
