@@ -96,6 +96,8 @@ WORDS: dict[str, str] = {
     "join": "Join",
     "old": "The page is older than the site. Load it anew; what was kept here stays kept.",
     "loadAnew": "Load it anew",
+    "moved": "The site has another address now. What was kept here is delivered there.",
+    "openThere": "Open it there",
     # rows
     "rows": "The list",
     "noCall": "No call yet. Hold the button and say a length, or type one.",

@@ -13,8 +13,8 @@ import wave
 from pathlib import Path
 from typing import Any
 
-from site_microphone import DEMO, Microphone, free, heard, hold, opened, phone
 import numpy as np
+from site_microphone import DEMO, Microphone, free, heard, hold, opened, phone
 from site_pages import text, until
 
 from cutmemo.wording.page import WORDS

@@ -265,6 +265,43 @@ def test_a_frame_travels_as_the_protocol_says(fresh: Any) -> None:
     assert frame_of(bytes(sent)) == Frame(0xFEDCBA9876543210, 70_000, 1234567890123.5, pcm, 13)
 
 
+KNOCKS = """
+const late = performance.now.bind(performance), tried = [];
+let offset = 0;
+performance.now = () => late() + offset;
+window.WebSocket = class {
+  constructor(url, protocols) { tried.push([url, protocols]); window.socket = this; }
+  close() {}
+};
+localStorage.setItem("cutmemo.elsewhere", JSON.stringify({ sockets: ["wss://one.local:8750/live", "wss://10.0.0.7:8750/live"], key: "abc" }));
+const { Link } = await import("/page/link.js");
+const box = Object.assign(new EventTarget(), { frames: args[0], acts: new Map() });
+const link = new Link(box, () => ({}));
+clearInterval(link.watch);
+for (const wait of [0, 5000, 21000, 1000, 1000]) {
+  offset += wait;
+  link.connect();
+  clearInterval(link.watch);
+  window.socket.onclose({ code: 1006 });
+  clearTimeout(link.again);
+}
+return tried;
+"""
+
+
+@pytest.mark.parametrize("kept", [0, 3])
+def test_a_page_whose_site_is_gone_delivers_at_its_other_addresses_what_it_owes(
+    fresh: Any, kept: int
+) -> None:
+    tried = run(fresh, KNOCKS, kept)
+    own = tried[0]
+    assert own[0].startswith("ws://localhost:")
+    one = ["wss://one.local:8750/live", ["cutmemo.1", "cutmemo.key.abc"]]
+    two = ["wss://10.0.0.7:8750/live", ["cutmemo.1", "cutmemo.key.abc"]]
+    assert tried == [own, own, *([two, own, one] if kept else [own, own, own])]
+    assert own[1] == ["cutmemo.1"]
+
+
 # --- the figures ------------------------------------------------------------------------------------
 
 

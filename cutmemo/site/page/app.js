@@ -221,10 +221,10 @@ class Page {
     const deaf = this.crew.filter(({ name, ear: hears, here }) => here && hears === "hidden" && name !== this.device);
     say("unhearing", deaf.map(({ name }) => t("deviceHidden", { name })).join(" · "));
     lines(at("marks"), this.view?.marks ?? []);
-    const notice = { out: ["out", "join", "/enter"], old: ["old", "loadAnew", "/"] }[link.state];
+    const notice = { out: ["out", "join", "/enter"], old: ["old", "loadAnew", "/"] }[link.state] ?? (link.moved && ["moved", "openThere", link.moved]);
     at("notice").hidden = !notice;
-    if (notice && at("notice").dataset.of !== link.state) {
-      at("notice").dataset.of = link.state;
+    if (notice && at("notice").dataset.of !== notice[0]) {
+      at("notice").dataset.of = notice[0];
       at("notice").replaceChildren(`${t(notice[0])} `, el("a", { href: notice[2] }, t(notice[1])));
     }
   }

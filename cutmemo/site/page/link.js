@@ -5,6 +5,7 @@
 const VERSION = 1, HEADER = 24, BATCH = 32, WINDOW = 200, FULL = 200_000;
 const PING_MS = 2000, QUIET_MS = 3500, SILENT_MS = 6000;
 const WAITS_MS = [300, 700, 1500, 3000], SLOW_MS = { 4429: 5000, 4503: 3000, 1007: 30000, 1008: 30000 };
+const GONE_MS = 20_000, ELSEWHERE = "cutmemo.elsewhere"; // from when on the site is looked for at its other addresses
 export const FIRST = 1, LAST = 2, HELD = 4, MUTED = 8, AT_SAW = 16;
 
 /** Return a frame as it travels. */
@@ -32,6 +33,8 @@ export class Link extends EventTarget {
     this.sent = new Map(); // page → key of the item that was sent last
     this.far = new Map(); // stream → number that was sent last, number that was heard
     this.pumping = false;
+    this.lastOn = clock();
+    this.moved = ""; // where the site is now, where that is not where this page is from
     outbox.addEventListener("added", () => this.#pump());
     addEventListener("online", () => this.state === "off" && this.connect());
     addEventListener("offline", () => this.on && this.#closed(1006)); // where the device knows it, nobody waits
@@ -55,9 +58,10 @@ export class Link extends EventTarget {
   connect() {
     clearTimeout(this.again);
     this.socket?.close();
-    const secure = location.protocol === "https:" ? "wss" : "ws";
-    const socket = new WebSocket(`${secure}://${location.host}/live`, [`cutmemo.${VERSION}`]);
+    const { url, protocols, origin } = this.#door();
+    const socket = new WebSocket(url, protocols);
     this.socket = socket;
+    this.origin = origin;
     this.greeted = false;
     socket.binaryType = "arraybuffer";
     socket.onopen = () => this.#hello(socket);
@@ -66,6 +70,17 @@ export class Link extends EventTarget {
     this.heard = clock();
     clearInterval(this.watch);
     this.watch = setInterval(() => this.#watch(), PING_MS);
+  }
+
+  /** Return where to knock: at this page's own site; where that is gone and something is owed, at its other addresses in turn. */
+  #door() {
+    const protocol = `cutmemo.${VERSION}`;
+    const own = { url: `${location.protocol === "https:" ? "wss" : "ws"}://${location.host}/live`, protocols: [protocol], origin: "" };
+    const owes = this.outbox.frames > 0 || this.outbox.acts.size > 0;
+    const { sockets, key } = JSON.parse(localStorage.getItem(ELSEWHERE)) ?? { sockets: [] };
+    if (!owes || !sockets.length || clock() - this.lastOn < GONE_MS) return own;
+    const others = sockets.map((url) => ({ url, protocols: [protocol, `cutmemo.key.${key}`], origin: `https://${new URL(url).host}` }));
+    return [own, ...others][this.tries % (others.length + 1)];
   }
 
   #watch() {
@@ -102,6 +117,7 @@ export class Link extends EventTarget {
   }
 
   #turn(state) {
+    if (this.on) this.lastOn = clock();
     this.state = state;
     this.dispatchEvent(new Event("state"));
   }
@@ -136,7 +152,9 @@ export class Link extends EventTarget {
     if (message.t === "fed" || message.t === "ack") this.#pump();
   }
 
-  async #welcome({ acked, done }) {
+  async #welcome({ acked, done, elsewhere }) {
+    if (elsewhere !== undefined) localStorage.setItem(ELSEWHERE, JSON.stringify(elsewhere));
+    this.moved = this.origin;
     for (const [stream, upto] of Object.entries(acked)) await this.outbox.taken(stream, upto);
     for (const id of Object.keys(done)) await this.outbox.answered(id);
     this.sent.clear();
