@@ -101,7 +101,7 @@ def settings_line(settings: Settings, order: str) -> str:
     )
 
 
-def row_head(number: int, state: str) -> str:
+def row_head(number: int | str, state: str) -> str:
     """Return the number and the state of a row."""
     return f"Row {number} asks" if state == "doubtful" else f"Row {number} · {state}"
 
@@ -126,7 +126,7 @@ def partial(words: str) -> str:
     return f"… {words}" if words else ""
 
 
-def pieces(count: int) -> str:
+def pieces(count: int | str) -> str:
     """Return how many pieces are left, for the table."""
     return f"{count}×"
 
@@ -187,9 +187,9 @@ def then(cut: str) -> str:
     return f"then  {cut}"
 
 
-def left_of(left: int, count: int) -> str:
+def left_of(left: int | str, count: int | str) -> str:
     """Return how many pieces of a row are left."""
-    return f"{left} of {count} left" if count > 1 else "1 piece"
+    return "1 piece" if count == 1 else f"{left} of {count} left"
 
 
 def for_place(cut: Cut) -> str:
@@ -330,12 +330,12 @@ def confirm_keys(yes: str) -> tuple[tuple[str, str], ...]:
     return (("enter", yes), ("escape", "no, leave it"))
 
 
-def strike_asks(row: int, cut: str) -> tuple[str, str]:
+def strike_asks(row: int | str, cut: str) -> tuple[str, str]:
     """Return the question before a row is struck, and what yes does."""
     return f"Strike row {row}: {cut}?", "strike it"
 
 
-def clear_all_asks(row: int, cut: str, left: int) -> tuple[str, str]:
+def clear_all_asks(row: int | str, cut: str, left: int | str) -> tuple[str, str]:
     """Return the question before all pieces of a row are cleared, and what yes does."""
     return f"All {left} left of row {row} cut: {cut}?", f"yes, all {left} are cut"
 
