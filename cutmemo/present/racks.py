@@ -10,10 +10,12 @@ import io
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from fractions import Fraction
 from typing import Literal
 
 from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.settings import Settings
 from cutmemo.domain.units import exact_number
 from cutmemo.errors import BadBoards, CutmemoError
 from cutmemo.language import read
@@ -84,17 +86,17 @@ _READ_OVER = re.compile(
 
 
 def section_of(text: str) -> Section:
-    """Return the section of ``2x6``, ``5/4x6 treated`` or ``2x6 #2 SPF``.
+    """Return the section of ``2x6``, ``5/4x6 treated``, ``2x6 #2 SPF`` or ``45x95`` (millimetres).
 
     A grade and a species are read over.
 
     Raises :class:`BadBoards`, also where the wide side stands first.
     """
     plain = " ".join(_READ_OVER.sub(" ", text).split())
-    try:
-        intent = read(f"12 in {plain}")[0].intent
-    except CutmemoError:
-        intent = None
+    intent = None
+    for crew in (Settings(), Settings(figures="mm", display="mm")):
+        with suppress(CutmemoError):
+            intent = intent or read(f"12 in {plain}", crew)[0].intent
     if not isinstance(intent, Cut) or intent.section is None or intent.piece or intent.place:
         raise BadBoards(words.not_a_section(text))
     section = intent.section

@@ -214,7 +214,7 @@ def test_two_sound_stretches_of_one_board_are_one_board(session: Desk) -> None:
     session.call("2 @ 34 2x4")
     for row in session.state.of_state("doubtful"):
         session.answer(1, row.id)
-    session.set_setting("longest", "40")  # the yard has nothing to offer
+    session.set_setting("longest", '40"')  # the yard has nothing to offer
     session.clear(all_left=True)
     # 50 and 60 in. are sound; 34 and a kerf off each leave 15-7/8 and 25-7/8, and no more wood
     # than there was.

@@ -9,10 +9,11 @@ from fractions import Fraction as F
 
 import pytest
 
-from cutmemo.domain.cut import Cut
+from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.settings import Settings
-from cutmemo.errors import BadSetting
+from cutmemo.errors import BadBoards, BadSetting
 from cutmemo.language import read
+from cutmemo.present.racks import section_of
 
 MM = F(10, 254)
 
@@ -100,3 +101,10 @@ def test_the_longest_board_asks_for_its_unit_where_feet_are_as_likely(text: str)
 )
 def test_a_setting_may_be_given_in_millimetres(name: str, text: str, inches: F) -> None:
     assert getattr(Settings().with_setting(name, text), name) == inches
+
+
+def test_a_rack_takes_a_size_in_millimetres() -> None:
+    assert section_of("45x95") == Section(F(45), F(95), metric=True)
+    assert section_of("2x6") == Section(F(2), F(6))
+    with pytest.raises(BadBoards):
+        section_of("45x950")

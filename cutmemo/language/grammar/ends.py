@@ -90,6 +90,7 @@ def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
             yield from _with_point(scan, found, "", after)
     yield from _point_before_angle(scan, at)
     yield from _angle_behind_reach(scan, at)
+    yield from _usual_before_point(scan, at)
     for reach, begin in [("", at), *scan.find(REACHES, at)]:
         start = (scan.take(begin, "at") or begin) if reach else begin
         usual = scan.every(usual_angle, start) if reach else []
@@ -194,6 +195,13 @@ def _angle_behind_reach(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
                 yield from _with_point(
                     scan, _at_angle(kind, found.miter or Fraction(0)), reach, after
                 )
+
+
+def _usual_before_point(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
+    """usual_before_point = usual point: "forty five long point" """
+    for found, after in scan.every(usual_angle, at):
+        if scan.find(POINTS, after):
+            yield from _with_point(scan, found, "", after)
 
 
 def _two_usual_angles(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:

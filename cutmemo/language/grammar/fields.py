@@ -36,6 +36,7 @@ from cutmemo.language.lexicon.en import (
     SLIGHT_SIDES,
     TENS,
     TREATED,
+    UNITS,
     WORD_FIELDS,
 )
 from cutmemo.language.lexicon.table import Table
@@ -221,10 +222,13 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 def mark_before(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """mark_before = typed W3, or L behind a piece: king L 92-5/8"""
+    """mark_before = typed W3 | a room and a colon or comma | L behind a piece: king L 92-5/8"""
     word = scan.word(at)
     if _MARK.fullmatch(word):
         yield scan.tokens[at].text.upper(), at + 1
+    for parts, end in _spoken_place(scan, at):
+        if scan.word(end) == "," and any(part in ROOMS for part in parts):
+            yield " ".join(parts), end
     if at and scan.tokens[at].text in ("L", "R") and scan.every(piece, at - 1):
         yield scan.tokens[at].text, at + 1
 
@@ -318,7 +322,8 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
         numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]
         if numbered:
             number, end = max(numbered, key=lambda each: each[1])
-            if number > MAX_PLACE_NUMBER or scan.find(COUNT_ENDS, end):
+            measured = bool(scan.find(UNITS, end))
+            if number > MAX_PLACE_NUMBER or measured or scan.find(COUNT_ENDS, end):
                 break
             parts, at = (*parts, str(number)), end
             token = scan.token(at)

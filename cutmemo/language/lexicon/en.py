@@ -350,7 +350,7 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "pantry*0.2, office*0.2, shed*0.2"
+        "pantry*0.2, office*0.2, shed*0.2, shop*0, attic*0, mudroom*0, patio*0, barn*0, laundry*0"
     }
 )
 SIDES: Final = Table(
@@ -474,7 +474,7 @@ LEAD_INS: Final = Table(
         "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, cut*0, "
         "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0, hey*0.2, make me*0.2, "
-        "give us*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2, "
+        "give us*0, lemme get*0, let me get*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2, "
         "i could use*0, make me up*0, how about*0.1, cut us*0, we want*0, you'll need*0, fellas*0, boys*0"
     }
 )
