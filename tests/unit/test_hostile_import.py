@@ -94,6 +94,10 @@ def planned(**changes: object) -> Change:
     return lambda plain: plain["payload"]["sawn"][0]["stretches"][0]["pieces"][0].update(changes)
 
 
+def on_page(**changes: object) -> Change:
+    return lambda plain: plain["payload"]["plans"][0].update(changes)
+
+
 def own(name: str) -> Change:
     """Let a field of the payload be the event's own id."""
     return lambda plain: plain["payload"].update({name: plain["id"]})
@@ -101,6 +105,9 @@ def own(name: str) -> Change:
 
 REFUSED: list[tuple[str, str, Change]] = [
     # --- numbers no piece of wood has
+    ("page of other plans", "boards printed", payload(page="x")),
+    ("place below nothing", "boards printed", on_page(place=-1)),
+    ("printed board of no inch", "boards printed", on_page(inches="0")),
     ("count of nothing", "cut added", cut(count=0)),
     ("count below nothing", "cut added", cut(count=-4)),
     ("count past all wood", "cut added", cut(count=10**12)),
