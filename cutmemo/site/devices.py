@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import msgspec
-from filelock import FileLock
+from filelock import FileLock, Timeout
 
 from cutmemo.domain.signs import visible
 from cutmemo.errors import NoSite
@@ -155,12 +155,19 @@ class Devices:
 
     @contextlib.contextmanager
     def _writing(self) -> Iterator[None]:
-        """Change the file as it is now, and nobody else meanwhile."""
-        with self._lock:
-            self._read()
-            yield
-            write_secret(self._path, msgspec.json.encode(self._kept))
-            self._stamp = None
+        """Change the file as it is now, and nobody else meanwhile. Raises :class:`NoSite`."""
+        try:
+            with self._lock:
+                self._read()
+                yield
+                write_secret(self._path, msgspec.json.encode(self._kept))
+                self._stamp = None
+        except Timeout as error:
+            raise NoSite(words.file_unreadable(self._path, error)) from error
+        except OSError as error:
+            if isinstance(error, NoSite):
+                raise
+            raise NoSite(words.file_unreadable(self._path, error.strerror or error)) from error
 
 
 def hashed(token: str) -> str:

@@ -316,9 +316,10 @@ class _Span:
         cut = self._ended and heard.end_seconds + clipped > self._seconds
         if unheard or cut:
             heard = replace(heard, partly_muted=True)
-        alone = heard.follows is None and heard.start_seconds < REST_WITHIN_SECONDS
-        resumed = not self._held and self._resumed.upto >= 0 and alone
-        if resumed or (self._held and _is_rest(heard.text)):
+        alone = heard.follows is None
+        begins = not self._held and heard.start_seconds < REST_WITHIN_SECONDS
+        resumed = begins and self._resumed.upto >= 0
+        if alone and (resumed or _is_rest(heard.text)):
             # Without its sound the clock tells whether it follows on the call before it.
             heard = replace(heard, pcm=b"")
         return heard

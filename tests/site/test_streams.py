@@ -136,6 +136,15 @@ async def test_words_right_at_the_end_of_a_press_may_be_cut_short(site: Served) 
     assert [each.state for each in site.rows()] == ["doubtful", "open"]
 
 
+async def test_at_the_saw_only_orders_are_taken(site: Served) -> None:
+    phone = site.phone("saw tablet")
+    phone.record(phone.stream(), call(16) + silence(0.25), flags=p.AT_SAW)
+    await phone.run()
+    assert site.rows() == []
+    (outcome,) = phone.of("outcome")
+    assert (outcome["kind"], outcome["tone"]) == ("refused", "refusal")
+
+
 async def test_where_the_clock_jumps_nobody_listened(site: Served) -> None:
     phone = site.phone()
     stream = phone.stream()
