@@ -79,6 +79,29 @@ async def test_frames_sent_twice_are_heard_once(site: Served) -> None:
     assert said(site) == [CALLS[7]]
 
 
+async def test_a_page_that_forgot_what_was_taken_sends_it_again_for_nothing(site: Served) -> None:
+    """It greets without naming the stream, and sends all its frames twice over."""
+    phone = site.phone()
+    stream = phone.stream()
+    phone.record(stream, call(7) + silence(0.25))
+    frames = list(phone.streams[stream].frames.values())
+    await phone.run()
+    phone.record(phone.stream(), call(8) + silence(0.25))
+    async with (
+        aiohttp.ClientSession(cookies=phone.cookies) as session,
+        session.ws_connect(f"{site.url}/live", origin=site.url, protocols=[p.SUBPROTOCOL]) as live,
+    ):
+        await live.send_str(json.dumps({"t": "hello", "v": 1, "clock": time.time() * 1000}))
+        for frame in [*frames, *frames, *frames[:3]]:
+            await live.send_bytes(p.frame_bytes(frame))
+        await live.send_str(json.dumps({"t": "ping", "clock": 1.0}))
+        async with asyncio.timeout(10):
+            while json.loads((await live.receive()).data)["t"] != "pong":
+                pass
+    await phone.run()
+    assert said(site) == [CALLS[7], CALLS[8]]
+
+
 async def test_two_connections_that_send_the_same_call_give_one_row(site: Served) -> None:
     phone = site.phone()
     other = Phone(site.url, phone.cookies)

@@ -72,6 +72,8 @@ def test_a_stream_goes_on_only_from_where_it_was_taken_up_to(tmp_path: Path) -> 
         for before in (-1, 5, 10, 30):
             with pytest.raises(AlreadyTaken):
                 take(memo, Say("38-1/2"), Sent("stream", 40, before))
+        with pytest.raises(AlreadyTaken):
+            take(memo, Say("38-1/2"), Sent("stream", 20, before=20))
         assert store.receipts(["stream"])["stream"].upto == 20
         assert len(memo.state.rows) == 2
 
