@@ -256,12 +256,17 @@ class Live:
             done=done,
         )
         for name, receipt in outcomes:
-            told = {"stream": name, "upto": receipt.upto, "at": receipt.at, "heard": ""}
-            self._send("outcome", **(told | told_again(memo, receipt)))
+            self._outcome(name, receipt, told_again(memo, receipt))
         self.show("view", self._hub.view)
         self.show("boards", self._hub.boards)
         self.show("trouble", await self._hub.trouble_of(self))
         self._hub.join(self)
+
+    def _outcome(self, stream: str, receipt: Receipt, told: dict[str, Any]) -> None:
+        """Tell again what came of what was taken before, unless that was nothing."""
+        if told["kind"] != "noise" or told["sentence"]:
+            where = {"stream": stream, "upto": receipt.upto, "at": receipt.at, "heard": ""}
+            self._send("outcome", **where, **told)
 
     async def _receipts(self, names: list[str]) -> dict[str, Receipt]:
         return await self._hub.call(lambda: self._hub.memo.store.receipts(names))
@@ -419,11 +424,14 @@ class Live:
         self._calls = deque(kept)
         self._settled.set()
 
-    def lost(self, stream: str, upto: int) -> None:
-        """Send for what comes behind *upto*."""
+    def lost(self, stream: str, receipt: Receipt) -> None:
+        """Tell what came of what another connection took, and send for what comes behind it."""
+        upto = receipt.upto
+        told = self._hub.wait_for(lambda: told_again(self._hub.memo.projection, receipt))
 
         def again() -> None:
             number = int(stream, 16)
+            self._outcome(stream, receipt, told)
             self._expected[number] = upto + 1
             self._left[number] = Left(upto)
             self._settle_calls(number, 2**32)

@@ -111,6 +111,9 @@ async def test_two_connections_that_send_the_same_call_give_one_row(site: Served
     other.streams[stream] = Kept(dict(kept.frames), kept.made)
     await asyncio.gather(phone.run(), other.run())
     assert said(site) == [CALLS[9]]
+    for each in (phone, other):
+        (outcome,) = each.of("outcome")
+        assert (outcome["kind"], outcome["happened"]) == ("asks", "asked")
 
 
 async def test_the_phone_takes_nothing_for_safe_before_it_is_on_disk(site: Served) -> None:
