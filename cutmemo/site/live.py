@@ -16,6 +16,7 @@ from aiohttp import WSMsgType, web
 from cutmemo import __version__
 from cutmemo.errors import BadMemo, CutmemoError
 from cutmemo.memo.receipts import NOTHING_TAKEN, Receipt
+from cutmemo.site.devices import Devices
 from cutmemo.site.ear import Ear, Hears, Left, Spoken
 from cutmemo.site.hub import Hub
 from cutmemo.site.limits import Bucket
@@ -74,19 +75,20 @@ _DAY = timedelta(days=1)
 class Live:
     """One connection."""
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - each is a fact of its own
         self,
         hub: Hub,
         device: Device,
         make: Callable[[], Hears],
         socket: web.WebSocketResponse,
+        devices: Devices,
         elsewhere: dict[str, Any] | None = None,
     ) -> None:
-        """Serve *device* on *socket*; hear with what *make* makes.
+        """Serve *device*, one of *devices*, on *socket*; hear with what *make* makes.
 
         *elsewhere* tells the page where it may deliver once its own address is gone.
         """
-        self._elsewhere = elsewhere
+        self._devices, self._elsewhere = devices, elsewhere
         self.device, self.name = device, device.name
         self.ear, self.looks_at = "off", "work"
         self._hub, self._socket = hub, socket
@@ -222,6 +224,12 @@ class Live:
 
     async def _hello(self, hello: Hello) -> None:
         self._offset = timedelta(milliseconds=self._now_ms() - hello.clock)
+        other = self._devices.other_memo(self.device.id, self._hub.memo_id)
+        if other and (hello.streams or hello.acts):
+            self._send("stuck", sentence=words.kept_for(other, self._hub.name))
+            self.end(STUCK)
+            return
+        self._devices.shows(self.device.id, self._hub.memo_id, self._hub.name)
         streams = {int(each.id, 16): each.next for each in hello.streams}
         names = [stream_key(stream_name(each)) for each in streams]
         found = await self._receipts([*names, *map(act_key, hello.acts)])
@@ -453,11 +461,12 @@ class Live:
         self._soon(tell)
 
 
-async def serve_live(
+async def serve_live(  # noqa: PLR0913 - each is a fact of its own
     request: web.Request,
     hub: Hub,
     device: Device,
     make: Callable[[], Hears],
+    devices: Devices,
     elsewhere: dict[str, Any] | None = None,
 ) -> tuple[web.WebSocketResponse, Live]:
     """Return the open socket of *request* and its connection, for :meth:`Live.run`."""
@@ -469,4 +478,4 @@ async def serve_live(
         protocols=ours, max_msg_size=limit, heartbeat=SILENT_SECONDS / 2, compress=False
     )
     await socket.prepare(request)
-    return socket, Live(hub, device, make, socket, elsewhere)
+    return socket, Live(hub, device, make, socket, devices, elsewhere)
