@@ -1,4 +1,4 @@
-"""Recordings of people, through the protocol and the real model, give the rows of `cutmemo hear`."""
+"""The recordings of the demo, through the protocol and the real model, give the rows of `cutmemo hear`."""
 
 from __future__ import annotations
 
