@@ -12,7 +12,7 @@ TOPICS: Mapping[str, str] = {
     "settings": "how the crew speaks, measures and saws",
     "memos": "the command line, several memos, paper, CSV, other machines",
     "sound": "headset, loudspeaker, when it mishears",
-    "office": "several sites: one order, and what goes from one to another",
+    "office": "several sites, one order, and what goes between them",
     "damage": "a damaged memo, a full disk, an older program",
 }
 """Every page, by its topic, in the order in which they are offered."""
