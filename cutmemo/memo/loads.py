@@ -24,7 +24,7 @@ def _arrived(state: MemoState, event: Event, payload: e.Arrived) -> Applied:
     move = _move_of(state, event, payload)
     if move.arrived:
         return state  # said twice: the first counts
-    state = _with_move(state, event, replace(move, arrived=True, row=payload.row or ""))
+    state = _with_move(state, event, replace(move, arrived=True))
     if move.going:
         return state
     goods = payload.goods

@@ -48,8 +48,6 @@ class Move:
     """Whether the sending counts; it does not once it is taken back."""
     arrived: bool = False
     refused: bool = False
-    row: str = ""
-    """The row that its pieces stand in here, where they arrived here."""
     lot: Lot | None = None
     """The lot that its boards left, as it was, where they left here."""
     gone: int = 0

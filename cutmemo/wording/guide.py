@@ -13,7 +13,7 @@ TOPICS: Mapping[str, str] = {
     "site": "phones and tablets, each with its own microphone",
     "memos": "the command line, several memos, paper, CSV, other machines",
     "sound": "headset, loudspeaker, when it mishears",
-    "office": "several sites: one order, and what goes from one to another",
+    "office": "several sites, one order, and what goes between them",
     "damage": "a damaged memo, a full disk, an older program",
 }
 """Every page, by its topic, in the order in which they are offered."""

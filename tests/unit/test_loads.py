@@ -382,6 +382,25 @@ def test_a_load_that_two_stations_say_arrived_is_there_once(
     assert sum(row.done for row in elm.state.rows.values()) == ("row" in said)
 
 
+def test_pieces_that_arrived_stay_what_they_were_cut_as(sites: tuple[Desk, Desk]) -> None:
+    """Another station corrects the row that they were taken for, and does not know of them."""
+    mill, elm = sites
+    mill.call("2 @ 36 2x6")
+    mill.clear(all_left=True)
+    elm.call("3 @ 36 2x6")
+    mill.call("send row 1 to Elm Street")
+    exchange(mill, elm)
+    second = two_stations(elm)
+    second.call("change row 1 to 40")
+    elm.call("arrived")
+    meet(elm, second)
+    assert elm.state == second.state
+    rows = [(row.cut.length.inches, row.done, row.left) for row in elm.state.rows.values()]
+    assert rows == [(36, 2, 0), (40, 0, 1)]
+    with refused(NothingToDo, "Nothing was cut|No pieces"):
+        elm.put_back(elm.find("1").id)
+
+
 @pytest.mark.parametrize("said", ["send board 1 to Elm Street", "send row 1 to Elm Street"])
 def test_the_same_sent_by_two_stations_apart_left_once_and_is_told(
     sites: tuple[Desk, Desk], said: str

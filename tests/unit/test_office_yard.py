@@ -232,6 +232,14 @@ def test_sites_that_saw_or_buy_otherwise_are_not_laid_together(differs: c.Comman
     assert [need.sites for need in needs] == [("Elm Street",), ("Mill Lane",)]
 
 
+def test_a_site_without_prices_does_not_bring_two_together_whose_prices_differ() -> None:
+    desks = [desk_of(name, "47 2x4") for name in ("Elm Street", "Mill Lane", "Quarry")]
+    for desk, price in zip(desks[1:], (3, 4), strict=True):
+        desk.done(c.SetYard(Terms(SECTIONS["2x4"], prices=((F(96), F(price)),))))
+    needs = over_all([Site(desk.state.settings.site or "", desk.state) for desk in desks])
+    assert [need.sites for need in needs] == [("Elm Street", "Mill Lane"), ("Quarry",)]
+
+
 def test_what_is_left_out_is_told() -> None:
     desk = desk_of("Elm Street", "3 @ 101-1/2", "six two 2x4", "2 @ 36 2x4", "5 @ 40 2x4")
     desk.hold(desk.find("3").id)

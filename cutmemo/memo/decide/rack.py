@@ -77,11 +77,9 @@ class PlanningJob:
         )
 
 
-def planning_job(state: MemoState, in_hand: str = "") -> PlanningJob:
-    """Return what is to be laid onto boards as the memo stands: rows on hold are not, but for the
-    one *in_hand*. Raises :class:`BadBoards`.
-    """
-    rows = [row for row in state.of_state("open") if not row.held or row.id == in_hand]
+def planning_job(state: MemoState) -> PlanningJob:
+    """Return what is to be laid onto boards as the memo stands. Raises :class:`BadBoards`."""
+    rows = state.of_state("open")
     pieces = sum(row.left for row in rows)
     if pieces > MAX_PIECES:
         raise BadBoards(doubt(DoubtKind.TOO_MANY_TO_PLAN, pieces=pieces, most=MAX_PIECES))
@@ -220,7 +218,7 @@ def boards_for(state: MemoState, row: Row, pieces: int, context: Context) -> tup
     if section not in sections:
         return ()
     try:
-        plans = planning_job(state, row.id).of(section).solve()
+        plans = planning_job(state).of(section).solve()
     except BadBoards:
         return ()  # too many pieces to lay: a piece is cut all the same
     return tuple(
