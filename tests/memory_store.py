@@ -10,7 +10,7 @@ from pathlib import Path
 
 from cutmemo.memo.codec import written
 from cutmemo.memo.events import Event
-from cutmemo.memo.store import Drafts
+from cutmemo.memo.store import Drafts, Receive
 
 
 class MemoryStore:
@@ -29,7 +29,15 @@ class MemoryStore:
         self.kept.append(replace(event, seq=len(self.kept) + 1))
         return self.kept[-1]
 
-    def record(self, after: int, at: str, station: str, who: str, drafts: Drafts) -> list[Event]:
+    def record(
+        self,
+        after: int,
+        at: str,
+        station: str,
+        who: str,
+        drafts: Drafts,
+        receive: Receive = lambda: None,
+    ) -> list[Event]:
         seen = self.events(after)
         heads, fresh = drafts(seen)
         number = sum(event.replica == self.replica for event in self.kept)

@@ -8,7 +8,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from cutmemo.domain.cut import SQUARE, Cut, End, Section
+from cutmemo.domain.cut import SQUARE, Cut, End, Rise, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.planning import Terms, Yard, plan, wanted_of
@@ -17,7 +17,7 @@ RAFTER = Section(F(2), F(6))
 WIDE, KERF = 5.5, 0.125
 ENDS = [
     *((End("angled", miter=F(a), point="long"), math.tan(math.radians(a))) for a in (22.5, 30, 45)),
-    *((End("plumb", rise, point="long"), rise / 12) for rise in (4, 6, 12)),
+    *((End("plumb", Rise(rise), point="long"), rise / 12) for rise in (4, 6, 12)),
     (SQUARE, 0.0),
 ]
 Line = tuple[float, float]
