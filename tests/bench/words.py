@@ -390,7 +390,7 @@ def boards(r: random.Random, voice: bool) -> tuple[str, Callable[[Reading], bool
 
     def fits(reading: Reading) -> bool:
         said = reading.intent
-        if isinstance(said, Cut) and reading.doubts:  # "ten 16' 2x4s" asks whether it is cuts
+        if isinstance(said, Cut):  # "ten 16' 2x4s" asks whether it is cuts
             return shown(said) == (count, 12 * feet, section, "")
         return isinstance(said, BoardsCall) and (
             said.count,
