@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 from desk import Desk
 from hypothesis import settings
+from office.server import missing
 
 from cutmemo.errors import CutmemoError
 from cutmemo.memo import open_store
@@ -21,6 +22,17 @@ from cutmemo.wording import explain_error
 settings.register_profile("ci", derandomize=True)
 if os.environ.get("CI"):  # the same examples every time; elsewhere others each time
     settings.load_profile("ci")
+
+
+OFFICE = Path(__file__).parent / "office"
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say where the tests of the office were asked for and could not run."""
+    asked = [Path(each.partition("::")[0]).resolve() for each in terminalreporter.config.args]
+    lacks = missing()
+    if lacks and any(OFFICE.is_relative_to(each) or each.is_relative_to(OFFICE) for each in asked):
+        terminalreporter.write_line(f"Tests of the office are left out, for want of {lacks}.")
 
 
 class Clock:

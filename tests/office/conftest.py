@@ -12,7 +12,6 @@ from office.server import Server, missing
 from office.sites import Office
 
 LACKS = missing()
-_left_out: list[str] = []
 
 
 def _needs_server(item: pytest.Item) -> bool:
@@ -21,19 +20,12 @@ def _needs_server(item: pytest.Item) -> bool:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave out what needs a server, where there is none; the summary says so in one line."""
+    """Leave out what needs a server, where there is none; tests/conftest.py says so."""
     here = Path(__file__).parent
     out = [each for each in items if LACKS and here in each.path.parents and _needs_server(each)]
     if out:
-        _left_out.append(f"{len(out)} tests of the office are left out, for want of {LACKS}")
         items[:] = [each for each in items if each not in out]
         config.hook.pytest_deselected(items=out)
-
-
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say what was left out."""
-    for line in _left_out:
-        terminalreporter.write_line(line)
 
 
 @pytest.fixture(scope="session")

@@ -128,6 +128,16 @@ def test_a_site_adds_nothing_under_the_name_of_another(two: Two, as_maple: Any) 
     with pytest.raises(NoOffice) as caught:
         end.take(events)
     assert caught.value.trouble == OfficeTrouble.NOT_LET_IN
+    import psycopg
+
+    for statement in (
+        "INSERT INTO office.events (site, month, id, at, station, who, kind, version, payload,"
+        " replica, number, after, hash)"
+        " VALUES ('oak', '2026-05-01', 'x', '', '', '', '', 2, '', 'r', 1, '[]', %s)",
+        "INSERT INTO office.disputed (site, id, hash, line) VALUES ('oak', 'x', %s, '')",
+    ):
+        with pytest.raises(psycopg.errors.InsufficientPrivilege, match="row-level security"):
+            as_maple.execute(statement, (bytes(16),))
     with connected(oak.address, oak.password) as connection:
         assert len(OfficeEnd(connection, "oak").standings()) == 1
 
