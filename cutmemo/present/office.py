@@ -144,7 +144,7 @@ def order_rows(order: OfficeOrder) -> list[tuple[str, ...]]:
                     str(line.needed),
                     "" if line.price is None else money(line.price),
                     "" if line.cost is None else money(line.cost),
-                    "; ".join(f"{each.site} {each.count}" for each in here),
+                    "; ".join(f"{each.count} to {each.site}" for each in here),
                 )
             )
     return rows
