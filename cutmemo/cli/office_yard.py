@@ -5,6 +5,7 @@ or from memos on this machine.
 from __future__ import annotations
 
 import sys
+import time
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -23,6 +24,7 @@ from cutmemo.office.address import Address
 from cutmemo.office.lines import Day, count_days
 from cutmemo.office.reading import open_office
 from cutmemo.office.sites import Site, rows_to_lay
+from cutmemo.office.yard import Layouts
 from cutmemo.present.board_page import Heading
 from cutmemo.present.handoff import handoff_as_plain, handoff_as_text
 from cutmemo.present.office import OfficeOrder, order_as_csv, order_as_plain, order_as_text
@@ -110,10 +112,7 @@ def _yard(run: Run) -> int:
     if not known.sites:
         print(words.NO_SITES, file=sys.stderr)
         return DONE
-    pieces = sum(row.left for site in known.sites for row in rows_to_lay(site.state))
-    if pieces > MANY_PIECES and sys.stderr.isatty():
-        print(words.laying(pieces, len(known.sites)), file=sys.stderr)
-    order = OfficeOrder(known.sites, now().date().isoformat(), a.by_site)
+    order = OfficeOrder(_layouts(known.sites, a.by_site), now().date().isoformat(), a.by_site)
     if a.page is not None:
         _write(a.page, order_page(order, known.days, _heading(run, words.ORDER_PAGE)))
     if a.json:
@@ -123,6 +122,24 @@ def _yard(run: Run) -> int:
     elif a.page is None:
         print(order_as_text(order))
     return DONE
+
+
+def _layouts(sites: tuple[Site, ...], apart: bool) -> Layouts:
+    """Return the layouts of *sites*, which tell how far they are where that takes a while."""
+    pieces = sum(row.left for site in sites for row in rows_to_lay(site.state))
+    if pieces <= MANY_PIECES or not sys.stderr.isatty():
+        return Layouts(sites)
+    print(words.laying(pieces, len(sites)), file=sys.stderr)
+    done, due, every = 0, time.monotonic() + 1, pieces if apart else 2 * pieces
+
+    def laid(more: int) -> None:
+        nonlocal done, due
+        done += more
+        if time.monotonic() >= due:
+            print(words.laid(min(100 * done // every, 99)), file=sys.stderr)
+            due = time.monotonic() + 1
+
+    return Layouts(sites, laid)
 
 
 @action("handoff", _PAGE, *_FROM)

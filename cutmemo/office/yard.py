@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
@@ -131,6 +132,11 @@ class _Asks:
     prices: tuple[Price, ...]
 
     @property
+    def pieces(self) -> int:
+        """Return how many pieces are asked for."""
+        return sum(each.count for each in self.wanted)
+
+    @property
     def terms(self) -> tuple[object, ...]:
         """Return all that has to be alike for sites to be laid out together."""
         settings, yard = self.settings, self.yard
@@ -196,26 +202,60 @@ class _Laid:
         )
 
 
-def by_site(sites: Iterable[Site]) -> list[Need]:
-    """Return what each site needs, laid out by itself, section by section."""
-    return [_need([asks], _lay([asks])) for site in sites for asks in _asks(site) if asks.wanted]
+@dataclass(frozen=True)
+class Layouts:
+    """All sites laid out, site by site and together; each layout is made once, when asked for."""
 
+    sites: tuple[Site, ...]
+    laid: Callable[[int], None] = lambda pieces: None
+    """Hears how many pieces were laid, again and again."""
 
-def over_all(sites: Iterable[Site]) -> list[Need]:
-    """Return what all sites need, laid out together where they buy and saw alike, in batches of at
-    most :data:`LAID_TOGETHER` pieces of a section.
+    @cached_property
+    def _asked(self) -> list[_Asks]:
+        return [asks for site in self.sites for asks in _asks(site)]
 
-    Pieces of one site may come off boards of another. It never costs more than site by site: where
-    the layout found for several does, each of them is laid out by itself.
-    """
-    needs = []
-    for group in _alike([asks for site in sites for asks in _asks(site)]):
-        if not any(asks.wanted for asks in group):
-            continue
-        apart = _beside([_lay([asks]) for asks in group])
-        chosen = _beside([_best(some) for some in _batches(group)])
-        needs.append(min(_need(group, apart), _need(group, chosen), key=_dear))
-    return sorted(needs, key=lambda need: (str(need.section), need.sites))
+    @cached_property
+    def _alone(self) -> dict[int, _Laid]:
+        """Each ask laid by itself, by its identity."""
+        return {id(asks): self._lay([asks]) for asks in self._asked}
+
+    def _lay(self, group: Sequence[_Asks]) -> _Laid:
+        found = _lay(group)
+        self.laid(sum(asks.pieces for asks in group))
+        return found
+
+    @cached_property
+    def by_site(self) -> list[Need]:
+        """Return what each site needs, laid out by itself, section by section."""
+        return [_need([asks], self._alone[id(asks)]) for asks in self._asked if asks.wanted]
+
+    @cached_property
+    def together(self) -> list[Need]:
+        """Return what all sites need, laid out together where they buy and saw alike, in batches
+        of at most :data:`LAID_TOGETHER` pieces of a section.
+
+        Pieces of one site may come off boards of another. It never costs more than site by site:
+        where the layout found for several does, each of them is laid out by itself.
+        """
+        needs = []
+        for group in _alike(self._asked):
+            if any(asks.wanted for asks in group):
+                chosen = _beside([self._best(some) for some in _batches(group)])
+                both = (self._apart(group), chosen)
+                needs.append(min((_need(group, laid) for laid in both), key=_dear))
+        return sorted(needs, key=lambda need: (str(need.section), need.sites))
+
+    def _apart(self, group: Sequence[_Asks]) -> _Laid:
+        """Return the sites of *group*, each by itself."""
+        return _beside([self._alone[id(asks)] for asks in group])
+
+    def _best(self, group: Sequence[_Asks]) -> _Laid:
+        """Return the sites of *group* laid together, or apart where that is no dearer."""
+        apart = self._apart(group)
+        if len(group) == 1:
+            return apart
+        both = (apart, self._lay(group))
+        return min(both, key=lambda laid: _dear(_need(group, laid)))
 
 
 def _batches(group: Sequence[_Asks]) -> list[list[_Asks]]:
@@ -223,22 +263,12 @@ def _batches(group: Sequence[_Asks]) -> list[list[_Asks]]:
     batches: list[list[_Asks]] = []
     pieces = 0
     for asks in group:
-        here = sum(each.count for each in asks.wanted)
-        if not batches or pieces + here > LAID_TOGETHER:
+        if not batches or pieces + asks.pieces > LAID_TOGETHER:
             batches.append([])
             pieces = 0
         batches[-1].append(asks)
-        pieces += here
+        pieces += asks.pieces
     return batches
-
-
-def _best(group: Sequence[_Asks]) -> _Laid:
-    """Return the sites of *group* laid together, or each by itself where that is no dearer."""
-    apart = _beside([_lay([asks]) for asks in group])
-    if len(group) == 1:
-        return apart
-    both = (apart, _lay(group))
-    return min(both, key=lambda laid: _dear(_need(group, laid)))
 
 
 def _beside(every: Sequence[_Laid]) -> _Laid:

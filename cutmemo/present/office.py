@@ -13,7 +13,7 @@ from typing import Any
 from cutmemo.domain.settings import Settings
 from cutmemo.office.lines import Day
 from cutmemo.office.sites import LeftOut, Site, left_out, on_the_way
-from cutmemo.office.yard import Left, Need, Sum, by_site, left_over, over_all, sum_of
+from cutmemo.office.yard import Layouts, Left, Need, Sum, left_over, sum_of
 from cutmemo.present.cells import csv_cell
 from cutmemo.present.loads import goods_as_plain
 from cutmemo.wording import office_yard as words
@@ -28,21 +28,26 @@ Days = Mapping[str, Day]
 class OfficeOrder:
     """What all sites lack on one day, laid out."""
 
-    sites: tuple[Site, ...]
+    layouts: Layouts
     day: str
     """Today, as ``2026-05-04``: a site that was not heard from since yesterday is named."""
     apart: bool = False
     """True for site by site."""
 
-    @cached_property
+    @property
+    def sites(self) -> tuple[Site, ...]:
+        """Return the sites."""
+        return self.layouts.sites
+
+    @property
     def by_site(self) -> list[Need]:
         """Return the needs of each site by itself."""
-        return by_site(self.sites)
+        return self.layouts.by_site
 
-    @cached_property
+    @property
     def needs(self) -> list[Need]:
         """Return the needs, laid out as wanted."""
-        return self.by_site if self.apart else over_all(self.sites)
+        return self.layouts.by_site if self.apart else self.layouts.together
 
     @cached_property
     def left(self) -> list[Left]:
@@ -139,7 +144,7 @@ def order_rows(order: OfficeOrder) -> list[tuple[str, ...]]:
                     str(line.needed),
                     "" if line.price is None else money(line.price),
                     "" if line.cost is None else money(line.cost),
-                    "; ".join(f"{each.site} {each.count}" for each in here),
+                    "; ".join(f"{each.count} to {each.site}" for each in here),
                 )
             )
     return rows

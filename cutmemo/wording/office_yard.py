@@ -179,6 +179,11 @@ def laying(pieces: int, sites: int) -> str:
     return f"Laying {pieces} pieces of {counted(sites, 'site')} onto boards …"
 
 
+def laid(percent: int) -> str:
+    """Return how far the laying is."""
+    return f"{percent} % is laid."
+
+
 def written(file: str) -> str:
     """Return where a page was written."""
     return f"Written: {file}"

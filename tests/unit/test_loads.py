@@ -436,6 +436,22 @@ def test_a_site_that_took_its_name_back_still_knows_what_it_sent(
     assert sum(row.done for row in mill.state.rows.values()) == 0
 
 
+def test_several_loads_on_their_way_are_one_line_and_one_of_them_has_to_be_named(
+    sites: tuple[Desk, Desk],
+) -> None:
+    mill, elm = sites
+    mill.add_boards(TWO_BY_FOUR, F(96), 9)
+    for _ in range(2):
+        mill.call("send 2 of board 1 to Elm Street")
+    exchange(mill, elm)
+    (mark,) = marks(elm.memo.projection)
+    assert "load 1 from Mill Lane, load 2 from Mill Lane" in mark
+    with refused(NothingToDo, "Loads 1, 2 are on their way here: say which"):
+        elm.call("arrived")
+    elm.call("load 2 arrived")
+    assert "load 2" not in " ".join(marks(elm.memo.projection))
+
+
 def test_a_site_without_a_name_sends_nothing() -> None:
     desk = Desk(MemoryStore())
     desk.add_boards(TWO_BY_FOUR, F(96), 1)

@@ -42,6 +42,15 @@ def builder(
     return tmp_path
 
 
+def test_a_site_whose_name_ends_in_a_number_does_not_run_into_a_count(
+    builder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["--memo", "quarry", "settings", "site", "Lot 7"]) == 0
+    capsys.readouterr()
+    rows = list(csv.reader(io.StringIO(office(capsys, "yard", "--by-site", "--csv"))))
+    assert [row[-1] for row in rows if row[1] == "Lot 7"] == ["5 to Lot 7"]
+
+
 SITES = ("elm", "mill", "quarry")
 
 
@@ -153,6 +162,10 @@ def test_passing_on_twice_tells_nothing_new(
         assert cli.main(["office", "pass-on", *SITES, "--json"]) == 0
         counts.append(json.loads(capsys.readouterr().out)["passed_on"])
     assert counts == [1, 0]
+    assert cli.main(["--memo", "quarry", "loads", "--json"]) == 0
+    (load,) = json.loads(capsys.readouterr().out)
+    assert (load["load"], load["from"], load["state"]) == (1, "Elm Street", "on its way")
+    assert (load["boards"], load["section"], load["inches"]) == (1, "2x4", "63/2")
     assert cli.main(["--memo", "quarry", "arrived"]) == 0
     assert "On the rack: boards 2" in capsys.readouterr().out
 

@@ -18,12 +18,20 @@ from cutmemo.memo.codec import to_line
 from cutmemo.memo.decide.rack import planning_job
 from cutmemo.memo.moves import to_hand_over
 from cutmemo.office.sites import Site, left_out, on_the_way
-from cutmemo.office.yard import Need, by_site, left_over, over_all, sum_of
+from cutmemo.office.yard import LAID_TOGETHER, Layouts, Need, left_over, sum_of
 from cutmemo.planning.order import order_of
 from cutmemo.planning.yard import Terms
 
 SECTIONS = {"2x4": Section(F(2), F(4)), "2x6": Section(F(2), F(6))}
 PRICES = ((F(96), F(7, 2)), (F(120), F(5)), (F(144), F(6)), (F(192), F(9)))
+
+
+def by_site(sites: list[Site]) -> list[Need]:
+    return Layouts(tuple(sites)).by_site
+
+
+def over_all(sites: list[Site]) -> list[Need]:
+    return Layouts(tuple(sites)).together
 
 
 def site(name: str, chance: random.Random, priced: bool) -> Site:
@@ -238,6 +246,25 @@ def test_a_site_without_prices_does_not_bring_two_together_whose_prices_differ()
         desk.done(c.SetYard(Terms(SECTIONS["2x4"], prices=((F(96), F(price)),))))
     needs = over_all([Site(desk.state.settings.site or "", desk.state) for desk in desks])
     assert [need.sites for need in needs] == [("Elm Street", "Mill Lane"), ("Quarry",)]
+
+
+def test_more_pieces_than_are_laid_at_once_are_laid_in_batches() -> None:
+    """Sites of 120 pieces each: three to a batch of at most 400; the sums hold, and it is told."""
+    assert LAID_TOGETHER == 400
+    sites = []
+    for number in range(5):
+        desk = desk_of(f"Site {number}", *(f"40 @ {n} 2x4" for n in (47, 31, 22)))
+        desk.done(c.SetYard(Terms(SECTIONS["2x4"], lengths=(F(96),))))
+        sites.append(Site(f"Site {number}", desk.state))
+    told: list[int] = []
+    layouts = Layouts(tuple(sites), told.append)
+    (need,) = layouts.together
+    assert sum(told) == 5 * 120 + 5 * 120  # each by itself; then batches of three and two
+    assert max(told) <= LAID_TOGETHER
+    assert need.sites == tuple(each.name for each in sites)
+    assert need.pieces == 600
+    assert sum_of([need]).boards <= sum_of(layouts.by_site).boards
+    check(sites, [need])
 
 
 def test_what_is_left_out_is_told() -> None:
