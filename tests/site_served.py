@@ -26,7 +26,8 @@ from cutmemo.site.server import Server
 class Served:
     """A site that is up."""
 
-    def __init__(self, folder: Path, server: Server, port: int) -> None:
+    def __init__(self, folder: Path, server: Server, port: int, name: str = "porch") -> None:
+        self.name = name
         self.folder, self.server, self.port = folder, server, port
         self.url = f"http://localhost:{port}"
         self.invites: Invites
@@ -34,7 +35,7 @@ class Served:
 
     @property
     def memo(self) -> Path:
-        return self.folder / "porch.cutmemo"
+        return self.folder / f"{self.name}.cutmemo"
 
     def phone(self, name: str = "ladder phone") -> Phone:
         _, token = self.server.devices.join(name)
@@ -46,13 +47,15 @@ class Served:
 
 
 @contextlib.asynccontextmanager
-async def served(folder: Path, make: Callable[[], Any] = Scripted) -> AsyncIterator[Served]:
+async def served(
+    folder: Path, make: Callable[[], Any] = Scripted, name: str = "porch"
+) -> AsyncIterator[Served]:
     origins: set[str] = set()
     devices = Devices(folder / "devices.json")
-    server = Server(Hub(folder / "porch.cutmemo"), devices, make, lambda: frozenset(origins))
+    server = Server(Hub(folder / f"{name}.cutmemo"), devices, make, lambda: frozenset(origins))
     async with serving(server.app(), "127.0.0.1", 0) as port:
         origins.add(f"http://localhost:{port}")
-        yield Served(folder, server, port)
+        yield Served(folder, server, port, name)
 
 
 PHRASE = "plumb and level all day"

@@ -72,7 +72,7 @@ def write(db: sqlite3.Connection, receipt: Receipt) -> None:
     """Write *receipt* within the transaction of *db*. Raises :class:`AlreadyTaken`."""
     db.execute(_TABLE)
     known = db.execute(_READ, (receipt.name,)).fetchone()
-    if known is not None and known[2] != receipt.before:
+    if known is not None and (known[2] != receipt.before or receipt.upto <= known[2]):
         raise AlreadyTaken(Receipt(*known))
     values = (receipt.device, receipt.name, receipt.upto, receipt.told, receipt.at)
     db.execute(_WRITE, values)

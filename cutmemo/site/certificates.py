@@ -51,6 +51,8 @@ class Certificates:
     """The server's certificate with the authority's behind it."""
     key: Path
     ends: datetime
+    serial: int
+    """Of the server's certificate: another one has another."""
 
     @property
     def fingerprint(self) -> str:
@@ -92,7 +94,7 @@ def certificates(
         both = leaf.public_bytes(serialization.Encoding.PEM)
         both += authority.public_bytes(serialization.Encoding.PEM)
         write_secret(chain, both)
-    return Certificates(authority, chain, key, leaf.not_valid_after_utc)
+    return Certificates(authority, chain, key, leaf.not_valid_after_utc, leaf.serial_number)
 
 
 def _authority(

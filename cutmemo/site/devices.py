@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import msgspec
-from filelock import FileLock
+from filelock import FileLock, Timeout
 
 from cutmemo.domain.signs import visible
 from cutmemo.errors import NoSite
@@ -40,6 +40,9 @@ class Kept(msgspec.Struct, forbid_unknown_fields=True):
     """The hash of its session's token; empty where it has none any more."""
     joined: str
     used: str
+    memo: str = ""
+    """The memo it showed last, as :attr:`Hub.memo_id` has it."""
+    memo_name: str = ""
 
     def device(self) -> Device:
         """Return what the memo knows it by."""
@@ -112,6 +115,20 @@ class Devices:
         now = self._clock()
         return {each.id: each.device() for each in self._kept if not _over(each, now)}
 
+    def other_memo(self, device_id: str, memo: str) -> str:
+        """Return the name of the memo that a device showed last, where that is not *memo*."""
+        self._read()
+        kept = next((each for each in self._kept if each.id == device_id), None)
+        return kept.memo_name if kept is not None and kept.memo not in ("", memo) else ""
+
+    def shows(self, device_id: str, memo: str, name: str) -> None:
+        """Note that a device shows *memo* now, which is called *name*."""
+        if any(each.id == device_id and each.memo != memo for each in self._kept):
+            with self._writing():
+                for each in self._kept:
+                    if each.id == device_id:
+                        each.memo, each.memo_name = memo, name
+
     def use(self, device_id: str) -> None:
         """Note that a device is used now."""
         self._note_used(device_id, self._clock())
@@ -155,12 +172,19 @@ class Devices:
 
     @contextlib.contextmanager
     def _writing(self) -> Iterator[None]:
-        """Change the file as it is now, and nobody else meanwhile."""
-        with self._lock:
-            self._read()
-            yield
-            write_secret(self._path, msgspec.json.encode(self._kept))
-            self._stamp = None
+        """Change the file as it is now, and nobody else meanwhile. Raises :class:`NoSite`."""
+        try:
+            with self._lock:
+                self._read()
+                yield
+                write_secret(self._path, msgspec.json.encode(self._kept))
+                self._stamp = None
+        except Timeout as error:
+            raise NoSite(words.file_unreadable(self._path, error)) from error
+        except OSError as error:
+            if isinstance(error, NoSite):
+                raise
+            raise NoSite(words.file_unreadable(self._path, error.strerror or error)) from error
 
 
 def hashed(token: str) -> str:

@@ -20,7 +20,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.errors import BadMemo, NotACall, Refused
 from cutmemo.language import read
 from cutmemo.memo.decide.halves import REST_WITHIN_SECONDS
-from cutmemo.memo.receipts import NOTHING_TAKEN, AlreadyTaken
+from cutmemo.memo.receipts import NOTHING_TAKEN, AlreadyTaken, Receipt
 from cutmemo.site.protocol import AT_SAW, HELD, LAST, MUTED, Frame, stream_name
 
 _log = logging.getLogger(__name__)
@@ -84,8 +84,8 @@ class Listens(Protocol):
     def spoken(self, spoken: Spoken) -> None:
         """Take an utterance. Raises :class:`AlreadyTaken`, :class:`BadMemo`."""
 
-    def lost(self, stream: str, upto: int) -> None:
-        """Send for the frames behind *upto*: another connection took those up to there."""
+    def lost(self, stream: str, receipt: Receipt) -> None:
+        """Send for the frames behind those of *receipt*, which another connection took."""
 
     def failed(self, error: Exception) -> None:
         """End the connection: nothing more can be heard on it."""
@@ -194,7 +194,7 @@ class Ear:
         except AlreadyTaken as error:
             self._stale.add((first.frame.stream, first.epoch))
             self._handed_on[first.frame.stream] = error.receipt.upto
-            self._listens.lost(span.stream, error.receipt.upto)
+            self._listens.lost(span.stream, error.receipt)
 
     def _push_back(self, item: _Sent | _End) -> None:
         self._pushed_back = item
@@ -316,9 +316,10 @@ class _Span:
         cut = self._ended and heard.end_seconds + clipped > self._seconds
         if unheard or cut:
             heard = replace(heard, partly_muted=True)
-        alone = heard.follows is None and heard.start_seconds < REST_WITHIN_SECONDS
-        resumed = not self._held and self._resumed.upto >= 0 and alone
-        if resumed or (self._held and _is_rest(heard.text)):
+        alone = heard.follows is None
+        begins = not self._held and heard.start_seconds < REST_WITHIN_SECONDS
+        resumed = begins and self._resumed.upto >= 0
+        if alone and (resumed or _is_rest(heard.text)):
             # Without its sound the clock tells whether it follows on the call before it.
             heard = replace(heard, pcm=b"")
         return heard

@@ -16,6 +16,7 @@ from aiohttp import WSMsgType, web
 from cutmemo import __version__
 from cutmemo.errors import BadMemo, CutmemoError
 from cutmemo.memo.receipts import NOTHING_TAKEN, Receipt
+from cutmemo.site.devices import Devices
 from cutmemo.site.ear import Ear, Hears, Left, Spoken
 from cutmemo.site.hub import Hub
 from cutmemo.site.limits import Bucket
@@ -74,19 +75,20 @@ _DAY = timedelta(days=1)
 class Live:
     """One connection."""
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - each is a fact of its own
         self,
         hub: Hub,
         device: Device,
         make: Callable[[], Hears],
         socket: web.WebSocketResponse,
+        devices: Devices,
         elsewhere: dict[str, Any] | None = None,
     ) -> None:
-        """Serve *device* on *socket*; hear with what *make* makes.
+        """Serve *device*, one of *devices*, on *socket*; hear with what *make* makes.
 
         *elsewhere* tells the page where it may deliver once its own address is gone.
         """
-        self._elsewhere = elsewhere
+        self._devices, self._elsewhere = devices, elsewhere
         self.device, self.name = device, device.name
         self.ear, self.looks_at = "off", "work"
         self._hub, self._socket = hub, socket
@@ -222,6 +224,12 @@ class Live:
 
     async def _hello(self, hello: Hello) -> None:
         self._offset = timedelta(milliseconds=self._now_ms() - hello.clock)
+        other = self._devices.other_memo(self.device.id, self._hub.memo_id)
+        if other and (hello.streams or hello.acts):
+            self._send("stuck", sentence=words.kept_for(other, self._hub.name))
+            self.end(STUCK)
+            return
+        self._devices.shows(self.device.id, self._hub.memo_id, self._hub.name)
         streams = {int(each.id, 16): each.next for each in hello.streams}
         names = [stream_key(stream_name(each)) for each in streams]
         found = await self._receipts([*names, *map(act_key, hello.acts)])
@@ -256,12 +264,17 @@ class Live:
             done=done,
         )
         for name, receipt in outcomes:
-            told = {"stream": name, "upto": receipt.upto, "at": receipt.at, "heard": ""}
-            self._send("outcome", **(told | told_again(memo, receipt)))
+            self._outcome(name, receipt, told_again(memo, receipt))
         self.show("view", self._hub.view)
         self.show("boards", self._hub.boards)
         self.show("trouble", await self._hub.trouble_of(self))
         self._hub.join(self)
+
+    def _outcome(self, stream: str, receipt: Receipt, told: dict[str, Any]) -> None:
+        """Tell again what came of what was taken before, unless that was nothing."""
+        if told["kind"] != "noise" or told["sentence"]:
+            where = {"stream": stream, "upto": receipt.upto, "at": receipt.at, "heard": ""}
+            self._send("outcome", **where, **told)
 
     async def _receipts(self, names: list[str]) -> dict[str, Receipt]:
         return await self._hub.call(lambda: self._hub.memo.store.receipts(names))
@@ -419,11 +432,14 @@ class Live:
         self._calls = deque(kept)
         self._settled.set()
 
-    def lost(self, stream: str, upto: int) -> None:
-        """Send for what comes behind *upto*."""
+    def lost(self, stream: str, receipt: Receipt) -> None:
+        """Tell what came of what another connection took, and send for what comes behind it."""
+        upto = receipt.upto
+        told = self._hub.wait_for(lambda: told_again(self._hub.memo.projection, receipt))
 
         def again() -> None:
             number = int(stream, 16)
+            self._outcome(stream, receipt, told)
             self._expected[number] = upto + 1
             self._left[number] = Left(upto)
             self._settle_calls(number, 2**32)
@@ -445,11 +461,12 @@ class Live:
         self._soon(tell)
 
 
-async def serve_live(
+async def serve_live(  # noqa: PLR0913 - each is a fact of its own
     request: web.Request,
     hub: Hub,
     device: Device,
     make: Callable[[], Hears],
+    devices: Devices,
     elsewhere: dict[str, Any] | None = None,
 ) -> tuple[web.WebSocketResponse, Live]:
     """Return the open socket of *request* and its connection, for :meth:`Live.run`."""
@@ -461,4 +478,4 @@ async def serve_live(
         protocols=ours, max_msg_size=limit, heartbeat=SILENT_SECONDS / 2, compress=False
     )
     await socket.prepare(request)
-    return socket, Live(hub, device, make, socket, elsewhere)
+    return socket, Live(hub, device, make, socket, devices, elsewhere)

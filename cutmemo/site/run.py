@@ -161,21 +161,24 @@ class Site:
                     task.cancel()
 
     async def _keep_up(self) -> None:
-        """Follow this machine's addresses, and renew the certificate in time."""
         while True:
             await asyncio.sleep(LOOK_SECONDS)
             try:
-                addresses = await asyncio.to_thread(private_addresses)
-                moved, self._addresses = addresses != self._addresses, addresses
-                renewed = await asyncio.to_thread(self._certified)
-                if renewed.ends != self._certificates.ends:
-                    self._certificates = renewed
-                    self._tls.load_cert_chain(renewed.chain, renewed.key)
-                self._former.note(self.origins())
-                if moved:
-                    self._told = await self._announcer.tell(addresses)
+                await self.look()
             except OSError:
                 _log.exception("addresses and certificate stay as they were")
+
+    async def look(self) -> None:
+        """Follow this machine's addresses, and renew the certificate in time."""
+        addresses = await asyncio.to_thread(private_addresses)
+        moved, self._addresses = addresses != self._addresses, addresses
+        renewed = await asyncio.to_thread(self._certified)
+        if renewed.serial != self._certificates.serial:
+            self._certificates = renewed
+            self._tls.load_cert_chain(renewed.chain, renewed.key)
+        self._former.note(self.origins())
+        if moved:
+            self._told = await self._announcer.tell(addresses)
 
     # --- the terminal -----------------------------------------------------------------------------
 

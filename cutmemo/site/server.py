@@ -205,7 +205,9 @@ class Server:
     async def _connect(self, request: web.Request) -> web.StreamResponse:
         device = self.device(request)
         elsewhere = self._elsewhere(device)
-        socket, live = await serve_live(request, self.hub, device, self._make, elsewhere)
+        socket, live = await serve_live(
+            request, self.hub, device, self._make, self.devices, elsewhere
+        )
         lives = self._live.setdefault(device.id, [])
         if len(lives) >= MAX_LIVE:
             lives.pop(0).end(TOO_FAST)

@@ -199,11 +199,12 @@ def told_again(memo: Projection, receipt: Receipt) -> dict[str, Any]:
     kind: Kind = kept.get("kind", "noise")
     if kind != "row":
         return _facts(kind, kept.get("sentence", ""))
-    rows = tuple(memo.state.rows[each] for each in kept["rows"] if each in memo.state.rows)
     events = tuple(each for each in memo.log if each.id in kept["events"])
     named = {name: kept[name] for name in _KEPT}
+    decided = Decision(Result(events=events, **named), row_ids=tuple(kept["rows"]))
     try:
-        return _told(memo, Result(rows=rows, events=events, **named)) | {"tone": None, "clips": []}
+        told = _told(memo, decided.result_in(memo.state))
+        return told | {"tone": None, "clips": []}  # it is shown again, and not read back again
     except (ValueError, IndexError, KeyError):  # its rows are no more: the sentence needs them
         return _facts("row", words.TAKEN_BEFORE, happened=named["happened"])
 

@@ -34,6 +34,16 @@ def _clock(at: str) -> str:
 # --- the ear --------------------------------------------------------------------------------------
 
 LOAD_ANEW = "This page is of another version: load it anew. Nothing that was called is lost."
+
+
+def kept_for(memo: str, here: str) -> str:
+    """Return that what a device keeps was called for another *memo* than the one served *here*."""
+    return (
+        f"What this device keeps was called for the memo “{memo}”, and this is “{here}”. "
+        f"Nothing was taken. It is sent once the site serves “{memo}” again."
+    )
+
+
 NOT_NOW = "This cannot be taken now. It is kept here, and sent again."
 
 

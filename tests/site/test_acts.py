@@ -14,7 +14,7 @@ site_parts.needed()
 
 from site_phone import Phone, silence  # noqa: E402 - only where the parts are
 from site_scripted import call  # noqa: E402
-from site_served import Served  # noqa: E402
+from site_served import Served, served  # noqa: E402
 
 from cutmemo.errors import BadMemo, MemoFault  # noqa: E402
 from cutmemo.memo import open_store  # noqa: E402
@@ -220,3 +220,27 @@ async def test_a_full_disk_takes_nothing_and_the_phone_keeps_all(
     monkeypatch.setattr(memo.store, "record", real)
     await phone.run()
     assert len(site.rows()) == 2
+
+
+async def test_what_was_kept_for_one_memo_is_not_taken_into_another(tmp_path: Path) -> None:
+    """The site comes up with another memo while a phone keeps calls for the first."""
+    async with served(tmp_path) as site:
+        phone = site.phone()
+        phone.act("say", text="36-1/2")
+        await phone.run()
+    phone.record(phone.stream(), call(3) + silence(0.25))
+    phone.act("say", text="37-1/2")
+    async with served(tmp_path, name="deck") as site:
+        phone.url = site.url
+        await phone.run()
+        assert site.rows() == []
+        assert "“porch”, and this is “deck”" in phone.of("stuck")[0]["sentence"]
+        assert phone.unsent > 1
+    async with served(tmp_path) as site:
+        phone.url = site.url
+        await phone.run()
+        assert len(site.rows()) == 3
+    async with served(tmp_path, name="deck") as site:
+        phone.url = site.url
+        phone.streams.clear()
+        await phone.run(lambda: phone.view.get("memo") == "deck")

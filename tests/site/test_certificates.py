@@ -19,8 +19,9 @@ from cryptography.hazmat.primitives.asymmetric import ec  # noqa: E402
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID  # noqa: E402
 
 from cutmemo.errors import NoSite  # noqa: E402
-from cutmemo.site import names  # noqa: E402
+from cutmemo.site import names, run  # noqa: E402
 from cutmemo.site.certificates import certificates, known_authority  # noqa: E402
+from cutmemo.site.origins import Origins  # noqa: E402
 
 HOST = "cutmemo-test.local"
 NOW = datetime.now(UTC)
@@ -115,7 +116,7 @@ def test_keys_are_for_this_person_alone(tmp_path: Path) -> None:
 
 def test_the_authority_stays_and_the_servers_certificate_is_renewed_in_time(tmp_path: Path) -> None:
     first = certificates(tmp_path, HOST, [], NOW)
-    assert certificates(tmp_path, HOST, [], NOW + timedelta(days=300)).ends == first.ends
+    assert certificates(tmp_path, HOST, [], NOW + timedelta(days=300)).serial == first.serial
     later = certificates(tmp_path, HOST, [], NOW + timedelta(days=370))
     assert later.ends > first.ends
     assert later.fingerprint == first.fingerprint
@@ -181,3 +182,31 @@ def test_addresses_of_this_machine_are_private_and_can_be_written_in_a_browser()
     assert "127.0.0.1" in found
     assert not any(each.startswith("fe80") for each in found)
     assert names.checked_host(names.usual_host()) == names.usual_host()
+
+
+async def test_a_new_address_of_the_machine_is_served_without_a_restart(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    addresses, told = ["192.168.1.7"], []
+
+    async def tell(_announcer: object, of: list[str]) -> bool:
+        told.append(of)
+        return True
+
+    monkeypatch.setenv("CUTMEMO_FOLDER", str(tmp_path))
+    monkeypatch.setattr(run, "private_addresses", lambda: list(addresses))
+    monkeypatch.setattr(names.Announcer, "tell", tell)
+    site = run.Site(run.Wish(tmp_path / "m.cutmemo", 8750, "plumb and level", HOST), lambda _: None)
+    folder, served = tmp_path / "site", site._tls
+    assert not await accepted(folder, served, "192.168.1.9")
+    before = site._certificates.fingerprint
+    addresses[:] = ["192.168.1.9"]
+    await site.look()
+    assert await accepted(folder, served, "192.168.1.9")
+    assert await accepted(folder, served, HOST)
+    assert site._certificates.fingerprint == before
+    assert told == [["192.168.1.9"]]
+    assert "https://192.168.1.9:8750" in site.origins()
+    assert "https://192.168.1.7:8750" not in site.origins()
+    assert Origins(folder).known("https://192.168.1.7:8750")
+    assert site.home() == f"https://{HOST}:8750/"

@@ -1,4 +1,4 @@
-"""Recordings of people, through the protocol and the real model, give the rows of `cutmemo hear`."""
+"""The recordings of the demo, through the protocol and the real model, give the rows of `cutmemo hear`."""
 
 from __future__ import annotations
 
@@ -39,12 +39,16 @@ def rows_of(memo: Memo) -> list[tuple[str, str]]:
     return [(describe(row.cut, settings), row.state) for row in memo.state.rows.values()]
 
 
-def heard_rows(path: Path, model: Model, begin: datetime) -> list[tuple[str, str]]:
+BEGIN = datetime.now(UTC) - len(RECORDINGS) * APART - APART
+
+
+@pytest.fixture(scope="module")
+def expected(model: Model, tmp_path_factory: pytest.TempPathFactory) -> list[tuple[str, str]]:
     """What `cutmemo hear` makes of the recordings."""
-    with open_store(path) as store:
+    with open_store(tmp_path_factory.mktemp("heard") / "heard.cutmemo") as store:
         memo = Memo(store)
         for number, sound in enumerate(RECORDINGS):
-            at = begin + number * APART
+            at = BEGIN + number * APART
             station = Station(memo, "ladder phone", "ladder phone", clock=lambda at=at: at)
             for heard in model.make().hear(recording(sound)):
                 if isinstance(heard, Recognition):
@@ -56,13 +60,13 @@ def heard_rows(path: Path, model: Model, begin: datetime) -> list[tuple[str, str
 
 
 @pytest.mark.parametrize("held", [True, False], ids=["push-to-talk", "hands-free"])
-async def test_the_rows_are_those_of_hear(tmp_path: Path, model: Model, held: bool) -> None:
-    begin = datetime.now(UTC) - len(RECORDINGS) * APART - APART
-    expected = heard_rows(tmp_path / "heard.cutmemo", model, begin)
+async def test_the_rows_are_those_of_hear(
+    tmp_path: Path, model: Model, expected: list[tuple[str, str]], held: bool
+) -> None:
     async with served(tmp_path, model.make) as site:
         phone = site.phone()
         for number, sound in enumerate(RECORDINGS):
-            clock: Any = (begin + number * APART).timestamp() * 1000
+            clock: Any = (BEGIN + number * APART).timestamp() * 1000
             phone.record(phone.stream(), pcm_of(sound) + silence(0.3), clock, held=held)
         await phone.run()
         found = rows_of(site.server.hub.memo)

@@ -79,6 +79,29 @@ async def test_frames_sent_twice_are_heard_once(site: Served) -> None:
     assert said(site) == [CALLS[7]]
 
 
+async def test_a_page_that_forgot_what_was_taken_sends_it_again_for_nothing(site: Served) -> None:
+    """It greets without naming the stream, and sends all its frames twice over."""
+    phone = site.phone()
+    stream = phone.stream()
+    phone.record(stream, call(7) + silence(0.25))
+    frames = list(phone.streams[stream].frames.values())
+    await phone.run()
+    phone.record(phone.stream(), call(8) + silence(0.25))
+    async with (
+        aiohttp.ClientSession(cookies=phone.cookies) as session,
+        session.ws_connect(f"{site.url}/live", origin=site.url, protocols=[p.SUBPROTOCOL]) as live,
+    ):
+        await live.send_str(json.dumps({"t": "hello", "v": 1, "clock": time.time() * 1000}))
+        for frame in [*frames, *frames, *frames[:3]]:
+            await live.send_bytes(p.frame_bytes(frame))
+        await live.send_str(json.dumps({"t": "ping", "clock": 1.0}))
+        async with asyncio.timeout(10):
+            while json.loads((await live.receive()).data)["t"] != "pong":
+                pass
+    await phone.run()
+    assert said(site) == [CALLS[7], CALLS[8]]
+
+
 async def test_two_connections_that_send_the_same_call_give_one_row(site: Served) -> None:
     phone = site.phone()
     other = Phone(site.url, phone.cookies)
@@ -88,6 +111,9 @@ async def test_two_connections_that_send_the_same_call_give_one_row(site: Served
     other.streams[stream] = Kept(dict(kept.frames), kept.made)
     await asyncio.gather(phone.run(), other.run())
     assert said(site) == [CALLS[9]]
+    for each in (phone, other):
+        (outcome,) = each.of("outcome")
+        assert (outcome["kind"], outcome["happened"]) == ("asks", "asked")
 
 
 async def test_the_phone_takes_nothing_for_safe_before_it_is_on_disk(site: Served) -> None:
@@ -134,6 +160,15 @@ async def test_words_right_at_the_end_of_a_press_may_be_cut_short(site: Served) 
     phone.record(phone.stream(), call(14) + silence(0.25))
     await phone.run()
     assert [each.state for each in site.rows()] == ["doubtful", "open"]
+
+
+async def test_at_the_saw_only_orders_are_taken(site: Served) -> None:
+    phone = site.phone("saw tablet")
+    phone.record(phone.stream(), call(16) + silence(0.25), flags=p.AT_SAW)
+    await phone.run()
+    assert site.rows() == []
+    (outcome,) = phone.of("outcome")
+    assert (outcome["kind"], outcome["tone"]) == ("refused", "refusal")
 
 
 async def test_where_the_clock_jumps_nobody_listened(site: Served) -> None:
