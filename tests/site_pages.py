@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 import socket
@@ -90,10 +91,14 @@ def open_port(port: int) -> bool:
 
 
 def free_port() -> int:
-    """Return a port that nobody listens on."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        return int(free.getsockname()[1])
+    """Return a port that nobody listens on, nor on the one behind it."""
+    while True:
+        with socket.socket() as one, socket.socket() as two:
+            one.bind(("", 0))
+            port = int(one.getsockname()[1])
+            with contextlib.suppress(OSError, OverflowError):
+                two.bind(("", port + 1))
+                return port
 
 
 def trust(folder: Path, authority: Path) -> None:

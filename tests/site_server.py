@@ -147,7 +147,13 @@ class Site:
                 stderr=log,
                 env=os.environ | {"CUTMEMO_FOLDER": str(self.folder), "CUTMEMO_PHRASE": PHRASE},
             )
-        until(lambda: open_port(self.port))
+        until(self._answers, what=lambda: (self.folder / "server.log").read_text("utf-8")[-1000:])
+
+    def _answers(self) -> bool:
+        """Return whether the server is up; one that gave up is told at once."""
+        assert self.process is not None
+        assert self.process.poll() is None, (self.folder / "server.log").read_text("utf-8")[-1000:]
+        return open_port(self.port)
 
     def open(self, driver: Any, name: str = "ladder phone") -> None:
         """Join in a browser that trusts the site, and open the page."""
