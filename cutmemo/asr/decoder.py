@@ -179,9 +179,12 @@ class Recogniser:
             if ended or over or since > MAX_UTTERANCE_SECONDS:
                 cuts = (cut_at,) if ended or over else (cut_at, seconds)
                 result = self._decoder.FinalResult() if over else self._decoder.Result()
-                for heard in self._utterance(result, seconds, bytes(kept)):
+                found = [*self._utterance(result, seconds, bytes(kept))]
+                for heard in found:
                     yield rejoiner.after(_near(_after(heard, before), cuts))
                     before = heard
+                if said and not found:
+                    yield Partial("")
                 cut_at = cuts[-1]
                 since, said = 0.0, ""
                 kept.clear()

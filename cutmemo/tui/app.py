@@ -23,6 +23,8 @@ from cutmemo.wording import screens as words
 
 FOLLOW_SECONDS = 0.3
 """How soon a change by another station shows."""
+LOOK_SECONDS = 0.1
+"""How soon what is to be read back sounds, once it may."""
 COPY_SECONDS = 600.0
 """How often it is seen whether a copy of the memo is due."""
 
@@ -57,6 +59,7 @@ class MemoApp(App[int]):
         """Look for a loudspeaker now, and for other stations' changes from now on."""
         self.stage.planner.ahead()
         self.set_interval(FOLLOW_SECONDS, self.stage.follow)
+        self.set_interval(LOOK_SECONDS, self.sound.read_back.look)
         self.set_interval(COPY_SECONDS, self._keep_copy)
         self.sound.find_loudspeaker()
 

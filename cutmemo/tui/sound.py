@@ -30,8 +30,16 @@ class Sound:
         self._app = app
         self.listener = Listener(app.post_message, model)
         self.listening: words.Listening = "off"
-        self.read_back = ReadBack(self.listener.muted, self._beside, self._failed)
+        self.read_back = ReadBack(
+            self.listener.turns, self._beside, self._failed, self._row, self._may_go_on
+        )
         self.recordings = Recordings()
+
+    def _row(self, row_id: str) -> Row | None:
+        return self.stage.memo.state.rows.get(row_id)
+
+    def _may_go_on(self) -> bool:
+        return bool(self.stage.memo.going_on())
 
     def _beside(self, work: Callable[[], None]) -> None:
         self._app.run_worker(work, thread=True, group="voice")
@@ -80,7 +88,7 @@ class Sound:
         """Read the row that is shown back."""
         row = self.stage.memo_screen.shown
         if row is not None:
-            self.read_back.row(row)
+            self.read_back.row(row, at_once=True)
 
     def play_again(self) -> None:
         """Play the call of the row that is shown, as it was heard."""

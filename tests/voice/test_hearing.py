@@ -155,7 +155,8 @@ def muted(since: float, until: float) -> Meanwhile:
     """The program speaks, and hears nothing, from *since* to *until*."""
 
     def speak(ears: Listener, _stop: threading.Event, at: float) -> None:
-        (ears.muted.set if since <= at < until else ears.muted.clear)()
+        speaking = ears.turns.speaking
+        (speaking.set if since <= at < until else speaking.clear)()
 
     return speak
 

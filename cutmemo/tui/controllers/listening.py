@@ -14,6 +14,7 @@ from textual.message import Message
 from cutmemo.asr import Partial, Recogniser, Recognition, load_model, model_folder, phrases_for
 from cutmemo.audio.chunk import SoundChunk
 from cutmemo.audio.microphone import microphone
+from cutmemo.audio.turns import Turns
 from cutmemo.errors import CutmemoError
 from cutmemo.wording import explain_error
 from cutmemo.wording import screens as words
@@ -67,8 +68,8 @@ class Listener:
         self._loaded: tuple[Any, tuple[str, ...] | None] | None = None
         self._seconds = 0.0
         self._muted_intervals: deque[tuple[float, float]] = deque(maxlen=MAX_MUTED_INTERVALS)
-        self.muted = threading.Event()
-        """Set while the program itself speaks."""
+        self.turns = Turns()
+        """Who speaks; the microphone is muted while the program hears itself."""
 
     @property
     def open(self) -> bool:
@@ -100,17 +101,19 @@ class Listener:
                 self._loaded = (load_model(folder), phrases_for(folder))
             recogniser = Recogniser(*self._loaded)
             for heard in recogniser.hear(self._sound(stop), stop.is_set):
-                self._post(
-                    Words(heard.text)
-                    if isinstance(heard, Partial)
-                    else Utterance(self._marked(heard, stop.is_set()))
-                )
+                if isinstance(heard, Partial):
+                    self.turns.words(heard.text)
+                    self._post(Words(heard.text))
+                else:
+                    self.turns.words("")
+                    self._post(Utterance(self._marked(heard, stop.is_set())))
         except CutmemoError as error:
             reason = explain_error(error)
             _log.warning("listening ended: %s", reason, exc_info=error.__cause__ is not None)
         except Exception as error:  # the end of a worker: whatever it was is shown
             _log.exception("listening failed")
             reason = words.listening_failed(error)
+        self.turns.end()
         self._post(Ended(reason))
 
     def _marked(self, heard: Recognition, stopped: bool) -> Recognition:
@@ -124,18 +127,19 @@ class Listener:
         return replace(heard, partly_muted=heard.partly_muted or unheard)
 
     def _sound(self, stop: threading.Event) -> Iterator[SoundChunk]:
-        """Yield what the microphone hears; silence, and a note of when, while the program
-        speaks.
+        """Yield what the microphone hears; silence, and a note of when, while it hears the program
+        itself.
         """
         first, self._seconds = True, 0.0
         self._muted_intervals.clear()
+        self.turns.begin()
         for chunk in microphone(stop.is_set):
             if first:
                 self._post(MicrophoneOpen())
                 first = False
             before = self._seconds
             self._seconds += chunk.seconds
-            if not self.muted.is_set():
+            if self.turns.hears(chunk):
                 yield chunk
                 continue
             begun = (
@@ -144,4 +148,4 @@ class Listener:
                 else before
             )
             self._muted_intervals.append((begun, self._seconds))
-            yield SoundChunk(bytes(len(chunk.pcm)))
+            yield SoundChunk(bytes(len(chunk.pcm)), muted=True)
