@@ -155,10 +155,16 @@ class Recogniser:
         return decoder
 
     def hear(
-        self, sound: Iterable[SoundChunk], stop: Callable[[], bool] = lambda: False
+        self,
+        sound: Iterable[SoundChunk],
+        stop: Callable[[], bool] = lambda: False,
+        held: Callable[[], bool] = lambda: False,
     ) -> Iterator[Partial | Recognition]:
-        """Yield partial words and utterances until *sound* ends or *stop* is true."""
-        since, said, seconds, cut_at = 0.0, "", 0.0, -CLOSE_SECONDS
+        """Yield partial words and utterances until *sound* ends or *stop* is true.
+
+        As long as *held* is true all is one utterance, whatever pauses are in it.
+        """
+        since, said, seconds, cut_at, holds = 0.0, "", 0.0, -CLOSE_SECONDS, False
         tone, pause, kept = RoomTone(), Endpointer(), bytearray()
         rejoiner, before = Rejoiner(self.decode, self.rescore), None
         for chunk in sound:
@@ -166,6 +172,14 @@ class Recogniser:
             since += chunk.seconds
             if stop():
                 break
+            held_before, holds = holds, held()
+            if holds and not held_before:
+                until = seconds - chunk.seconds
+                for heard in self._utterance(self._decoder.FinalResult(), until, bytes(kept)):
+                    yield rejoiner.after(_near(_after(heard, before), (cut_at,)))
+                before, since = None, chunk.seconds
+                kept.clear()
+                rejoiner.forget()
             kept += chunk.pcm
             cut_at = seconds if chunk.cut_off else cut_at
             toned = tone.under(chunk)
@@ -176,13 +190,17 @@ class Recogniser:
             if partial != said:
                 said = partial
                 yield Partial(partial)
-            if ended or over or since > MAX_UTTERANCE_SECONDS:
-                cuts = (cut_at,) if ended or over else (cut_at, seconds)
+            let_go = held_before and not holds
+            over = (over or let_go) and not holds
+            ended = (ended and not holds) or over
+            if ended or since > MAX_UTTERANCE_SECONDS:
+                cuts = (cut_at,) if ended else (cut_at, seconds)
                 result = self._decoder.FinalResult() if over else self._decoder.Result()
                 found = [*self._utterance(result, seconds, bytes(kept))]
                 for heard in found:
-                    yield rejoiner.after(_near(_after(heard, before), cuts))
-                    before = heard
+                    near = _near(_after(heard, before), cuts)
+                    yield near if let_go or holds else rejoiner.after(near)
+                    before = None if let_go or holds else heard
                 if said and not found:
                     yield Partial("")
                 cut_at = cuts[-1]

@@ -66,6 +66,10 @@ class Rejoiner:
         self._call: Recognition | None = None
         """The last utterance with what it may be the rest of: a call may have three parts."""
 
+    def forget(self) -> None:
+        """Hear nothing that comes now together with what came before."""
+        self._last = self._call = None
+
     def after(self, heard: Recognition) -> Recognition:
         """Return *heard* with what came within :data:`MAX_REST_SECONDS` before it, and both as one
         where they may be.

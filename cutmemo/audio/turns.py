@@ -42,6 +42,8 @@ class Turns:
     def begin(self) -> None:
         """Take note that the microphone is open; another device may be in use by now."""
         self.listening, self.hears_itself = True, True
+        self.held = False
+        """True while somebody holds the microphone."""
         self._peaks = Peaks(_LEAST_FLOOR)
         self._now = 0.0
         self._words = False
@@ -67,7 +69,7 @@ class Turns:
         """
         if not self.listening:
             return True
-        if self._words:
+        if self._words or self.held:
             return False
         since = self._now - (self._word_at if only_words else max(self._word_at, self._loud_at))
         return since >= (REST_SECONDS if self.hears_itself else VOICE_SECONDS)

@@ -138,6 +138,13 @@ class MemoApp(App[int]):
         """Listen, or stop listening."""
         self.sound.listen(self.sound.listening == "off")
 
+    def action_talk(self) -> None:
+        """Hold the microphone for one call, or let it go.
+
+        A terminal as Textual drives it tells of no key that is let go: the key is pressed again.
+        """
+        self.sound.talk()
+
     def on_microphone_open(self, _message: MicrophoneOpen) -> None:
         """The microphone is open."""
         self.sound.opened()

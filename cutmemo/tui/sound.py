@@ -30,6 +30,8 @@ class Sound:
         self._app = app
         self.listener = Listener(app.post_message, model)
         self.listening: words.Listening = "off"
+        self._talks = False
+        """Whether the microphone is open for one call only."""
         self.read_back = ReadBack(
             self.listener.turns, self._beside, self._failed, self._row, self._may_go_on
         )
@@ -111,14 +113,31 @@ class Sound:
             self._set_listening("opening")
             self.listener.start()
 
+    def talk(self) -> None:
+        """Hold the microphone for one call, or let it go; where it was closed it is open only
+        meanwhile.
+        """
+        if self.listener.talking:
+            self.listener.hold(False)
+            if self.listening == "talk":
+                self._set_listening("on")
+        elif self.listener.open:
+            self.listener.hold(True)
+            self._set_listening("talk")
+        else:
+            self._talks = True
+            self._set_listening("opening")
+            self.listener.start(hold=True)
+
     def _set_listening(self, listening: words.Listening) -> None:
         self.listening = listening
         self.show()
 
     def opened(self) -> None:
         """The microphone is open."""
-        self._set_listening("on")
-        self.read_back.listening()
+        self._set_listening("talk" if self.listener.talking else "on")
+        if not self._talks:  # who holds a key need not be told, and would not be heard meanwhile
+            self.read_back.listening()
 
     def heard(self, heard: Recognition) -> None:
         """Take what was heard; what was taken for noise is told too, where it may have been a
@@ -147,6 +166,8 @@ class Sound:
         know.
         """
         self._set_listening("off")
-        self.read_back.not_listening()
+        if reason or not self._talks:
+            self.read_back.not_listening()
+        self._talks = False
         if reason:
             self.stage.refuse(reason)

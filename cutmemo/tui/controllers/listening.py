@@ -66,20 +66,35 @@ class Listener:
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
         self._loaded: tuple[Any, tuple[str, ...] | None] | None = None
+        self._held = threading.Event()
+        self._only_held = False
+        """Whether the microphone was opened for one call that is held."""
         self._seconds = 0.0
         self._muted_intervals: deque[tuple[float, float]] = deque(maxlen=MAX_MUTED_INTERVALS)
         self.turns = Turns()
         """Who speaks; the microphone is muted while the program hears itself."""
 
     @property
+    def talking(self) -> bool:
+        """Return whether somebody holds the microphone for one call."""
+        return self._held.is_set()
+
+    def hold(self, on: bool) -> None:
+        """Let all that is said be one call, whatever pauses are in it, until it is let go."""
+        (self._held.set if on else self._held.clear)()
+        self.turns.held = on
+
+    @property
     def open(self) -> bool:
         """Return whether the thread still runs."""
         return self._thread is not None and self._thread.is_alive()
 
-    def start(self) -> None:
-        """Open the microphone, unless it is open."""
+    def start(self, hold: bool = False) -> None:
+        """Open the microphone, unless it is open; with *hold* for one call that is held."""
         if self.open:
             return
+        self._only_held = hold
+        self.hold(hold)
         self._stop = threading.Event()
         self._thread = threading.Thread(
             target=self.run, args=(self._stop,), name="listener", daemon=True
@@ -100,7 +115,7 @@ class Listener:
                 folder = model_folder(self._model_name)
                 self._loaded = (load_model(folder), phrases_for(folder))
             recogniser = Recogniser(*self._loaded)
-            for heard in recogniser.hear(self._sound(stop), stop.is_set):
+            for heard in recogniser.hear(self._sound(stop), stop.is_set, self._held.is_set):
                 if isinstance(heard, Partial):
                     self.turns.words(heard.text)
                     self._post(Words(heard.text))
@@ -113,6 +128,7 @@ class Listener:
         except Exception as error:  # the end of a worker: whatever it was is shown
             _log.exception("listening failed")
             reason = words.listening_failed(error)
+        self.hold(False)
         self.turns.end()
         self._post(Ended(reason))
 
@@ -121,8 +137,11 @@ class Listener:
         be gone.
         """
         begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
-        unheard = any(start < ended and begun < end for start, end in self._muted_intervals) or (
-            stopped and ended > self._seconds
+        too_soon = self._only_held and heard.start_seconds < PAUSE_SECONDS
+        unheard = (
+            too_soon
+            or any(start < ended and begun < end for start, end in self._muted_intervals)
+            or (stopped and ended > self._seconds)
         )
         return replace(heard, partly_muted=heard.partly_muted or unheard)
 
@@ -133,14 +152,18 @@ class Listener:
         first, self._seconds = True, 0.0
         self._muted_intervals.clear()
         self.turns.begin()
+        self.turns.held = self.talking
         for chunk in microphone(stop.is_set):
             if first:
                 self._post(MicrophoneOpen())
                 first = False
             before = self._seconds
             self._seconds += chunk.seconds
+            let_go = self._only_held and not self.talking
             if self.turns.hears(chunk):
                 yield chunk
+                if let_go:
+                    return
                 continue
             begun = (
                 self._muted_intervals.pop()[0]
