@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from cutmemo.asr.attention import Attention
 from cutmemo.asr.confusions import add_confusable_hypotheses
 from cutmemo.asr.endpointer import Endpointer
 from cutmemo.asr.hypotheses import Hypothesis, Partial, Recognition
@@ -154,6 +155,17 @@ class Recogniser:
         decoder.SetWords(True)
         return decoder
 
+    def attention(self, words: str, folder: Path) -> Attention:
+        """Return what waits for *words*. Raises :class:`NoModel` where the model, of *folder*, does
+        not have them.
+        """
+        unknown = [
+            word for word in words.lower().split() if self._model.vosk_model_find_word(word) < 0
+        ]
+        if unknown:
+            raise NoModel(folder, f"it does not know “{unknown[0]}” of the attention words")
+        return Attention(words)
+
     def hear(
         self,
         sound: Iterable[SoundChunk],
@@ -199,8 +211,9 @@ class Recogniser:
                 found = [*self._utterance(result, seconds, bytes(kept))]
                 for heard in found:
                     near = _near(_after(heard, before), cuts)
-                    yield near if let_go or holds else rejoiner.after(near)
-                    before = None if let_go or holds else heard
+                    whole = let_go or holds
+                    yield replace(near, held=True) if whole else rejoiner.after(near)
+                    before = None if whole else heard
                 if said and not found:
                     yield Partial("")
                 cut_at = cuts[-1]

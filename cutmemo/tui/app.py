@@ -37,10 +37,16 @@ class MemoApp(App[int]):
     ENABLE_COMMAND_PALETTE = True
     BINDINGS: ClassVar[list[BindingType]] = KEYS
 
-    def __init__(self, station: Station, model: str | None = None, light: bool = False) -> None:
-        """Show the memo of *station*."""
+    def __init__(
+        self,
+        station: Station,
+        model: str | None = None,
+        light: bool = False,
+        attention: str | None = None,
+    ) -> None:
+        """Show the memo of *station*; hands free it hears what begins with *attention*."""
         super().__init__()
-        self.sound = Sound(self, model)
+        self.sound = Sound(self, model, attention or "")
         self.stage = Stage(self, station, self.sound.read_back, self.sound.cue)
         self.sound.stage = self.stage
         self._light = light

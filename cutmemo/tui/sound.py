@@ -25,10 +25,12 @@ class Sound:
     stage: Stage
     """Where it is told; set once both are made."""
 
-    def __init__(self, app: App[int], model: str | None) -> None:
-        """Hear with the model folder *model*, or the usual one; messages go to *app*."""
+    def __init__(self, app: App[int], model: str | None, attention: str = "") -> None:
+        """Hear with the model folder *model*, or the usual one, what begins with *attention*;
+        messages go to *app*.
+        """
         self._app = app
-        self.listener = Listener(app.post_message, model)
+        self.listener = Listener(app.post_message, model, attention)
         self.listening: words.Listening = "off"
         self._talks = False
         """Whether the microphone is open for one call only."""

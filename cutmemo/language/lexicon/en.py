@@ -425,7 +425,8 @@ LEAD_INS: Final = Table(
         "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, cut*0, "
         "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0, hey*0.2, make me*0.2, "
-        "give us*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2"
+        "give us*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2, "
+        "listen up*4"  # what the attention word may be, too
     }
 )
 """What a call may begin with."""

@@ -11,7 +11,14 @@ from typing import Any
 
 from textual.message import Message
 
-from cutmemo.asr import Partial, Recogniser, Recognition, load_model, model_folder, phrases_for
+from cutmemo.asr import (
+    Partial,
+    Recogniser,
+    Recognition,
+    load_model,
+    model_folder,
+    phrases_for,
+)
 from cutmemo.audio.chunk import SoundChunk
 from cutmemo.audio.microphone import microphone
 from cutmemo.audio.turns import Turns
@@ -60,9 +67,13 @@ class Ended(Message):
 class Listener:
     """One microphone at a time, heard on a thread."""
 
-    def __init__(self, post: Callable[[Message], Any], model: str | None) -> None:
-        """Post messages through *post*; use the model folder *model*, or the usual one."""
-        self._post, self._model_name = post, model
+    def __init__(
+        self, post: Callable[[Message], Any], model: str | None, attention: str = ""
+    ) -> None:
+        """Post messages through *post*; use the model folder *model*, or the usual one; where
+        *attention* is given only what begins with it is posted.
+        """
+        self._post, self._model_name, self._attention = post, model, attention
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
         self._loaded: tuple[Any, tuple[str, ...] | None] | None = None
@@ -115,13 +126,15 @@ class Listener:
                 folder = model_folder(self._model_name)
                 self._loaded = (load_model(folder), phrases_for(folder))
             recogniser = Recogniser(*self._loaded)
+            addressed = recogniser.attention(self._attention, model_folder(self._model_name))
             for heard in recogniser.hear(self._sound(stop), stop.is_set, self._held.is_set):
                 if isinstance(heard, Partial):
                     self.turns.words(heard.text)
                     self._post(Words(heard.text))
                 else:
                     self.turns.words("")
-                    self._post(Utterance(self._marked(heard, stop.is_set())))
+                    taken = addressed.after(self._marked(heard, stop.is_set()))
+                    self._post(Words("") if taken is None else Utterance(taken))
         except CutmemoError as error:
             reason = explain_error(error)
             _log.warning("listening ended: %s", reason, exc_info=error.__cause__ is not None)
