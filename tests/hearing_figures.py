@@ -160,9 +160,9 @@ def kept() -> dict[str, dict[str, Any]]:
     return found
 
 
-def keep(every: dict[str, Figures], sample: dict[str, Figures]) -> None:
-    """Write the file anew."""
-    plain = {"all": _plain(every), "sample": _plain(sample)}
+def keep(**figures: dict[str, Figures]) -> None:
+    """Write the figures of ``all`` streams, of the ``sample``, or of both, into the file; what is not given goes, since it is of another model."""
+    plain = {name: _plain(each) for name, each in figures.items()}
     FIGURES.write_text(json.dumps(plain, indent=1, sort_keys=True) + "\n", "utf-8")
 
 
