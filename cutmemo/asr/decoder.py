@@ -223,7 +223,8 @@ class Recogniser:
         last = list(self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)))
         self._earlier += seconds
         for heard in last:
-            yield rejoiner.after(_near(_after(heard, before), (cut_at,)))
+            near = _near(_after(heard, before), (cut_at,))
+            yield replace(near, held=True) if holds else rejoiner.after(near)
 
     def decode(self, pcm: bytes) -> Recognition | None:
         """Return what *pcm* is as one utterance, heard by itself; ``None`` where it is nothing.

@@ -21,6 +21,8 @@ OWN_SECONDS = 0.6
 """The program's own voice is in the microphone this soon after it begins, or not at all: what the
 sound takes through both devices.
 """
+DIES_SECONDS = 0.3
+"""So soon after it is broken off nothing is left of it; who speaks goes on."""
 _LEAST_FLOOR = 64
 """Steps of 16 bits; below it all is hidden by the room tone that is laid under every sound."""
 
@@ -52,6 +54,10 @@ class Turns:
         """The peaks while the program spoke, until they are judged."""
         self._spoke_at = self._silent_at = -REST_SECONDS
         self._was_speaking = False
+        self._suspect_at: float | None = None
+        """When something was heard that may be the program's own voice."""
+        self.own: list[tuple[float, float]] = []
+        """The seconds in which the program was heard although it was thought that it is not."""
 
     def end(self) -> None:
         """Take note that it is closed."""
@@ -81,6 +87,8 @@ class Turns:
         begun, self._now = self._now, self._now + chunk.seconds
         peaks = self._peaks.after(chunk)
         loud = any(peak >= VOICE * floor for peak, floor in peaks)
+        still = all(peak <= STILL * floor for peak, floor in peaks)
+        self._judge_suspect(still)
         was, self._was_speaking = self._was_speaking, self.speaking.is_set()
         if not self._was_speaking:
             self._silent_at = begun if was else self._silent_at
@@ -92,11 +100,25 @@ class Turns:
         if self.hears_itself:
             self._spoke = [*(self._spoke or ()), *(peak for peak, _ in peaks)]
             return False
-        if any(peak > STILL * floor for peak, floor in peaks):
+        if not still and not self.interrupted.is_set():
             self.interrupted.set()
             self._loud_at = self._now
-            self.hears_itself = self._now - self._spoke_at <= OWN_SECONDS
-        return not self.hears_itself
+            soon = self._now - self._spoke_at <= OWN_SECONDS
+            self._suspect_at = self._now if soon else None
+        return True
+
+    def _judge_suspect(self, still: bool) -> None:
+        """Decide whether what was heard right when the program began was its own voice: it died
+        when that was broken off.
+        """
+        since = self._now - self._suspect_at if self._suspect_at is not None else 0.0
+        if self._suspect_at is None or since < DIES_SECONDS:
+            return
+        if still:
+            self.hears_itself = True
+            self.own.append((self._spoke_at, self._suspect_at + DIES_SECONDS))
+        if still or since > 2 * DIES_SECONDS:
+            self._suspect_at = None
 
     def _measure(self) -> None:
         """Decide whether the microphone heard the program, once the place is heard without it."""

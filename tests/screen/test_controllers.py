@@ -246,12 +246,26 @@ def test_through_a_headset_it_speaks_right_behind_a_call_and_listens(turns: Turn
 
 
 def test_a_sound_right_when_the_program_begins_may_be_its_own(turns: Turns) -> None:
-    """Somebody unplugged the headset."""
+    """Somebody unplugged the headset: it dies when the program breaks off."""
     through_a_headset(turns)
     turns.speaking.set()
-    assert listened(turns, *sound(0.2), *sound(0.2, CALL)) == [True, True, False, False]
+    listened(turns, *sound(0.2), *sound(0.2, CALL))
     assert turns.interrupted.is_set()
+    turns.speaking.clear()
+    listened(turns, *sound(1))
     assert turns.hears_itself
+    assert len(turns.own) == 1
+
+
+def test_who_begins_at_the_same_time_goes_on_speaking(turns: Turns) -> None:
+    through_a_headset(turns)
+    turns.speaking.set()
+    heard_on = listened(turns, *sound(0.2), *sound(0.2, CALL))
+    assert turns.interrupted.is_set()
+    turns.speaking.clear()
+    assert all([*heard_on, *listened(turns, *sound(1, CALL), *sound(1))])
+    assert not turns.hears_itself
+    assert turns.own == []
 
 
 def test_words_so_far_keep_the_program_quiet_in_any_noise(turns: Turns) -> None:

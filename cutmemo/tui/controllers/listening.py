@@ -151,9 +151,10 @@ class Listener:
         """
         begun, ended = heard.start_seconds - PAUSE_SECONDS, heard.end_seconds + PAUSE_SECONDS
         too_soon = self._only_held and heard.start_seconds < PAUSE_SECONDS
+        doubtful = [*self._muted_intervals, *self.turns.own]
         unheard = (
             too_soon
-            or any(start < ended and begun < end for start, end in self._muted_intervals)
+            or any(start < ended and begun < end for start, end in doubtful)
             or (stopped and ended > self._seconds)
         )
         return replace(heard, partly_muted=heard.partly_muted or unheard)
