@@ -21,7 +21,7 @@ from cutmemo.memo.rows import GOES_ON_SECONDS, Row
 from cutmemo.planning import SectionPlan
 from cutmemo.tui.controllers.commands import Commands, Place
 from cutmemo.tui.controllers.planner import Planner
-from cutmemo.tui.controllers.readback import MAX_TRIES, PATIENCE, ReadBack
+from cutmemo.tui.controllers.readback import MAX_TRIES, MAX_WAITING, PATIENCE, ReadBack
 from cutmemo.tui.controllers.recordings import MAX_RECORDINGS, Recordings
 from cutmemo.tui.controllers.response import respond
 from cutmemo.wording import Told
@@ -313,6 +313,20 @@ def test_a_row_is_read_back_once_and_as_it_stands_by_then(
     read_back.look()
     read_back.look()
     assert loudspeaker.played == [player.spelled(["ninety", "four"]).tobytes()]
+
+
+def test_of_many_calls_that_wait_the_last_are_read_back(
+    session: Desk, read_back: ReadBack, loudspeaker: Loudspeaker, turns: Turns
+) -> None:
+    by_a_loudspeaker(turns)
+    listened(turns, *sound(1, CALL))
+    for inches in range(50, 50 + 3 * MAX_WAITING):
+        read_back.outcome(session.call(f"{inches}-1/2"))
+    listened(turns, *sound(4))
+    for _ in range(3 * MAX_WAITING):
+        read_back.look()
+    last = [*session.state.rows.values()][-MAX_WAITING:]
+    assert loudspeaker.played == [player.spelled(digits_of(row.cut)).tobytes() for row in last]
 
 
 def test_what_is_broken_off_is_begun_once_more(

@@ -621,3 +621,9 @@ def through_a_key(model: Any, monkeypatch: pytest.MonkeyPatch) -> Callable[[floa
         return posted
 
     return hear
+
+
+def test_an_attention_word_that_the_model_does_not_have_is_named(recogniser: Recogniser) -> None:
+    with pytest.raises(NoModel, match="abracadabra"):
+        recogniser.attention("hey abracadabra", bundled("model"))
+    assert recogniser.attention("listen up", bundled("model"))

@@ -22,6 +22,10 @@ Read = Callable[[Iterable[str]], "array[int]"]
 READ_BACK = ("added", "changed", "answered", "asked", "read back")
 MAX_TRIES = 2
 """What was broken off so often is not begun again: it stands on the screen."""
+MAX_WAITING = 3
+"""Of more than so many calls that wait for their turn the last are read back; all stand on the
+screen, and nobody listens to a list while the next call is due.
+"""
 PATIENCE = 60
 """Looks, six seconds, after which noise keeps nothing from being read back, but words do."""
 
@@ -131,7 +135,7 @@ class ReadBack:
             for each in self._waiting
             if each.sound is not player.refusal and not (row and each.row == row)
         ]
-        self._waiting.append(_Waiting(sound, row))
+        self._waiting = [*self._waiting, _Waiting(sound, row)][-MAX_WAITING:]
         self.look()
 
     def _play(self, sound: Sound, always: bool = False) -> None:
