@@ -27,7 +27,7 @@ APART = (0.8, 1.2, 1.8, 2.4, 3.0)
 """Seconds between two whole calls."""
 NOISES = (None, 28, 15, 10)
 """Decibels that the speech stands above pink noise; none in a quiet place."""
-LEAD, TRAIL = 0.6, 1.8
+LEAD, TRAIL = 1.0, 1.8
 """Seconds of the place before the first call and behind the last."""
 
 

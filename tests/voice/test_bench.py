@@ -10,8 +10,9 @@ import pytest
 import site_sound
 from hearing_figures import Figures, counted, kept, measured, sample, streams, sums, upper_limit
 from recipe.training.held_out import is_held_out
-from site_hearing import word_errors
+from site_hearing import hear, word_errors
 
+from cutmemo.asr import load_model
 from cutmemo.audio.chunk import RATE
 from cutmemo.bundle import bundled
 
@@ -58,6 +59,19 @@ def test_a_pause_is_put_between_two_words_and_changes_nothing_else() -> None:
     tail = len(clip.samples) // 4
     end = len(paused.samples) - int(site_sound.TRAIL * RATE)
     assert (paused.samples[end - tail : end] == clip.samples[-tail:]).all()
+
+
+@pytest.mark.parametrize("echo", [True, False], ids=["loudspeaker", "headset"])
+def test_what_is_read_back_hides_no_second_half(echo: bool) -> None:
+    """With the read-back on and off the same words are heard of a call with a pause of 0.9 s."""
+    loaded = load_model(bundled("model"))
+    clips = [clip for clip in site_sound.with_times(("call",)) if clip.speaker == "am_puck"]
+    for before in ("blocks", "hundred"):
+        clip = next(clip for clip in clips if clip.text.split()[1] == before)
+        stream = site_sound.paused(clip, 1, 0.9, None, 1)
+        silent = hear(stream, loaded, read_back=False)
+        assert len(silent.heard) == 2
+        assert hear(stream, loaded, echo=echo).heard == silent.heard
 
 
 @pytest.mark.parametrize("decibels", [28, 15, 10])
