@@ -38,7 +38,7 @@ class Scripted:
         self,
         sound: Iterable[SoundChunk],
         stop: Callable[[], bool] = lambda: False,
-        one_call: bool = False,
+        held: Callable[[], bool] = lambda: False,
         over: Callable[[], None] = lambda: None,
     ) -> Iterator[Partial | Recognition]:
         seconds, still = 0.0, 0
@@ -52,7 +52,7 @@ class Scripted:
                 yield Partial(self._texts[number])
             else:
                 still += 1
-            if still >= STILL_CHUNKS and not one_call:
+            if still >= STILL_CHUNKS and not held():
                 yield from self._said(heard)
                 heard, still = {}, 0
                 over()

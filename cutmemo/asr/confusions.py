@@ -62,6 +62,8 @@ DEVELOPERS.md.
 _SINGULARS = {
     word: (NAMES_BELOW_20[n] if n < 20 else NAMES_OF_TENS[n]) for word, n in PLURALS.items()
 }
+_ONE_PART = {f"{part}s": part for part in ("half", "quarter", "third", "eighth", "sixteenth")}
+"""Behind "a" or "an": "six and a halfs" are pieces of six and a half."""
 _BEFORE_F = ("five", "fifteen")
 """Numerators whose f swallows the end of the number before: -teen and -ty then differ by the vowel
 alone.
@@ -134,12 +136,14 @@ def before_and(text: str) -> tuple[str, ...]:
 
 
 def without_plural(text: str) -> tuple[str, ...]:
-    """Return *text* with one number said as a plural ("two sixteens") said plainly."""
+    """Return *text* with one number said as a plural ("two sixteens", "thirty six and a quarters")
+    said plainly.
+    """
     words = text.split()
     return tuple(
-        " ".join([*words[:at], _SINGULARS[word], *words[at + 1 :]])
-        for at, word in enumerate(words)
-        if word in _SINGULARS
+        " ".join([*words[:at], singular, *words[at + 1 :]])
+        for at, (before, word) in enumerate(zip(["", *words], words, strict=False))
+        if (singular := _ONE_PART.get(word) if before in ("a", "an") else _SINGULARS.get(word))
     )
 
 

@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from cutmemo.asr.attention import Attention
 from cutmemo.asr.confusions import add_confusable_hypotheses
 from cutmemo.asr.endpointer import Endpointer
 from cutmemo.asr.hypotheses import Hypothesis, Partial, Recognition
@@ -154,19 +155,30 @@ class Recogniser:
         decoder.SetWords(True)
         return decoder
 
+    def attention(self, words: str, folder: Path) -> Attention:
+        """Return what waits for *words*. Raises :class:`NoModel` where the model, of *folder*, does
+        not have them.
+        """
+        unknown = [
+            word for word in words.lower().split() if self._model.vosk_model_find_word(word) < 0
+        ]
+        if unknown:
+            raise NoModel(folder, f"it does not know “{unknown[0]}” of the attention words")
+        return Attention(words)
+
     def hear(
         self,
         sound: Iterable[SoundChunk],
         stop: Callable[[], bool] = lambda: False,
-        one_call: bool = False,
+        held: Callable[[], bool] = lambda: False,
         over: Callable[[], None] = lambda: None,
     ) -> Iterator[Partial | Recognition]:
         """Yield partial words and utterances until *sound* ends or *stop* is true.
 
-        Where all of *sound* is *one_call*, somebody told where it begins and ends, and no pause
-        ends it. *over* is called wherever nothing that was said so far is still to come.
+        As long as *held* is true all is one utterance, whatever pauses are in it. *over* is called
+        wherever nothing that was said so far is still to come.
         """
-        since, said, seconds, cut_at = 0.0, "", 0.0, -CLOSE_SECONDS
+        since, said, seconds, cut_at, holds = 0.0, "", 0.0, -CLOSE_SECONDS, False
         tone, pause, kept = RoomTone(), Endpointer(), bytearray()
         rejoiner, before = Rejoiner(self.decode, self.rescore), None
         for chunk in sound:
@@ -174,23 +186,38 @@ class Recogniser:
             since += chunk.seconds
             if stop():
                 break
+            held_before, holds = holds, held()
+            if holds and not held_before:
+                until = seconds - chunk.seconds
+                for heard in self._utterance(self._decoder.FinalResult(), until, bytes(kept)):
+                    yield rejoiner.after(_near(_after(heard, before), (cut_at,)))
+                before, since = None, chunk.seconds
+                kept.clear()
+                rejoiner.forget()
             kept += chunk.pcm
             cut_at = seconds if chunk.cut_off else cut_at
             toned = tone.under(chunk)
             ended, still = bool(self._decoder.AcceptWaveform(toned.pcm)), pause.after(toned)
-            ended, still = ended and not one_call, still and not one_call
             partial = (
                 said if ended else json.loads(self._decoder.PartialResult()).get("partial", "")
             )
             if partial != said:
                 said = partial
                 yield Partial(partial)
-            if ended or still or since > MAX_UTTERANCE_SECONDS:
-                cuts = (cut_at,) if ended or still else (cut_at, seconds)
+            let_go = held_before and not holds
+            still = (still or let_go) and not holds
+            ended = (ended and not holds) or still
+            if ended or since > MAX_UTTERANCE_SECONDS:
+                cuts = (cut_at,) if ended else (cut_at, seconds)
                 result = self._decoder.FinalResult() if still else self._decoder.Result()
-                for heard in self._utterance(result, seconds, bytes(kept)):
-                    yield rejoiner.after(_near(_after(heard, before), cuts))
-                    before = heard
+                found = [*self._utterance(result, seconds, bytes(kept))]
+                for heard in found:
+                    near = _near(_after(heard, before), cuts)
+                    whole = let_go or holds
+                    yield replace(near, held=True) if whole else rejoiner.after(near)
+                    before = None if whole else heard
+                if said and not found:
+                    yield Partial("")
                 cut_at = cuts[-1]
                 since, said = 0.0, ""
                 kept.clear()
@@ -199,7 +226,8 @@ class Recogniser:
         last = list(self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)))
         self._earlier += seconds
         for heard in last:
-            yield rejoiner.after(_near(_after(heard, before), (cut_at,)))
+            near = _near(_after(heard, before), (cut_at,))
+            yield replace(near, held=True) if holds else rejoiner.after(near)
         over()
 
     def decode(self, pcm: bytes) -> Recognition | None:

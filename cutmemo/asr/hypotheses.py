@@ -46,6 +46,9 @@ class Recognition:
     right_behind: bool = False
     """True where it is as loud as :attr:`follows` and right behind it."""
 
+    held: bool = False
+    """True where its ends are those of a key that was held: no pause ended it."""
+
     @property
     def text(self) -> str:
         """Return the words of the best alternative."""

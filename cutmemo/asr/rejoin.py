@@ -22,6 +22,8 @@ RIGHT_BEHIND_SECONDS = 1.2
 An utterance ends after 0.6 s of silence, and the decoder takes the first word to begin 0.2 s later
 than it does.
 """
+REST_WITHIN_DB = 10.0
+"""The last word of a call may be so much softer than what stands before it: a voice falls."""
 AROUND_SECONDS = 0.4
 """How much sound before the first word is kept with an utterance."""
 PAUSE_SECONDS = 0.15
@@ -64,6 +66,10 @@ class Rejoiner:
         self._call: Recognition | None = None
         """The last utterance with what it may be the rest of: a call may have three parts."""
 
+    def forget(self) -> None:
+        """Hear nothing that comes now together with what came before."""
+        self._last = self._call = None
+
     def after(self, heard: Recognition) -> Recognition:
         """Return *heard* with what came within :data:`MAX_REST_SECONDS` before it, and both as one
         where they may be.
@@ -75,7 +81,7 @@ class Rejoiner:
         pause = heard.start_seconds - first.end_seconds
         if not 0 <= pause <= MAX_REST_SECONDS:
             return heard
-        loud = similar_level(words_of(heard), words_of(first))
+        loud = similar_level(words_of(heard), words_of(first), REST_WITHIN_DB)
         joined = self._joined(call, heard)
         self._last = replace(heard, joined=joined)
         if joined is not None and _is_one_call(first, heard, joined):
@@ -106,11 +112,11 @@ class Rejoiner:
         """Return whether the words of both, one after the other, fit their sound better than
         *joined* does.
 
-        The decoder looks for one call, and forces two into one that was never said.
+        The decoder looks for one call, and forces two into one that was never said. Where one of
+        them is no call by itself, or both words make one, they were not two.
         """
         two = f"{first.text} {second.text}"
-        halves = (first.hypotheses[0], second.hypotheses[0])
-        if joined.text == two or not all(each.is_speech for each in halves):
+        if joined.text == two or not (_reads(first.text) and _reads(second.text)) or _reads(two):
             return False
         if not joined.hypotheses[0].is_speech:
             return True

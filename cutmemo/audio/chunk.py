@@ -17,6 +17,8 @@ class SoundChunk:
     pcm: bytes
     cut_off: bool = False
     """True where the sound breaks off after it, perhaps in the middle of a word."""
+    muted: bool = False
+    """True where it is silence in the place of what nobody listened to."""
 
     @property
     def seconds(self) -> float:

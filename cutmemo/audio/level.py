@@ -38,14 +38,14 @@ def snr_db(pcm: bytes) -> float | None:
     )
 
 
-def similar_level(one: bytes, other: bytes) -> bool:
-    """Return whether *one* is no more than :data:`SIMILAR_WITHIN_DB` below *other* in its loud
-    frames; false where one is too short.
+def similar_level(one: bytes, other: bytes, within_db: float = SIMILAR_WITHIN_DB) -> bool:
+    """Return whether *one* is no more than *within_db* below *other* in its loud frames; false
+    where one is too short.
     """
     levels, others = _levels(one), _levels(other)
     if min(len(levels), len(others)) < MIN_FRAMES:
         return False
-    return levels[_tenths(levels, 9)] >= others[_tenths(others, 9)] - SIMILAR_WITHIN_DB
+    return levels[_tenths(levels, 9)] >= others[_tenths(others, 9)] - within_db
 
 
 def _levels(pcm: bytes) -> list[float]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 import math
 import wave
 from array import array
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from cutmemo.audio.chunk import RATE
@@ -16,6 +16,8 @@ from cutmemo.bundle import bundled
 from cutmemo.errors import NoMicrophone, SoundTrouble
 
 _GAP_SECONDS = 0.03
+_SLICE = RATE // 20
+"""Samples played at a time: 50 ms, after which it may be broken off."""
 _TONE_LEVEL = 6_000
 QUESTION_HERTZ = (520.0, 780.0)
 ANSWER_HERTZ = (780.0, 520.0)
@@ -73,11 +75,19 @@ def muted() -> array[int]:
     return tone(MUTED_HERTZ, 0.16)
 
 
-def play(samples: array[int]) -> None:
-    """Play *samples* to the end. Raises :class:`NoMicrophone` where nothing can be played."""
+def play(samples: array[int], broken_off: Callable[[], bool] = lambda: False) -> bool:
+    """Play *samples*; return whether to the end, or until *broken_off* became true.
+
+    Raises :class:`NoMicrophone` where nothing can be played.
+    """
     library = sounddevice()
     try:
         with library.RawOutputStream(samplerate=RATE, channels=1, dtype="int16") as stream:
-            stream.write(samples.tobytes())
+            for at in range(0, len(samples), _SLICE):
+                if broken_off():
+                    stream.abort()
+                    return False
+                stream.write(samples[at : at + _SLICE].tobytes())
     except (library.PortAudioError, ValueError) as error:
         raise NoMicrophone(SoundTrouble.NOT_PLAYED, str(error)) from error
+    return True

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 import random
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from cutmemo.audio.chunk import RATE, SoundChunk
@@ -50,4 +51,4 @@ class RoomTone:
         mixed = samples + tone
         if len(mixed) and (mixed.max() > _LOUDEST or mixed.min() < -_LOUDEST - 1):
             mixed = mixed.clip(-_LOUDEST, _LOUDEST)
-        return SoundChunk(mixed.astype("<i2").tobytes())
+        return replace(chunk, pcm=mixed.astype("<i2").tobytes())

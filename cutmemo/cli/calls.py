@@ -14,6 +14,7 @@ from cutmemo.cli.run import (
     DONE,
     Run,
     argument,
+    attention_option,
     model_option,
     print_json,
     report,
@@ -29,7 +30,7 @@ from cutmemo.wording import ignored_call, totals
 from cutmemo.wording import verbs as words
 
 if TYPE_CHECKING:
-    from cutmemo.asr import Recogniser, Recognition
+    from cutmemo.asr import Attention, Recogniser, Recognition
     from cutmemo.audio.chunk import SoundChunk
 
 _log = logging.getLogger(__name__)
@@ -66,15 +67,22 @@ def recogniser_of(model: str | None) -> Callable[[], Recogniser]:
 
 
 def _take_sound(
-    run: Run, station: Station, recogniser: Recogniser, sound: Iterator[SoundChunk]
+    run: Run,
+    station: Station,
+    recogniser: Recogniser,
+    sound: Iterator[SoundChunk],
+    attention: Attention | None = None,
 ) -> int:
-    """Take every utterance of *sound*."""
+    """Take every utterance of *sound* that is for the memo."""
     from cutmemo.asr import Recognition
 
     worst, calls = DONE, 0
     for heard in recogniser.hear(sound):
         if isinstance(heard, Recognition):
-            code = _take_utterance(run, station, heard)
+            addressed = attention.after(heard) if attention is not None else heard
+            if addressed is None:
+                continue
+            code = _take_utterance(run, station, addressed)
             if code is not None:
                 calls += 1
                 worst = max(worst, code)
@@ -103,8 +111,9 @@ def _take_utterance(run: Run, station: Station, heard: Recognition) -> int | Non
     return run.tell(result, station)
 
 
-@verb("listen", model_option, argument("--device"))
+@verb("listen", model_option, attention_option, argument("--device"))
 def _listen(run: Run) -> int:
+    from cutmemo.asr import model_folder
     from cutmemo.audio.microphone import microphone
 
     with run.station() as station:
@@ -112,9 +121,11 @@ def _listen(run: Run) -> int:
         stop = threading.Event()
         device = run.arguments.device
         sound = microphone(stop.is_set, int(device) if device and device.isdecimal() else device)
+        folder = model_folder(run.default("model"))
+        attention = recogniser.attention(run.default("attention") or "", folder)
         print(words.LISTENING, file=sys.stderr)
         with Exchanger(run.memo):
-            return _take_sound(run, station, recogniser, sound)
+            return _take_sound(run, station, recogniser, sound, attention)
 
 
 @verb("list", argument("--all", action="store_true"))

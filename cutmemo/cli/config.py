@@ -16,6 +16,7 @@ from cutmemo.wording import verbs as words
 VARIABLES: Mapping[str, str] = {
     "memo": "CUTMEMO_MEMO",
     "model": "CUTMEMO_MODEL",
+    "attention": "CUTMEMO_ATTENTION",
     "station": "CUTMEMO_STATION",
     "who": "CUTMEMO_WHO",
     "log": "CUTMEMO_LOG",

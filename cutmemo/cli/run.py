@@ -194,6 +194,7 @@ def argument(*names: str, **how: Any) -> Options:
 row_option = argument("row", nargs="?")
 row_needed = argument("row")
 model_option = argument("--model", metavar="FOLDER")
+attention_option = argument("--attention", metavar="WORDS")
 
 
 def report(error: CutmemoError, as_json: bool) -> None:

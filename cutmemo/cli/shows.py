@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from cutmemo.cli.calls import recogniser_of
-from cutmemo.cli.run import DONE, Run, argument, model_option, print_json, verb
+from cutmemo.cli.run import DONE, Run, argument, attention_option, model_option, print_json, verb
 from cutmemo.present.guide import guide_as_text, guide_page
 from cutmemo.wording import guide
 from cutmemo.wording import verbs as words
@@ -30,6 +30,7 @@ def _demo(run: Run) -> int:
 @verb(
     "screen",
     model_option,
+    attention_option,
     argument("--light", action="store_true"),
     argument("--station"),
     argument("--who"),
@@ -39,7 +40,8 @@ def _screen(run: Run) -> int:
 
     light = getattr(run.arguments, "light", False)  # absent where no verb was named
     with run.station() as station:
-        return run_screen(station, model=run.default("model"), light=light)
+        attention = run.default("attention")
+        return run_screen(station, run.default("model"), light, attention)
 
 
 @verb("help", argument("topic", nargs="?", choices=tuple(guide.TOPICS)))

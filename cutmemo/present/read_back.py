@@ -23,16 +23,23 @@ class Spelled:
 
 
 def read_back(told: Told) -> tuple[Spelled, ...]:
-    """Return what is read back of *told*, one after the other; a set, or a long list that asks, is
-    one tone.
-    """
-    if told.happened not in READ_BACK:
-        return ()
-    many = len(told.rows) > TOLD_ONE_BY_ONE
-    if told.assembly is not None or (many and told.happened == "asked"):
+    """Return what is read back of *told*, one after the other."""
+    if is_one_tone(told):
         return (Spelled("question"),)
-    answered = told.happened == "answered"
-    return tuple(row_read_back(row, answered) for row in (() if many else told.rows))
+    return tuple(row_read_back(row, told.happened == "answered") for row in rows_read_back(told))
+
+
+def is_one_tone(told: Told) -> bool:
+    """Return whether one tone stands for all of it: a set, or a long list that asks."""
+    many = len(told.rows) > TOLD_ONE_BY_ONE
+    asks = told.assembly is not None or (many and told.happened == "asked")
+    return asks and told.happened in READ_BACK
+
+
+def rows_read_back(told: Told) -> tuple[Row, ...]:
+    """Return the rows that are read back one by one."""
+    few = len(told.rows) <= TOLD_ONE_BY_ONE and not is_one_tone(told)
+    return tuple(told.rows) if few and told.happened in READ_BACK else ()
 
 
 def row_read_back(row: Row, answered: bool = False) -> Spelled:

@@ -44,7 +44,7 @@ class Hears(Protocol):
         self,
         sound: Iterable[SoundChunk],
         stop: Callable[[], bool] = ...,
-        one_call: bool = ...,
+        held: Callable[[], bool] = ...,
         over: Callable[[], None] = ...,
     ) -> Iterator[Partial | Recognition]:
         """Yield partial words and utterances."""
@@ -186,7 +186,7 @@ class Ear:
         span = _Span(first, self._handed_on, self._next, self._push_back, self._listens)
         held = bool(first.frame.flags & HELD)
         try:
-            for heard in self._make().hear(span.sound(), one_call=held, over=span.over):
+            for heard in self._make().hear(span.sound(), held=lambda: held, over=span.over):
                 if isinstance(heard, Partial):
                     self._listens.words(span.stream, heard.text)
                 else:

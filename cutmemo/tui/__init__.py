@@ -14,14 +14,19 @@ if TYPE_CHECKING:
     from cutmemo.service import Station
 
 
-def run_screen(station: Station, model: str | None = None, light: bool = False) -> int:
+def run_screen(
+    station: Station,
+    model: str | None = None,
+    light: bool = False,
+    attention: str | None = None,
+) -> int:
     """Show the screen until the person leaves it; return the exit status. Raises
     :class:`NoTerminal`.
     """
     _refuse_no_terminal()
     from cutmemo.tui.app import MemoApp  # deferred: Textual costs 0.25 s
 
-    app = MemoApp(station, model=model, light=light)
+    app = MemoApp(station, model=model, light=light, attention=attention)
     with log.native_stderr():
         app.run()
     return app.return_code or 0

@@ -24,6 +24,8 @@ from cutmemo.wording import screens as words
 
 FOLLOW_SECONDS = 0.3
 """How soon a change by another station shows."""
+LOOK_SECONDS = 0.1
+"""How soon what is to be read back sounds, once it may."""
 COPY_SECONDS = 600.0
 """How often it is seen whether a copy of the memo is due."""
 
@@ -36,10 +38,16 @@ class MemoApp(App[int]):
     ENABLE_COMMAND_PALETTE = True
     BINDINGS: ClassVar[list[BindingType]] = KEYS
 
-    def __init__(self, station: Station, model: str | None = None, light: bool = False) -> None:
-        """Show the memo of *station*."""
+    def __init__(
+        self,
+        station: Station,
+        model: str | None = None,
+        light: bool = False,
+        attention: str | None = None,
+    ) -> None:
+        """Show the memo of *station*; hands free it hears what begins with *attention*."""
         super().__init__()
-        self.sound = Sound(self, model)
+        self.sound = Sound(self, model, attention or "")
         self.stage = Stage(self, station, self.sound.read_back, self.sound.cue)
         self.sound.stage = self.stage
         self._light = light
@@ -59,6 +67,7 @@ class MemoApp(App[int]):
         """Look for a loudspeaker now, and for other stations' changes from now on."""
         self.stage.planner.ahead()
         self.set_interval(FOLLOW_SECONDS, self.stage.follow)
+        self.set_interval(LOOK_SECONDS, self.sound.read_back.look)
         self.set_interval(COPY_SECONDS, self._keep_copy)
         self.sound.find_loudspeaker()
         self._exchanger.start()
@@ -138,6 +147,13 @@ class MemoApp(App[int]):
     def action_listen(self) -> None:
         """Listen, or stop listening."""
         self.sound.listen(self.sound.listening == "off")
+
+    def action_talk(self) -> None:
+        """Hold the microphone for one call, or let it go.
+
+        A terminal as Textual drives it tells of no key that is let go: the key is pressed again.
+        """
+        self.sound.talk()
 
     def on_microphone_open(self, _message: MicrophoneOpen) -> None:
         """The microphone is open."""

@@ -17,6 +17,7 @@ MAX_CHOICES = 9
 KEYS: list[BindingType] = [
     Binding("t", "type", words.TYPE, priority=True),
     Binding("l", "listen", words.LISTEN),
+    Binding("m", "talk", words.TALK),
     Binding("c", "screen.clear", words.CUT_ONE),
     Binding("C", "screen.clear_all", words.CUT_ALL, show=False),
     *(

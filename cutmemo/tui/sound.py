@@ -25,13 +25,25 @@ class Sound:
     stage: Stage
     """Where it is told; set once both are made."""
 
-    def __init__(self, app: App[int], model: str | None) -> None:
-        """Hear with the model folder *model*, or the usual one; messages go to *app*."""
+    def __init__(self, app: App[int], model: str | None, attention: str = "") -> None:
+        """Hear with the model folder *model*, or the usual one, what begins with *attention*;
+        messages go to *app*.
+        """
         self._app = app
-        self.listener = Listener(app.post_message, model)
+        self.listener = Listener(app.post_message, model, attention)
         self.listening: words.Listening = "off"
-        self.read_back = ReadBack(self.listener.muted, self._beside, self._failed)
+        self._talks = False
+        """Whether the microphone is open for one call only."""
+        self.read_back = ReadBack(
+            self.listener.turns, self._beside, self._failed, self._row, self._may_go_on
+        )
         self.recordings = Recordings()
+
+    def _row(self, row_id: str) -> Row | None:
+        return self.stage.memo.state.rows.get(row_id)
+
+    def _may_go_on(self) -> bool:
+        return bool(self.stage.memo.going_on())
 
     def _beside(self, work: Callable[[], None]) -> None:
         self._app.run_worker(work, thread=True, group="voice")
@@ -80,7 +92,7 @@ class Sound:
         """Read the row that is shown back."""
         row = self.stage.memo_screen.shown
         if row is not None:
-            self.read_back.row(row)
+            self.read_back.row(row, at_once=True)
 
     def play_again(self) -> None:
         """Play the call of the row that is shown, as it was heard."""
@@ -103,14 +115,31 @@ class Sound:
             self._set_listening("opening")
             self.listener.start()
 
+    def talk(self) -> None:
+        """Hold the microphone for one call, or let it go; where it was closed it is open only
+        meanwhile.
+        """
+        if self.listener.talking:
+            self.listener.hold(False)
+            if self.listening == "talk":
+                self._set_listening("on")
+        elif self.listener.open:
+            self.listener.hold(True)
+            self._set_listening("talk")
+        else:
+            self._talks = True
+            self._set_listening("opening")
+            self.listener.start(hold=True)
+
     def _set_listening(self, listening: words.Listening) -> None:
         self.listening = listening
         self.show()
 
     def opened(self) -> None:
         """The microphone is open."""
-        self._set_listening("on")
-        self.read_back.listening()
+        self._set_listening("talk" if self.listener.talking else "on")
+        if not self._talks:  # who holds a key need not be told, and would not be heard meanwhile
+            self.read_back.listening()
 
     def heard(self, heard: Recognition) -> None:
         """Take what was heard; what was taken for noise is told too, where it may have been a
@@ -139,6 +168,8 @@ class Sound:
         know.
         """
         self._set_listening("off")
-        self.read_back.not_listening()
+        if reason or not self._talks:
+            self.read_back.not_listening()
+        self._talks = False
         if reason:
             self.stage.refuse(reason)

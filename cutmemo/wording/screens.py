@@ -14,7 +14,7 @@ from cutmemo.wording.lengths import setting_shown
 from cutmemo.wording.results import ORDERS
 from cutmemo.wording.verbs import ORDER_KEYS
 
-Listening = Literal["off", "opening", "on"]
+Listening = Literal["off", "opening", "on", "talk"]
 
 TITLE = "cutmemo"
 SIGNS = {"doubtful": "?", "open": "·"}
@@ -26,7 +26,8 @@ GOES_ON = "…"
 
 # --- keys -----------------------------------------------------------------------------------------
 
-TYPE, LISTEN, CUT_ONE, CUT_ALL = "Type", "Listen", "Cut one", "Cut all"
+TYPE, LISTEN, TALK = "Type", "Listen", "Talk"
+CUT_ONE, CUT_ALL = "Cut one", "Cut all"
 UNDO, REDO, STRIKE, PUT_BACK, ORDER = "Undo", "Redo", "Strike", "Put back", "Order"
 SAW, BOARDS, HANDOFF, HELP, QUIT, BACK = "Saw", "Boards", "Hand-off", "Help", "Quit", "Back"
 SAY_AGAIN, VOICE, DARK_OR_LIGHT, SKIP, HOLD = "Say again", "Voice", "Dark/light", "Skip", "Hold"
@@ -76,6 +77,7 @@ _LISTENING: dict[Listening, str] = {
     "off": "○ NOT LISTENING",
     "opening": "◌ OPENING",
     "on": "● LISTENING",
+    "talk": "● TALK, m ENDS",
 }
 
 
@@ -161,6 +163,7 @@ _AT_SAW: dict[Listening, str] = {
     "off": "",
     "opening": "◌ opening",
     "on": "● LISTENING for orders",
+    "talk": "● LISTENING, m ends",
 }
 
 
@@ -361,6 +364,7 @@ HELP_KEYS_TITLE = "KEYS"
 HELP_KEYS = (
     ("t", "type a call"),
     ("l", "listen, or stop"),
+    ("m", "talk; m again ends"),
     ("c", "one piece is cut"),
     ("C", "all of the row *"),
     ("1 2 3", "answer with a choice"),

@@ -66,6 +66,7 @@ EVERYWHERE: Mapping[str, str] = {
     "json": "results as JSON, and errors too",
     "memo": "name or file of the memo (also CUTMEMO_MEMO)",
     "log": "add what happens inside to this file, for reporting a fault (also CUTMEMO_LOG)",
+    "attention": "words with which a spoken call has to begin: listen up (also CUTMEMO_ATTENTION)",
     "model": "another Vosk model folder (also CUTMEMO_MODEL)",
     "row": "number of the row, as “cutmemo list” shows it",
 }

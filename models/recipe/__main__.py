@@ -22,6 +22,7 @@ COMMANDS = {
     "read": ("recipe.export.read", "the net of a final.mdl, to go on training from"),
     "export": ("recipe.export.folder", "the acoustic model of a Vosk folder from a trained net"),
     "validation": ("recipe.evaluation.validation", "recordings to measure with"),
+    "bench": ("recipe.evaluation.bench", "the recordings of tests/voice/bench"),
     "evaluate": ("recipe.evaluation.evaluate", "how well a model hears"),
     "baseline": ("recipe.evaluation.baseline", "how well pocketsphinx hears the same"),
     "assets": ("recipe.speech.assets", "the read-back clips and the demo recordings"),

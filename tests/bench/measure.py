@@ -1,12 +1,17 @@
-"""Measures what a person waits for, on this machine: python tests/bench/measure.py
+"""Measures what a person waits for, and how well the program hears, on this machine: python tests/bench/measure.py
 
-Prints one line a figure with its goal. Speed is never a test: this is run by hand and reported.
+Prints one line a figure with its goal; of hearing one line a kind of recording (tests/voice/bench).
+Speed is never a test: this is run by hand and reported. ``hearing`` measures hearing alone, ``--write``
+makes the figures that every run of the tests is held against anew (``--sample`` only those: a minute
+of CPU in place of twelve), ``--wrong`` names what stood wrong in silence.
 """
 
 from __future__ import annotations
 
+import argparse
 import asyncio
 import itertools
+import os
 import statistics
 import subprocess
 import sys
@@ -16,6 +21,9 @@ import wave
 from collections.abc import Callable
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+import hearing_figures
 from desk import Desk
 
 from cutmemo.asr import Recogniser, load_model, phrases_for
@@ -129,7 +137,41 @@ async def keys(folder: Path) -> None:
             )
 
 
+def bench(model: Path, write: bool, wrong: bool, only_sample: bool, processes: int) -> None:
+    """Print how well *model* hears the bench."""
+    every = hearing_figures.streams()
+    chosen = hearing_figures.sample(len(every))
+    which = [every[n] for n in chosen] if only_sample else every
+    found = [*hearing_figures.measured(model, which, processes)]
+    figures = hearing_figures.counted(iter(found))
+    print("\n".join(hearing_figures.told(figures)))
+    if wrong:
+        for kind, stream, outcome in found:
+            if outcome.what == "wrong":
+                print(kind, "|", stream.name, "|", *outcome.rows, "|", *outcome.heard)
+    if write and only_sample:
+        hearing_figures.keep(sample=figures)
+    elif write:
+        sample = hearing_figures.counted(found[n] for n in chosen)
+        hearing_figures.keep(all=figures, sample=sample)
+
+
 def main() -> None:
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("what", nargs="?", choices=["all", "hearing"], default="all")
+    options.add_argument("--model", type=Path, default=bundled("model"))
+    options.add_argument("--write", action="store_true")
+    options.add_argument("--wrong", action="store_true")
+    options.add_argument("--sample", action="store_true", help="only what every test run hears")
+    options.add_argument("--processes", type=int, default=os.cpu_count() or 1)
+    given = options.parse_args()
+    if given.what == "all":
+        waiting()
+    bench(given.model, given.write, given.wrong, given.sample, given.processes)
+
+
+def waiting() -> None:
+    """Print what a person waits for."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         start(folder)

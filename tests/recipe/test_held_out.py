@@ -7,15 +7,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from recipe.speech import script
 from recipe.training.held_out import HeldOut, is_held_out
-
-pytest.importorskip(
-    "torch",
-    reason="who is held out of training is not tested: PyTorch is missing"
-    " (pip install -e '.[test,recipe]')",
-)
-from recipe.training.dataset import Dataset, NumeratorGraphs
-from recipe.training.graphs import Priors
 
 
 @pytest.mark.parametrize(
@@ -32,6 +25,34 @@ from recipe.training.graphs import Priors
 )
 def test_a_voice_of_a_bench_is_held_out(speaker: str) -> None:
     assert is_held_out(speaker)
+
+
+BENCH = Path(__file__).parents[1] / "voice" / "bench"
+
+
+def speakers(pack: str) -> list[str]:
+    lines = (BENCH / f"{pack}.tsv").read_text("utf-8").splitlines()
+    return sorted({line.split("\t")[2] for line in lines[1:]})
+
+
+@pytest.mark.parametrize("pack", ["an4", "figures", "flite", "kokoro", "sentences"])
+def test_every_speaker_of_the_bench_is_held_out_whatever_they_are_joined_with(pack: str) -> None:
+    assert speakers(pack)
+    for speaker in speakers(pack):
+        assert is_held_out(speaker)
+        if pack == "kokoro":
+            assert is_held_out(f"{speaker}*0.25+af_sky*0.75")
+
+
+def test_what_is_spoken_for_training_is_spoken_by_no_voice_of_a_bench(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(script, "phonemes_of", lambda texts, _accent: list(texts))
+    others = ["af_heart", "am_adam", "bf_alice", "bm_daniel", "ef_dora", "hm_psi", "zf_xiaoni"]
+    lines = script.write([*speakers("kokoro"), *script.VALIDATION, *others], 300, 3, [])
+    said = {voice for line in lines for voice in (*line.blend, *line.prosody)}
+    assert set(others) <= said
+    assert not [voice for voice in said if is_held_out(voice)]
 
 
 @pytest.mark.parametrize(
@@ -56,6 +77,14 @@ def test_speakers_of_speech_commands_with_an_odd_id_are_held_out() -> None:
 
 
 def test_a_pack_with_a_held_out_speaker_is_refused_and_says_who(tmp_path: Path) -> None:
+    pytest.importorskip(
+        "torch",
+        reason="that training refuses who is held out is not tested: PyTorch is missing"
+        " (pip install -e '.[test,recipe]')",
+    )
+    from recipe.training.dataset import Dataset, NumeratorGraphs
+    from recipe.training.graphs import Priors
+
     shard = tmp_path / "s.npz"
     np.savez(
         shard,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+from collections.abc import Iterator
 from fractions import Fraction as F
 
 import pytest
@@ -10,6 +12,8 @@ from shown import text, type_call
 
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.audio import player
+from cutmemo.audio.recording import recording
+from cutmemo.bundle import bundled
 from cutmemo.tui.app import MemoApp
 from cutmemo.tui.controllers.listening import Ended, MicrophoneOpen, Utterance
 from cutmemo.tui.controllers.readback import ReadBack
@@ -68,11 +72,49 @@ async def test_listening_without_a_microphone_says_what_to_do_and_typing_goes_on
         assert session.state.sums.open_pieces == 1
 
 
+async def test_m_holds_the_microphone_for_one_call_and_m_lets_it_go(
+    session: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A pause of two seconds in the call, and no tone into the microphone that is held."""
+    from cutmemo.audio.chunk import SoundChunk
+    from cutmemo.tui.controllers import listening
+
+    played: list[object] = []
+    monkeypatch.setattr(ReadBack, "_play", lambda _, sound, always=False: played.append(sound))
+    call = [*recording(bundled("demo") / "03-porch.wav")]
+    opened, over = threading.Event(), threading.Event()
+
+    def microphone(_stop: object) -> Iterator[SoundChunk]:
+        yield from call
+        yield from [SoundChunk(bytes(3200))] * 20
+        opened.set()
+        over.wait(20)
+        yield from call[:2]
+        yield from call
+
+    monkeypatch.setattr(listening, "microphone", microphone)
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("m")
+        while not opened.is_set():
+            await pilot.pause()
+        assert "TALK" in text(app, "ear")
+        assert not session.state.rows
+        await pilot.press("m")
+        over.set()
+        app.sound.listener._thread.join(30)  # type: ignore[union-attr]
+        await pilot.pause()
+        await pilot.pause()
+        assert "NOT LISTENING" in text(app, "ear")
+    assert [row.cut.length.inches for row in session.state.rows.values()] == [F(203, 2)]
+    assert played == []
+
+
 async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(
     session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[object] = []
-    monkeypatch.setattr(ReadBack, "_play", lambda _, sound, always=False: played.append(sound))
+    monkeypatch.setattr(ReadBack, "_when_free", lambda _, sound, row="": played.append(sound))
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.post_message(MicrophoneOpen())
@@ -88,7 +130,7 @@ async def test_a_call_taken_for_noise_is_told_to_eye_and_ear(
     session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[object] = []
-    monkeypatch.setattr(ReadBack, "_play", lambda _, sound, always=False: played.append(sound))
+    monkeypatch.setattr(ReadBack, "_when_free", lambda _, sound, row="": played.append(sound))
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.post_message(
@@ -108,7 +150,8 @@ async def test_a_doubtful_call_is_played_again(
     played: list[bytes] = []
     monkeypatch.setattr("cutmemo.tui.sound.has_output", lambda: True)
     monkeypatch.setattr(
-        "cutmemo.audio.player.play", lambda samples: played.append(samples.tobytes())
+        "cutmemo.audio.player.play",
+        lambda samples, _broken_off: not played.append(samples.tobytes()),  # type: ignore[func-returns-value]
     )
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:

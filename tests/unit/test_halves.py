@@ -13,6 +13,7 @@ from desk import Desk, refused
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.asr.rejoin import MAX_REST_SECONDS, Rejoiner, joined_pcm
 from cutmemo.audio.chunk import RATE
+from cutmemo.domain.doubts import DoubtKind
 from cutmemo.errors import CutmemoError, NothingToDo
 from cutmemo.language import may_go_on
 from cutmemo.memo.decide.halves import REST_WITHIN_SECONDS
@@ -451,9 +452,7 @@ def test_two_calls_and_a_third_are_not_heard_as_one(
     assert third.joined.pcm == joined_pcm(parts[1], parts[2])
 
 
-@pytest.mark.parametrize(
-    ("second", "is_rest"), [("fifteen sixteenths", True), ("one inch", False), ("one", False)]
-)
+@pytest.mark.parametrize(("second", "is_rest"), [("fifteen sixteenths", True), ("one inch", False)])
 def test_less_than_an_inch_is_a_rest_and_an_inch_is_a_call(
     session: Desk, clock: Clock, second: str, is_rest: bool
 ) -> None:
@@ -462,7 +461,58 @@ def test_less_than_an_inch_is_a_rest_and_an_inch_is_a_call(
     session.strike("1")
     clock.later(1)
     say(session, behind(first, heard(second), None))
-    assert len(session.state.rows) == (1 if is_rest else 2)
+    _, row = session.state.rows.values()
+    assert (DoubtKind.PERHAPS_A_REST in [each.kind for each in row.doubts]) == is_rest
+    assert row.state == "doubtful" or not is_rest
+
+
+@pytest.mark.parametrize("between", ["cut", "next"])
+def test_a_rest_behind_an_order_asks(session: Desk, clock: Clock, between: str) -> None:
+    """The row was cut, by voice, before the rest of its call came."""
+    first, order = heard("ninety two and a half"), heard(between)
+    say(session, first, behind(first, order, None))
+    clock.later(1.5)
+    say(session, behind(order, heard("fifteen sixteenths"), None))
+    state, lengths = rows(session)[-1]
+    assert (state, lengths) == ("doubtful", {F(15, 16)})
+
+
+@pytest.mark.parametrize("first", ["no", "hold it", "[unk]"])
+def test_what_came_to_nothing_may_have_been_the_first_half(session: Desk, first: str) -> None:
+    before = heard(first)
+    say(
+        session,
+        before,
+        behind(before, heard("eight and five eighths"), heard("two oh eight and five eighths")),
+    )
+    assert rows(session) == [("doubtful", {F(69, 8), F(1669, 8)})]
+
+
+def test_words_that_may_belong_to_the_call_before_are_no_call_in_silence(session: Desk) -> None:
+    """ "Jack stud for wall two" has a length, 2 in., by itself."""
+    first, second = heard("eighty eight and five eighths"), heard("jack stud for wall two")
+    say(session, first, behind(first, second, heard(f"{first.text} {second.text}")))
+    assert [state for state, _ in rows(session)] == ["doubtful"] * 2
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "asking"),
+    [
+        (("twelve",), ("six six",), 2),
+        (("one eighth", "one half"), ("seven foot eight and a half",), 2),
+        (("seventy one and three quarters",), ("sixteen", "sixty"), 2),
+        (("ninety two and five eighths",), ("one oh one and a half", "one nine and a half"), 1),
+        (("ninety two and five eighths",), ("one oh one and a half",), 0),
+    ],
+)
+def test_right_behind_each_other_a_doubtful_half_puts_the_other_in_doubt(
+    session: Desk, first: tuple[str, ...], second: tuple[str, ...], asking: int
+) -> None:
+    """Twelve | foot six; three at | seven foot eight and a half; … three quarters | minus a sixteenth."""
+    before = heard(*first, apart=0.5)
+    after = behind(before, heard(*second, apart=0.5), None)
+    say(session, before, replace(after, right_behind=True))
+    assert [state for state, _ in rows(session)].count("doubtful") == asking
 
 
 def test_nothing_is_cut_of_a_row_that_asks(session: Desk) -> None:

@@ -68,3 +68,22 @@ def test_a_blow_of_a_hammer_makes_no_pause_of_the_words_after_it() -> None:
 
 def test_digital_silence_is_still() -> None:
     assert told(Endpointer(), sound(1, 4000) + array("h", bytes(2 * RATE)))
+
+
+@pytest.mark.parametrize(("tone", "told_of"), [(6000, True), (1000, False)])
+def test_in_steady_noise_speech_well_above_it_has_an_end(tone: int, told_of: bool) -> None:
+    """Six times the quietest frame, about 15 dB; what stands out less is left to the recogniser."""
+    pause = Endpointer()
+    found = told(pause, sound(1, 0, 250) + sound(1, tone, 250) + sound(1.2, 0, 250))
+    assert bool(found) == told_of
+    assert not told_of or found[0] == pytest.approx(2 + SECONDS, abs=0.1)
+
+
+def test_silence_in_the_place_of_what_nobody_heard_says_nothing_of_the_place() -> None:
+    """While the program spoke the microphone was muted: noise is no speech for that."""
+    pause = Endpointer()
+    told(pause, sound(1, 0, 250))
+    for _ in range(5):
+        pause.after(SoundChunk(bytes(2 * CHUNK_SAMPLES), muted=True))
+    found = told(pause, sound(1, 0, 250) + sound(1, 6000, 250) + sound(1.2, 0, 250))
+    assert found[0] == pytest.approx(2 + SECONDS, abs=0.1)

@@ -452,8 +452,16 @@ def test_the_late_rest_of_a_call_does_not_change_what_was_cut_meanwhile(
     ladder.hear(heard("one oh one"))
     saw.follow()
     saw.clear("1")
+    ladder.hear(heard("and a half"))
+    was_cut, rest = ladder.state.rows.values()
+    assert (was_cut.state, was_cut.cut.length.inches) == ("cut", F(101))
+    assert rest.state == "doubtful"
+    assert F(203, 2) in [cut.length.inches for cut in (rest.cut, *rest.readings)]
+
+
+def test_a_late_rest_that_is_no_length_is_refused_where_the_row_was_cut(session: Desk) -> None:
+    session.hear(heard("one oh one"))
+    session.clear("1")
     with refused(NothingToDo, "meanwhile"):
-        ladder.hear(heard("and a half"))
-    assert [(row.state, row.cut.length.inches) for row in ladder.state.rows.values()] == [
-        ("cut", F(101))
-    ]
+        session.hear(heard("and a king stud of"))
+    assert [row.state for row in session.state.rows.values()] == ["cut"]

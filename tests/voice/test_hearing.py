@@ -30,7 +30,7 @@ from cutmemo.domain.length import Length
 from cutmemo.errors import CutmemoError, NoModel
 from cutmemo.language import read
 from cutmemo.memo.rows import Row
-from cutmemo.tui.controllers.listening import Listener, Utterance
+from cutmemo.tui.controllers.listening import Ended, Listener, Utterance
 
 # What the recordings say; spoken by ``python -m recipe assets``, a job of our own.
 PORCH = {
@@ -155,7 +155,8 @@ def muted(since: float, until: float) -> Meanwhile:
     """The program speaks, and hears nothing, from *since* to *until*."""
 
     def speak(ears: Listener, _stop: threading.Event, at: float) -> None:
-        (ears.muted.set if since <= at < until else ears.muted.clear)()
+        speaking = ears.turns.speaking
+        (speaking.set if since <= at < until else speaking.clear)()
 
     return speak
 
@@ -533,3 +534,96 @@ def test_a_recording_cut_off_in_the_middle_asks(
         rows = session.state.rows.values()
         assert rows or session.state.refused
         assert all(row.state == "doubtful" and PARTLY_MUTED in row.doubts for row in rows)
+
+
+HELD_UNTIL = 0.1
+"""Seconds behind the last word at which the key is pressed again."""
+
+
+@pytest.mark.parametrize("pause", [0.9, 1.6])
+@pytest.mark.parametrize("part", [0.3, 0.5])
+def test_as_long_as_the_microphone_is_held_a_pause_ends_nothing(
+    recogniser: Recogniser, pause: float, part: float
+) -> None:
+    (whole, *_) = utterances(recogniser, recording(bundled("demo") / "10-porch.wav"))
+    length = whole.end_seconds - whole.start_seconds
+    sound = with_pause(pcm_of("10-porch.wav"), whole.start_seconds - 0.2 + part * length, pause)
+    ends = whole.end_seconds - 0.2 + pause + HELD_UNTIL
+    at = 0.0
+
+    def followed() -> Iterator[SoundChunk]:
+        nonlocal at
+        for chunk in chunks(sound + array("h", bytes(2 * RATE))):
+            at += chunk.seconds
+            yield chunk
+
+    heard = [
+        each
+        for each in recogniser.hear(followed(), held=lambda: at < ends)
+        if isinstance(each, Recognition) and each.text
+    ]
+    meant = {reading.intent for reading in read(PORCH["10-porch.wav"], by_voice=True)}
+    assert [{r.intent for r in read(each.text, by_voice=True)} for each in heard] == [meant]
+    assert heard[0].follows is heard[0].joined is None
+    assert not heard[0].partly_muted
+
+
+def test_what_was_said_before_the_key_is_an_utterance_of_its_own(recogniser: Recogniser) -> None:
+    """The key comes 0.3 s behind a call: no pause has told its end yet."""
+    (whole, *_) = utterances(recogniser, recording(bundled("demo") / "03-porch.wav"))
+    call = pcm_of("03-porch.wav")
+    first = call[: int((whole.end_seconds - 0.2 + 0.3) * RATE)]
+    other = pcm_of("05-porch.wav")
+    at, begins = 0.0, len(first) / RATE + 0.1
+
+    def followed() -> Iterator[SoundChunk]:
+        nonlocal at
+        for chunk in chunks(first + other + array("h", bytes(2 * RATE))):
+            at += chunk.seconds
+            yield chunk
+
+    ends = begins + len(other) / RATE
+    found = recogniser.hear(followed(), held=lambda: begins <= at < ends)
+    heard = [each.text for each in found if isinstance(each, Recognition) and each.text]
+    assert heard == [PORCH["03-porch.wav"], PORCH["05-porch.wav"]]
+
+
+@pytest.mark.parametrize("soon", [True, False])
+def test_the_key_opens_the_microphone_for_one_call_and_closes_it(
+    through_a_key: Callable[[float], list[object]], soon: bool
+) -> None:
+    """Whoever speaks before it is open is asked whether all of the call is there."""
+    posted = through_a_key(0.7 if soon else 0.0)
+    heard = [each.heard for each in posted if isinstance(each, Utterance) and each.heard.text]
+    assert [each.partly_muted for each in heard] == [soon]
+    assert isinstance(posted[-1], Ended)
+
+
+@pytest.fixture
+def through_a_key(model: Any, monkeypatch: pytest.MonkeyPatch) -> Callable[[float], list[object]]:
+    """Return a way to what is posted of a call that is said while the microphone is held, its first seconds before it is open."""
+    call = [*recording(bundled("demo") / "03-porch.wav")]
+
+    def hear(before: float) -> list[object]:
+        posted: list[object] = []
+        ears = Listener(posted.append, None)
+        said = call[round(10 * before) :]
+
+        def microphone(_stop: object) -> Iterator[SoundChunk]:
+            yield from said
+            ears.hold(False)
+            yield from said
+
+        monkeypatch.setattr("cutmemo.tui.controllers.listening.microphone", microphone)
+        ears.start(hold=True)
+        assert ears.open
+        ears._thread.join(60)  # type: ignore[union-attr]
+        return posted
+
+    return hear
+
+
+def test_an_attention_word_that_the_model_does_not_have_is_named(recogniser: Recogniser) -> None:
+    with pytest.raises(NoModel, match="abracadabra"):
+        recogniser.attention("hey abracadabra", bundled("model"))
+    assert recogniser.attention("listen up", bundled("model"))

@@ -475,7 +475,8 @@ LEAD_INS: Final = Table(
         "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0, hey*0.2, make me*0.2, "
         "give us*0, lemme get*0, let me get*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2, "
-        "i could use*0, make me up*0, how about*0.1, cut us*0, we want*0, you'll need*0, fellas*0, boys*0"
+        "i could use*0, make me up*0, how about*0.1, cut us*0, we want*0, you'll need*0, fellas*0, boys*0, "
+        "listen up*4"  # what the attention word may be, too
     }
 )
 """What a call may begin with."""

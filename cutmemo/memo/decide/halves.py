@@ -15,6 +15,7 @@ from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, NothingToDo, Refused
 from cutmemo.language import CallList, Change, Command, OnRow, Reading, may_go_on, read
+from cutmemo.language.lexicon.en import ONES, TENS
 from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
 from cutmemo.memo.decide.cuts import Call, add
@@ -28,6 +29,8 @@ REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still be heard, by the clock, where no sound tells when it
 began.
 """
+SHORT_WORDS = 2
+"""A half of so many words, and heard in doubt, is rather a piece of a call than a call."""
 _UNLIKELY = frozenset({DoubtKind.TOO_MANY, DoubtKind.TOO_LONG, DoubtKind.A_FOOT_OF_INCHES})
 _SPOKEN = (e.CutAdded, e.CutChanged, e.AssemblyAdded, e.CallRefused)
 
@@ -41,6 +44,8 @@ class FirstHalf:
     """The row it stands for; ``None`` where it stands for none."""
     refused: bool = False
     """True where it was speech and no call."""
+    earlier: Row | None = None
+    """The row that was called moments before it, where it was an order or was not understood."""
 
 
 def first_half(memo: Projection, recognition: Recognition, context: Context) -> FirstHalf | None:
@@ -57,12 +62,15 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
         if trace is None or not _within(trace, context):
             return None
     elif trace is None or not _is_of(trace, before):
-        unknown = recognition.joined is not None and not before.hypotheses[0].is_speech
-        return FirstHalf(before.text) if unknown else None
+        # An order, or nothing: "hold it" may have been "four", and a rest may come behind "cut".
+        earlier = trace if trace is not None and _within(trace, context) else None
+        row = _row_of(memo.state, earlier) if earlier is not None else None
+        return FirstHalf(before.text, earlier=row)
     said = trace.payload.said  # type: ignore[union-attr]  # every kind of _SPOKEN has it
     if isinstance(trace.payload, e.CallRefused):
-        unfinished = _is_unfinished(said, memo.state.settings)
-        return FirstHalf(said, refused=True) if unfinished else None
+        if _is_unfinished(said, memo.state.settings):
+            return FirstHalf(said, refused=True)
+        return FirstHalf(said) if before is not None else None  # "no" may have been "two"
     row = _row_of(memo.state, trace)
     return None if row is None else FirstHalf(said, row)
 
@@ -170,7 +178,8 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
     *heard* is what the second is by itself; *refused* is true where it was speech and no call.
 
     Raises:
-    :class:`NothingToDo` where it is a rest, and the row was cut or struck meanwhile.
+    :class:`NothingToDo` where it is a rest that means nothing by itself, and the row was cut or
+    struck meanwhile.
     """
     readings = heard.readings if heard is not None else ()
     if first.row is None or first.row.assembly_id:
@@ -181,11 +190,11 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
     joint = _without(joint, row)
     can_ask = not row.done and row.state in ("open", "doubtful")
     if refused or _is_rest(heard, recognition):
-        if not can_ask:
-            raise NothingToDo(doubt(DoubtKind.CUT_MEANWHILE, row=row.number))
-        return _asking(row, first.said, joint, words)
+        if can_ask:
+            return _asking(row, first.said, joint, words)
+        return _rest_of_done(state, row, recognition, words, (joint, readings), context)
     if heard is not None and is_cut:
-        if not joint:
+        if not joint and not (recognition.right_behind and can_ask and _is_torn(first, row, heard)):
             return None
         beside = _perhaps_rest(state, row, heard, readings, context)
         return _both(_asking(row, first.said, joint, words), beside) if can_ask else beside
@@ -216,6 +225,20 @@ def weigh_list(
     return _both(rows, _asking(row, first.said, joint, words)) if asks else rows
 
 
+def _is_torn(first: FirstHalf, row: Row, heard: Interpretation) -> bool:
+    """Return whether one of two utterances right behind each other is itself in doubt, and was too
+    short for a call, or the first may go on.
+    """
+    unsure = heard.unsure or len(heard.readings) > 1
+    if unsure and (may_go_on(first.said) or _is_short(heard.said)):
+        return True
+    return row.state == "doubtful" and _is_short(first.said)
+
+
+def _is_short(said: str) -> bool:
+    return len(said.split()) <= SHORT_WORDS
+
+
 def _both(one: Decision, other: Decision) -> Decision:
     """Return *one* with what *other* writes and is about as well."""
     return Decision(one.result, one.drafts + other.drafts, one.row_ids + other.row_ids)
@@ -236,6 +259,8 @@ def _behind_no_row(  # noqa: PLR0913 - each is a fact of its own
     words = _words(recognition, heard, state.settings)
     joint = joint_cuts(first, recognition, words, bool(alone), state.settings)
     joint = tuple(each for each in joint if each not in [reading.intent for reading in alone])
+    if not joint and first.earlier is not None and heard and _is_rest(heard, recognition):
+        return _perhaps_rest(state, first.earlier, heard, readings, context)
     if not joint and not (first.refused and alone):
         return None
     right_before = doubt(DoubtKind.HEARD_RIGHT_BEFORE, Field.LENGTH, words=first.said)
@@ -284,6 +309,30 @@ def _perhaps_rest(
     return add(state, Call(heard.said, True, heard.heard, heard.unsure), asked, context)
 
 
+def _rest_of_done(  # noqa: PLR0913 - each is a fact of its own
+    state: MemoState,
+    row: Row,
+    recognition: Recognition,
+    words: str,
+    found: tuple[Sequence[Cut], Sequence[Reading]],
+    context: Context,
+) -> Decision:
+    """Return the rest of a *row* that was cut or struck meanwhile as a row of its own that asks:
+    both together, or what came behind alone.
+
+    Raises :class:`NothingToDo` where neither is a cut.
+    """
+    joint, readings = found
+    alone = [each for each in readings if isinstance(each.intent, Cut)]
+    if not joint and not alone:
+        raise NothingToDo(doubt(DoubtKind.CUT_MEANWHILE, row=row.number))
+    why = doubt(DoubtKind.PERHAPS_A_REST, Field.LENGTH, row=row.number, first=row.id)
+    asked = [*(Reading(each) for each in joint), *alone][:MAX_READINGS]
+    asked = [replace(each, doubts=(*each.doubts, why)) for each in asked]
+    call = Call(words, True, n_best(recognition))
+    return add(state, call, asked, context)
+
+
 def row_taken_in(state: MemoState, row: Row, choice: int) -> Row | None:
     """Return the row that reading *choice* (from 1) of *row* takes in as its second half; ``None``
     where there is none.
@@ -316,15 +365,29 @@ def joint_cuts(
     could be read.
     """
     open_ended = first.refused or first.row is None or may_go_on(first.said)
+    open_ended = open_ended or _adds_words(first, words, settings)
     found: list[Reading] = []
     if open_ended or not is_a_call or not _same_words(first, recognition, words):
         found += _by_sound(recognition, settings)
     if words and (open_ended or not is_a_call) and not _is_noise(first):
         found += _readings(f"{first.said} {words}", settings)
-    if is_a_call and not first.refused:
+    if is_a_call and not first.refused and not recognition.right_behind:
         found = [each for each in found if not _is_unlikely(each, settings)]
     cuts = [each for each in _cuts(found, first.row) if not check(each, (), settings).refusals]
     return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
+
+
+def _adds_words(first: FirstHalf, words: str, settings: Settings) -> bool:
+    """Return whether *words* may say more of the first half's cut and leave its length as it is:
+    "jack stud for wall two".
+    """
+    row = first.row
+    if row is None or not words or words.split()[0] in (*ONES, *TENS):
+        return False
+    return any(
+        (each.length, each.count) == (row.cut.length, row.cut.count)
+        for each in _cuts(_readings(f"{first.said} {words}", settings), row)
+    )
 
 
 def _same_words(first: FirstHalf, recognition: Recognition, words: str) -> bool:

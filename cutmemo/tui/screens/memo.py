@@ -76,7 +76,7 @@ class MemoScreen(WorkingScreen):
         """Show whether the microphone is open, and whether calls are read back."""
         ear = self.query_one("#ear", Static)
         ear.update(words.ear(listening, reading_back))
-        ear.set_class(listening == "on", "live")
+        ear.set_class(listening in ("on", "talk"), "live")
 
     def show_words(self, heard: str) -> None:
         """Show the words heard so far."""

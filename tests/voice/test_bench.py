@@ -1,0 +1,100 @@
+"""Hearing does not get worse: a sample of the bench, with real people, noise and pauses, against the figures of last time.
+
+``python tests/bench/measure.py hearing --write`` measures all of it and makes the figures anew.
+"""
+
+from __future__ import annotations
+
+import hearing_figures
+import pytest
+import site_sound
+from hearing_figures import Figures, counted, kept, measured, sample, streams, sums, upper_limit
+from recipe.training.held_out import is_held_out
+from site_hearing import hear, word_errors
+
+from cutmemo.asr import load_model
+from cutmemo.audio.chunk import RATE
+from cutmemo.bundle import bundled
+
+MAX_BYTES = 6_000_000
+FEWER_RIGHT = 0.01
+"""Processors differ in the last bit, and a call may hang on it."""
+
+
+def test_a_sample_of_the_bench_is_heard_as_well_as_last_time() -> None:
+    every = streams()
+    figures = counted(measured(bundled("model"), [every[n] for n in sample(len(every))]))
+    now = sums(figures)
+    last = sums({kind: Figures(**_counts(each)) for kind, each in kept()["sample"].items()})
+    assert now["wrong"] <= last["wrong"], "\n".join(hearing_figures.told(figures))
+    assert now["right"] >= (1 - FEWER_RIGHT) * last["right"], "\n".join(
+        hearing_figures.told(figures)
+    )
+
+
+def _counts(plain: dict[str, object]) -> dict[str, object]:
+    return {name: value for name, value in plain.items() if name != "delay"}
+
+
+def test_nobody_of_the_bench_may_be_trained_on() -> None:
+    speakers = {clip.speaker for clip in site_sound.clips()}
+    assert len(speakers) > 30
+    assert not [speaker for speaker in speakers if not is_held_out(speaker)]
+
+
+def test_the_bench_is_small_and_says_whose_it_is() -> None:
+    files = [*site_sound.BENCH.iterdir()]
+    assert sum(file.stat().st_size for file in files if file.suffix == ".ogg") <= MAX_BYTES
+    licences = (site_sound.BENCH / "LICENCES.md").read_text("utf-8")
+    for source in ("AN4", "LibriSpeech", "Speech Commands", "Kokoro-82M", "flite"):
+        assert source in licences
+
+
+def test_a_pause_is_put_between_two_words_and_changes_nothing_else() -> None:
+    clip = site_sound.with_times(("call",))[0]
+    whole, paused = site_sound.alone(clip), site_sound.paused(clip, 0, 0.7, None, 0)
+    assert len(paused.samples) - len(whole.samples) == pytest.approx(0.7 * RATE, abs=1)
+    at = int(site_sound.LEAD * RATE)
+    assert (paused.samples[at : at + 100] == clip.samples[:100]).all()
+    tail = len(clip.samples) // 4
+    end = len(paused.samples) - int(site_sound.TRAIL * RATE)
+    assert (paused.samples[end - tail : end] == clip.samples[-tail:]).all()
+
+
+@pytest.mark.parametrize("echo", [True, False], ids=["loudspeaker", "headset"])
+def test_what_is_read_back_hides_no_second_half(echo: bool) -> None:
+    """With the read-back on and off the same words are heard of a call with a pause of 0.9 s."""
+    loaded = load_model(bundled("model"))
+    clips = [clip for clip in site_sound.with_times(("call",)) if clip.speaker == "am_puck"]
+    for before in ("blocks", "hundred"):
+        clip = next(clip for clip in clips if clip.text.split()[1] == before)
+        stream = site_sound.paused(clip, 1, 0.9, None, 1)
+        silent = hear(stream, loaded, read_back=False)
+        assert len(silent.heard) == 2
+        assert hear(stream, loaded, echo=echo).heard == silent.heard
+
+
+@pytest.mark.parametrize("decibels", [28, 15, 10])
+def test_noise_is_as_far_below_the_speech_as_it_says(decibels: int) -> None:
+    clip = site_sound.with_times(("call",))[0]
+    noise = site_sound.alone(clip, decibels).samples - site_sound.alone(clip).samples
+    below = site_sound._level(clip.samples) / float((noise.astype(float) ** 2).mean() ** 0.5)
+    assert below == pytest.approx(10 ** (decibels / 20), rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("said", "heard", "errors"),
+    [
+        ("four one two", "four one two", 0),
+        ("four one two", "four two", 1),
+        ("six", "sixty six", 1),
+        ("oh", "", 1),
+    ],
+)
+def test_word_errors(said: str, heard: str, errors: int) -> None:
+    assert word_errors(said, heard) == (errors, len(said.split()))
+
+
+def test_the_limit_of_nothing_wrong_among_many() -> None:
+    """Wilson's interval (1927): no error among 100 leaves the true share below 3.7 % (95 %)."""
+    assert upper_limit(0, 100) == pytest.approx(0.037, abs=0.0005)
