@@ -223,6 +223,8 @@ def test_a_piece_is_sent_arrives_and_fills_the_row_that_asks_for_it(
     told = elm.call("arrived")
     assert told.text.endswith("Row 1: done.")
     assert (elm.find("1").state, elm.find("1").cut_here) == ("cut", 0)
+    assert (elm.find("1").cut_by, mill.find("1").cut_by) == ("", "ann at saw")
+    assert "CUT TODAY" not in elm.handoff()
     exchange(mill, elm)
     assert [move.standing for move in mill.state.moves] == ["arrived"]
     assert (mill.find("1").done, mill.find("1").at_hand) == (3, 1)
