@@ -120,7 +120,7 @@ def day(seed: int, sites: int, stations: int) -> Sites:
     return here
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(**DAYS)
 def test_every_piece_and_every_board_is_at_one_place(seed: int, sites: int, stations: int) -> None:
     """What was cut and racked = what is there + what is on its way + what nobody can have sent."""
@@ -146,7 +146,7 @@ def test_every_piece_and_every_board_is_at_one_place(seed: int, sites: int, stat
             assert racked + underway == added + twice
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(**DAYS)
 def test_both_sites_know_the_same_of_a_load_and_nothing_is_left_to_tell(
     seed: int, sites: int, stations: int
@@ -164,7 +164,7 @@ def test_both_sites_know_the_same_of_a_load_and_nothing_is_left_to_tell(
     assert all(sorted(each) == [False, True] for each in sides.values())
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(**DAYS)
 def test_loads_come_to_the_same_whatever_order_their_events_come_in(
     seed: int, sites: int, stations: int
