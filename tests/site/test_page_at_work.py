@@ -10,6 +10,7 @@ import site_parts
 
 site_parts.needed()
 
+from site_microphone import kept  # noqa: E402
 from site_pages import (  # noqa: E402
     LYING,
     PHONE,
@@ -229,6 +230,24 @@ def test_every_control_is_reached_by_the_keyboard_and_the_guard_opens_by_it(
     until(lambda: not page.find_element("id", "shield").is_displayed())
     ActionChains(page).key_up(Keys.ENTER).perform()
     assert not page.execute_script("return document.querySelector('main').inert")
+
+
+def test_the_button_to_talk_is_held_by_the_keyboard_too_and_noise_is_acknowledged(
+    site: Site, page: Any
+) -> None:
+    """Chromium's own fake microphone beeps: that is no call."""
+    from selenium.webdriver.common.action_chains import ActionChains
+    from selenium.webdriver.common.keys import Keys
+
+    before = site.listed()
+    page.execute_script("document.getElementById('talk').focus()")
+    ActionChains(page).key_down(Keys.SPACE).perform()
+    until(lambda: text(page, "ear") == WORDS["earHeld"])
+    until(lambda: kept(page) > 10)
+    ActionChains(page).key_up(Keys.SPACE).perform()
+    until(lambda: text(page, "ear") == WORDS["earOff"])
+    until(lambda: kept(page) == 0)
+    assert site.listed() == before
 
 
 def left(site: Site, number: int) -> int:
