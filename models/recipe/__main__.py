@@ -23,6 +23,7 @@ COMMANDS = {
     "export": ("recipe.export.folder", "the acoustic model of a Vosk folder from a trained net"),
     "validation": ("recipe.evaluation.validation", "recordings to measure with"),
     "evaluate": ("recipe.evaluation.evaluate", "how well a model hears"),
+    "doubt": ("recipe.evaluation.doubt", "a measure of doubt against the rules that ask"),
     "baseline": ("recipe.evaluation.baseline", "how well pocketsphinx hears the same"),
     "assets": ("recipe.speech.assets", "the read-back clips and the demo recordings"),
 }
