@@ -59,3 +59,9 @@ def test_rules_and_measure_are_compared_at_the_same_share_of_questions() -> None
     assert (found.silent_at_same_share, found.questions_needed) == (1, 1)
     better = compare(np.array([0.9, 0.1, 0.8, 0.3, 0.0]), wrong, asked)
     assert better.silent_at_same_share == 0
+
+
+def test_a_penalty_keeps_the_weights_of_few_calls_small() -> None:
+    rows, wrong = np.arange(10.0).reshape(-1, 1), np.arange(10) > 4
+    weak, strong = (Logistic.fitted(rows, wrong, ridge).weights[0] for ridge in (0.5, 50.0))
+    assert 0 < strong < 0.5 * weak < 2
