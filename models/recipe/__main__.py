@@ -24,6 +24,7 @@ COMMANDS = {
     "validation": ("recipe.evaluation.validation", "recordings to measure with"),
     "bench": ("recipe.evaluation.bench", "the recordings of tests/voice/bench"),
     "evaluate": ("recipe.evaluation.evaluate", "how well a model hears"),
+    "doubt": ("recipe.evaluation.doubt", "a measure of doubt against the rules that ask"),
     "baseline": ("recipe.evaluation.baseline", "how well pocketsphinx hears the same"),
     "assets": ("recipe.speech.assets", "the read-back clips and the demo recordings"),
 }

@@ -1,4 +1,4 @@
-"""Reverberation, microphones and the noises of a site, made by rule while training.
+"""Reverberation, microphones and the noises of a site while training, made by rule or recorded.
 
 Every noise is (B, N): so many rows of so many samples at 16 kHz.
 """
@@ -10,15 +10,22 @@ import math
 import torch
 from torch.nn import functional as F
 
+from recipe.training.recordings import Recordings
+
 RATE = 16000
+RECORDED_SHARES = 3
+"""Recorded noise counts as so many of the seven kinds that are made by rule."""
 
 
 class NoiseAugmenter:
     """Draws everything from one generator, so that a run can be repeated."""
 
-    def __init__(self, device: str, seed: int = 1) -> None:
-        """Start the generator at *seed*."""
+    def __init__(self, device: str, seed: int = 1, recordings: Recordings | None = None) -> None:
+        """Start the generator at *seed*; *recordings* are used beside what is made by rule."""
         self.device = device
+        some = recordings
+        self._recorded = some.noises if some is not None and len(some.noises) else None
+        self._rooms = some.rooms if some is not None and len(some.rooms) else None
         self.generator = torch.Generator(device=device)
         self.generator.manual_seed(seed)
 
@@ -143,6 +150,9 @@ class NoiseAugmenter:
             lambda b, n: self.babble(voices, b, n, (3, 8)),
             lambda b, n: self.babble(voices, b, n, (4, 6)),
         ]
+        recorded = self._recorded
+        if recorded is not None:
+            makers += [lambda b, n: self.babble(recorded, b, n, (1, 2))] * RECORDED_SHARES
         rows = torch.randperm(B, device=self.device, generator=self.generator)
         share = -(-B // len(makers))
         parts = [
@@ -188,6 +198,11 @@ class NoiseAugmenter:
         )
         echo[:, :32] = 0
         echo[:, 0] = 1
+        if self._rooms is not None:
+            which = (self.uniform(B) * len(self._rooms)).long().clamp(max=len(self._rooms) - 1)
+            room = self._rooms[which] * (0.3 + 0.7 * self.uniform(B, 1))
+            room[:, 0] = 1
+            echo = torch.where(self.uniform(B, 1) < 0.4, room, echo)
         spectrum = spectrum * shape
         spectrum = torch.where(
             self.uniform(B, 1) < 0.55, spectrum * torch.fft.rfft(echo, size), spectrum

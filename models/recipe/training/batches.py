@@ -13,6 +13,7 @@ from recipe.training.augment import NoiseAugmenter
 from recipe.training.dataset import RATE, Clip, Dataset, on_device
 from recipe.training.features import HOP, WINDOW, Mfcc
 from recipe.training.lfmmi import NumeratorBatch
+from recipe.training.recordings import Recordings
 
 WARPS = (0.85, 0.89, 0.93, 0.97, 1.0, 1.03, 1.07, 1.11, 1.15)
 """Warps of the filter bank (vocal tract length perturbation)."""
@@ -40,11 +41,21 @@ class Batch:
 class Batches:
     """Draws batches from a dataset; one seed gives one run."""
 
-    def __init__(self, dataset: Dataset, device: str, seed: int, rank: int = 0) -> None:
-        """Draw by *seed*; each *rank* of several processes draws other numbers."""
+    def __init__(
+        self,
+        dataset: Dataset,
+        device: str,
+        seed: int,
+        rank: int = 0,
+        recordings: Recordings | None = None,
+    ) -> None:
+        """Draw by *seed*; each *rank* of several processes draws other numbers.
+
+        *recordings* are mixed in beside what is made by rule.
+        """
         self._dataset, self._device = dataset, device
         self.random = random.Random(seed + 1000 * rank)
-        self._augmenter = NoiseAugmenter(device, seed + 1 + 1000 * rank)
+        self._augmenter = NoiseAugmenter(device, seed + 1 + 1000 * rank, recordings)
         self._mfcc = Mfcc(WARPS).to(device)
         self._voices = torch.zeros(VOICES, VOICE_SECONDS * RATE, device=device)
 

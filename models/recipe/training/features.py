@@ -78,7 +78,7 @@ class Mfcc(nn.Module):
 
 
 def flattened(mel: torch.Tensor) -> torch.Tensor:
-    """Return *mel*, one row in eight smoothed over up to 70 ms, its peaks 0.6 to 1.1 as high.
+    """Return *mel*, one row in four smoothed over up to 70 ms, its peaks 0.6 to 1.1 as high.
 
     So speak voices made of averages.
     """
@@ -90,7 +90,7 @@ def flattened(mel: torch.Tensor) -> torch.Tensor:
     high = mean + (0.6 + 0.5 * torch.rand(rows, 1, 1, device=mel.device)) * (mel - mean)
     padded = F.pad(high.transpose(1, 2), (size // 2, size // 2), mode="replicate")
     smooth = (padded.unfold(-1, size, 1) * share[:, None, None]).sum(-1).transpose(1, 2)
-    return torch.where(torch.rand(rows, 1, 1, device=mel.device) < 0.125, smooth, mel)
+    return torch.where(torch.rand(rows, 1, 1, device=mel.device) < 0.25, smooth, mel)
 
 
 def blanked(mel: torch.Tensor, axis: int, max_width: int) -> torch.Tensor:

@@ -10,7 +10,9 @@ from __future__ import annotations
 import re
 import zlib
 
-BENCH_VOICES = frozenset({"slt", "awb", "rms", "bdl", "clb", "joe", "puck", "lewis", "bella"})
+BENCH_VOICES = frozenset(
+    {"slt", "awb", "rms", "bdl", "clb", "kal", "kal16", "joe", "puck", "lewis", "bella"}
+)
 """Voices of other engines and of Kokoro with which this model is measured."""
 MEASURE_ONLY = frozenset({"fsdd", "theo", "nicolas", "yweweler", "asterisk"})
 """The Free Spoken Digit Dataset, whose licence is share-alike, and a speaker of validation."""

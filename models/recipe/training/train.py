@@ -22,6 +22,7 @@ from recipe.training.graphs import DenominatorGraph, Priors
 from recipe.training.layers import BOTTLENECK, WIDTH
 from recipe.training.lfmmi import Denominator, LfMmi, Objective, negative_log_posterior
 from recipe.training.local_sgd import LocalSgd
+from recipe.training.recordings import Recordings
 from recipe.training.schedule import Schedule
 from recipe.training.tdnn import Tdnn, Weights
 from recipe.words.units import OUTPUTS
@@ -213,6 +214,8 @@ def _parser() -> argparse.ArgumentParser:
     add("--rate", type=float, default=Schedule.rate)
     add("--batch-seconds", type=float, default=600)
     add("--difficulty", type=float, nargs=2, default=Schedule.difficulty, help="of the noise")
+    add("--noises", type=Path, nargs="*", default=[], help="packs of recorded noise")
+    add("--rooms", type=Path, nargs="*", default=[], help="packs of impulse responses")
     add("--seed", type=int, default=0)
     add("--max-seconds", type=float, default=12.5, help="longer clips are left out")
     add("--check", action="store_true", help="compare the CUDA kernels with the reference first")
@@ -273,7 +276,8 @@ class Run:
         if state:
             self._trainer.restore(state)
         self._sgd.broadcast(net)
-        self._batches = Batches(dataset, device, given.seed, self._sgd.rank)
+        recordings = Recordings.read(given.noises, given.rooms, device)
+        self._batches = Batches(dataset, device, given.seed, self._sgd.rank, recordings)
         self._batches.draw_voices(self._speakers.training)
         self._progress = Progress(given, state)
         self._running = math.nan
