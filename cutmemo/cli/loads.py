@@ -8,6 +8,7 @@ from cutmemo.cli.run import DONE, Run, argument, print_json, row_option, verb
 from cutmemo.memo.commands import Order
 from cutmemo.memo.state import MemoState
 from cutmemo.present.loads import loads_as_plain
+from cutmemo.present.racks import count_of
 from cutmemo.wording import loads as words
 
 _LOAD = argument("load", nargs="?", type=int, default=0)
@@ -17,16 +18,17 @@ _LOAD = argument("load", nargs="?", type=int, default=0)
     "send",
     row_option,
     argument("--board", type=int),
-    argument("--count", type=int, default=0),
+    argument("--count"),
     argument("--to", required=True, metavar="SITE"),
 )
 def _send(run: Run) -> int:
     a = run.arguments
+    count = 0 if a.count is None else count_of(a.count, least=1)
 
     def order(state: MemoState) -> Order:
         if a.board is not None:
-            return Order("send boards", number=a.board, to=a.to, count=a.count)
-        return Order("send", run.row(state), to=a.to, count=a.count)
+            return Order("send boards", number=a.board, to=a.to, count=count)
+        return Order("send", run.row(state), to=a.to, count=count)
 
     return run.act(order)
 

@@ -198,6 +198,8 @@ class DoubtKind(StrEnum):
     """From ``begin`` to ``end`` of ``inches``."""
 
     # --- loads between sites -------------------------------------------------------------------
+    NOTHING_NAMED = "nothing named"
+    """Neither a row nor boards, or no site that they go to."""
     SITE_NOT_NAMED = "site not named"
     """This site has no name yet, by which others could know it."""
     SENT_TO_ITSELF = "sent to itself"

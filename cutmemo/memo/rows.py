@@ -126,13 +126,19 @@ class Row:
 
     @property
     def cut_by(self) -> str:
-        """Return who cut the last piece and at which station; empty where none is cut."""
-        return f"{self.cleared[-1].who} at {self.cleared[-1].station}" if self.cleared else ""
+        """Return who cut the last piece and at which station; empty where none was cut here."""
+        last = self._last_cut
+        return "" if last is None else f"{last.who} at {last.station}"
 
     @property
     def cut_at(self) -> str:
-        """Return when the last piece was cut; empty where none is."""
-        return self.cleared[-1].at if self.cleared else ""
+        """Return when the last piece was cut; empty where none was cut here."""
+        last = self._last_cut
+        return "" if last is None else last.at
+
+    @property
+    def _last_cut(self) -> Cleared | None:
+        return next((each for each in reversed(self.cleared) if not each.came), None)
 
     def may_go_on(self, now: datetime) -> bool:
         """Return whether more of its call may come at *now*: spoken moments ago, open-ended, and

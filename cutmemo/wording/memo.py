@@ -83,6 +83,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.ORDER_SAID_TWO_WAYS: template(
         "This can mean more than one thing. Write foot and inch marks."
     ),
+    DoubtKind.NOTHING_NAMED: template(
+        "Say what is sent, and where to: “send row 3 to …”, “send board 4 to …”."
+    ),
     DoubtKind.SITE_NOT_NAMED: template(
         "This site has no name yet: “cutmemo settings site NAME” says what others call it."
     ),

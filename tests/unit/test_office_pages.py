@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+import shutil
 from fractions import Fraction as F
 from html.parser import HTMLParser
 from pathlib import Path
@@ -19,25 +20,43 @@ from cutmemo.present.day_chart import chart_as_svg, ticks
 NASTY = "=1+1<b>&"
 
 
+def apart(here: Path, patch: pytest.MonkeyPatch) -> None:
+    """Work in the folder *here*, and touch nothing of the person who runs the tests."""
+    patch.setenv("CUTMEMO_FOLDER", str(here / "memos"))
+    patch.setenv("CUTMEMO_CONFIG", str(here / "config.toml"))
+    patch.delenv("CUTMEMO_MEMO", raising=False)
+    patch.chdir(here)
+
+
+@pytest.fixture(scope="module")
+def memos(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Three memos of sites, one of them with a name that a page or a spreadsheet might run."""
+    here = tmp_path_factory.mktemp("builder")
+    with pytest.MonkeyPatch.context() as patch:
+        apart(here, patch)
+        for name, site in (("elm", "Elm Street"), ("mill", NASTY), ("quarry", "Quarry Road")):
+            for words in (
+                ["settings", "site", site],
+                ["say", "9 @ 47 2x4 block"],
+                ["say", "3 @ 101-1/2"],
+                ["rack", "add", "1", "2x4", "31-1/2"],
+                ["yard", "--of", "2x4", "--prices", "8' = 3.50, 16' = 8.00"],
+            ):
+                assert cli.main(["--memo", name, *words]) == 0
+        assert cli.main(["--memo", "elm", "send", "--board", "1", "--to", "Quarry Road"]) == 0
+    return here
+
+
 @pytest.fixture
 def builder(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    memos: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> Path:
-    """Three memos of sites, one of them with a name that a page or a spreadsheet might run."""
-    monkeypatch.setenv("CUTMEMO_FOLDER", str(tmp_path / "memos"))
-    monkeypatch.setenv("CUTMEMO_CONFIG", str(tmp_path / "config.toml"))
-    monkeypatch.delenv("CUTMEMO_MEMO", raising=False)
-    monkeypatch.chdir(tmp_path)
-    for name, site in (("elm", "Elm Street"), ("mill", NASTY), ("quarry", "Quarry Road")):
-        for words in (
-            ["settings", "site", site],
-            ["say", "9 @ 47 2x4 block"],
-            ["say", "3 @ 101-1/2"],
-            ["rack", "add", "1", "2x4", "31-1/2"],
-            ["yard", "--of", "2x4", "--prices", "8' = 3.50, 16' = 8.00"],
-        ):
-            assert cli.main(["--memo", name, *words]) == 0
-    assert cli.main(["--memo", "elm", "send", "--board", "1", "--to", "Quarry Road"]) == 0
+    """A copy of the memos, to work on."""
+    shutil.copytree(memos, tmp_path, dirs_exist_ok=True)
+    apart(tmp_path, monkeypatch)
     capsys.readouterr()
     return tmp_path
 
@@ -168,6 +187,26 @@ def test_passing_on_twice_tells_nothing_new(
     assert (load["boards"], load["section"], load["inches"]) == (1, "2x4", "63/2")
     assert cli.main(["--memo", "quarry", "arrived"]) == 0
     assert "On the rack: boards 2" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["send", "--to", "Quarry Road"], "Say what is sent, and where to"),
+        (["send", "--board", "1", "--to", "  "], "Say what is sent, and where to"),
+        (["send", "--board", "1", "--count", "-1", "--to", "Lot 7"], "“-1” is no count"),
+        (["send", "--board", "1", "--count", "0", "--to", "Lot 7"], "“0” is no count"),
+        (["send", "9", "--to", "Lot 7"], "No row “9”"),
+        (["arrived", "0"], "No load is on its way here"),
+    ],
+)
+def test_a_slip_of_the_keys_sends_nothing(
+    builder: Path, capsys: pytest.CaptureFixture[str], words: list[str], said: str
+) -> None:
+    assert cli.main(["--memo", "mill", *words]) == 1
+    assert said in capsys.readouterr().err
+    assert cli.main(["--memo", "mill", "loads", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out) == []
 
 
 # --- the chart -------------------------------------------------------------------------------------

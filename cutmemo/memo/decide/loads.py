@@ -29,7 +29,9 @@ def send(memo: Projection, given: Order, context: Context) -> Decision:
 
     Raises :class:`NothingToDo`.
     """
-    row = find.row_of(memo.state, given.row_id or "")
+    if given.row_id is None:
+        raise NothingToDo(doubt(DoubtKind.NOTHING_NAMED))
+    row = find.row_of(memo.state, given.row_id)
     if not row.at_hand:
         raise NothingToDo(doubt(DoubtKind.NO_PIECE_HERE, row=row.number))
     count = given.count or row.at_hand
@@ -88,6 +90,8 @@ def _sent(
     state: MemoState, given: Order, context: Context, goods: Goods, rows: tuple[str, ...] = ()
 ) -> Decision:
     """Return *goods* on their way to the site that was named. Raises :class:`NothingToDo`."""
+    if not given.to.strip():
+        raise NothingToDo(doubt(DoubtKind.NOTHING_NAMED))
     if not state.settings.site:
         raise NothingToDo(doubt(DoubtKind.SITE_NOT_NAMED))
     known = {same_name(each): each for move in state.moves for each in (move.to, move.sender)}
