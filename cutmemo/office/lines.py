@@ -34,7 +34,10 @@ class RowLine:
     number: int
     state: str
     pieces: int
+    left: int
+    """Still to cut."""
     cut: int
+    """At this site; what came from another is counted there."""
     trouble: int
     """Pieces that had to be cut again."""
     held: bool
@@ -91,7 +94,8 @@ def line_of(row: Row) -> RowLine:
         row.number,
         row.state,
         cut.count,
-        row.done,
+        row.left,
+        row.cut_here,
         len(row.spoiled),
         row.held,
         str(cut.length.inches),

@@ -6,8 +6,9 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Literal
+
+from cutmemo.wording.office_verb import OFFICE
+from cutmemo.wording.verb_text import VerbText as VerbText
 
 DESCRIPTION = "Carries a list of lengths from the tape to the saw."
 MANUAL = "User Commands"
@@ -40,26 +41,6 @@ Measure twice. This is arithmetic only, not engineering or code approval: plans,
 local code, the inspector, a licensed designer and the saw's manual govern."""
 
 
-@dataclass(frozen=True, slots=True)
-class VerbText:
-    """The words of one verb."""
-
-    does: str
-    """What it does, in one line that begins small, as the list of verbs shows it."""
-    takes: Mapping[str, str] = field(default_factory=dict)
-    """What each of its arguments is, by the argument's name without dashes."""
-    actions: Mapping[str, VerbText] = field(default_factory=dict)
-    """The words of its actions, where it has some, by their names."""
-    order: str = ""
-    """The order to the memo that it is, where it is no more than that."""
-    row: Literal["", "may", "must"] = ""
-    """Whether a row may or must be named with it, where it is an order."""
-    told: str = ""
-    """What came of it; ``{row}``, ``{cut}`` and ``{left}`` are its row, ``{which}`` row and cut."""
-    key: str = ""
-    """The key that does it to the row in hand, on the screens."""
-
-
 EVERYWHERE: Mapping[str, str] = {
     "version": "show the version and end",
     "help": "show this help and end",
@@ -76,8 +57,6 @@ _SETTING = {"setting": "which setting", "value": "its new value; inches as 1/8 o
 _FEET = "a bare whole number up to 24 is feet, not a question"
 _LOAD = "its number, as “cutmemo loads” shows it"
 _LOT = "as “cutmemo rack” shows it"
-_MEMOS = "names or files of memos on this machine, in place of the office's database"
-_AT = "the office's database (postgresql:///cutmemo, on this machine)"
 
 VERBS: Mapping[str, VerbText] = {
     "say": VerbText("call a length or a command", {"words": "the call, typed or in words"}),
@@ -151,62 +130,7 @@ VERBS: Mapping[str, VerbText] = {
         "take in events another memo exported; twice changes nothing",
         {"file": "file of JSON lines, or - for standard input"},
     ),
-    "office": VerbText(
-        "the office of several sites: connect this memo, send, and keep its database",
-        actions={
-            "connect": VerbText(
-                "let this memo's entries go to an office from now on",
-                {
-                    "address": "postgresql://maple@office.example/cutmemo; no password in it",
-                    "certificate": "by which the office is known; a copy is kept",
-                },
-            ),
-            "disconnect": VerbText("send nothing more; what was sent stays there"),
-            "status": VerbText("what is sent, and why it is not"),
-            "send": VerbText("send what is not sent yet, now, and take in what came"),
-            "yard": VerbText(
-                "what all sites lack, with prices, waste and what is left over where",
-                {
-                    "by-site": "each site laid out by itself",
-                    "csv": "for a spreadsheet",
-                    "page": "write a page to read or print, with a chart of the days",
-                    "from": _MEMOS,
-                    "at": _AT,
-                },
-            ),
-            "handoff": VerbText(
-                "what the next one has to know, of every site",
-                {"page": "write it as a page", "from": _MEMOS, "at": _AT},
-            ),
-            "pass-on": VerbText(
-                "without an office: tell memos on this machine of each other's loads",
-                {"memos": "names or files of the memos"},
-            ),
-            "prepare": VerbText(
-                "at the office: lay out the database, or bring it up to this program",
-                {"at": _AT},
-            ),
-            "site": VerbText(
-                "at the office: let a site in, or give it a new password",
-                {"name": "its name: maple", "title": "what people call it", "at": _AT},
-            ),
-            "orderer": VerbText(
-                "at the office: let somebody in who reads all sites",
-                {"name": "who", "at": _AT},
-            ),
-            "bar": VerbText(
-                "at the office: let a site in no longer", {"name": "its name", "at": _AT}
-            ),
-            "tally": VerbText(
-                "at the office: keep the tally of all sites, until Ctrl-C",
-                {
-                    "once": "tally what is new, and end",
-                    "anew": "make the tally anew from what happened",
-                    "at": _AT,
-                },
-            ),
-        },
-    ),
+    "office": OFFICE,
     "rescue": VerbText(
         "make a new memo of all that can be read of a damaged one, and of its copies",
         {"to": "the new memo's file, else one beside it"},

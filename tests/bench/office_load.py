@@ -156,7 +156,7 @@ class WorkingDay:
             thread.join()
         took = sorted(self.took) or [float("nan")]
         print(
-            f"{len(self.names):5} sites, a working day's rate: {self.rate:.1f} events/s for {self.seconds:.0f} s; {len(self.took)} of {self.calls} shown; call to view: median {statistics.median(took):.2f} s, p95 {took[int(len(took) * 0.95)]:.2f} s (a site looks every {LOOK_SECONDS:.0f} s); load {os.getloadavg()[0]:.1f}",
+            f"{len(self.names):5} sites, a working day's rate: {self.calls / self.seconds:.1f} of {self.rate:.1f} events/s for {self.seconds:.0f} s; {len(self.took)} of {self.calls} shown; call to view: median {statistics.median(took):.2f} s, p95 {took[int(len(took) * 0.95)]:.2f} s (a site looks every {LOOK_SECONDS:.0f} s); load {os.getloadavg()[0]:.1f}",
             flush=True,
         )
 

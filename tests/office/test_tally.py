@@ -238,6 +238,10 @@ def test_a_load_reaches_the_other_site_and_its_arrival_comes_back(
     assert list(states) == ["maple", "oak"]  # news of a load makes no copy of a memo
     assert states["maple"].moves == here.state.moves
     assert states["oak"].moves == there.state.moves
+    cut = (
+        office.connection().execute("SELECT site, cut FROM office.by_site ORDER BY site").fetchall()
+    )
+    assert cut == [("maple", 4), ("oak", 0)]  # each piece at the site that cut it
     assert office.connection().execute("SELECT count(*) FROM office.tally_loads").fetchone() == (0,)
 
 

@@ -19,12 +19,14 @@ if TYPE_CHECKING:
     from psycopg import Connection
 
 _ROWS = """
-INSERT INTO office.tally_rows AS known (site, "row", number, state, pieces, cut, trouble, held,
-    inches, section, place, called_on, line)
+INSERT INTO office.tally_rows AS known (site, "row", number, state, pieces, "left", cut, trouble,
+    held, inches, section, place, called_on, line)
 SELECT * FROM unnest(%s::text[], %s::text[], %s::bigint[], %s::text[], %s::bigint[], %s::bigint[],
-    %s::bigint[], %s::boolean[], %s::text[], %s::text[], %s::text[], %s::date[], %s::text[])
+    %s::bigint[], %s::bigint[], %s::boolean[], %s::text[], %s::text[], %s::text[],
+    %s::date[], %s::text[])
 ON CONFLICT (site, "row") DO UPDATE SET number = excluded.number, state = excluded.state,
-    pieces = excluded.pieces, cut = excluded.cut, trouble = excluded.trouble, held = excluded.held,
+    pieces = excluded.pieces, "left" = excluded."left", cut = excluded.cut,
+    trouble = excluded.trouble, held = excluded.held,
     inches = excluded.inches, section = excluded.section, place = excluded.place,
     called_on = excluded.called_on, line = excluded.line
 """
@@ -166,7 +168,7 @@ def write_lines(connection: Connection[Any], written: Sequence[Lines]) -> None:
             connection,
             _ROWS,
             [(each.site, *astuple(row)) for each in written for row in each.rows],
-            13,
+            14,
         )
         days = [
             (each.site, day, of.called, of.cut, of.trouble)

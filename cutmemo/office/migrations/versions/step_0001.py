@@ -79,6 +79,7 @@ CREATE TABLE office.tally_rows (
     number bigint NOT NULL,
     state text NOT NULL,
     pieces bigint NOT NULL,
+    "left" bigint NOT NULL,
     cut bigint NOT NULL,
     trouble bigint NOT NULL,
     held boolean NOT NULL,
@@ -89,6 +90,7 @@ CREATE TABLE office.tally_rows (
     line text NOT NULL,
     PRIMARY KEY (site, "row")
 ) WITH (fillfactor = 80);
+COMMENT ON COLUMN office.tally_rows.cut IS 'At this site; what came from another is counted there.';
 COMMENT ON COLUMN office.tally_rows.inches IS 'The exact length, as 741/8.';
 CREATE TABLE office.tally_days (
     site text COLLATE "C" NOT NULL,
@@ -117,12 +119,12 @@ COMMENT ON TABLE office.tally_short IS
 """
 _VIEWS = """
 CREATE VIEW office.open_rows WITH (security_invoker = true) AS
-    SELECT site, number, section, inches, pieces, cut, pieces - cut AS open, trouble, held, place,
+    SELECT site, number, section, inches, pieces, cut, "left" AS open, trouble, held, place,
         state = 'doubtful' AS asks, called_on
     FROM office.tally_rows WHERE state IN ('open', 'doubtful');
 CREATE VIEW office.by_section WITH (security_invoker = true) AS
     SELECT site, section,
-        coalesce(sum(greatest(pieces - cut, 0)) FILTER (WHERE state = 'open'), 0) AS open,
+        coalesce(sum("left") FILTER (WHERE state = 'open'), 0) AS open,
         sum(cut) AS cut,
         sum(trouble) AS trouble,
         count(*) FILTER (WHERE state = 'doubtful') AS asks
