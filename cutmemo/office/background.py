@@ -89,7 +89,8 @@ def _exchange(
     with connected(address, password_for(address)) as connection:
         done = exchange(here, OfficeEnd(connection, address.user), note, ended)
     if not ended():
-        sent |= {replica: standing.last for replica, standing in here.standings().items()}
+        # What the office said it has: more may have been written here since.
+        sent = {replica: standing.last for replica, standing in done.there.items()}
         ok = replace(link, sent=sent, contact=now_as_text(), trouble="", why="", since="")
         keep_link(memo, replace(ok, disputed=len(done.disputed)))
     _log.info("office: %s", done)
@@ -161,7 +162,9 @@ class Exchanger:
             self._next = self._clock() + self._retry
             self._retry = min(self._retry * 2, MOST_RETRY_SECONDS)
             return None
-        self._next, self._retry = 0.0, RETRY_SECONDS
+        # What differs at both ends and cannot be carried over is not tried again every second.
+        stuck = not (done.equal or done.sent or done.received)
+        self._next, self._retry = self._clock() + self._come if stuck else 0.0, RETRY_SECONDS
         return done
 
     def _file(self) -> FileEnd:

@@ -70,7 +70,9 @@ class Exchanged:
     refused: set[str] = field(default_factory=set)
     """The ids of entries that arrived damaged."""
     equal: bool = True
-    """Whether both ends hold the same now."""
+    """Whether both ends held the same when they were compared last."""
+    there: Standings = field(default_factory=dict)
+    """What the other end held then."""
 
 
 Progress = Callable[[str, int], None]
@@ -87,22 +89,23 @@ def exchange(
     """Let *here* and *there* come to hold the same; stop after a batch once *stop* says so."""
     done = Exchanged()
     ends = _Ends(here, there, done, progress, stop, batch)
-    apart = _apart(here, there)
+    apart = _apart(here, there, done)
     for replica, (mine, theirs) in apart.items():
         if mine.last > theirs.last and here.standing(replica, theirs.last) == theirs:
             ends.send(replica, theirs.last)
         elif theirs.last > mine.last and there.standing(replica, mine.last) == mine:
             ends.fetch(replica, mine.last)
     if apart and not stop():
-        for replica in _apart(here, there):
+        for replica in _apart(here, there, done):
             ends.compare(replica)
-        done.equal = not _apart(here, there)
+        done.equal = not _apart(here, there, done)
     return done
 
 
-def _apart(here: End, there: End) -> dict[str, tuple[Standing, Standing]]:
+def _apart(here: End, there: End, done: Exchanged) -> dict[str, tuple[Standing, Standing]]:
     """Return the replicas of which the ends hold different events, with both standings."""
     mine, theirs = here.standings(), there.standings()
+    done.there = theirs
     none = Standing()
     pairs = {
         replica: (mine.get(replica, none), theirs.get(replica, none))

@@ -13,6 +13,7 @@ from office.sites import PASSWORD, Office, Site
 
 from cutmemo import cli
 from cutmemo.office.background import Exchanger
+from cutmemo.office.file_end import FileEnd
 from cutmemo.office.link import exchange_lock, read_link
 from cutmemo.office.passwords import password_file
 
@@ -258,3 +259,26 @@ def test_the_thread_sends_while_the_work_goes_on(maple: Site, cutmemo: Run) -> N
         cutmemo("say", "36")
         assert sent.wait(30)
     assert not exchanger._thread.is_alive()
+
+
+def test_what_is_called_during_an_exchange_is_not_taken_for_sent(
+    maple: Site, cutmemo: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is written at every look at the file: before, between and behind what the exchange compares."""
+    cutmemo("say", "36")
+    follow = FileEnd.follow
+    calls = iter(range(40, 200))
+
+    def follow_and_call(end: FileEnd) -> None:
+        follow(end)
+        cutmemo("say", str(next(calls)))
+
+    monkeypatch.setattr(FileEnd, "follow", follow_and_call)
+    exchanger = Exchanger(maple.memo)
+    assert exchanger.look() is not None
+    monkeypatch.setattr(FileEnd, "follow", follow)
+    status = json.loads(cutmemo("--json", "office", "status")[1])
+    done = exchanger.look()
+    assert done is not None
+    assert status["not_sent"] == done.sent > 0
+    assert "office: all sent" in cutmemo("list")[2]
