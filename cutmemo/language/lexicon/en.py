@@ -408,21 +408,14 @@ ROW_ORDERS: Final[Table[Verb]] = Table(
 ROW_CHANGES: Final = Table({"change": "change*2, make, fix*0"})
 """What may stand before a row that is changed: "change row three to …"."""
 SEND: Final = Table({"send": "send"})
-"""What a load to another site begins with."""
 LEFT_OVERS: Final = Table({"left-over": "left over, offcut*0, drop*0, leftover*0"})
-"""What a board that was cut from is called, where it is sent by its length."""
 BOARD: Final = Table({"board": "board*3, boards*0, lot*0"})
-"""What stands before the number of boards on the rack."""
-SITE_WORDS: Final = Table(
-    {"site": "house*3, site*2, yard, lot, shop*0, job*0, street*0, lane*0, road*0"}
-)
+"""What is sent to another site: a board by its length, or by its number on the rack."""
+SITE_WORDS: Final = Table({"site": "house*3, site*2, yard, lot"})
 """What the name of a site may have beside the words of a place, by voice."""
-LOAD_ORDERS: Final[Table[Verb]] = Table(
-    {"arrived": "arrived*2, is here", "refuse load": "refused*0"}
-)
-"""What may stand behind "load" and its number."""
-LOAD_LEADS: Final[Table[Verb]] = Table({"refuse load": "refuse"})
-"""What may stand before "load" and its number."""
+LOAD_ORDERS: Final = Table({"arrived": "arrived*2, is here", "refuse load": "refused*0"})
+LOAD_LEADS: Final = Table({"refuse load": "refuse"})
+"""What may stand behind "load" and its number, and before it."""
 COMMANDS: Final = Table(
     {
         Command(
