@@ -37,7 +37,8 @@ PHRASE = "plumb and level all day"
 SAMPLES = 1_280
 BEHIND_SECONDS = 0.25
 """How much is recorded after the last word."""
-PAUSE_SECONDS = 2.0
+PAUSE_SECONDS = 4.0
+"""Between two calls; one that comes within three is heard once more with the one before."""
 WAIT_SECONDS = 30.0
 """So long at most what was said last is waited for."""
 
@@ -88,11 +89,12 @@ class Page:
 
     def __init__(self, server: Server, name: str) -> None:
         self.server, self.name = server, name
-        self.rows: dict[str, list[float]] = {}
-        """When each row of a station came, by the station."""
-        self.known: set[str] = set()
-        self.answers: list[float] = []
-        self.outcomes = 0
+        self.rows: dict[str, float] = {}
+        """When each row was shown first, by its id."""
+        self.answers: list[tuple[float, list[str]]] = []
+        """What came of each act: when, and its rows."""
+        self.outcomes: list[tuple[int, list[str]]] = []
+        """What came of each call: its last frame, and its rows."""
 
     async def open(self) -> None:
         session = self.session = aiohttp.ClientSession(cookie_jar=aiohttp.DummyCookieJar())
@@ -132,16 +134,14 @@ class Page:
             now, told = time.perf_counter(), json.loads(message.data)
             if told["t"] == "view":
                 for row in told["rows"]:
-                    if row["id"] not in self.known:
-                        self.known.add(row["id"])
-                        self.rows.setdefault(row["station"], []).append(now)
+                    self.rows.setdefault(row["id"], now)
             elif told["t"] in ("done", "refused"):
-                self.answers.append(now)
+                self.answers.append((now, told["rows"]))
             elif told["t"] == "outcome":
-                self.outcomes += 1
+                self.outcomes.append((told["upto"], told["rows"]))
 
-    async def speak(self, sounds: list[bytes], held: bool) -> list[float]:
-        """Send *sounds* in real time; return when the last sound of each went out."""
+    async def speak(self, sounds: list[bytes], held: bool) -> list[tuple[int, float]]:
+        """Send *sounds* in real time; return the frame of the last sound of each, and when it went."""
         stream, number, lasts = int.from_bytes(os.urandom(8), "little"), 0, []
         begin, at = time.perf_counter(), 0.0
         epoch = time.time() - begin
@@ -162,16 +162,16 @@ class Page:
                 )
                 number += 1
                 if start < last_word <= start + 2 * SAMPLES and not held:
-                    lasts.append(time.perf_counter())
+                    lasts.append((number - 1, time.perf_counter()))
             if held:
-                lasts.append(time.perf_counter())
+                lasts.append((number - 1, time.perf_counter()))
                 at += PAUSE_SECONDS
         if not held:
             await self.socket.send_bytes(
                 p.frame_bytes(p.Frame(stream, number, (epoch + begin + at) * 1000, b"", p.LAST))
             )
         end = time.perf_counter() + WAIT_SECONDS
-        while self.outcomes < len(sounds) and time.perf_counter() < end:
+        while len(self.outcomes) < len(sounds) and time.perf_counter() < end:
             await asyncio.sleep(0.1)
         await asyncio.sleep(1)  # what came last is shown too
         return lasts
@@ -192,12 +192,17 @@ async def measured(
         lasts = await asyncio.gather(
             *(page.speak(each, held) for page, each in zip(pages, said, strict=True))
         )
-        busy = (server.cpu_seconds() - cpu) / (time.perf_counter() - begun)
+        used = server.cpu_seconds() - cpu
+        busy, a_call = used / (time.perf_counter() - begun), used / (phones * count)
         delays = []
         for page, times in zip(pages, lasts, strict=True):
-            for last, shown in zip(times, watcher.rows.get(page.name, ()), strict=False):
-                delays.append(shown - last)
-        heard = sum(len(watcher.rows.get(page.name, ())) for page in pages)
+            seen: set[str] = set()
+            for frame, last in times:
+                rows = next((rows for upto, rows in page.outcomes if upto >= frame), [])
+                fresh = [row for row in rows if row in watcher.rows and row not in seen]
+                seen |= set(rows)
+                delays += [watcher.rows[row] - last for row in fresh[:1]]  # others change a row
+        heard = sum(len(page.outcomes) for page in pages)
         return {
             "phones": phones,
             "calls": phones * count,
@@ -206,6 +211,7 @@ async def measured(
             "mb": server.megabytes() - before,
             "all_mb": server.megabytes(),
             "cpu": busy,
+            "a_call": a_call,
         }
     finally:
         for page in [watcher, *pages]:
@@ -231,10 +237,9 @@ async def typed(server: Server, count: int = 60) -> tuple[list[float], list[floa
             }
             await one.socket.send_str(json.dumps(act))
             await asyncio.sleep(0.25)
-        answered = [end - start for start, end in zip(begun, one.answers, strict=False)]
-        return answered, [
-            end - start for start, end in zip(begun, two.rows["typist"], strict=False)
-        ]
+        answers = list(zip(begun, one.answers, strict=True))
+        shown = [two.rows[rows[0]] - start for start, (_, rows) in answers if rows]
+        return [end - start for start, (end, _) in answers], shown
     finally:
         for page in (one, two):
             await page.leave()
@@ -264,8 +269,8 @@ async def main(phones: list[int], count: int) -> None:
                     found = await measured(server, number, count, held, sounds)
                     how = "push-to-talk" if held else "hands-free"
                     print(
-                        f"{how}, {number} phones: {quantiles(found['delays'])}; {found['rows']} rows of {found['calls']} calls;"
-                        f" {found['cpu']:.2f} cores; {found['mb'] / number:.1f} MB a phone ({found['all_mb']:.0f} MB in all, {idle:.0f} at first);"
+                        f"{how}, {number} phones: {quantiles(found['delays'])}; {found['rows']} answers to {found['calls']} calls, {len(found['delays'])} new rows;"
+                        f" {found['cpu']:.2f} cores, {found['a_call']:.2f} s of CPU a call; {found['mb'] / number:.1f} MB a phone ({found['all_mb']:.0f} MB in all, {idle:.0f} at first);"
                         f" load of the machine {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores",
                         flush=True,
                     )
