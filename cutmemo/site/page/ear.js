@@ -37,6 +37,11 @@ export class Ear extends EventTarget {
     return this.mode === "held" || this.mode === "free";
   }
 
+  /** Return when nobody holds the button, nor did a moment ago. */
+  async idle() {
+    while (this.mode === "held" || this.behind > 0) await new Promise((go) => this.addEventListener("state", go, { once: true }));
+  }
+
   /** Open the microphone, if it is not; rejects where it cannot be had. */
   async start() {
     if (this.open) return;
@@ -136,6 +141,7 @@ export class Ear extends EventTarget {
     } else if (this.behind > 0) {
       this.behind--;
       this.#keep(frame, HELD | (this.behind ? 0 : LAST));
+      if (!this.behind) this.dispatchEvent(new Event("state"));
     } else if (!muted) {
       this.before = [...this.before, frame].slice(-BEFORE);
     } else {
