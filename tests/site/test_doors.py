@@ -28,8 +28,8 @@ from site_served import PHRASE, Served  # noqa: E402
 
 from cutmemo.errors import NoSite  # noqa: E402
 from cutmemo.site import devices as devices_module  # noqa: E402
+from cutmemo.site import forms, listening  # noqa: E402
 from cutmemo.site import invites as invites_module  # noqa: E402
-from cutmemo.site import listening  # noqa: E402
 from cutmemo.site import protocol as p  # noqa: E402
 from cutmemo.site.devices import UNUSED, Devices  # noqa: E402
 from cutmemo.site.invites import Invites, TooSoon  # noqa: E402
@@ -456,6 +456,23 @@ async def test_script_in_every_text_field_stays_text(crew: Served) -> None:
     phone.act("say", text="36-1/2 for <b>wall</b>")
     await phone.run()
     assert all(told["t"] in ("done", "refused") for told in phone.answered.values())
+
+
+def test_whatever_is_put_into_a_page_is_text_there() -> None:
+    parts = [
+        forms.paragraph(SCRIPT, SCRIPT),
+        forms.heading(SCRIPT),
+        forms.steps([SCRIPT]),
+        forms.button_to(SCRIPT, SCRIPT),
+        forms.code(SCRIPT),
+        forms.form(SCRIPT, [(SCRIPT, SCRIPT, SCRIPT)], SCRIPT, SCRIPT),
+    ]
+    page = forms.page(SCRIPT, parts).text
+    assert page is not None
+    assert page.count("&lt;script&gt;") >= 15
+    assert "<script" not in page
+    assert "<img" not in page
+    assert 'alert(1)</script>"' not in page
 
 
 ODD_FRAMES = {
