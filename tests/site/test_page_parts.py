@@ -265,6 +265,35 @@ def test_a_frame_travels_as_the_protocol_says(fresh: Any) -> None:
     assert frame_of(bytes(sent)) == Frame(0xFEDCBA9876543210, 70_000, 1234567890123.5, pcm, 13)
 
 
+def test_whoever_holds_the_button_is_not_talked_over(fresh: Any) -> None:
+    assert run(
+        fresh,
+        """
+      const { Voice } = await import("/page/voice.js");
+      const { Ear } = await import("/page/ear.js");
+      const box = Object.assign(new EventTarget(), { room: true, kept: [], add(frame) { this.kept.push(frame.flags); } });
+      const ear = new Ear(box, () => null, () => false), said = [];
+      window.fetch = async () => ({ ok: false });
+      const voice = new Voice(() => ({ state: "running", currentTime: 0 }), (on) => said.push(on), () => ear.idle());
+      ear.node = {}; // as if the microphone were open
+      ear.id = "aa";
+      ear.number = 0;
+      ear.press();
+      voice.play("question", []);
+      const turns = async () => { for (let k = 0; k < 50; k++) await null; };
+      await turns();
+      const whileHeld = said.length;
+      ear.release();
+      await turns();
+      const justAfter = said.length;
+      ear.free(true); // ends the press
+      ear.free(false);
+      await voice.queue;
+      return [whileHeld, justAfter, said];
+    """,
+    ) == [0, 0, [True, False]]
+
+
 KNOCKS = """
 const late = performance.now.bind(performance), tried = [];
 let offset = 0;

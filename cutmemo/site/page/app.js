@@ -37,7 +37,7 @@ class Page {
   constructor(outbox) {
     this.outbox = outbox;
     this.ear = new Ear(outbox, () => this.sound(), () => this.at === "saw");
-    this.voice = new Voice(() => this.sound(), (on) => this.ear.speaks(on));
+    this.voice = new Voice(() => this.sound(), (on) => this.ear.speaks(on), () => this.ear.idle());
     this.link = new Link(outbox, () => ({ at: this.place(), ear: this.ear.mode }));
     this.link.addEventListener("message", ({ detail }) => this.take(detail));
     this.link.addEventListener("state", () => {

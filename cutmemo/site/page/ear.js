@@ -8,6 +8,7 @@ import { newStream, FRAME_SECONDS } from "./outbox.js";
 const BEFORE = 3; // frames from right before the button went down: a quick word is not clipped
 const BEHIND = 2; // frames after it came up
 const ECHO_MS = 150; // how long a room goes on sounding
+const STOOD_MS = 1000; // sound that lags so far behind the clock had stood still
 // As it is: with the browser's treatment of sound on, no row came out better, quiet or at 8 dB SNR (tests/bench/site_page.py).
 const SOUND = { channelCount: 1, echoCancellation: false, noiseSuppression: false, autoGainControl: false };
 
@@ -37,6 +38,11 @@ export class Ear extends EventTarget {
     return this.mode === "held" || this.mode === "free";
   }
 
+  /** Return when nobody holds the button, nor did a moment ago. */
+  async idle() {
+    while (this.mode === "held" || this.behind > 0) await new Promise((go) => this.addEventListener("state", go, { once: true }));
+  }
+
   /** Open the microphone, if it is not; rejects where it cannot be had. */
   async start() {
     if (this.open) return;
@@ -57,7 +63,7 @@ export class Ear extends EventTarget {
     const [track] = stream.getAudioTracks();
     track.onended = () => this.lose("taken");
     track.onmute = () => this.hearing && this.lose("taken");
-    Object.assign(this, { node, source, stream, track, id: newStream(), number: 0, before: [], late: Infinity });
+    Object.assign(this, { node, source, stream, track, id: newStream(), number: 0, before: [], late: Infinity, shift: clock() - Date.now() });
   }
 
   /** Close the microphone. */
@@ -126,9 +132,9 @@ export class Ear extends EventTarget {
     this.dispatchEvent(new CustomEvent("lost", { detail: why }));
   }
 
-  #frame({ pcm, time }) {
+  #frame({ pcm, time, wall }) {
     const muted = this.speaking || clock() < this.quietFrom;
-    const frame = { pcm: muted ? new ArrayBuffer(pcm.byteLength) : pcm, clock: this.#clock(time), flags: muted ? MUTED : 0 };
+    const frame = { pcm: muted ? new ArrayBuffer(pcm.byteLength) : pcm, clock: this.#clock(time, wall), flags: muted ? MUTED : 0 };
     if (this.mode === "free") {
       if (this.#room()) this.#keep(frame, 0);
     } else if (this.mode === "held") {
@@ -136,6 +142,7 @@ export class Ear extends EventTarget {
     } else if (this.behind > 0) {
       this.behind--;
       this.#keep(frame, HELD | (this.behind ? 0 : LAST));
+      if (!this.behind) this.dispatchEvent(new Event("state"));
     } else if (!muted) {
       this.before = [...this.before, frame].slice(-BEFORE);
     } else {
@@ -143,12 +150,11 @@ export class Ear extends EventTarget {
     }
   }
 
-  /** Return when a frame began that ended at `time` of the sound's own clock, by the device's clock. */
-  #clock(time) {
-    const now = clock();
-    this.late = Math.min(this.late, now - time * 1000); // the least delay seen is the nearest to none
-    if (now - time * 1000 - this.late > 1000) this.late = now - time * 1000; // the sound had stood still
-    return this.late + time * 1000 - FRAME_SECONDS * 1000;
+  /** Return when a frame began that ended at `time` of the sound's own clock, `wall` of the device's (both ms). */
+  #clock(time, wall) {
+    const late = wall - time; // told beside the sound: a page that is slow to hear of it shifts nothing
+    this.late = late - this.late > STOOD_MS ? late : Math.min(this.late, late); // the least seen is the nearest to none
+    return this.late + time + this.shift - FRAME_SECONDS * 1000;
   }
 
   #keep(frame, flags) {

@@ -3,10 +3,10 @@
 const GAP_SECONDS = 0.03, PAUSE_SECONDS = 0.25;
 
 export class Voice {
-  /** `sound` gives the AudioContext; `speaks` is told when something begins and ends to sound. */
-  constructor(sound, speaks) {
-    this.sound = sound;
-    this.speaks = speaks;
+  /** `sound` gives the AudioContext; `speaks` is told when something begins and ends to sound; `silence`
+   *  is waited for before: whoever holds the button is not talked over. */
+  constructor(sound, speaks, silence) {
+    Object.assign(this, { sound, speaks, silence });
     this.on = true;
     this.clips = new Map(); // name → promise of its sound
     this.queue = Promise.resolve();
@@ -48,6 +48,7 @@ export class Voice {
     if (context.state !== "running") await Promise.race([context.resume(), new Promise((go) => setTimeout(go, 300))]);
     const parts = tone ? [[`tone-${tone}`]] : [];
     const sounds = await Promise.all([...parts, ...lists].map((names) => Promise.all(names.map((name) => this.#clip(name)))));
+    await this.silence();
     if (turn !== this.turn || context.state !== "running") return;
     this.speaks(true);
     this.playing = [];

@@ -17,7 +17,7 @@ class Frames extends AudioWorkletProcessor {
       this.frame[this.filled++] = sample;
       if (this.filled < FRAME) continue;
       const pcm = this.frame.buffer;
-      this.port.postMessage({ pcm, time: currentTime }, [pcm]);
+      this.port.postMessage({ pcm, time: currentTime * 1000, wall: Date.now() }, [pcm]);
       this.frame = new Int16Array(FRAME);
       this.filled = 0;
     }
