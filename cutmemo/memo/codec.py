@@ -40,12 +40,17 @@ def _to_wire(value: Any) -> Any:
 
 
 def _from_wire(kind: type, value: Any) -> Any:
-    if kind is Rise:
-        return Rise(value if type(value) is int else _fraction(value))
-    if kind is Fraction:
+    if kind is Rise and type(value) is int:
+        return Rise(value)
+    if kind in (Rise, Fraction):
         if not isinstance(value, str):
             raise ValueError(f"no exact number: {str(value)[:40]!r}")
-        return _fraction(value)
+        exact = _fraction(value)
+        if kind is Fraction:
+            return exact
+        if exact.denominator == 1:
+            raise ValueError(f"a whole rise is a number: {value[:40]!r}")
+        return Rise(exact)
     raise NotImplementedError(kind)
 
 

@@ -17,10 +17,12 @@ from cutmemo.memo import open_store
 from cutmemo.memo.commands import Context
 from cutmemo.memo.rows import GOES_ON_SECONDS
 from cutmemo.memo.store import SqliteStore
+from cutmemo.office.link import Link
 from cutmemo.service import Memo, now, open_memo
 from cutmemo.site.planner import Planner
 from cutmemo.site.protocol import message_text
 from cutmemo.site.view import Views, trouble
+from cutmemo.wording import office_line
 
 _log = logging.getLogger(__name__)
 T = TypeVar("T")
@@ -62,6 +64,8 @@ class Hub:
         self._rev = 0
         self._view = ""
         self._shown: dict[str, Any] = {}
+        self._linked: tuple[Link, int] | None = None
+        """How the link to the office stood when the view was made."""
 
     async def open(self) -> None:
         """Open the memo. Raises :class:`BadMemo`."""
@@ -140,7 +144,11 @@ class Hub:
 
     async def _make_view(self) -> None:
         def made() -> dict[str, Any]:
-            return self._views.view(self.memo.projection, self.clock(), self._planner.board_of)
+            memo, linked = self.memo.projection, self.memo.office()
+            self._linked = linked
+            shown = self._views.view(memo, self.clock(), self._planner.board_of)
+            office = [] if linked is None else [office_line(*linked)]
+            return shown | {"marks": [*shown["marks"], *office]}
 
         shown = await self.call(made)
         if shown != self._shown:
@@ -182,10 +190,14 @@ class Hub:
         while True:
             await asyncio.sleep(FOLLOW_SECONDS)
             try:
-                if await self.call(lambda: self.memo.follow()):
+                if await self.call(self._something_new):
                     self._changed.set()
             except BadMemo:
                 _log.warning("the memo cannot be read", exc_info=True)
+
+    def _something_new(self) -> bool:
+        """Return whether others wrote anything, or the link to the office stands otherwise."""
+        return self.memo.follow() or self.memo.office() != self._linked
 
     async def _copy(self) -> None:
         """Copy the memo where that is due, beside everything else."""

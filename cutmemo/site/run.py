@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from cutmemo.asr import Recogniser, load_model, model_folder, phrases_for
+from cutmemo.office.background import Exchanger
 from cutmemo.site.certificates import Certificates, certificates
 from cutmemo.site.devices import Devices
 from cutmemo.site.doors import Doors, qr_text
@@ -71,7 +72,8 @@ def serve_here(memo: Path, port: int, model: str | None, tell: Tell) -> None:
             tell(words.open_here(port))
             await _until_stopped()
 
-    asyncio.run(serve())
+    with Exchanger(memo):
+        asyncio.run(serve())
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +146,7 @@ class Site:
         )
         plain = trust_app(lambda: self._certificates, self.home)
         async with contextlib.AsyncExitStack() as stack:
+            stack.enter_context(Exchanger(wish.memo))
             await stack.enter_async_context(serving(server.app(), None, wish.port, self._tls))
             await stack.enter_async_context(serving(plain, None, wish.port + 1))
             stack.push_async_callback(self._announcer.close)

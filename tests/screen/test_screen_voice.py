@@ -114,7 +114,7 @@ async def test_whoever_is_up_a_ladder_hears_when_listening_begins_and_ends(
     session: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     played: list[object] = []
-    monkeypatch.setattr(ReadBack, "_when_free", lambda _, sound, row="": played.append(sound))
+    monkeypatch.setattr(ReadBack, "_play", lambda _, sound, always=False: played.append(sound))
     app = MemoApp(session)
     async with app.run_test(size=(80, 24)) as pilot:
         app.post_message(MicrophoneOpen())

@@ -20,6 +20,7 @@ from cutmemo.errors import BadMemo, MemoFault  # noqa: E402
 from cutmemo.memo import open_store  # noqa: E402
 from cutmemo.memo.commands import Order, Say  # noqa: E402
 from cutmemo.memo.events import moment_of  # noqa: E402
+from cutmemo.office.link import Link, drop_link, make_link  # noqa: E402
 from cutmemo.service import Memo, Station  # noqa: E402
 from cutmemo.wording import tell  # noqa: E402
 
@@ -244,3 +245,13 @@ async def test_what_was_kept_for_one_memo_is_not_taken_into_another(tmp_path: Pa
         phone.url = site.url
         phone.streams.clear()
         await phone.run(lambda: phone.view.get("memo") == "deck")
+
+
+async def test_every_page_tells_how_the_memo_stands_to_its_office(site: Served) -> None:
+    phone = site.phone()
+    await called(phone, "36-1/2")
+    assert phone.view["marks"] == []
+    make_link(site.memo, Link("postgresql://north@office.example/cutmemo"))
+    await phone.run(lambda: phone.view["marks"] == ["office: 1 not sent yet"])
+    drop_link(site.memo)
+    await phone.run(lambda: phone.view["marks"] == [])
