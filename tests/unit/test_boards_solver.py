@@ -210,6 +210,21 @@ def test_the_checker_passes_what_is_right() -> None:
     assert faults(job, (PackedBoard(0, (0, 0)),)) == []
 
 
+@pytest.mark.parametrize(
+    ("families", "takes"), [((0, 0), 28), ((0, 1), 35), ((0, None), 28), ((None, None), 20)]
+)
+def test_the_checker_charges_each_family_once_a_board(
+    families: tuple[int | None, int | None], takes: int
+) -> None:
+    """10 for each piece, and 8 or 7 once for all slants that share a cut."""
+    items = tuple(Item(10, 1, family) for family in families)
+    board = (PackedBoard(0, (0, 1)),)
+    fits = Problem((StockType(takes, 30),), items, charges=(8, 7))
+    small = Problem((StockType(takes - 1, 30),), items, charges=(8, 7))
+    assert faults(fits, board) == []
+    assert faults(small, board) == ["board 1 is over by 1"]
+
+
 def test_without_highs_the_fill_stands_with_its_bound(monkeypatch: pytest.MonkeyPatch) -> None:
     job = Problem(
         (StockType(1000, 1),), tuple(Item(weight, 1) for triple in TRIPLES for weight in triple)

@@ -12,11 +12,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.domain.cut import Allowance, Cut, End, Section
+from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.length import Length
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import digits_of, read, sampler, speak, split_calls
+from cutmemo.language.intent import Command, Reading
 from cutmemo.language.lexicon import en as trade
 from cutmemo.language.lexicon.table import Table
+from cutmemo.language.reading import _merged
 
 SIXTY_FOURTHS = st.integers(1, 40 * 12 * 64).map(lambda n: Length(F(n, 64)))
 SECTIONS = st.builds(
@@ -146,3 +149,11 @@ def test_read_back_goes_digit_by_digit_where_the_ear_may_err(cut: Cut, words: st
 def test_a_fraction_of_an_inch_is_no_angle_of_an_end() -> None:
     found = read("twenty four at fifteen sixty fourths", by_voice=True)
     assert [reading.intent for reading in found] == [Cut(Length(F(15, 64)), 24)]
+
+
+def test_of_two_ways_to_one_meaning_the_one_with_fewer_doubts_counts() -> None:
+    sure, less = Reading(Command("undo")), Reading(Command("undo"), (doubt(DoubtKind.AS_WRITTEN),))
+    for order in itertools.permutations((sure, less)):
+        assert _merged([*order]) == (sure,)
+    other = Reading(Command("redo"), less.doubts)
+    assert _merged([less, other, sure]) == (sure, other)
