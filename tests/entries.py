@@ -10,6 +10,7 @@ import contextlib
 import io
 import random
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from fractions import Fraction
 from pathlib import Path
 
@@ -22,6 +23,8 @@ from cutmemo.cli.config import read_config
 from cutmemo.errors import CutmemoError
 from cutmemo.memo import Projection, open_store
 from cutmemo.memo.events import CallRefused
+from cutmemo.site.protocol import Act, Frame, frame_bytes, frame_of, message_of
+from cutmemo.site.taking import Device, take_act
 from cutmemo.wording import explain_error
 
 CALLS = (
@@ -65,6 +68,23 @@ RACK = (
 )
 CSV = ("section,length,count,price,bad\n2x4,16',10,4.50,\n2x6,96-1/2,2,,40 to 52\n",)
 CONFIG = ('memo = "porch"\nstation = "ladder"\nwho = "ann"\n',)
+MESSAGES = (
+    '{"t":"hello","v":1,"clock":1.5e12,"page":"1","streams":[],"acts":[],"at":"work","ear":"off"}',
+    *(
+        f'{{"t":"act","id":"{number:032x}","at":1.5e12,"place":"work","do":{do}}}'
+        for number, do in enumerate(
+            (
+                '"say","text":"36-1/2 2x6 header"',
+                '"undo"',
+                '"clear","row":"1","seen":"2"',
+                '"order","order":"longest"',
+                '"trouble","reason":"short","was_cut":true',
+            )
+        )
+    ),
+    '{"t":"ping","clock":1.5e12}',
+)
+NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 MOST_ENTRIES = 400
 """A memo of that many entries is put away and a new one begun."""
 
@@ -204,6 +224,22 @@ def _config(entries: Entries, data: bytes) -> None:
     read_config()
 
 
+def _frame(entries: Entries, data: bytes) -> None:
+    frame = frame_of(data)
+    assert frame_of(frame_bytes(frame)) == frame
+
+
+def _message(entries: Entries, data: bytes) -> None:
+    message = message_of(_text(data))
+    if not isinstance(message, Act):
+        return
+    before = len(entries.desk.log)
+    told = take_act(entries.desk.memo, Device("1", "ladder phone", "ann"), message, NOON)
+    again = take_act(entries.desk.memo, Device("1", "ladder phone", "ann"), message, NOON)
+    assert again["kind"] == told["kind"]
+    assert told["kind"] == "row" or len(entries.desk.log) == before or told["kind"] == "asks"
+
+
 ENTRIES: dict[str, Callable[[Entries, bytes], None]] = {
     "say": _say,
     "hear": _hear,
@@ -214,6 +250,8 @@ ENTRIES: dict[str, Callable[[Entries, bytes], None]] = {
     "import": _import,
     "wav": _wav,
     "config": _config,
+    "frame": _frame,
+    "message": _message,
 }
 
 
@@ -227,7 +265,12 @@ def seeds(name: str, folder: Path) -> list[bytes]:
         "rack": RACK,
         "csv": CSV,
         "config": CONFIG,
+        "message": MESSAGES,
     }
+    if name == "frame":
+        return [
+            frame_bytes(Frame(7, n, 1.5e12, bytes(8), flags)) for n, flags in enumerate((1, 4, 6))
+        ]
     if name in texts:
         return [text.encode() for text in texts[name]]
     if name == "import":
