@@ -63,7 +63,8 @@ class OfficeReader:
 
     def _rows(self, query: str, values: tuple[Any, ...] = ()) -> list[Any]:
         with telling():
-            return self._connection.execute(query, values).fetchall()
+            rows: list[Any] = self._connection.execute(query, values).fetchall()
+            return rows
 
     def sites(self) -> list[SiteOfOffice]:
         """Return every site that was let in or sent something, by name."""
