@@ -112,6 +112,16 @@ async def test_a_mark_that_counts_earlier_pieces_stands_under_no_piece(session: 
         assert "cut at" not in at_saw(app, "")
 
 
+async def test_a_board_that_has_to_be_bought_is_said_not_to_be_on_the_rack(session: Desk) -> None:
+    session.call("93 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        facts = text(app, "piecefacts").splitlines()[0]
+        assert facts == 'not on the rack: to buy 8 ft · cut at 93" · row 1'
+
+
 async def test_by_board_the_mark_of_a_piece_behind_one_on_hold_is_not_shown(session: Desk) -> None:
     for said in ("93 2x4", "71 2x4", "2x4 16 footer"):
         session.call(said)

@@ -94,7 +94,8 @@ class BoardScreen(WorkingScreen):
             return
         (board, piece), settings = found, self.memo.state.settings
         mark = inches_shown(piece.end, settings) if piece is board.pieces[0] else ""
-        line = words.next_piece(board_shown(board, settings), mark, piece.row, piece.label)
+        name, on_rack = board_shown(board, settings), board.lot is not None
+        line = words.next_piece(name, on_rack, mark, piece.row, piece.label)
         cautions = [words.caution(caution) for caution in cautions_of(board, settings)]
         facts.update("\n".join([line, *cautions]))
         now.show(format_length(Length(piece.inches), settings.display, settings.fineness))
