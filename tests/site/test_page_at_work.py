@@ -414,3 +414,18 @@ def test_two_pages_see_each_other(site: Site, page: Any) -> None:
     finally:
         page.close()
         page.switch_to.window(first)
+
+
+NO_DOORS = (
+    "window.fetchKept = fetch; window.fetch = async () => new Response(null, { status: 404 });"
+)
+
+
+def test_a_page_of_one_machine_alone_says_how_phones_come_in(page: Any) -> None:
+    page.execute_script(NO_DOORS)  # what a server without doors answers
+    try:
+        page.find_element("id", "more-key").click()
+        page.execute_script("document.getElementById('invite').click()")
+        until(lambda: text(page, "invite-how") == WORDS["aloneHere"])
+    finally:
+        page.execute_script("window.fetch = fetchKept; document.getElementById('more').close()")
