@@ -40,6 +40,7 @@ __all__ = [
     "cautions_of",
     "drawn",
     "inches_shown",
+    "left_out",
     "order_as_text",
     "orders_of",
     "rack_as_text",
@@ -153,10 +154,19 @@ def order_as_text(
         lines.append(
             order_total([order for _, order in orders], None if yard is None else yard.budget)
         )
+    lines += left_out(plans, settings)
+    return "\n".join(lines)
+
+
+def left_out(plans: Iterable[SectionPlan], settings: Settings) -> list[str]:
+    """Return what an order leaves out, a line each: pieces of no section, and those no board is
+    long enough for or left for.
+    """
+    lines = []
     for plan in plans:
         if plan.section is None:
             lines += [not_ordered(plan)] if plan.waiting else []
         else:
             lines += [f"  ! {plan.section}, {too_long(each, settings)}" for each in plan.too_long]
             lines += [f"  ! {plan.section}, {unplaced(each, settings)}" for each in plan.unplaced]
-    return "\n".join(lines)
+    return lines
