@@ -47,8 +47,8 @@ __all__ = [
     "section_shown",
 ]
 
-WIDTH = 64
-"""Columns that the longest board of a section takes."""
+WIDTH, INDENT = 64, 5
+"""Columns that the longest board of a section takes, and those before it."""
 
 
 def drawn(board: Board, longest: Fraction, width: int = WIDTH) -> str:
@@ -71,8 +71,14 @@ def drawn(board: Board, longest: Fraction, width: int = WIDTH) -> str:
     return "".join(line)
 
 
-def boards_as_text(plans: Iterable[SectionPlan], settings: Settings) -> str:
-    """Return all boards to read at the saw. Marks run from one end, kerf counted, so that errors do not add up."""  # noqa: E501 - one sentence
+def boards_as_text(
+    plans: Iterable[SectionPlan], settings: Settings, columns: int = INDENT + WIDTH
+) -> str:
+    """Return all boards to read at the saw, drawn no wider than *columns*.
+
+    Marks run from one end, kerf counted, so that errors do not add up.
+    """
+    width = max(min(WIDTH, columns - INDENT), 1)
     lines: list[str] = []
     for plan in plans:
         lines.append(head(plan, settings))
@@ -84,7 +90,7 @@ def boards_as_text(plans: Iterable[SectionPlan], settings: Settings) -> str:
                 "",
                 f"  {board.number}. {board_shown(board, settings)}{same_board(plan, board)}{left}"
                 f"{since_printed(board, on_a_page)}",
-                f"     {drawn(board, longest)}",
+                f"{' ' * INDENT}{drawn(board, longest, width)}",
             ]
             lines += [f"     [ ] {piece_shown(piece, settings)}" for piece in board.pieces]
             lines += [f"     ! {caution}" for caution in cautions_of(board, settings)]

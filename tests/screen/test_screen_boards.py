@@ -112,6 +112,24 @@ async def test_a_mark_that_counts_earlier_pieces_stands_under_no_piece(session: 
         assert "cut at" not in at_saw(app, "")
 
 
+async def test_a_board_is_drawn_on_one_line_however_narrow_and_again_as_the_window_changes(
+    session: Desk,
+) -> None:
+    for said in ("2 2x4 12 footers", "2 @ 48 2x4"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(42, 30)) as pilot:
+        await pilot.press("p")
+        shown = await laid(app, pilot)
+        room = app.screen.query_one("#plan").content_size.width
+        (bar,) = (line for line in shown.splitlines() if "├" in line)
+        assert 30 <= len(bar) <= room < 42
+        await pilot.resize_terminal(100, 36)
+        shown = await laid(app, pilot)
+        (bar,) = (line for line in shown.splitlines() if "├" in line)
+        assert len(bar.strip()) == 64
+
+
 async def test_a_board_that_has_to_be_bought_is_said_not_to_be_on_the_rack(session: Desk) -> None:
     session.call("93 2x4")
     app = MemoApp(session)
