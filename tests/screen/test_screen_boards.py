@@ -118,11 +118,12 @@ async def test_a_board_is_drawn_on_one_line_however_narrow_and_again_as_the_wind
     for said in ("2 2x4 12 footers", "2 @ 48 2x4"):
         session.call(said)
     app = MemoApp(session)
-    async with app.run_test(size=(42, 30)) as pilot:
+    async with app.run_test(size=(42, 24)) as pilot:
         await pilot.press("p")
         shown = await laid(app, pilot)
         room = app.screen.query_one("#plan").content_size.width
         (bar,) = (line for line in shown.splitlines() if "├" in line)
+        assert app.screen.query_one("#boards").max_scroll_y  # its scroll bar takes room too
         assert 30 <= len(bar) <= room < 42
         await pilot.resize_terminal(100, 36)
         shown = await laid(app, pilot)
