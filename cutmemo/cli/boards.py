@@ -257,7 +257,11 @@ def _yard(run: Run) -> int:
             orders = orders_of(plans, settings, yard, rack.prices)
             print(
                 order_as_html(
-                    orders, settings, _heading(run, station, words.ORDER_PAGE), yard.budget
+                    orders,
+                    settings,
+                    _heading(run, station, words.ORDER_PAGE),
+                    yard.budget,
+                    plans,
                 )
             )
         else:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import getpass
 import sys
 import time
 from collections.abc import Callable
@@ -13,7 +12,7 @@ from typing import Any
 
 from filelock import Timeout
 
-from cutmemo.cli.run import COULD_NOT, DONE, Options, Run, argument, print_json, verb
+from cutmemo.cli.run import COULD_NOT, DONE, Options, Run, argument, print_json, secret, verb
 from cutmemo.errors import NoOffice, OfficeTrouble
 from cutmemo.office.address import Address
 from cutmemo.office.background import exchange_now
@@ -99,7 +98,7 @@ def _connect(run: Run) -> int:
         raise NoOffice(OfficeTrouble.LINKED_ALREADY, known.url)
     with run.station():
         pass  # there is a memo, and it is sound enough to be opened
-    password = "" if address.local else _asked_password()
+    password = "" if address.local else secret(words.ASK_PASSWORD)
     trouble = _try(address, password)
     if trouble is not None and trouble.trouble not in _PASSING_OR_NEWER:
         raise trouble
@@ -114,13 +113,6 @@ def _connect(run: Run) -> int:
     if trouble is not None:
         print(f"{explain_error(trouble)}\n{words.LATER}", file=sys.stderr)
     return DONE
-
-
-def _asked_password() -> str:
-    """Return the password of the site: asked for, or the first line of what is piped in."""
-    if sys.stdin.isatty():
-        return getpass.getpass(words.ASK_PASSWORD)
-    return sys.stdin.readline().rstrip("\r\n")
 
 
 def _try(address: Address, password: str) -> NoOffice | None:

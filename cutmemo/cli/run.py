@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import getpass
 import json
 import logging
 import sys
@@ -166,6 +167,13 @@ def print_readings(row: Row, state: MemoState) -> None:
     for number, cut in enumerate(choices(row.readings, state.settings), start=1):
         print(words.reading(number, cut))
     print(words.how_to_answer(row.number), file=sys.stderr)
+
+
+def secret(question: str) -> str:
+    """Return what stays off the screen: asked for, or the first line of what is piped in."""
+    if sys.stdin.isatty():
+        return getpass.getpass(question)
+    return sys.stdin.readline().rstrip("\r\n")
 
 
 def verb(name: str, *arguments: Options) -> Callable[[Verb], Verb]:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import getpass
 import os
 import sys
 from typing import TYPE_CHECKING
 
-from cutmemo.cli.run import COULD_NOT, DONE, Run, argument, model_option, print_json, verb
+from cutmemo.cli.run import COULD_NOT, DONE, Run, argument, model_option, print_json, secret, verb
 from cutmemo.errors import NoBrowser
 from cutmemo.memo import open_store
 from cutmemo.wording import site as words
@@ -83,7 +82,7 @@ def _serve(run: Run) -> int:
     from cutmemo.site.names import usual_host
     from cutmemo.site.run import Wish, serve_site
 
-    phrase = os.environ.get("CUTMEMO_PHRASE") or getpass.getpass(words.ASK_PHRASE)
+    phrase = os.environ.get("CUTMEMO_PHRASE") or secret(words.ASK_PHRASE)
     open_store(run.memo).close()
     wish = Wish(
         run.memo,

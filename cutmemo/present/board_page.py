@@ -11,9 +11,11 @@ from itertools import groupby
 from cutmemo.domain.settings import Settings
 from cutmemo.planning import Board, Lot, Piece, SectionPlan
 from cutmemo.planning.order import Order
+from cutmemo.present.boards import left_out
 from cutmemo.wording.boards import (
     BEST_SO_FAR,
     CAUTION,
+    NOTHING_SHORT,
     board_shown,
     cautions_of,
     head,
@@ -109,15 +111,16 @@ def order_as_html(
     settings: Settings,
     heading: Heading | str,
     budget: Fraction | None = None,
+    plans: Sequence[SectionPlan] = (),
 ) -> str:
-    """Return the yard's order on a page."""
+    """Return the yard's order on a page, and what it leaves out of *plans*."""
     top = Heading(heading) if isinstance(heading, str) else heading
     return _page(
         top,
         [
             f"<h1>{_safe(top.title)}</h1>",
             f"<p class='facts'>{_safe(top.facts)}</p>" if top.facts else "",
-            *_order(orders, settings, budget),
+            *(_order(orders, settings, budget, plans) or [f"<p>{_safe(NOTHING_SHORT)}</p>"]),
         ],
     )
 
@@ -145,14 +148,19 @@ def _summary(
     parts = ["<div class='lists'>"]
     if pulled:
         parts += ["<div><h3>Pull from the rack</h3>", _ticked(pulled), "</div>"]
-    if orders:
-        parts += ["<div><h3>Buy</h3>", *_order(orders, settings, budget), "</div>"]
+    unnamed = [plan for plan in plans if plan.section is None]  # the others are noted where drawn
+    if bought := _order(orders, settings, budget, unnamed):
+        parts += ["<div><h3>Buy</h3>", *bought, "</div>"]
     return [*parts, "</div>"]
 
 
 def _order(
-    orders: Sequence[tuple[SectionPlan, Order]], settings: Settings, budget: Fraction | None
+    orders: Sequence[tuple[SectionPlan, Order]],
+    settings: Settings,
+    budget: Fraction | None,
+    plans: Sequence[SectionPlan],
 ) -> list[str]:
+    """Return what is bought, and what of *plans* is not; nothing where there is neither."""
     parts = []
     for plan, order in orders:
         parts.append(f"<div>{_safe(order_head(order, plan))}</div>")
@@ -161,6 +169,8 @@ def _order(
         parts.append(
             f"<div><b>{_safe(order_total([each for _, each in orders], budget))}</b></div>"
         )
+    for line in left_out(plans, settings):
+        parts.append(f"<p class='caution small'>{_safe(line.strip(' !'))}</p>")
     return parts
 
 

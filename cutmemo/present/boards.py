@@ -40,14 +40,15 @@ __all__ = [
     "cautions_of",
     "drawn",
     "inches_shown",
+    "left_out",
     "order_as_text",
     "orders_of",
     "rack_as_text",
     "section_shown",
 ]
 
-WIDTH = 64
-"""Columns that the longest board of a section takes."""
+WIDTH, INDENT = 64, 5
+"""Columns that the longest board of a section takes, and those before it."""
 
 
 def drawn(board: Board, longest: Fraction, width: int = WIDTH) -> str:
@@ -70,8 +71,14 @@ def drawn(board: Board, longest: Fraction, width: int = WIDTH) -> str:
     return "".join(line)
 
 
-def boards_as_text(plans: Iterable[SectionPlan], settings: Settings) -> str:
-    """Return all boards to read at the saw. Marks run from one end, kerf counted, so that errors do not add up."""  # noqa: E501 - one sentence
+def boards_as_text(
+    plans: Iterable[SectionPlan], settings: Settings, columns: int = INDENT + WIDTH
+) -> str:
+    """Return all boards to read at the saw, drawn no wider than *columns*.
+
+    Marks run from one end, kerf counted, so that errors do not add up.
+    """
+    width = max(min(WIDTH, columns - INDENT), 1)
     lines: list[str] = []
     for plan in plans:
         lines.append(head(plan, settings))
@@ -83,7 +90,7 @@ def boards_as_text(plans: Iterable[SectionPlan], settings: Settings) -> str:
                 "",
                 f"  {board.number}. {board_shown(board, settings)}{same_board(plan, board)}{left}"
                 f"{since_printed(board, on_a_page)}",
-                f"     {drawn(board, longest)}",
+                f"{' ' * INDENT}{drawn(board, longest, width)}",
             ]
             lines += [f"     [ ] {piece_shown(piece, settings)}" for piece in board.pieces]
             lines += [f"     ! {caution}" for caution in cautions_of(board, settings)]
@@ -153,10 +160,19 @@ def order_as_text(
         lines.append(
             order_total([order for _, order in orders], None if yard is None else yard.budget)
         )
+    lines += left_out(plans, settings)
+    return "\n".join(lines)
+
+
+def left_out(plans: Iterable[SectionPlan], settings: Settings) -> list[str]:
+    """Return what an order leaves out, a line each: pieces of no section, and those no board is
+    long enough for or left for.
+    """
+    lines = []
     for plan in plans:
         if plan.section is None:
             lines += [not_ordered(plan)] if plan.waiting else []
         else:
             lines += [f"  ! {plan.section}, {too_long(each, settings)}" for each in plan.too_long]
             lines += [f"  ! {plan.section}, {unplaced(each, settings)}" for each in plan.unplaced]
-    return "\n".join(lines)
+    return lines

@@ -182,7 +182,7 @@ def _next_piece(board: Board, piece: Piece, state: MemoState) -> dict[str, Any]:
     return {
         "row": piece.row_id,
         "length": length_as_plain(Length(piece.inches), settings),
-        "text": words.next_piece(name, mark, piece.row, piece.label),
+        "text": words.next_piece(name, board.lot is not None, mark, piece.row, piece.label),
         "cautions": [words.caution(each) for each in board_words.cautions_of(board, settings)],
         "seen": seen(state.rows[piece.row_id]),
     }

@@ -16,6 +16,12 @@ def _cut_as_before(doubt: Doubt, settings: Settings) -> str:
     return f"{was}: add {add} of {length_of(doubt, 'new', settings)}?" if add else f"{was}."
 
 
+def _no_such_reading(doubt: Doubt, settings: Settings) -> str:
+    """Say how many choices a row has."""
+    row, of, choice = (number_of(doubt, name) for name in ("row", "of", "choice"))
+    return f"Row {row} has {of} {'choice' if of == 1 else 'choices'}; {choice} is none of them."
+
+
 SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.HEARD_TWO_WAYS: template("Heard more than one way."),
     DoubtKind.SAID_TWO_WAYS: template("This can mean more than one thing."),
@@ -44,7 +50,7 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.ALL_ON_HOLD: template("Nothing is open at the saw. Rows are on hold."),
     DoubtKind.NO_QUESTION_OPEN: template("No question is open."),
     DoubtKind.ASKS_NOTHING: template("Row {row} has no open question."),
-    DoubtKind.NO_SUCH_READING: template("Row {row} has {of} readings; {choice} is none of them."),
+    DoubtKind.NO_SUCH_READING: _no_such_reading,
     DoubtKind.TAKEN_BACK_ALREADY: template("{title} was taken back already."),
     DoubtKind.ASSEMBLY_BEGUN: template(
         "Pieces of {title} are cut already: strike its rows one by one."

@@ -164,6 +164,10 @@ WORDS: dict[str, str] = {
     "guardOn": "Guarded against touches. Hold the key below for a second to open it.",
     "unlock": "Hold to open",
     "invite": "Let a phone in",
+    "aloneHere": (
+        "This page is for this machine alone. "
+        "End it there with Ctrl+C, and start “cutmemo site” for phones."
+    ),
     "inviteHow": (
         "Point its camera here, or open {url} there and type {code}. Good for ten minutes."
     ),

@@ -284,12 +284,12 @@ NOT_PLANNED = "Nothing to cut here yet: the boards are being planned, or nothing
 ONE_BY_ONE = "By board the pieces are cut one by one: c."
 
 
-def next_piece(board: str, mark: str, row: int, label: str) -> str:
+def next_piece(board: str, on_rack: bool, mark: str, row: int, label: str) -> str:
     """Return which board the next piece comes off, at which mark (empty: the length is measured),
     and what it is.
     """
     at = f" · cut at {mark}" if mark else ""
-    return f"from {board}{at} · row {row} {label}"
+    return f"{from_board(board, on_rack, '')}{at} · row {row} {label}".rstrip()
 
 
 def left_over(length: str) -> str:

@@ -112,6 +112,35 @@ async def test_a_mark_that_counts_earlier_pieces_stands_under_no_piece(session: 
         assert "cut at" not in at_saw(app, "")
 
 
+async def test_a_board_is_drawn_on_one_line_however_narrow_and_again_as_the_window_changes(
+    session: Desk,
+) -> None:
+    for said in ("2 2x4 12 footers", "2 @ 48 2x4"):
+        session.call(said)
+    app = MemoApp(session)
+    async with app.run_test(size=(42, 24)) as pilot:
+        await pilot.press("p")
+        shown = await laid(app, pilot)
+        room = app.screen.query_one("#plan").content_size.width
+        (bar,) = (line for line in shown.splitlines() if "├" in line)
+        assert app.screen.query_one("#boards").max_scroll_y  # its scroll bar takes room too
+        assert 30 <= len(bar) <= room < 42
+        await pilot.resize_terminal(100, 36)
+        shown = await laid(app, pilot)
+        (bar,) = (line for line in shown.splitlines() if "├" in line)
+        assert len(bar.strip()) == 64
+
+
+async def test_a_board_that_has_to_be_bought_is_said_not_to_be_on_the_rack(session: Desk) -> None:
+    session.call("93 2x4")
+    app = MemoApp(session)
+    async with app.run_test(size=(100, 36)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        facts = text(app, "piecefacts").splitlines()[0]
+        assert facts == 'not on the rack: to buy 8 ft · cut at 93" · row 1'
+
+
 async def test_by_board_the_mark_of_a_piece_behind_one_on_hold_is_not_shown(session: Desk) -> None:
     for said in ("93 2x4", "71 2x4", "2x4 16 footer"):
         session.call(said)

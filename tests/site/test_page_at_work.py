@@ -99,7 +99,8 @@ const scale = figure ? Math.min(figure.getBoundingClientRect().width / box.width
 const keys = [...view.querySelectorAll(".keys button, #talk, #choices button")].filter(shown).map((key) => [key.id || key.innerText, key.getBoundingClientRect().height]);
 const cut = [...view.querySelectorAll("button, .stop, .facts, .place")].filter((each) => shown(each) && (each.scrollWidth > each.clientWidth + 1 || each.scrollHeight > each.clientHeight + 1)).map((each) => each.id || each.innerText);
 const low = [...view.querySelectorAll(".keys, .talk")].filter(shown).map((each) => each.getBoundingClientRect().bottom).filter((bottom) => view.id === "saw" && bottom > innerHeight + 1);
-return { wide, figure: scale * 100, keys, cut, low };
+const below = document.documentElement.scrollHeight - innerHeight;
+return { wide, figure: scale * 100, keys, cut, low, below };
 """
 
 
@@ -115,6 +116,7 @@ def test_every_view_fits_from_a_phone_to_a_wall(
     assert seen["wide"] == []
     assert seen["cut"] == []
     assert seen["low"] == []
+    assert seen["below"] == 0  # else the tabs are scrolled off
     if view != "boards":
         assert seen["figure"] >= 72  # px, the height of a figure
     assert [key for key in seen["keys"] if key[1] < 64] == []
@@ -412,3 +414,18 @@ def test_two_pages_see_each_other(site: Site, page: Any) -> None:
     finally:
         page.close()
         page.switch_to.window(first)
+
+
+NO_DOORS = (
+    "window.fetchKept = fetch; window.fetch = async () => new Response(null, { status: 404 });"
+)
+
+
+def test_a_page_of_one_machine_alone_says_how_phones_come_in(page: Any) -> None:
+    page.execute_script(NO_DOORS)  # what a server without doors answers
+    try:
+        page.find_element("id", "more-key").click()
+        page.execute_script("document.getElementById('invite').click()")
+        until(lambda: text(page, "invite-how") == WORDS["aloneHere"])
+    finally:
+        page.execute_script("window.fetch = fetchKept; document.getElementById('more').close()")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import socket
@@ -186,6 +187,11 @@ def test_a_short_phrase_and_no_name_are_told(
     memo = ["--memo", str(tmp_path / "m.cutmemo")]
     assert cli.main([*memo, "site"]) == 1
     assert "too short" in capsys.readouterr().err
+    monkeypatch.delenv("CUTMEMO_PHRASE")
+    for piped in ("saw\n", ""):  # no terminal that could be asked
+        monkeypatch.setattr("sys.stdin", io.StringIO(piped))
+        assert cli.main([*memo, "site"]) == 1
+        assert "too short" in capsys.readouterr().err
     monkeypatch.setenv("CUTMEMO_PHRASE", PHRASE)
     assert cli.main([*memo, "site", "--host", "no name"]) == 1
     assert "is no name for a machine" in capsys.readouterr().err

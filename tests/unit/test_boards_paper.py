@@ -171,7 +171,21 @@ def test_what_could_not_be_laid_is_said_on_every_paper(session: Desk) -> None:
     assert said in boards_as_text(plans, Settings())
     assert html.escape(said) in boards_as_html(plans, Settings(), "Boards")
     assert said in order_as_text(plans, session.state.rack, Settings())
+    assert html.escape(said) in order_as_html((), Settings(), "Order", plans=plans)
     assert boards_as_plain(plans, Settings())[0]["unplaced"] == {"1": 1}
+
+
+def test_pieces_of_no_section_are_said_to_be_in_no_order_on_every_paper(session: Desk) -> None:
+    session.call("2 @ 48")
+    plans = session.plans()
+    said = "Not in this order, since nobody said of what board: row 1 (2)."
+    assert said in order_as_text(plans, session.state.rack, Settings())
+    assert said in order_as_html((), Settings(), "Order", plans=plans)
+    assert said in boards_as_html(plans, Settings(), "Boards")
+
+
+def test_an_order_of_nothing_says_so_on_its_page() -> None:
+    assert "Nothing is short." in order_as_html((), Settings(), "Order")
 
 
 def test_a_kerf_that_decides_is_told(session: Desk) -> None:

@@ -72,6 +72,12 @@ def test_every_doubt_has_a_sentence(kind: DoubtKind) -> None:
     assert "{" not in said
 
 
+def test_one_choice_is_not_called_several() -> None:
+    one, two = (doubt(DoubtKind.NO_SUCH_READING, row=8, choice=3, of=of) for of in (1, 2))
+    assert explain(one, Settings()) == "Row 8 has 1 choice; 3 is none of them."
+    assert explain(two, Settings()) == "Row 8 has 2 choices; 3 is none of them."
+
+
 @pytest.mark.parametrize("trouble", cutmemo.errors.SoundTrouble)
 def test_every_trouble_with_the_sound_has_a_sentence(trouble: cutmemo.errors.SoundTrouble) -> None:
     said = explain_error(cutmemo.errors.NoMicrophone(trouble, "Invalid device"))

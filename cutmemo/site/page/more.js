@@ -44,6 +44,7 @@ function cutAll(page) {
 /** Ask the server for a way in for one more device, and show it. */
 async function invite() {
   const answer = await fetch("/invite", { method: "POST" }).catch(() => null);
+  if (answer?.status === 404) return say("invite-how", t("aloneHere")); // served without doors
   if (!answer?.ok) return say("invite-how", t("apart"));
   const { url, code, qr } = await answer.json();
   say("invite-how", t("inviteHow", { url, code }));

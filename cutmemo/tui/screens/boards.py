@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Static
@@ -74,13 +76,24 @@ class BoardScreen(WorkingScreen):
         state = self.memo.state
         self._plans, self._planned_at = plans, state.position
         self._show_piece()
-        parts = [boards_as_text(plans, state.settings) or words.NOTHING_OPEN]
+        self._write(plans)
+        self.tell(words.PLANNED)
+
+    def on_resize(self) -> None:
+        """Draw the boards as wide as there is room."""
+        if self._plans:
+            self.call_after_refresh(lambda: self._write(self._plans))
+
+    def _write(self, plans: Sequence[SectionPlan]) -> None:
+        """Write the boards, what is to be bought, and the rack."""
+        state, shown = self.memo.state, self.query_one("#plan", Static)
+        columns = shown.content_size.width
+        parts = [boards_as_text(plans, state.settings, columns) or words.NOTHING_OPEN]
         order = order_as_text(plans, state.rack, state.settings)
         parts += [words.TO_BUY, order] if order else []
         rack = rack_as_text(state.rack, state.settings)
         parts += [words.ON_THE_RACK, rack or words.EMPTY_RACK]
-        self.query_one("#plan", Static).update("\n\n".join(parts))
-        self.tell(words.PLANNED)
+        shown.update("\n\n".join(parts))
 
     def _show_piece(self) -> None:
         """Show the next piece large, its board, and its mark unless that counts pieces before
@@ -94,7 +107,8 @@ class BoardScreen(WorkingScreen):
             return
         (board, piece), settings = found, self.memo.state.settings
         mark = inches_shown(piece.end, settings) if piece is board.pieces[0] else ""
-        line = words.next_piece(board_shown(board, settings), mark, piece.row, piece.label)
+        name, on_rack = board_shown(board, settings), board.lot is not None
+        line = words.next_piece(name, on_rack, mark, piece.row, piece.label)
         cautions = [words.caution(caution) for caution in cautions_of(board, settings)]
         facts.update("\n".join([line, *cautions]))
         now.show(format_length(Length(piece.inches), settings.display, settings.fineness))
