@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 
 from cutmemo.cli.run import DONE, Run, argument, print_json, row_option, verb
+from cutmemo.errors import BadBoards
 from cutmemo.memo.commands import Order
 from cutmemo.memo.state import MemoState
 from cutmemo.present.loads import loads_as_plain
@@ -23,6 +24,8 @@ _LOAD = argument("load", nargs="?", type=int, default=0)
 )
 def _send(run: Run) -> int:
     a = run.arguments
+    if a.row is not None and a.board is not None:
+        raise BadBoards(words.ROW_OR_BOARD)
     count = 0 if a.count is None else count_of(a.count, least=1)
 
     def order(state: MemoState) -> Order:

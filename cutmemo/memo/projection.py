@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from cutmemo.memo import events as e
 from cutmemo.memo import loads  # noqa: F401 - it says what its events do
+from cutmemo.memo.apart import as_meant
 from cutmemo.memo.chain import Gap
 from cutmemo.memo.events import Event
 from cutmemo.memo.merge import heads, in_order
@@ -93,10 +94,35 @@ class Projection:
         for event in self.log[start:]:
             target = getattr(event.payload, "event", None)
             waits = target is not None and target not in self._known
-            state = apply(state, event, event.id in self.undone, waits)
+            undone = event.id in self.undone
+            meant = event if undone else self._as_meant(event, state)
+            state = apply(state, meant, undone, waits)
             if state.position % CHECKPOINT_EVERY == 0:
                 self._checkpoints.append(state)
         self.state = state
+
+    def _as_meant(self, event: Event, state: MemoState) -> Event:
+        """Return *event* about the row that its writer meant; see :mod:`cutmemo.memo.apart`."""
+        named = getattr(event.payload, "row", None)
+        row = state.rows.get(named) if named is not None else None
+        if named is None or (named not in self._known if row is None else not row.goes_on):
+            return event
+        return as_meant(event, state.rows, self.event, lambda other: self._knew(event, other))
+
+    def _knew(self, event: Event, other_id: str) -> bool:
+        """Return whether the writer of *event* knew the event with the id *other_id*."""
+        if not event.after:
+            return True  # as old programs wrote them: all that came before
+        first, seen, path = self._known.get(other_id, 0), set[str](), [*event.after]
+        while path:
+            each = path.pop()
+            if each == other_id:
+                return True
+            place = self._known.get(each, -1)
+            if each not in seen and place > first:
+                seen.add(each)
+                path += self.log[place].after
+        return False
 
 
 def _comes_last(event: Event, heads: tuple[str, ...]) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, ValuesView
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 from operator import itemgetter
@@ -93,6 +93,10 @@ class Row:
     """Why pieces of it had to be cut again, one reason each."""
     sent: tuple[SentAway, ...] = ()
     """Which of the cut pieces are at another site, or on their way there."""
+    goes_on: str = ""
+    """The row that a correction made of what was left of this one; empty for none."""
+    ended_by: tuple[str, ...] = ()
+    """The events that cut what this row ended with then."""
 
     @property
     def done(self) -> int:
@@ -225,6 +229,19 @@ class _Listed(ValuesView[Row]):
     def __iter__(self) -> Iterator[Row]:
         """Yield the rows."""
         return iter(self._mapping.in_order())
+
+
+def without_last(
+    cleared: tuple[Cleared, ...], pieces: int, cut_here: bool = False
+) -> tuple[Cleared, ...]:
+    """Return *cleared* less the last *pieces*; with *cut_here* of those that were cut here."""
+    kept: list[Cleared] = []
+    for each in reversed(cleared):
+        less = 0 if cut_here and each.came else min(each.pieces, pieces)
+        pieces -= less
+        if each.pieces > less:
+            kept.append(replace(each, pieces=each.pieces - less) if less else each)
+    return tuple(reversed(kept))
 
 
 def as_sawn(cut: Cut) -> tuple[Any, ...]:

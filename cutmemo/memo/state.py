@@ -29,6 +29,7 @@ from cutmemo.memo.rows import (
     as_sawn,
     ordered,
     sums_of,
+    without_last,
 )
 from cutmemo.planning.begun import (
     Sawn,
@@ -260,6 +261,7 @@ def _changed(
     )
     counted = tuple(replace(each, count=_rest(each.count, row.done)) for each in (new, *readings))
     ended = replace(row, cut=replace(row.cut, count=row.done), readings=(), doubts=(), state="cut")
+    ended = replace(ended, goes_on=event.id, ended_by=tuple(each.event for each in row.cleared))
     fresh = Row(
         event.id,
         0,
@@ -305,35 +307,26 @@ def with_cleared(state: MemoState, event: Event, row: Row, cleared: Cleared) -> 
     as_cut = cleared.cut
     if as_sawn(as_cut) != as_sawn(row.cut):
         # Cut before the correction was known there: as if it had been cut before it was made.
-        was = replace(
-            row, cut=replace(as_cut, count=row.cut.count), cleared=(*row.cleared, cleared)
-        )
+        since = () if row.sent else row.cleared  # cut as corrected, or struck: that goes on
+        was = replace(row, cut=replace(as_cut, count=row.cut.count))
+        was = replace(was, cleared=(*row.cleared[len(since) :], cleared))
         asks = e.CutChanged(
             row=row.id, cut=row.cut, readings=row.readings, doubts=row.doubts, said=row.said
         )
-        return _changed(state, event, was, row.cut, asks)
+        state = _changed(state, event, was, row.cut, asks)
+        fresh = replace(state.rows[event.id], cleared=since)
+        fresh = fresh if fresh.state == "doubtful" else _settled(fresh)
+        struck = row.state == "struck"
+        return with_row(state, event, replace(fresh, state="struck") if struck else fresh)
     cut = replace(row, cleared=(*row.cleared, cleared), skipped=0)
     return with_row(state, event, cut if row.state in ("struck", "doubtful") else _settled(cut))
-
-
-def _without_last(
-    cleared: tuple[Cleared, ...], pieces: int, cut_here: bool = False
-) -> tuple[Cleared, ...]:
-    """Return *cleared* less the last *pieces*; with *cut_here* of those that were cut here."""
-    kept: list[Cleared] = []
-    for each in reversed(cleared):
-        less = 0 if cut_here and each.came else min(each.pieces, pieces)
-        pieces -= less
-        if each.pieces > less:
-            kept.append(replace(each, pieces=each.pieces - less) if less else each)
-    return tuple(reversed(kept))
 
 
 def _pieces_put_back(state: MemoState, event: Event, payload: e.PiecesPutBack) -> Applied:
     row = state.rows.get(payload.row)
     if row is None:
         return None
-    cleared = _without_last(row.cleared, payload.pieces, cut_here=True)
+    cleared = without_last(row.cleared, payload.pieces, cut_here=True)
     return with_row(state, event, _settled(replace(row, cleared=cleared)))
 
 
@@ -344,7 +337,7 @@ def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> A
     state = _sawn(state, payload.boards, payload.sawn)
     spoiled = replace(row, spoiled=(*row.spoiled, payload.reason))
     if payload.was_cut:
-        spoiled = _settled(replace(spoiled, cleared=_without_last(row.cleared, 1)))
+        spoiled = _settled(replace(spoiled, cleared=without_last(row.cleared, 1)))
     return with_row(state, event, spoiled)
 
 

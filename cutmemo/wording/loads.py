@@ -14,6 +14,7 @@ from cutmemo.wording.lengths import board_length
 
 ON_ITS_WAY_HERE = "ON ITS WAY HERE"
 ON_ITS_WAY_FROM_HERE = "ON ITS WAY FROM HERE"
+ROW_OR_BOARD = "A load is of a row or of boards. Send the one, and then the other."
 NO_LOADS = "No load went out or came in yet."
 NEW_SITE = "No load went to a site of this name before: undo it if the name is wrong."
 

@@ -29,6 +29,16 @@ def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, 
     return code, out, err
 
 
+def test_a_row_and_boards_are_not_sent_as_one_load(capsys: pytest.CaptureFixture[str]) -> None:
+    for words in (("settings", "site", "Mill Lane"), ("say", "2 @ 36 2x6"), ("clear",)):
+        run(capsys, *words)
+    run(capsys, "rack", "add", "2", "2x6", "12ft")
+    code, out, err = run(capsys, "send", "1", "--board", "1", "--to", "Elm Street")
+    assert (code, out) == (1, "")
+    assert "of a row or of boards" in err
+    assert run(capsys, "loads", "--json")[1].strip() == "[]"
+
+
 def test_a_day_at_the_command_line(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(capsys, "say", "4 @ 14-5/8 2x6 header")[0] == 0
     code, out, err = run(capsys, "say", "six", "two")

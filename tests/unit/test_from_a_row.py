@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from desk import Desk
+from memory_store import MemoryStore
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
@@ -111,3 +112,26 @@ def test_boards_have_a_bad_part_by_voice_too(desk: Desk) -> None:
     desk.call("2 2x6 12 footers, bad from 40 to 52")
     (lot,) = desk.state.rack.lots
     assert (lot.count, lot.inches, lot.bad) == (2, 144, ((F(40), F(52)),))
+
+
+@pytest.mark.parametrize("said", ["no, make that a half", "row 1 1/2", "actually 1/2"])
+def test_a_fraction_alone_said_of_whole_inches_asks_whether_they_stay(said: str) -> None:
+    desk = Desk(MemoryStore())
+    desk.call("4 @ 36-1/4")
+    assert desk.call(said).happened == "asked"
+    (row,) = desk.state.rows.values()
+    assert [each.length.inches for each in row.readings] == [F(73, 2), F(1, 2)]
+    assert row.state == "doubtful"
+    desk.answer(2)
+    assert desk.find("1").cut.length.inches == F(1, 2)
+
+
+@pytest.mark.parametrize(
+    ("row", "said", "inches"),
+    [("3/4", "no, make that a half", F(1, 2)), ("36", "no, make that 1-1/2", F(3, 2))],
+)
+def test_a_fraction_that_leaves_nothing_open_is_taken(row: str, said: str, inches: F) -> None:
+    desk = Desk(MemoryStore())
+    desk.call(row)
+    assert desk.call(said).happened == "changed"
+    assert desk.find("1").cut.length.inches == inches

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from cutmemo.domain.checks import check
+from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.errors import NothingToDo, Refused
 from cutmemo.language import Change, Reading
@@ -37,10 +39,11 @@ def change(  # noqa: PLR0913 - each is a fact of its own
     changes = [reading for reading in readings if isinstance(reading.intent, Change)]
     before = row.readings or (row.cut,)
     meant = {
-        each.intent.applied(cut): each
-        for cut in before
+        cut: each
+        for old in before
         for each in changes
         if isinstance(each.intent, Change)
+        for cut in _meant(each.intent, old, state)
     }
     torn = torn or len(meant) > 1
     kept, doubts = questions(state, call, list(meant), list(meant.values()), torn, context, row)
@@ -59,6 +62,18 @@ def change(  # noqa: PLR0913 - each is a fact of its own
     )
     # Where pieces are cut already, the row that takes their place has the id of the event.
     return Decision(Result("changed"), (draft,), (draft.id, row.id))
+
+
+def _meant(change: Change, old: Cut, state: MemoState) -> list[Cut]:
+    """Return what *change* may make of *old*: "make that a half" said of 36 in. may leave the whole
+    inches as they are.
+    """
+    new = change.applied(old)
+    whole, part = int(old.length.inches), new.length.inches
+    on_tape = (part * state.settings.fineness).denominator == 1
+    if change.length is None or not whole or part >= 1 or not on_tape:
+        return [new]
+    return [replace(new, length=replace(new.length, inches=whole + part)), new]
 
 
 def _still_asked(state: MemoState, row: Row, readings: Sequence[Reading]) -> list[Doubt]:
