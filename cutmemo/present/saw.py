@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from cutmemo.domain.checks import sawn
 from cutmemo.domain.cut import Cut
@@ -10,8 +10,12 @@ from cutmemo.domain.length import format_length
 from cutmemo.domain.settings import Settings
 from cutmemo.memo.rows import Row, saw_settings
 from cutmemo.memo.state import MemoState
+from cutmemo.planning import SectionPlan
+from cutmemo.planning.stock import trim_of
 from cutmemo.wording import explain
 from cutmemo.wording import screens as words
+from cutmemo.wording.boards import board_shown
+from cutmemo.wording.lengths import inches_shown
 
 NEXT_SHOWN = 2
 """So many rows are named that come after the one in hand."""
@@ -64,3 +68,14 @@ def not_offered(state: MemoState, offered: Sequence[Row], going_on: Collection[s
         [row.number for row in opened if row.id in going_on],
         settings if state.order == "saw" and settings > 1 else 0,
     )
+
+
+def board_it_comes_off(plans: Iterable[SectionPlan], row_id: str, settings: Settings) -> str:
+    """Return which board the next piece of a row comes off; empty where none of *plans* has it."""
+    boards = (board for plan in plans for board in plan.boards)
+    board = next((b for b in boards if any(p.row_id == row_id for p in b.pieces)), None)
+    if board is None:
+        return ""
+    trim = trim_of(board.lot, settings)
+    shown = inches_shown(trim, settings) if trim else ""
+    return words.from_board(board_shown(board, settings), board.lot is not None, shown)

@@ -13,16 +13,13 @@ from textual.binding import Binding, BindingType
 from cutmemo.domain.length import format_length
 from cutmemo.errors import CutmemoError
 from cutmemo.memo.rows import Row
-from cutmemo.planning.stock import trim_of
-from cutmemo.present.boards import board_shown
-from cutmemo.present.saw import NEXT_SHOWN, alerts, not_offered, piece_facts
+from cutmemo.present.saw import NEXT_SHOWN, alerts, board_it_comes_off, not_offered, piece_facts
 from cutmemo.tui.controllers.commands import Place
 from cutmemo.tui.controllers.planner import Plans
 from cutmemo.tui.screens.working import WorkingScreen
 from cutmemo.tui.widgets.key_bar import KeyBar, labels
 from cutmemo.tui.widgets.saw_sheet import AtSaw, SawSheet
 from cutmemo.wording import screens as words
-from cutmemo.wording.lengths import inches_shown
 
 SHORT = 16
 """A screen with fewer rows has one for the keys."""
@@ -128,15 +125,5 @@ class SawScreen(WorkingScreen):
     def _show_board(self, plans: Plans, row_id: str) -> None:
         if not self.is_attached:
             return
-        boards = [board for plan in plans for board in plan.boards]
-        found = next((b for b in boards for p in b.pieces if p.row_id == row_id), None)
-        text = ""
-        if found is not None:
-            settings = self.memo.state.settings
-            trim = trim_of(found.lot, settings)
-            text = words.from_board(
-                board_shown(found, settings),
-                found.lot is not None,
-                inches_shown(trim, settings) if trim else "",
-            )
+        text = board_it_comes_off(plans, row_id, self.memo.state.settings)
         self._sheet.show(replace(self._sheet.shown, board=text))
