@@ -11,10 +11,11 @@ from dataclasses import replace
 from cutmemo.asr.hypotheses import Recognition
 from cutmemo.audio.chunk import RATE
 from cutmemo.audio.level import similar_level
+from cutmemo.audio.turns import REST_SECONDS
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import may_go_on, read
 
-MAX_REST_SECONDS = 3.0
+MAX_REST_SECONDS = REST_SECONDS
 """The rest of a call comes within this much silence behind its first half."""
 RIGHT_BEHIND_SECONDS = 1.2
 """What was not understood this close to a call may be part of it.

@@ -14,7 +14,9 @@ from cutmemo.audio.chunk import SoundChunk
 from cutmemo.audio.peaks import STILL, VOICE, Peaks
 
 REST_SECONDS = 3.0
-"""The rest of a call may come within this much silence behind it (``asr.rejoin``)."""
+"""The rest of a call may come within this much silence behind it, for whoever speaks, hears and
+shows it.
+"""
 VOICE_SECONDS = 0.5
 """So soon after a loud sound somebody still speaks."""
 OWN_SECONDS = 0.6

@@ -9,7 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from cutmemo.cli.run import DONE, Options, Run, argument, print_json, verb
+from cutmemo.cli.run import DONE, Options, Run, argument, common_options, print_json, verb
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadBoards
 from cutmemo.memo.commands import (
@@ -89,9 +89,7 @@ _ACTIONS: dict[str, tuple[Options, ...]] = {
 def _actions(parser: argparse.ArgumentParser) -> None:
     """Let *parser* take the actions on the rack."""
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
-    common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    common.add_argument("--memo", help=argparse.SUPPRESS)
-    common.add_argument("--json", action="store_true", help=argparse.SUPPRESS)
+    common = common_options()
     for name, arguments in _ACTIONS.items():
         action = actions.add_parser(name, parents=[common], help=does("rack", name))
         for add in arguments:

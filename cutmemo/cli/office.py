@@ -12,7 +12,17 @@ from typing import Any
 
 from filelock import Timeout
 
-from cutmemo.cli.run import COULD_NOT, DONE, Options, Run, argument, print_json, secret, verb
+from cutmemo.cli.run import (
+    COULD_NOT,
+    DONE,
+    Options,
+    Run,
+    argument,
+    common_options,
+    print_json,
+    secret,
+    verb,
+)
 from cutmemo.errors import NoOffice, OfficeTrouble
 from cutmemo.office.address import Address
 from cutmemo.office.background import exchange_now
@@ -64,10 +74,7 @@ def action(name: str, *arguments: Options) -> Callable[[Function], Function]:
 def _actions(parser: argparse.ArgumentParser) -> None:
     """Let *parser* take the actions."""
     actions = parser.add_subparsers(dest="action", metavar="ACTION", required=True)
-    common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    common.add_argument("--memo", help=argparse.SUPPRESS)
-    common.add_argument("--log", help=argparse.SUPPRESS)
-    common.add_argument("--json", action="store_true", help=argparse.SUPPRESS)
+    common = common_options()
     for name, each in ACTIONS.items():
         taken = actions.add_parser(name, parents=[common], help=does("office", name))
         for add in each.arguments:

@@ -199,6 +199,15 @@ def argument(*names: str, **how: Any) -> Options:
     return add
 
 
+def common_options() -> argparse.ArgumentParser:
+    """Return a parent for the actions of a verb: what every verb takes is taken behind them too."""
+    common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    common.add_argument("--memo", help=argparse.SUPPRESS)
+    common.add_argument("--log", help=argparse.SUPPRESS)
+    common.add_argument("--json", action="store_true", help=argparse.SUPPRESS)
+    return common
+
+
 row_option = argument("row", nargs="?")
 row_needed = argument("row")
 model_option = argument("--model", metavar="FOLDER")

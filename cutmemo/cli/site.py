@@ -7,8 +7,17 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from cutmemo.cli.run import COULD_NOT, DONE, Run, argument, model_option, print_json, secret, verb
-from cutmemo.errors import NoBrowser
+from cutmemo.cli.run import (
+    DONE,
+    Run,
+    argument,
+    common_options,
+    model_option,
+    print_json,
+    secret,
+    verb,
+)
+from cutmemo.errors import NoBrowser, NoSite
 from cutmemo.memo import open_store
 from cutmemo.wording import site as words
 from cutmemo.wording.verbs import does, no_port
@@ -51,9 +60,7 @@ def _browser(run: Run) -> int:
 def _actions(parser: argparse.ArgumentParser) -> None:
     """Let *parser* take what can be done to the devices; without an action it serves."""
     actions = parser.add_subparsers(dest="action", metavar="ACTION")
-    common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    common.add_argument("--memo", help=argparse.SUPPRESS)
-    common.add_argument("--json", action="store_true", help=argparse.SUPPRESS)
+    common = common_options()
     for name in ("devices", "remove", "untrust"):
         action = actions.add_parser(name, parents=[common], help=does("site", name))
         if name == "remove":
@@ -119,20 +126,26 @@ def _devices(run: Run) -> int:
 
 def _remove(run: Run) -> int:
     name = run.arguments.device
-    gone = _known().remove(name)
-    print(words.removed(name) if gone else words.no_device(name), file=None if gone else sys.stderr)
-    return DONE if gone else COULD_NOT
+    if not _known().remove(name):
+        raise NoSite(words.no_device(name))
+    if run.arguments.json:
+        print_json({"removed": name})
+    else:
+        print(words.removed(name))
+    return DONE
 
 
-def _untrust(_run: Run) -> int:
+def _untrust(run: Run) -> int:
     from cutmemo.site.certificates import known_authority
     from cutmemo.site.folder import site_folder
 
     folder = site_folder()
     known = known_authority(folder)
     if known is None:
-        print(words.NO_AUTHORITY, file=sys.stderr)
-        return COULD_NOT
+        raise NoSite(words.NO_AUTHORITY)
     name, fingerprint = known
-    print(words.UNTRUST.format(name=name, folder=folder, fingerprint=fingerprint))
+    if run.arguments.json:
+        print_json({"authority": name, "fingerprint": fingerprint, "folder": str(folder)})
+    else:
+        print(words.UNTRUST.format(name=name, folder=folder, fingerprint=fingerprint))
     return DONE

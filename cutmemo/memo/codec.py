@@ -31,7 +31,8 @@ MAX_NAME = 1_000
 _ENVELOPE = ("id", "at", "station", "who", "kind", "version", "payload")
 
 
-def _to_wire(value: Any) -> Any:
+def to_wire(value: Any) -> Any:
+    """Return an exact number as JSON holds it; msgspec's ``enc_hook``."""
     if isinstance(value, Rise) and value.denominator == 1:
         return value.numerator
     if isinstance(value, Fraction):
@@ -39,7 +40,11 @@ def _to_wire(value: Any) -> Any:
     raise NotImplementedError(type(value))
 
 
-def _from_wire(kind: type, value: Any) -> Any:
+def from_wire(kind: type, value: Any) -> Any:
+    """Return the exact number that :func:`to_wire` wrote, and no other; msgspec's ``dec_hook``.
+
+    Raises :class:`ValueError`.
+    """
     if kind is Rise and type(value) is int:
         return Rise(value)
     if kind in (Rise, Fraction):
@@ -61,12 +66,12 @@ def _fraction(text: str) -> Fraction:
     return Fraction(text)
 
 
-_ENCODER = msgspec.json.Encoder(enc_hook=_to_wire, order="deterministic")
+_ENCODER = msgspec.json.Encoder(enc_hook=to_wire, order="deterministic")
 
 
 @functools.cache
 def _decoder(payload: type[Payload]) -> msgspec.json.Decoder[Payload]:
-    return msgspec.json.Decoder(payload, dec_hook=_from_wire)
+    return msgspec.json.Decoder(payload, dec_hook=from_wire)
 
 
 def encode(payload: Payload) -> str:

@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 from immutables import Map
 
+from cutmemo.audio.turns import REST_SECONDS
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt
 from cutmemo.language import may_go_on
@@ -21,7 +22,7 @@ Order = Literal["called", "longest", "saw"]
 ORDERS: tuple[Order, ...] = ("called", "longest", "saw")
 STOP_BLOCK_AT = (1, 2)
 """Pieces of a row after which the stop block is checked; then every tenth (common practice)."""
-GOES_ON_SECONDS = 3.0
+GOES_ON_SECONDS = REST_SECONDS
 """So long after a spoken call that does not end as one does, the rest of it may come."""
 
 

@@ -12,6 +12,7 @@ import msgspec
 
 from cutmemo.domain.cut import Section
 from cutmemo.memo import events as e
+from cutmemo.memo.codec import from_wire, to_wire
 from cutmemo.memo.events import Event, moment_of
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.rows import Row, Rows
@@ -69,21 +70,11 @@ class _Rack(msgspec.Struct, frozen=True):
 
 
 def _to_wire(value: Any) -> Any:
-    if isinstance(value, Fraction):
-        return str(value)
-    if isinstance(value, frozenset):
-        return sorted(value)
-    raise NotImplementedError(type(value))
-
-
-def _from_wire(kind: type, value: Any) -> Any:
-    if kind is Fraction:
-        return Fraction(value)
-    raise NotImplementedError(kind)
+    return sorted(value) if isinstance(value, frozenset) else to_wire(value)
 
 
 _ENCODER = msgspec.json.Encoder(enc_hook=_to_wire, order="deterministic")
-_ROW = msgspec.json.Decoder(Row, dec_hook=_from_wire)
+_ROW = msgspec.json.Decoder(Row, dec_hook=from_wire)
 
 
 def line_of(row: Row) -> RowLine:
@@ -124,7 +115,7 @@ def state_of(rest: str, lines: Iterable[str]) -> MemoState:
     for name in _kept():
         if name in plain:  # one that came with a newer program is at its beginning
             kind = _Rack if hints[name] is Rack else hints[name]
-            value = msgspec.convert(plain[name], kind, dec_hook=_from_wire)
+            value = msgspec.convert(plain[name], kind, dec_hook=from_wire)
             made[name] = (
                 Rack(value.lots, value.given, value.prices, value.boards)
                 if isinstance(value, _Rack)

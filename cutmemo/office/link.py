@@ -16,7 +16,7 @@ from filelock import FileLock, Timeout
 from cutmemo.errors import NoOffice, OfficeTrouble
 from cutmemo.memo.events import Event
 from cutmemo.office.address import Address
-from cutmemo.office.passwords import write_private
+from cutmemo.office.passwords import write_for_owner
 
 _WAIT_SECONDS = 10.0
 
@@ -110,7 +110,9 @@ def drop_link(memo: Path) -> None:
 
 
 def _write(memo: Path, link: Link) -> None:
-    write_private(link_file(memo), json.dumps({**asdict(link), "sent": dict(link.sent)}, indent=1))
+    write_for_owner(
+        link_file(memo), json.dumps({**asdict(link), "sent": dict(link.sent)}, indent=1)
+    )
 
 
 def _not_written(memo: Path, error: Exception) -> NoOffice:

@@ -14,6 +14,7 @@ from urllib.parse import quote
 
 from cutmemo.errors import NoOffice, OfficeTrouble
 from cutmemo.office.address import Address
+from cutmemo.private_file import write_private
 
 _SERVICE = "cutmemo office"
 _OTHERS = stat.S_IRWXG | stat.S_IRWXO
@@ -42,7 +43,7 @@ def keep_certificate(address: Address, file: Path) -> Path:
     if "-----BEGIN CERTIFICATE-----" not in text or "PRIVATE KEY" in text:
         raise NoOffice(OfficeTrouble.BAD_CERTIFICATE, str(file))
     kept = password_file().with_name(f"office-{quote(address.host, safe='')}.crt")
-    write_private(kept, text)
+    write_for_owner(kept, text)
     return kept.absolute()
 
 
@@ -121,23 +122,15 @@ def _read() -> dict[str, str]:
 
 
 def _write(kept: dict[str, str]) -> None:
-    write_private(password_file(), json.dumps(kept, indent=1))
+    write_for_owner(password_file(), json.dumps(kept, indent=1))
 
 
-def write_private(path: Path, text: str) -> None:
-    """Write *text* to *path* whole or not at all, for its owner's eyes only. Raises
+def write_for_owner(path: Path, text: str) -> None:
+    """Write *text* to *path* whole or not at all, for its owner's eyes alone. Raises
     :class:`NoOffice`.
     """
-    part = path.with_name(f"{path.name}.{os.getpid()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        part.unlink(missing_ok=True)
-        opened = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(opened, "w", encoding="utf-8") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(path)
+        write_private(path, text.encode())
     except OSError as error:
-        part.unlink(missing_ok=True)
         raise NoOffice(OfficeTrouble.BAD_LINK, f"{path}: {error.strerror}") from error

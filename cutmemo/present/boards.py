@@ -30,6 +30,7 @@ from cutmemo.wording.boards import (
     too_long,
     unplaced,
     waiting_shown,
+    waits_for_it,
 )
 from cutmemo.wording.lengths import board_length, inches_shown
 
@@ -155,7 +156,7 @@ def order_as_text(
     for plan, order in orders:
         lines.append(order_head(order, plan))
         lines += [f"  {order_line(line, settings)}" for line in order.lines]
-        lines.append(f"  waits for it: {waiting_shown(plan)}")
+        lines.append(f"  {waits_for_it(waiting_shown(plan))}")
     if len(orders) > 1 or (yard is not None and yard.budget is not None and orders):
         lines.append(
             order_total([order for _, order in orders], None if yard is None else yard.budget)

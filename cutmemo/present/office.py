@@ -17,7 +17,7 @@ from cutmemo.office.yard import Layouts, Left, Need, Sum, left_over, sum_of
 from cutmemo.present.cells import csv_cell
 from cutmemo.present.loads import goods_as_plain
 from cutmemo.wording import office_yard as words
-from cutmemo.wording.boards import money, section_shown
+from cutmemo.wording.boards import money, order_line, section_shown, waits_for_it
 from cutmemo.wording.lengths import board_length
 
 Days = Mapping[str, Day]
@@ -105,16 +105,12 @@ def need_lines(need: Need) -> list[str]:
     """Return what one section comes to, a line each."""
     settings = need.settings
     lines = [words.need_head(need)]
-    for line in need.order.lines:
-        more = f"  ({line.needed} needed)" if line.count != line.needed else ""
-        cost = "" if line.cost is None or line.price is None else f"  {money(line.cost)} at "
-        each = "" if line.price is None else f"{money(line.price)} each"
-        lines.append(f"  {line.count:>4} × {board_length(line.inches, settings)}{cost}{each}{more}")
+    lines += [f"  {order_line(line, settings)}" for line in need.order.lines]
     if len(need.racks) > 1 and need.deliveries:
         lines.append(f"  {words.delivered(need.deliveries, settings)}")
     lines += [f"  {each}" for each in words.carried(need)]
     if need.waits:
-        lines.append(f"  waits for it: {words.waiting(need.waits)}")
+        lines.append(f"  {waits_for_it(words.waiting(need.waits))}")
     return [*lines, *(f"  ! {words.no_board(each, settings)}" for each in need.without)]
 
 

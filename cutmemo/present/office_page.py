@@ -15,7 +15,7 @@ from cutmemo.present.handoff import Part, day_as_text, handoff_parts
 from cutmemo.present.office import Days, OfficeOrder, order_rows
 from cutmemo.wording import handoff
 from cutmemo.wording import office_yard as words
-from cutmemo.wording.boards import section_shown
+from cutmemo.wording.boards import section_shown, waits_for_it
 from cutmemo.wording.lengths import board_length
 
 _STYLE = """
@@ -59,7 +59,7 @@ def order_page(order: OfficeOrder, days: Days, heading: Heading) -> str:
     for need in needs:
         notes = [*words.carried(need)]
         notes += [words.no_board(each, need.settings) for each in need.without]
-        waits = f"waits for it: {words.waiting(need.waits)}" if need.waits else ""
+        waits = waits_for_it(words.waiting(need.waits)) if need.waits else ""
         parts.append(
             f"<section><h3>{_safe(words.need_head(need))}</h3>"
             f"{_list([each for each in (waits, *notes) if each])}</section>"

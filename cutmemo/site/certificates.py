@@ -19,7 +19,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from cutmemo.errors import NoSite
-from cutmemo.site.folder import write_secret
+from cutmemo.private_file import write_private
 from cutmemo.wording import site as words
 
 AUTHORITY_DAYS = 3_650
@@ -90,10 +90,10 @@ def certificates(
     leaf = _leaf(chain) if key.exists() else None
     if leaf is None or not _serves(leaf, authority, names, now):
         leaf, leaf_key = _make_leaf(host, names, authority, authority_key, now)
-        write_secret(key, _pem_of_key(leaf_key))
+        write_private(key, _pem_of_key(leaf_key))
         both = leaf.public_bytes(serialization.Encoding.PEM)
         both += authority.public_bytes(serialization.Encoding.PEM)
-        write_secret(chain, both)
+        write_private(chain, both)
     return Certificates(authority, chain, key, leaf.not_valid_after_utc, leaf.serial_number)
 
 
@@ -119,8 +119,8 @@ def _authority(
             return authority, key
     key = ec.generate_private_key(ec.SECP256R1())
     authority = _make_authority(host, key, now)
-    write_secret(key_file, _pem_of_key(key))
-    write_secret(file, authority.public_bytes(serialization.Encoding.PEM))
+    write_private(key_file, _pem_of_key(key))
+    write_private(file, authority.public_bytes(serialization.Encoding.PEM))
     return authority, key
 
 

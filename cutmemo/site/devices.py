@@ -16,8 +16,8 @@ from filelock import FileLock, Timeout
 
 from cutmemo.domain.signs import visible
 from cutmemo.errors import NoSite
+from cutmemo.private_file import write_private
 from cutmemo.service import this_station
-from cutmemo.site.folder import write_secret
 from cutmemo.site.taking import Device
 from cutmemo.wording import site as words
 
@@ -177,7 +177,7 @@ class Devices:
             with self._lock:
                 self._read()
                 yield
-                write_secret(self._path, msgspec.json.encode(self._kept))
+                write_private(self._path, msgspec.json.encode(self._kept))
                 self._stamp = None
         except Timeout as error:
             raise NoSite(words.file_unreadable(self._path, error)) from error

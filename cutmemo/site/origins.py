@@ -13,7 +13,7 @@ from pathlib import Path
 import msgspec
 
 from cutmemo.errors import NoSite
-from cutmemo.site.folder import write_secret
+from cutmemo.private_file import write_private
 from cutmemo.wording import site as words
 
 MAX_FORMER = 100
@@ -30,7 +30,7 @@ class Origins:
         self._file, secret = folder / "origins.json", folder / "delivery.key"
         try:
             if not secret.exists():
-                write_secret(secret, secrets.token_bytes(32))
+                write_private(secret, secrets.token_bytes(32))
             self._secret = secret.read_bytes()
             text = self._file.read_bytes() if self._file.exists() else b"[]"
             self._all = msgspec.json.decode(text, type=list[str])
@@ -42,7 +42,7 @@ class Origins:
         fresh = [each for each in sorted(origins) if each not in self._all]
         if fresh:
             self._all = [*self._all, *fresh][-MAX_FORMER:]
-            write_secret(self._file, msgspec.json.encode(self._all))
+            write_private(self._file, msgspec.json.encode(self._all))
 
     def known(self, origin: str) -> bool:
         """Return whether the site was ever served at *origin*."""

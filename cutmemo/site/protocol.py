@@ -25,8 +25,6 @@ MAX_TEXT_BYTES = 32_768
 """Of one message in JSON."""
 WINDOW = 250
 """So many frames a page sends beyond the last one the server told it has heard: 20 s."""
-MAX_KEPT_SECONDS = 1_800
-"""How much sound that was not acknowledged a page keeps, at the least."""
 MAX_STREAMS, MAX_ACTS = 64, 500
 """Of which a page may speak in one greeting."""
 PING_SECONDS, SILENT_SECONDS = 10, 30

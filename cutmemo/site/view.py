@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from cutmemo.domain.checks import sawn
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.length import Length, format_length
 from cutmemo.domain.settings import Settings
 from cutmemo.memo.commands import Context
 from cutmemo.memo.decide.saw import suspects
 from cutmemo.memo.projection import Projection
-from cutmemo.memo.rows import Row, saw_settings
+from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
+from cutmemo.present.saw import NEXT_SHOWN, alerts, not_offered, piece_facts, what_it_is
 from cutmemo.site.taking import seen
 from cutmemo.wording import choices, describe, explain, marks, totals
 from cutmemo.wording import screens as words
@@ -25,7 +25,6 @@ MAX_ENDED = 100
 """So many rows that are cut or struck are shown, the last ones."""
 MAX_OPEN = 1_000
 """So many rows that ask or are open are shown, the first ones at the saw."""
-NEXT_SHOWN = 2
 PIECE_WIDE, PIECE_HIGH, _SLANT = 1000, 160, 120
 """Units that a piece is drawn in."""
 
@@ -74,7 +73,7 @@ class Views:
             "more": len(listed) + len(ended) - len(shown),
             "rows": [self._row(row, state) | {"goes_on": row.id in going_on} for row in shown],
             "saw": at_saw(state, offered, board_of(offered[0], state)) if offered else None,
-            "waiting": waiting(state, offered, going_on),
+            "waiting": not_offered(state, offered, going_on),
         }
 
     def _row(self, row: Row, state: MemoState) -> dict[str, Any]:
@@ -116,9 +115,7 @@ def row_as_plain(row: Row, settings: Settings) -> dict[str, Any]:
         "text": describe(cut, settings),
         "section": str(cut.section or ""),
         "piece": str(cut.piece or ""),
-        "what": " · ".join(
-            str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part
-        ),
+        "what": " · ".join(what_it_is(cut)),
         "ends": cut.ends_shown(),
         "place": cut.place or "",
         "said": row.said,
@@ -167,13 +164,10 @@ def at_saw(state: MemoState, offered: Sequence[Row], board: str) -> dict[str, An
         "row": row.id,
         "length": length_as_plain(row.cut.length, settings),
         "left": words.left_of(row.left, row.cut.count),
-        "facts": _facts(row, offered, settings),
+        "facts": piece_facts(offered, settings),
         "place": row.cut.place or "",
         "ends": words.both_ends(row.cut),
-        "alerts": [
-            *([words.again(row.spoiled)] if row.spoiled else []),
-            *(words.caution(explain(each, settings)) for each in row.cautions),
-        ],
+        "alerts": alerts(row, settings),
         "stop_block": words.STOP_BLOCK if row.stop_block_due else "",
         "board": board,
         "piece": piece_as_plain(row.cut),
@@ -182,34 +176,6 @@ def at_saw(state: MemoState, offered: Sequence[Row], board: str) -> dict[str, An
             for each in offered[1 : 1 + NEXT_SHOWN]
         ],
     }
-
-
-def _facts(row: Row, offered: Sequence[Row], settings: Settings) -> list[str]:
-    """Return what the piece is, and how many others are cut at the same setting."""
-    cut = row.cut
-    facts = [str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part]
-    if cut.allowance is not None and settings.shade is not None:
-        facts.append(words.sawn_at(str(format_length(sawn(cut, settings), settings.display, 64))))
-    same = [each for each in offered[1:] if _setting(each) == _setting(row)]
-    if same:
-        left = sum(each.left for each in same)
-        facts.append(words.same_length(left, [each.number for each in same]))
-    return facts
-
-
-def _setting(row: Row) -> tuple[object, ...]:
-    return row.cut.length, row.cut.ends, row.cut.section
-
-
-def waiting(state: MemoState, offered: Sequence[Row], going_on: set[str]) -> str:
-    """Return what is open and not offered at the saw, and how many saw settings are to come."""
-    settings = saw_settings(list(offered))
-    return words.waiting(
-        [row.number for row in state.of_state("doubtful")],
-        [row.number for row in state.open_rows() if row.held],
-        [row.number for row in state.open_rows() if row.id in going_on],
-        settings if state.order == "saw" and settings > 1 else 0,
-    )
 
 
 def piece_as_plain(cut: Cut) -> dict[str, Any]:

@@ -33,11 +33,7 @@ def run_screen(
 
 
 def _refuse_no_terminal() -> None:
-    """Say so where nothing could be shown or typed; a browser's tab is no terminal, and needs
-    none.
-    """
-    if os.environ.get("TEXTUAL_DRIVER"):
-        return
+    """Say so where nothing could be shown or typed."""
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise NoTerminal(words.NO_TERMINAL)
     if os.environ.get("TERM") == "dumb":

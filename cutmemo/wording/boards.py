@@ -263,6 +263,11 @@ def waiting_shown(plan: SectionPlan) -> str:
     return ", ".join(f"row {row} ({count})" for row, count in plan.waiting.items())
 
 
+def waits_for_it(rows: str) -> str:
+    """Return that *rows* wait for boards that are bought."""
+    return f"waits for it: {rows}"
+
+
 def not_ordered(plan: SectionPlan) -> str:
     """Return that pieces of no section are left out of an order."""
     return f"Not in this order, since nobody said of what board: {waiting_shown(plan)}."

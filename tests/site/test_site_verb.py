@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import os
 import re
 import socket
@@ -23,6 +24,9 @@ from site_phone import Phone  # noqa: E402
 
 from cutmemo import cli  # noqa: E402
 from cutmemo.memo import Projection, open_store  # noqa: E402
+from cutmemo.site.certificates import certificates, known_authority  # noqa: E402
+from cutmemo.site.devices import Devices  # noqa: E402
+from cutmemo.site.folder import site_folder  # noqa: E402
 from cutmemo.wording import site as words  # noqa: E402
 
 PHRASE = "plumb and level all day"
@@ -218,3 +222,26 @@ def test_without_devices_and_authority_that_is_told(
     told = capsys.readouterr()
     assert (told.out, told.err) == ("[]\n", f"{words.NO_DEVICES}\n")
     assert cli.main(["site", "untrust"]) == 1
+    assert cli.main(["site", "remove", "nobody"]) == 1
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err == f"{words.NO_AUTHORITY}\n{words.no_device('nobody')}\n"
+
+
+def test_actions_of_the_site_answer_in_json_and_take_what_every_verb_takes(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def told(*line: str) -> tuple[int, dict[str, str]]:
+        code = cli.main(["site", *line, "--json", "--log", str(tmp_path / "log")])
+        return code, json.loads(capsys.readouterr().out)
+
+    monkeypatch.setenv("CUTMEMO_FOLDER", str(tmp_path))
+    assert told("remove", "tablet")[1]["text"] == words.no_device("tablet")
+    assert told("untrust")[1]["text"] == words.NO_AUTHORITY
+    folder = site_folder()
+    Devices(folder / "devices.json").join("tablet", "ann")
+    certificates(folder, "saw.local", [])
+    assert told("remove", "tablet") == (0, {"removed": "tablet"})
+    code, authority = told("untrust")
+    assert (code, authority["folder"]) == (0, str(folder))
+    assert (authority["authority"], authority["fingerprint"]) == known_authority(folder)

@@ -138,9 +138,7 @@ def test_the_command_line_needs_no_terminal(term: str, tmp_path: Path) -> None:
 
 
 def test_the_screen_without_a_terminal_says_what_works(tmp_path: Path) -> None:
-    environment = {
-        name: value for name, value in os.environ.items() if name != "TEXTUAL_DRIVER"
-    } | {"CUTMEMO_FOLDER": str(tmp_path)}
+    environment = {**os.environ, "CUTMEMO_FOLDER": str(tmp_path)}
     done = subprocess.run(
         [sys.executable, "-m", "cutmemo"],
         env=environment,

@@ -10,24 +10,19 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from cutmemo.domain.checks import sawn
 from cutmemo.domain.length import format_length
 from cutmemo.errors import CutmemoError
-from cutmemo.memo.rows import Row, saw_settings
-from cutmemo.planning.stock import trim_of
-from cutmemo.present.boards import board_shown
+from cutmemo.memo.rows import Row
+from cutmemo.present.saw import NEXT_SHOWN, alerts, board_it_comes_off, not_offered, piece_facts
 from cutmemo.tui.controllers.commands import Place
 from cutmemo.tui.controllers.planner import Plans
 from cutmemo.tui.screens.working import WorkingScreen
 from cutmemo.tui.widgets.key_bar import KeyBar, labels
 from cutmemo.tui.widgets.saw_sheet import AtSaw, SawSheet
 from cutmemo.wording import screens as words
-from cutmemo.wording.lengths import inches_shown
 
 SHORT = 16
 """A screen with fewer rows has one for the keys."""
-NEXT_SHOWN = 2
-"""So many rows are named that come after the one in hand."""
 
 
 class SawScreen(WorkingScreen):
@@ -90,7 +85,7 @@ class SawScreen(WorkingScreen):
             if rows
             else AtSaw(facts=words.NOTHING_TO_CUT, marks=tuple(self.memo.marks()))
         )
-        waiting = self._waiting(rows)
+        waiting = not_offered(self.memo.state, rows, self.memo.going_on())
         self._sheet.show(replace(now, waiting=waiting, told=before.told, refused=before.refused))
         if rows:
             self._find_board(rows[0])
@@ -102,44 +97,16 @@ class SawScreen(WorkingScreen):
             length=format_length(row.cut.length, settings.display, settings.fineness),
             stop_block=words.STOP_BLOCK if row.stop_block_due else "",
             place=row.cut.place or "",
-            facts=" · ".join(self._facts(row, rows)),
-            ends=words.both_ends(row.cut),
-            alerts=(
-                *([words.again(row.spoiled)] if row.spoiled else []),
-                *(words.caution(self.memo.explain(each)) for each in row.cautions),
+            facts=" · ".join(
+                [words.left_of(row.left, row.cut.count), *piece_facts(rows, settings)]
             ),
+            ends=words.both_ends(row.cut),
+            alerts=tuple(alerts(row, settings)),
             marks=tuple(self.memo.marks()),
             cut=row.cut,
             following=tuple(
                 words.then(self.memo.shown(each.cut)) for each in rows[1 : 1 + NEXT_SHOWN]
             ),
-        )
-
-    def _facts(self, row: Row, rows: list[Row]) -> list[str]:
-        """Return how many are left and what the piece is."""
-        cut, settings = row.cut, self.memo.state.settings
-        parts = [words.left_of(row.left, cut.count)]
-        parts += [
-            str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part
-        ]
-        if cut.allowance is not None and settings.shade is not None:
-            saw = format_length(sawn(cut, settings), settings.display, 64)
-            parts.append(words.sawn_at(str(saw)))
-        same = [each for each in rows[1:] if _setting(each) == _setting(row)]
-        if same:
-            left = sum(each.left for each in same)
-            parts.append(words.same_length(left, [each.number for each in same]))
-        return parts
-
-    def _waiting(self, rows: list[Row]) -> str:
-        """Return what is open and not offered here, and how many saw settings are to come."""
-        state, settings = self.memo.state, saw_settings(rows)
-        going_on = self.memo.going_on()
-        return words.waiting(
-            [row.number for row in state.of_state("doubtful")],
-            [row.number for row in state.open_rows() if row.held],
-            [row.number for row in state.open_rows() if row.id in going_on],
-            settings if state.order == "saw" and settings > 1 else 0,
         )
 
     # --- the board in hand ------------------------------------------------------------------------
@@ -158,20 +125,5 @@ class SawScreen(WorkingScreen):
     def _show_board(self, plans: Plans, row_id: str) -> None:
         if not self.is_attached:
             return
-        boards = [board for plan in plans for board in plan.boards]
-        found = next((b for b in boards for p in b.pieces if p.row_id == row_id), None)
-        text = ""
-        if found is not None:
-            settings = self.memo.state.settings
-            trim = trim_of(found.lot, settings)
-            text = words.from_board(
-                board_shown(found, settings),
-                found.lot is not None,
-                inches_shown(trim, settings) if trim else "",
-            )
+        text = board_it_comes_off(plans, row_id, self.memo.state.settings)
         self._sheet.show(replace(self._sheet.shown, board=text))
-
-
-def _setting(row: Row) -> tuple[object, ...]:
-    """Return what two rows have to share to be cut at one setting of saw and stop."""
-    return row.cut.length, row.cut.ends, row.cut.section

@@ -8,6 +8,7 @@ from textual.widgets import DataTable
 from cutmemo.domain.length import format_length
 from cutmemo.domain.settings import Settings
 from cutmemo.memo.rows import Row
+from cutmemo.present.saw import what_it_is
 from cutmemo.tui.controllers.commands import Commands
 from cutmemo.wording import screens as words
 
@@ -79,9 +80,7 @@ class QueueTable(DataTable[Text]):
 
 def _cells(row: Row, settings: Settings) -> tuple[str, ...]:
     cut = row.cut
-    board = " ".join(
-        str(part) for part in (cut.allowance, cut.section, cut.piece, *cut.words()) if part
-    )
+    board = " ".join(what_it_is(cut))
     length = str(format_length(cut.length, settings.display, settings.fineness))
     sign = words.HELD if row.held else words.AGAIN if row.spoiled else words.SIGNS[row.state]
     again = words.cut_again(row.spoiled[-1]) if row.spoiled else ""
