@@ -163,3 +163,14 @@ async def test_the_reason_for_cutting_again_and_the_place_stand_whole_in_the_tab
         await pilot.press("s", "c", "t", "4", "s")
         await pilot.pause()
         assert any("again: bad stock · W3 north king L" in line for line in signs_on(app))
+
+
+async def test_what_changes_while_the_program_closes_breaks_nothing(session: Desk) -> None:
+    app = MemoApp(session)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await type_call(pilot, "six two")
+        await app.stage.memo_screen.query("*").remove()
+        Desk(session.store, "saw", "bob").call("36")
+        app.stage.follow()
+        await pilot.pause()
+        assert len(session.state.rows) == 2

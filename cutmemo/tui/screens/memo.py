@@ -61,10 +61,15 @@ class MemoScreen(WorkingScreen):
         self._shown = row or self._shown
         self.draw()
         if self.shown is not None and self.shown.state == "doubtful":
-            self.query_one(QueueTable).move_bar_to(self.shown)
+            for table in self.query(QueueTable):
+                table.move_bar_to(self.shown)
 
     def draw(self) -> None:
-        """Draw everything that follows from the memo."""
+        """Draw everything that follows from the memo; nothing while the program closes, when the
+        parts are gone already.
+        """
+        if not self.query("#manner"):
+            return
         state = self.memo.state
         self.query_one("#manner", Static).update(words.settings_line(state.settings, state.order))
         self.query_one(Marks).show(self.memo.marks())
