@@ -10,7 +10,8 @@ from cutmemo.office.link import Link
 _PREPARE = "At the office, “cutmemo office prepare” does that"
 TROUBLES: Mapping[OfficeTrouble, str] = {
     OfficeTrouble.NO_PACKAGE: (
-        "The office needs more packages: pip install 'cutmemo[office]' ({why})."
+        "The parts for the office are missing ({why}). In the folder you cloned: "
+        ".venv/bin/pip install '.[office]'"
     ),
     OfficeTrouble.NO_ADDRESS: (
         "That is no address of an office ({why}). It looks like postgresql://maple@host/cutmemo."
@@ -64,7 +65,7 @@ _IN_SHORT: Mapping[OfficeTrouble, str] = {
     OfficeTrouble.NEWER: "it needs a newer cutmemo",
     OfficeTrouble.OLDER: "it waits to be laid out anew",
     OfficeTrouble.NO_PASSWORD: "no password is kept",
-    OfficeTrouble.NO_PACKAGE: "pip install 'cutmemo[office]'",
+    OfficeTrouble.NO_PACKAGE: ".venv/bin/pip install '.[office]'",
     OfficeTrouble.OPEN_PASSWORD_FILE: "others may read the passwords",
     OfficeTrouble.NOT_PREPARED: "it is not laid out",
 }
