@@ -33,6 +33,7 @@ import traceback
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
+from functools import partial
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -160,37 +161,49 @@ class _Recorder:
         self.coverage.switch_context("")
 
 
-def measure_reach(tree: Path, file: Path) -> Reach:
+def measure_reach(tree: Path, file: Path, workers: int = 1) -> Reach:
     """Run all unit tests in *tree* once, write to *file* which lines each reaches, and return it."""
     if file.exists():
         plain = json.loads(file.read_text())
         return Reach(plain["seconds"], plain["lines"])
     print("Which test reaches which line? All unit tests are run once.", flush=True)
+    tests = sorted(path.relative_to(tree).as_posix() for path in tree.glob("tests/unit/test_*.py"))
+    children = []
+    for number in range(min(workers, len(tests))):
+        part = file.with_suffix(f".{number}.part")
+        record = partial(record_reach, tree, tests[number::workers], part)
+        children.append((fork(tree, record, part.with_suffix(".log")), part))
+    reach = Reach()
+    for child, part in children:
+        if wait(child, 3600).code != 0:
+            raise SystemExit(f"The unit tests fail as they are: see {part.with_suffix('.log')}")
+        plain = json.loads(part.read_text())
+        reach.seconds.update(plain["seconds"])
+        for path, lines in plain["lines"].items():
+            reach.lines.setdefault(path, {}).update(lines)
+    file.write_text(json.dumps({"seconds": reach.seconds, "lines": reach.lines}))
+    return reach
 
-    def record() -> int:
-        import coverage
 
-        cov = coverage.Coverage(source=["cutmemo"], data_file=None, config_file=False)
-        reach = Reach()
-        cov.start()
-        code = run_pytest(["tests/unit"], [_Recorder(cov, reach)])
-        cov.stop()
-        data = cov.get_data()
-        for path in data.measured_files():
-            tests: dict[str, list[int]] = defaultdict(list)
-            for line, contexts in data.contexts_by_lineno(path).items():
-                for test in contexts:
-                    if test:
-                        tests[test].append(line)
-            reach.lines[Path(path).relative_to(tree).as_posix()] = tests
-        file.write_text(json.dumps({"seconds": reach.seconds, "lines": reach.lines}))
-        return code
+def record_reach(tree: Path, tests: list[str], file: Path) -> int:
+    """Run *tests* in this process, write to *file* which lines each reaches, and return how pytest ended."""
+    import coverage
 
-    ended = wait(fork(tree, record, file.with_suffix(".log")), 3600)
-    if ended.code != 0:
-        file.unlink(missing_ok=True)
-        raise SystemExit(f"The unit tests fail as they are: see {file.with_suffix('.log')}")
-    return measure_reach(tree, file)
+    cov = coverage.Coverage(source=["cutmemo"], data_file=None, config_file=False)
+    reach = Reach()
+    cov.start()
+    code = run_pytest(tests, [_Recorder(cov, reach)])
+    cov.stop()
+    data = cov.get_data()
+    for path in data.measured_files():
+        by_test: dict[str, list[int]] = defaultdict(list)
+        for line, contexts in data.contexts_by_lineno(path).items():
+            for test in contexts:
+                if test:
+                    by_test[test].append(line)
+        reach.lines[Path(path).relative_to(tree).as_posix()] = by_test
+    file.write_text(json.dumps({"seconds": reach.seconds, "lines": reach.lines}))
+    return code
 
 
 # --- running -------------------------------------------------------------------------------------------
@@ -247,7 +260,8 @@ def fork(tree: Path, work: Any, log: Path, cpu_seconds: float | None = None) -> 
             limit = int(cpu_seconds) + 1
             resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 5))
         os.chdir(tree)
-        os.environ["PYTHONPATH"] = str(tree)
+        others = [path for path in [os.environ.get("PYTHONPATH")] if path]
+        os.environ["PYTHONPATH"] = os.pathsep.join([str(tree), *others])
         sys.path.insert(0, str(tree))
         code = work()
     except BaseException:
@@ -439,7 +453,7 @@ def run(
     counted = 0
     with tempfile.TemporaryDirectory(prefix="cutmemo-mutations-") as folder:
         copy = Copy(root, Path(folder))
-        reach = measure_reach(copy.tree, store / f"{mark}.reach.json")
+        reach = measure_reach(copy.tree, store / f"{mark}.reach.json", workers)
         reach.seconds = defaultdict(float, reach.seconds)
         if workers > 1:
             share(root, list(islice(plan(root, packages, seed), count)), reach, kept_in, workers)
