@@ -125,7 +125,7 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
 ) -> tuple[list[int] | None, bool]:
     """Return how many boards of each pattern cost least, or with *count_boards* are fewest, and whether the search came to its end.
 
-    ``None`` where none was found. *start* is a solution by some of the patterns; another cost
+    ``None`` where there is none, or none was found. *start* is a solution by some of the patterns; another cost
     of each stock type may be held to a *limit*. Costs are whole numbers, and so is the bound that
     ends the search. With a *start* the solver's own heuristics are off: ours came before.
     """  # noqa: E501 - one sentence
@@ -140,6 +140,7 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
             "presolve",
             "off",
         ),  # finds nothing in patterns that are all different, and took 1/3 of the time
+        ("mip_heuristic_run_feasibility_jump", False),  # the same, in 1/7 of the time
         *((("mip_heuristic_effort", 0.0), *_HEURISTICS_OFF) if start else ()),
     ):
         solver.setOptionValue(name, value)
@@ -161,6 +162,8 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
         solver.setSolution(known)
     solver.run()
     values, info = list(solver.getSolution().col_value), solver.getInfo()
+    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
+        return None, True
     if len(values) != len(patterns) + len(stretches) or not info.primal_solution_status:
         return None, False
     numbers = [round(value) for value in values[: len(patterns)]]
