@@ -173,7 +173,7 @@ def improve(
 
     best = better(start, _rounded(problem, patterns, values))
     if prices is not None:
-        found = proven_best(problem, prices, best, bound * step, effort, count)
+        found = proven_best(problem, prices, patterns, best, bound * step, effort, count)
         best, bound = found.boards, max(bound, found.cost_bound // step)
         if objective(problem, best)[0] <= bound * step:
             return Improvement(best, bound * step, found.boards_bound)

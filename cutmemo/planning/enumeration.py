@@ -71,6 +71,7 @@ class _Waste:
 def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
     problem: Problem,
     prices: tuple[int, ...],
+    known: list[Pattern],
     boards: Boards,
     cost_bound: int,
     effort: Effort,
@@ -78,13 +79,13 @@ def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
 ) -> Proof:
     """Return the best solution by cost, then by number of boards, as far as listing the patterns can prove it.
 
-    *boards* is a solution, *cost_bound* a bound on its cost, and *prices* whole dual prices of
-    the items. The number is looked into with *count* only.
+    *boards* is a solution, *cost_bound* a bound on its cost, *prices* are whole dual prices of
+    the items and *known* the patterns that they were found by. The number is looked into with *count* only.
     """  # noqa: E501 - one sentence
     waste = _Waste.at(problem, prices)
     best, bound = boards, cost_bound
     if cost_of(problem, best) > bound:
-        best, bound = _cheapest(waste, best, bound, effort)
+        best, bound = _cheapest(waste, known, best, bound, effort)
         if cost_of(problem, best) > bound:
             return Proof(best, bound, 0)
     number = problem.number_of(best)
@@ -100,7 +101,9 @@ def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
     return Proof(best, bound, problem.number_of(best) if ended else 0)
 
 
-def _cheapest(waste: _Waste, boards: Boards, bound: int, effort: Effort) -> tuple[Boards, int]:
+def _cheapest(
+    waste: _Waste, known: list[Pattern], boards: Boards, bound: int, effort: Effort
+) -> tuple[Boards, int]:
     """Return the cheapest boards found, and a bound on the cost of all, *bound* or better.
 
     From the lowest cost that boards can have: at that, few patterns are wasteful enough to be
@@ -111,6 +114,7 @@ def _cheapest(waste: _Waste, boards: Boards, bound: int, effort: Effort) -> tupl
     while left:
         bound = max(bound, left[0].cost)
         many, patterns = _listed(waste, left, size)
+        patterns = patterns or _least_wasting(waste, known, left[0].spare)[:size]
         after = left[max(many, 1)].cost if max(many, 1) < len(left) else cost_of(problem, boards)
         found, ended = _within(problem, patterns, after - problem.cost_step, effort)
         if found is not None:
@@ -130,7 +134,7 @@ def _cheapest(waste: _Waste, boards: Boards, bound: int, effort: Effort) -> tupl
 def _listed(waste: _Waste, left: list[Level], most: int) -> tuple[int, list[Pattern]]:
     """Return how many of the levels can be searched with no more than *most* patterns, and all these.
 
-    Where none can, those that waste least.
+    Where none can, those that waste least, or nothing.
     """  # noqa: E501 - one sentence
     many, share = len(left), 1
     while share < LEAST_SHARE:
@@ -142,6 +146,11 @@ def _listed(waste: _Waste, left: list[Level], most: int) -> tuple[int, list[Patt
             else:
                 many, share = 0, 3 * share
     return 0, []
+
+
+def _least_wasting(waste: _Waste, patterns: list[Pattern], most: int) -> list[Pattern]:
+    """Return those of *patterns* that waste at most *most*, the least first."""
+    return sorted((each for each in patterns if waste.of(each) <= most), key=waste.of)
 
 
 def _within(
