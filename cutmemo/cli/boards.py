@@ -39,6 +39,7 @@ from cutmemo.present import (
     rack_as_plain,
     rack_as_text,
 )
+from cutmemo.present.boards import left_out, not_settled
 from cutmemo.present.racks import (
     Bare,
     all_there,
@@ -186,18 +187,15 @@ def _boards(run: Run) -> int:
             station.execute(PrintBoards())
             plans = _planned(station)
             print(words.KEPT_AS_PRINTED, file=sys.stderr)
-        rack, form = station.state.rack, run.arguments.form
+        rack, form, yard = station.state.rack, run.arguments.form, station.state.yard
         if run.arguments.json:
-            print_json(boards_as_plain(plans, settings, prices=rack.prices))
+            print_json(boards_as_plain(plans, settings, yard, rack.prices))
         elif form == "csv":
             print(boards_as_csv(plans, settings))
         elif form == "html":
-            orders = orders_of(plans, settings, prices=rack.prices)
-            print(
-                boards_as_html(
-                    plans, settings, _heading(run, station, words.BOARDS_PAGE), rack.lots, orders
-                )
-            )
+            heading = _heading(run, station, words.BOARDS_PAGE)
+            orders = orders_of(plans, settings, yard, rack.prices)
+            print(boards_as_html(plans, settings, heading, rack.lots, orders, yard.budget))
         elif form == "labels":
             print(labels_as_html(plans, settings, _heading(run, station, words.LABELS_PAGE)))
         elif plans:
@@ -247,10 +245,13 @@ def _yard(run: Run) -> int:
         _set_yard(station, run.arguments)
         plans, settings = _planned(station), station.state.settings
         rack, form, yard = station.state.rack, run.arguments.form, station.state.yard
+        rows = station.state.rows.values()
         if run.arguments.json:
             print_json(boards_as_plain(plans, settings, yard, rack.prices))
         elif form == "csv":
             print(order_as_csv(plans, rack, settings, yard))
+            for line in (*left_out(plans, settings), *not_settled(plans, rows)):
+                print(line.strip(" !"), file=sys.stderr)
         elif form == "html":
             orders = orders_of(plans, settings, yard, rack.prices)
             print(
@@ -260,10 +261,11 @@ def _yard(run: Run) -> int:
                     _heading(run, station, words.ORDER_PAGE),
                     yard.budget,
                     plans,
+                    rows,
                 )
             )
         else:
-            print(order_as_text(plans, rack, settings, yard) or words.NOTHING_SHORT)
+            print(order_as_text(plans, rack, settings, yard, rows) or words.NOTHING_SHORT)
         return DONE
 
 

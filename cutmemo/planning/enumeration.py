@@ -54,9 +54,7 @@ class _Waste:
     @classmethod
     def at(cls, problem: Problem, prices: tuple[int, ...]) -> _Waste:
         worth = worths(problem, prices)
-        need = sum(
-            price * item.demand for price, item in zip(prices, problem.items, strict=True)
-        )
+        need = sum(price * item.demand for price, item in zip(prices, problem.items, strict=True))
         return cls(problem, prices, worth, kinds(problem, worth), need)
 
     def levels(self, most: int) -> list[Level]:
@@ -116,7 +114,7 @@ def _cheapest(
         many, patterns = _listed(waste, left, size)
         patterns = patterns or _least_wasting(waste, known, left[0].spare)[:size]
         after = left[max(many, 1)].cost if max(many, 1) < len(left) else cost_of(problem, boards)
-        found, ended = _within(problem, patterns, after - problem.cost_step, effort)
+        found, ended = _within(problem, patterns, bound, after - problem.cost_step, effort)
         if found is not None:
             boards, cost = found, cost_of(problem, found)
             if cost <= bound or (ended and many):
@@ -154,15 +152,16 @@ def _least_wasting(waste: _Waste, patterns: list[Pattern], most: int) -> list[Pa
 
 
 def _within(
-    problem: Problem, patterns: list[Pattern], most: int, effort: Effort
+    problem: Problem, patterns: list[Pattern], least: int, most: int, effort: Effort
 ) -> tuple[Boards | None, bool]:
-    """Return the cheapest boards by *patterns* that cost *most* at the most, and whether the search came to its end."""  # noqa: E501 - one sentence
+    """Return the cheapest boards by *patterns* that cost from *least* to *most*, and whether the search came to its end."""  # noqa: E501 - one sentence
     if not patterns:
         return None, True
     units = [stock.cost // problem.cost_step for stock in problem.stock]
     nodes = effort.work // len(patterns) // len(problem.items)
     limit = units, most // problem.cost_step
-    numbers, ended = whole_numbers(problem, patterns, units, nodes, (), limit)
+    enough = least // problem.cost_step
+    numbers, ended = whole_numbers(problem, patterns, units, nodes, (), limit, enough=enough)
     if numbers is None:
         return None, ended
     found = _cut_by(problem, patterns, numbers)

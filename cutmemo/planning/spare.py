@@ -53,9 +53,7 @@ def kinds(problem: Problem, worth: Sequence[int]) -> list[Kind]:
         Kind(
             stock.cost,
             each,
-            problem.pieces
-            if stock.available is None
-            else min(stock.available, problem.pieces),
+            problem.pieces if stock.available is None else min(stock.available, problem.pieces),
         )
         for stock, each in zip(problem.stock, worth, strict=True)
     ]

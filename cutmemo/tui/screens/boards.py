@@ -89,7 +89,7 @@ class BoardScreen(WorkingScreen):
         state, shown = self.memo.state, self.query_one("#plan", Static)
         columns = shown.content_size.width
         parts = [boards_as_text(plans, state.settings, columns) or words.NOTHING_OPEN]
-        order = order_as_text(plans, state.rack, state.settings)
+        order = order_as_text(plans, state.rack, state.settings, state.yard, state.rows.values())
         parts += [words.TO_BUY, order] if order else []
         rack = rack_as_text(state.rack, state.settings)
         parts += [words.ON_THE_RACK, rack or words.EMPTY_RACK]
