@@ -145,12 +145,13 @@ def _load(station: Station, file: Path, again: bool, bare: Bare) -> None:
     station.execute(AddBoards(tuple(Boards(*line) for line in lines)))
 
 
-def _planned(station: Station) -> list[SectionPlan]:
-    """Return the plan, and say so where it takes a while."""
+def _planned(station: Station, thorough: bool = False) -> list[SectionPlan]:
+    """Return the plan, or the best that a *thorough* search finds, and say so where it takes a while."""  # noqa: E501 - one sentence
     pieces = station.state.sums.open_pieces
     if pieces > MANY_PIECES and sys.stderr.isatty():
         print(words.planning(pieces), file=sys.stderr)
-    return planning_job(station.state).solve()
+    job = planning_job(station.state)
+    return job.best() if thorough else job.solve()
 
 
 def _tell_proof(station: Station, plans: list[SectionPlan]) -> None:
@@ -161,7 +162,10 @@ def _tell_proof(station: Station, plans: list[SectionPlan]) -> None:
             continue
         print(words.proving(plan), file=sys.stderr, flush=True)
         for each in job.of(plan.section).solve(thorough=True):
-            print(words.proven_since(plan.proven_by(each)), file=sys.stderr)
+            since = plan.proven_by(each)
+            print(words.proven_since(since), file=sys.stderr)
+            if since.better is not None:
+                print(words.better_found(since), words.BETTER_IN_FULL, file=sys.stderr)
 
 
 def _heading(run: Run, station: Station, what: str) -> Heading:
@@ -175,6 +179,7 @@ def _heading(run: Run, station: Station, what: str) -> Heading:
     "boards",
     argument("--as", dest="form", choices=("text", "csv", "html", "labels"), default="text"),
     argument("--draft", action="store_true"),
+    argument("--thorough", action="store_true"),
     argument("--replan", metavar="BOARD", nargs="?", const="", default=None),
 )
 def _boards(run: Run) -> int:
@@ -182,9 +187,9 @@ def _boards(run: Run) -> int:
     with run.station() as station:
         if a.replan is not None:
             station.execute(ReleaseBoards(a.replan or None))
-        plans, settings = _planned(station), station.state.settings
+        plans, settings = _planned(station, a.thorough), station.state.settings
         if a.form in ("html", "labels") and plans and not (a.draft or a.json):
-            station.execute(PrintBoards())
+            station.execute(PrintBoards(a.thorough))
             plans = _planned(station)
             print(words.KEPT_AS_PRINTED, file=sys.stderr)
         rack, form, yard = station.state.rack, run.arguments.form, station.state.yard
@@ -201,7 +206,8 @@ def _boards(run: Run) -> int:
         elif plans:
             print(boards_as_text(plans, settings))
             print(words.BEST_SO_FAR, file=sys.stderr)
-            _tell_proof(station, plans)
+            if not a.thorough:
+                _tell_proof(station, plans)
         else:
             print(words.NOTHING_OPEN, file=sys.stderr)
         return DONE

@@ -413,6 +413,28 @@ def proven_since(plan: SectionPlan) -> str:
     return f"{section_shown(plan.section)}: {standing_shown(plan)}."
 
 
+def better_found(plan: SectionPlan) -> str:
+    """Return that a longer search found a better layout than *plan*; empty where it did not."""
+    better = plan.better
+    if better is None:
+        return ""
+    saved = 100 * float(Fraction(plan.cost - better.cost, plan.cost)) if plan.cost else 0
+    less = f"{saved:.2g} % less in board" if saved else "as much board"
+    return (
+        f"{section_shown(plan.section)}: a longer search found a better layout, {less}, "
+        f"on {counted(better.fetched, 'board')} and not on {plan.fetched}."
+    )
+
+
+def page_written(boards: str, labels: str, opened: bool) -> str:
+    """Return where the pages are, that the boards on them keep their plans, and how to print."""
+    where = "Open in the browser: print there." if opened else "Open it in a browser to print."
+    return f"{boards} is written, labels in {labels}. {where} {KEPT_AS_PRINTED}"
+
+
+BETTER_IN_FULL = "“cutmemo boards --thorough” lays it out."
+
+
 def planning(pieces: int) -> str:
     """Return the sign of life while boards are planned."""
     return f"Planning boards for {pieces} pieces …"
