@@ -39,6 +39,7 @@ from cutmemo.present import (
     rack_as_plain,
     rack_as_text,
 )
+from cutmemo.present.boards import left_out, not_settled
 from cutmemo.present.racks import (
     Bare,
     all_there,
@@ -144,12 +145,13 @@ def _load(station: Station, file: Path, again: bool, bare: Bare) -> None:
     station.execute(AddBoards(tuple(Boards(*line) for line in lines)))
 
 
-def _planned(station: Station) -> list[SectionPlan]:
-    """Return the plan, and say so where it takes a while."""
+def _planned(station: Station, thorough: bool = False) -> list[SectionPlan]:
+    """Return the plan, or the best that a *thorough* search finds, and say so where it takes a while."""  # noqa: E501 - one sentence
     pieces = station.state.sums.open_pieces
     if pieces > MANY_PIECES and sys.stderr.isatty():
         print(words.planning(pieces), file=sys.stderr)
-    return planning_job(station.state).solve()
+    job = planning_job(station.state)
+    return job.best() if thorough else job.solve()
 
 
 def _tell_proof(station: Station, plans: list[SectionPlan]) -> None:
@@ -160,7 +162,10 @@ def _tell_proof(station: Station, plans: list[SectionPlan]) -> None:
             continue
         print(words.proving(plan), file=sys.stderr, flush=True)
         for each in job.of(plan.section).solve(thorough=True):
-            print(words.proven_since(plan.proven_by(each)), file=sys.stderr)
+            since = plan.proven_by(each)
+            print(words.proven_since(since), file=sys.stderr)
+            if since.better is not None:
+                print(words.better_found(since), words.BETTER_IN_FULL, file=sys.stderr)
 
 
 def _heading(run: Run, station: Station, what: str) -> Heading:
@@ -174,6 +179,7 @@ def _heading(run: Run, station: Station, what: str) -> Heading:
     "boards",
     argument("--as", dest="form", choices=("text", "csv", "html", "labels"), default="text"),
     argument("--draft", action="store_true"),
+    argument("--thorough", action="store_true"),
     argument("--replan", metavar="BOARD", nargs="?", const="", default=None),
 )
 def _boards(run: Run) -> int:
@@ -181,29 +187,27 @@ def _boards(run: Run) -> int:
     with run.station() as station:
         if a.replan is not None:
             station.execute(ReleaseBoards(a.replan or None))
-        plans, settings = _planned(station), station.state.settings
+        plans, settings = _planned(station, a.thorough), station.state.settings
         if a.form in ("html", "labels") and plans and not (a.draft or a.json):
-            station.execute(PrintBoards())
+            station.execute(PrintBoards(a.thorough))
             plans = _planned(station)
             print(words.KEPT_AS_PRINTED, file=sys.stderr)
-        rack, form = station.state.rack, run.arguments.form
+        rack, form, yard = station.state.rack, run.arguments.form, station.state.yard
         if run.arguments.json:
-            print_json(boards_as_plain(plans, settings, prices=rack.prices))
+            print_json(boards_as_plain(plans, settings, yard, rack.prices))
         elif form == "csv":
             print(boards_as_csv(plans, settings))
         elif form == "html":
-            orders = orders_of(plans, settings, prices=rack.prices)
-            print(
-                boards_as_html(
-                    plans, settings, _heading(run, station, words.BOARDS_PAGE), rack.lots, orders
-                )
-            )
+            heading = _heading(run, station, words.BOARDS_PAGE)
+            orders = orders_of(plans, settings, yard, rack.prices)
+            print(boards_as_html(plans, settings, heading, rack.lots, orders, yard.budget))
         elif form == "labels":
             print(labels_as_html(plans, settings, _heading(run, station, words.LABELS_PAGE)))
         elif plans:
             print(boards_as_text(plans, settings))
             print(words.BEST_SO_FAR, file=sys.stderr)
-            _tell_proof(station, plans)
+            if not a.thorough:
+                _tell_proof(station, plans)
         else:
             print(words.NOTHING_OPEN, file=sys.stderr)
         return DONE
@@ -247,10 +251,13 @@ def _yard(run: Run) -> int:
         _set_yard(station, run.arguments)
         plans, settings = _planned(station), station.state.settings
         rack, form, yard = station.state.rack, run.arguments.form, station.state.yard
+        rows = station.state.rows.values()
         if run.arguments.json:
             print_json(boards_as_plain(plans, settings, yard, rack.prices))
         elif form == "csv":
             print(order_as_csv(plans, rack, settings, yard))
+            for line in (*left_out(plans, settings), *not_settled(plans, rows)):
+                print(line.strip(" !"), file=sys.stderr)
         elif form == "html":
             orders = orders_of(plans, settings, yard, rack.prices)
             print(
@@ -260,10 +267,11 @@ def _yard(run: Run) -> int:
                     _heading(run, station, words.ORDER_PAGE),
                     yard.budget,
                     plans,
+                    rows,
                 )
             )
         else:
-            print(order_as_text(plans, rack, settings, yard) or words.NOTHING_SHORT)
+            print(order_as_text(plans, rack, settings, yard, rows) or words.NOTHING_SHORT)
         return DONE
 
 

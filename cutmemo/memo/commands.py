@@ -128,6 +128,9 @@ class ChangeBoards:
 class PrintBoards:
     """Let all boards keep their plans, since a page of them is printed."""
 
+    thorough: bool = False
+    """True to print the better layouts that a longer search finds."""
+
 
 @dataclass(frozen=True, slots=True)
 class ReleaseBoards:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from cutmemo.planning.enumeration import Duals, proven_best
+from cutmemo.planning.enumeration import proven_best
 from cutmemo.planning.greedy import filled
 from cutmemo.planning.highs import (
     Pattern,
@@ -65,8 +65,8 @@ class _Master:
         self.todo = [item.demand for item in problem.items]
         self.left: list[int | None] = [stock.available for stock in problem.stock]
         self.pricing = Pricing(problem, self.todo)
-        self.duals: Duals | None = None
-        """The prices that the best bound of the last solve stands on."""
+        self.prices: tuple[int, ...] | None = None
+        """Those of the items that the best bound of the last solve stands on."""
 
     def set_right_hand_sides(self, todo: Sequence[int], left: Sequence[int | None]) -> None:
         """Ask for what is *todo* only, on the boards that are *left*."""
@@ -86,7 +86,7 @@ class _Master:
         Stop at a bound of *enough*.
         """
         values: list[float] = []
-        self.duals, best = None, -1
+        self.prices, best = None, -1
         for _ in range(rounds):
             self.solver.run()
             found = self.solver.getSolution()
@@ -95,10 +95,10 @@ class _Master:
             rows = [limit_row(self.problem, k) for k in range(len(self.problem.stock))]
             limits = [0 if row is None else min(0, int(duals[row] * SCALE)) for row in rows]
             tables = self.pricing.tables(prices)
-            safe = self._safe(prices, tables)
-            if safe.bound > best:
-                best, self.duals = safe.bound, safe
-            bound = max(bound, -(-safe.bound // SCALE))
+            safe, proven = self._safe(prices, tables)
+            if proven > best:
+                best, self.prices = proven, safe
+            bound = max(bound, -(-proven // SCALE))
             if bound >= enough or not self._price_in(tables, limits):
                 break
         return values + [0.0] * (len(self.patterns) - len(values)), bound
@@ -117,8 +117,8 @@ class _Master:
                 add_pattern(self.solver, self.problem, pattern, self.units[k])
         return len(self.patterns) > before
 
-    def _safe(self, prices: list[int], tables: list[Table]) -> Duals:
-        """Return dual prices under which no pattern has a negative reduced cost, in whole numbers of 1/SCALE.
+    def _safe(self, prices: list[int], tables: list[Table]) -> tuple[tuple[int, ...], int]:
+        """Return dual prices under which no pattern has a negative reduced cost, and the bound they give, in whole numbers of 1/SCALE.
 
         Where a board could hold more than it costs, all prices give way by the same part, or,
         where such boards run out, the price of their limit does.
@@ -143,7 +143,7 @@ class _Master:
             for limit, number in zip(limits, self.left, strict=True)
             if number is not None
         )
-        return Duals(tuple(safe), tuple(limits), bound, SCALE)
+        return tuple(safe), bound
 
 
 def improve(
@@ -166,14 +166,14 @@ def improve(
     values, bound = master.solve(
         MAX_ROUNDS, objective(problem, start)[0] // step, cost_bound // step
     )
-    duals, patterns = master.duals, list(master.patterns)
+    prices, patterns = master.prices, list(master.patterns)
 
     def better(one: Boards, other: Boards | None) -> Boards:
         return one if other is None else min(one, other, key=lambda each: objective(problem, each))
 
     best = better(start, _rounded(problem, patterns, values))
-    if duals is not None:
-        found = proven_best(problem, duals, best, bound * step, effort, count)
+    if prices is not None:
+        found = proven_best(problem, prices, patterns, best, bound * step, effort, count)
         best, bound = found.boards, max(bound, found.cost_bound // step)
         if objective(problem, best)[0] <= bound * step:
             return Improvement(best, bound * step, found.boards_bound)

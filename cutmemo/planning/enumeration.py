@@ -1,14 +1,14 @@
-"""Proof by listing every pattern whose reduced cost lies within the gap, and solving over those alone.
+"""Proof by listing every pattern that a better solution could use, and solving over those alone.
 
-A pattern whose reduced cost is more than the gap between a known cost and the dual bound
-is in no solution of that cost or less. Source: reduced-cost fixing (Dantzig, Fulkerson and
-Johnson, Operations Research 2, 1954), used on patterns; what is left is a small integer
-programme.
-"""  # noqa: E501 - one sentence
+A pattern that leaves more of its board's worth unused than boards of a lower cost have to spare
+is in no solution of that cost. Source: reduced-cost fixing (Dantzig, Fulkerson and Johnson,
+Operations Research 2, 1954), used on patterns; what is left is a small integer programme.
+"""
 
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cutmemo.planning.bounds import boards_bound
@@ -16,28 +16,16 @@ from cutmemo.planning.checker import faults
 from cutmemo.planning.highs import Pattern, pattern_of, whole_numbers
 from cutmemo.planning.pricing import Counts
 from cutmemo.planning.problem import Boards, Effort, PackedBoard, Problem, cost_of, objective
+from cutmemo.planning.spare import Kind, Level, kinds, levels, worths
 
-MAX_LISTED = 4_000
-"""Patterns that the integer programme may have."""
-MAX_VISITS = 60_000
-"""Steps of the search for them; counted, so that a rerun gives the same answer."""
-FIRST_SOLVED = 200
-"""Patterns that are solved over first, those of least reduced cost."""
-MAX_NARROWED = 4
-"""How often a smaller gap is tried where there are too many patterns."""
+LEAST_SHARE = 30
+"""What part of the waste at the lowest cost is listed at the least, where all are too many."""
+FIRST_LISTED = 300
+"""Patterns that are solved over first; four times as many where that is no proof."""
+VISITS = 40
+"""Steps of the search for each pattern that is listed at most."""
 MAX_CELLS = 3_000_000
 """Rooms times items of the tables that guide the search."""
-
-
-@dataclass(frozen=True, slots=True)
-class Duals:
-    """Dual prices under which no pattern has a negative reduced cost, in parts of a cost step."""
-
-    prices: tuple[int, ...]
-    limits: tuple[int, ...]
-    """Of one board of each stock type; 0 or less."""
-    bound: int
-    scale: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +41,35 @@ class _TooMany(Exception):
     """There are more patterns than the search may list."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Waste:
+    """What boards are worth at the *prices* of the items, and so what a pattern wastes."""
+
+    problem: Problem
+    prices: tuple[int, ...]
+    worth: list[int]
+    boards: list[Kind]
+    need: int
+
+    @classmethod
+    def at(cls, problem: Problem, prices: tuple[int, ...]) -> _Waste:
+        worth = worths(problem, prices)
+        need = sum(price * item.demand for price, item in zip(prices, problem.items, strict=True))
+        return cls(problem, prices, worth, kinds(problem, worth), need)
+
+    def levels(self, most: int) -> list[Level]:
+        """Return the costs up to *most* that a solution may have, and what its boards then have to spare."""  # noqa: E501 - one sentence
+        return levels(self.boards, self.need, most)
+
+    def of(self, pattern: Pattern) -> int:
+        stock, counts = pattern
+        return self.worth[stock] - sum(self.prices[item] * count for item, count in counts)
+
+
 def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
     problem: Problem,
-    duals: Duals,
+    prices: tuple[int, ...],
+    known: list[Pattern],
     boards: Boards,
     cost_bound: int,
     effort: Effort,
@@ -63,104 +77,115 @@ def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
 ) -> Proof:
     """Return the best solution by cost, then by number of boards, as far as listing the patterns can prove it.
 
-    *boards* is a solution and *cost_bound* a bound on its cost. The number is looked into with
-    *count* only.
+    *boards* is a solution, *cost_bound* a bound on its cost, *prices* are whole dual prices of
+    the items and *known* the patterns that they were found by. The number is looked into with *count* only.
     """  # noqa: E501 - one sentence
-    step = problem.cost_step
+    waste = _Waste.at(problem, prices)
     best, bound = boards, cost_bound
     if cost_of(problem, best) > bound:
-        best, ended = _cheapest(problem, duals, best, bound // step, effort)
-        if not ended:
+        best, bound = _cheapest(waste, known, best, bound, effort)
+        if cost_of(problem, best) > bound:
             return Proof(best, bound, 0)
-        bound = cost_of(problem, best)
     number = problem.number_of(best)
     if not count or number <= boards_bound(problem, bound, number):
         return Proof(best, bound, number if count else 0)
     try:
-        patterns = patterns_within(problem, duals, bound // step * duals.scale - duals.bound)
+        patterns = patterns_within(waste, waste.levels(bound)[-1].spare, effort.counted)
     except _TooMany:
-        return Proof(best, bound, 0)
-    if len(patterns) > effort.counted:
         return Proof(best, bound, 0)  # the solver has another way to the fewest boards
-    units = [stock.cost // step for stock in problem.stock]
-    best, ended = _best_of(problem, patterns, units, best, effort, (units, bound // step))
+    units = [stock.cost // problem.cost_step for stock in problem.stock]
+    limit = units, bound // problem.cost_step
+    best, ended = _fewest_of(problem, patterns, units, best, effort, limit)
     return Proof(best, bound, problem.number_of(best) if ended else 0)
 
 
 def _cheapest(
-    problem: Problem, duals: Duals, boards: Boards, bound: int, effort: Effort
-) -> tuple[Boards, bool]:
-    """Return the cheapest boards found, and whether none can be cheaper; *bound* is in cost steps.
+    waste: _Waste, known: list[Pattern], boards: Boards, bound: int, effort: Effort
+) -> tuple[Boards, int]:
+    """Return the cheapest boards found, and a bound on the cost of all, *bound* or better.
 
-    The patterns of least reduced cost are solved over first: a better solution narrows the gap
-    for the others.
+    From the lowest cost that boards can have: at that, few patterns are wasteful enough to be
+    listed, and there are boards by them, or it is none.
     """
-    units = [stock.cost // problem.cost_step for stock in problem.stock]
-
-    def cost() -> int:
-        return cost_of(problem, boards) // problem.cost_step
-
-    def gap() -> int:
-        return (cost() - 1) * duals.scale - duals.bound
-
-    listed, patterns = gap(), None
-    for _ in range(MAX_NARROWED):
-        try:
-            patterns = patterns_within(problem, duals, listed)
-            break
-        except _TooMany:
-            listed //= 3
-    if patterns is None:
-        return boards, False
-    ranked = sorted((reduced_cost(problem, duals, pattern), pattern) for pattern in patterns)
-    size = FIRST_SOLVED
-    while True:
-        most = gap()
-        within = [pattern for reduced, pattern in ranked if reduced <= most]
-        boards, ended = _best_of(problem, within[:size], units, boards, effort)
-        if cost() <= bound:
-            return boards, True
-        most = gap()
-        needed = sum(reduced <= most for reduced, _ in ranked)
-        if most > listed or needed <= size:
-            return boards, ended and most <= listed
-        if not ended or size >= effort.patterns:
-            return boards, False
+    problem, size = waste.problem, min(FIRST_LISTED, effort.patterns)
+    left = waste.levels(cost_of(problem, boards) - problem.cost_step)
+    while left:
+        bound = max(bound, left[0].cost)
+        many, patterns = _listed(waste, left, size)
+        patterns = patterns or _least_wasting(waste, known, left[0].spare)[:size]
+        after = left[max(many, 1)].cost if max(many, 1) < len(left) else cost_of(problem, boards)
+        found, ended = _within(problem, patterns, bound, after - problem.cost_step, effort)
+        if found is not None:
+            boards, cost = found, cost_of(problem, found)
+            if cost <= bound or (ended and many):
+                return boards, cost
+            left = [level for level in left if level.cost < cost]
+        elif ended and many:
+            left = left[many:]
+            continue
+        if not ended or size == effort.patterns:
+            return boards, bound
         size = min(4 * size, effort.patterns)
+    return boards, cost_of(problem, boards)
 
 
-def reduced_cost(problem: Problem, duals: Duals, pattern: Pattern) -> int:
-    """Return what one board by *pattern* costs beyond what its pieces are worth, in parts of a cost step."""  # noqa: E501 - one sentence
-    stock, counts = pattern
-    cost = problem.stock[stock].cost // problem.cost_step * duals.scale - duals.limits[stock]
-    return cost - sum(duals.prices[item] * count for item, count in counts)
+def _listed(waste: _Waste, left: list[Level], most: int) -> tuple[int, list[Pattern]]:
+    """Return how many of the levels can be searched with no more than *most* patterns, and all these.
+
+    Where none can, those that waste least, or nothing.
+    """  # noqa: E501 - one sentence
+    many, share = len(left), 1
+    while share < LEAST_SHARE:
+        try:
+            return many, patterns_within(waste, left[max(many, 1) - 1].spare // share, most)
+        except _TooMany:
+            if many > 1:
+                many = (many + 2) // 3
+            else:
+                many, share = 0, 3 * share
+    return 0, []
 
 
-def _best_of(  # noqa: PLR0913 - facts of one problem, named by every caller
+def _least_wasting(waste: _Waste, patterns: list[Pattern], most: int) -> list[Pattern]:
+    """Return those of *patterns* that waste at most *most*, the least first."""
+    return sorted((each for each in patterns if waste.of(each) <= most), key=waste.of)
+
+
+def _within(
+    problem: Problem, patterns: list[Pattern], least: int, most: int, effort: Effort
+) -> tuple[Boards | None, bool]:
+    """Return the cheapest boards by *patterns* that cost from *least* to *most*, and whether the search came to its end."""  # noqa: E501 - one sentence
+    if not patterns:
+        return None, True
+    units = [stock.cost // problem.cost_step for stock in problem.stock]
+    nodes = effort.work // len(patterns) // len(problem.items)
+    limit = units, most // problem.cost_step
+    enough = least // problem.cost_step
+    numbers, ended = whole_numbers(problem, patterns, units, nodes, (), limit, enough=enough)
+    if numbers is None:
+        return None, ended
+    found = _cut_by(problem, patterns, numbers)
+    sound = cost_of(problem, found) <= most and not faults(problem, found)
+    return (found, ended) if sound else (None, False)
+
+
+def _fewest_of(  # noqa: PLR0913 - facts of one problem, named by every caller
     problem: Problem,
     patterns: list[Pattern],
     costs: list[int],
     boards: Boards,
     effort: Effort,
-    limit: tuple[list[int], int] | None = None,
+    limit: tuple[list[int], int],
 ) -> tuple[Boards, bool]:
-    """Return the cheapest boards by *patterns* and those of *boards*, which are known, and whether none can be cheaper.
+    """Return the fewest boards by *patterns* and those of *boards*, which are known, whose costs keep the *limit*.
 
-    Where costs have a *limit*, the fewest boards instead.
+    And whether none can be fewer.
     """  # noqa: E501 - one sentence
     every = list(dict.fromkeys([*patterns, *map(pattern_of, boards)]))
-    numbers, ended = whole_numbers(
-        problem,
-        every,
-        costs,
-        effort.work // len(every) // len(problem.items),
-        boards,
-        limit,
-        count_boards=limit is not None,
-    )
+    nodes = effort.work // len(every) // len(problem.items)
+    numbers, ended = whole_numbers(problem, every, costs, nodes, boards, limit, count_boards=True)
     found = boards if numbers is None else _cut_by(problem, every, numbers)
-    sound = objective(problem, found) <= objective(problem, boards) or limit is None
-    if not sound or faults(problem, found):
+    if objective(problem, found) > objective(problem, boards) or faults(problem, found):
         return boards, False
     return found, ended
 
@@ -181,21 +206,21 @@ def _cut_by(problem: Problem, patterns: list[Pattern], numbers: list[int]) -> Bo
     return tuple(out)
 
 
-def patterns_within(problem: Problem, duals: Duals, gap: int) -> list[Pattern]:
-    """Return every maximal pattern whose reduced cost is at most *gap*.
+def patterns_within(waste: _Waste, most: int, number: int) -> list[Pattern]:
+    """Return every maximal pattern that wastes at most *most*.
 
     A board that a cheaper unlimited one could be is left out.
 
-    Raises :class:`_TooMany`.
+    Raises :class:`_TooMany` for more than *number*.
     """
+    problem = waste.problem
     found: dict[Pattern, None] = {}
-    visits = itertools.count()
+    visits = iter(range(VISITS * number))
     for chosen in _family_sets(problem):
         charge = sum(problem.charges[family] for family in chosen)
-        search = _Search(problem, duals, chosen, visits)
+        search = _Search(problem, waste.prices, chosen, visits)
         for k, stock in enumerate(problem.stock):
             room = stock.capacity - charge
-            cost = stock.cost // problem.cost_step * duals.scale
             if room < 0 or stock.available == 0 or _dominated(problem, k):
                 continue
             # A pattern that the next cheaper unlimited board holds as well costs more than it
@@ -208,9 +233,9 @@ def patterns_within(problem: Problem, duals: Duals, gap: int) -> list[Pattern]:
                 ),
                 default=-1,
             )
-            for counts in search.within(room, cost - duals.limits[k] - gap, above):
+            for counts in search.within(room, waste.worth[k] - most, above):
                 found[k, counts] = None
-                if len(found) > MAX_LISTED:
+                if len(found) > number:
                     raise _TooMany
     return list(found)
 
@@ -240,9 +265,9 @@ class _Search:
     def __init__(
         self,
         problem: Problem,
-        duals: Duals,
+        prices: tuple[int, ...],
         families: tuple[int, ...],
-        visits: itertools.count[int],
+        visits: Iterator[int],
     ) -> None:
         import numpy
 
@@ -257,7 +282,7 @@ class _Search:
             key=lambda k: -problem.items[k].size,
         )
         self.sizes = [problem.items[k].size for k in self.numbers]
-        self.prices = [duals.prices[k] for k in self.numbers]
+        self.prices = [prices[k] for k in self.numbers]
         top = max(stock.capacity for stock in problem.stock)
         self.most = [
             min(problem.items[k].demand, top // problem.items[k].size) for k in self.numbers
@@ -290,7 +315,7 @@ class _Search:
         counts = [0] * last
 
         def visit(k: int, free: int, value: int) -> None:
-            if next(self.visits) > MAX_VISITS:
+            if next(self.visits, None) is None:
                 raise _TooMany
             if k == last:
                 if room - free > above and self._maximal(counts, free):

@@ -204,10 +204,10 @@ def quick(problem: Problem, least: int, thorough: bool = True) -> Boards | None:
     best: Boards | None = None
     fits = [
         partial(fit, problem, k, tight)
-        for k in (None, *range(len(problem.stock)))
+        for k in (None, *(range(len(problem.stock)) if thorough else ()))
         for tight in (False, True)
     ]
-    starts = STARTS if thorough and problem.pieces <= SHORT_LIST else FEWER_STARTS
+    starts = (STARTS if problem.pieces <= SHORT_LIST else FEWER_STARTS) if thorough else 1
     for seed, way in enumerate(
         [*fits, *(partial(filled, problem, seed) for seed in range(starts))], start=-len(fits)
     ):

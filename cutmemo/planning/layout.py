@@ -105,6 +105,8 @@ class SectionPlan:
     """Of the boards that are not kept whole, in the units of its problem."""
     bound: int = 0
     """No layout costs less, in the same units."""
+    better: SectionPlan | None = None
+    """A better layout of the same cuts that a longer search found, or ``None``."""
     breach: tuple[int, Breach] | None = None
     """From which board on the printed page no longer holds, and why; ``None`` where it does."""
 
@@ -113,12 +115,22 @@ class SectionPlan:
         """Return what is proven of the layout."""
         return "best" if self.proven else "open" if self.over else "least board"
 
+    def beats(self, other: SectionPlan) -> bool:
+        """Return whether this is a better layout than *other* of the same cuts."""
+        same = (self.too_long, self.unplaced, self.by_price) == (
+            other.too_long,
+            other.unplaced,
+            other.by_price,
+        )
+        return same and (self.cost, self.fetched) < (other.cost, other.fetched)
+
     def proven_by(self, other: SectionPlan) -> SectionPlan:
-        """Return the same boards, with what *other*, a plan of the same cuts, proves of them."""
+        """Return the same boards, with what *other*, a plan of the same cuts, proves of them or betters."""  # noqa: E501 - one sentence
         over = max(Fraction(self.cost - other.bound, self.cost), Fraction(0)) if self.cost else 0
         same = (self.cost, self.fetched) == (other.cost, other.fetched)
         proven = self.proven or (other.proven and same)
-        return replace(self, over=min(self.over, Fraction(over)), proven=proven)
+        better = other if other.beats(self) else None
+        return replace(self, over=min(self.over, Fraction(over)), proven=proven, better=better)
 
     @property
     def order(self) -> dict[Fraction, int]:

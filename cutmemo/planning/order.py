@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
@@ -78,13 +77,9 @@ def order_of(
     terms = known.of(plan.section)
     paid = {inches: price for size, inches, price in reversed(list(prices)) if size == plan.section}
     paid |= dict(terms.prices)
+    spare = _spare(plan.order, known.waste_allowance)
     lines = tuple(
-        OrderLine(
-            inches,
-            needed,
-            max(ceil(needed * (1 + known.waste_allowance)), terms.minimum),
-            paid.get(inches),
-        )
+        OrderLine(inches, needed, max(needed + spare[inches], terms.minimum), paid.get(inches))
         for inches, needed in plan.order.items()
     )
     bought = [board for board in plan.boards if board.lot is None]
@@ -93,6 +88,23 @@ def order_of(
     used += sum((board.left for board in bought if board.left >= settings.leftover), Fraction(0))
     waste = max(1 - used / length, Fraction(0)) if length else Fraction(0)
     return Order(plan.section, lines, sum(len(board.pieces) for board in bought), waste)
+
+
+def _spare(order: Mapping[Fraction, int], allowance: Fraction) -> dict[Fraction, int]:
+    """Return how many more boards of each length make *allowance* more inches of all of them together.
+
+    Whole boards of each length as far as its share goes; then one of the length whose share was
+    cut shortest, the longer of two, until it is enough.
+    """  # noqa: E501 - one sentence
+    spare = {inches: int(needed * allowance) for inches, needed in order.items()}
+    short = allowance * sum(inches * needed for inches, needed in order.items())
+    short -= sum(inches * number for inches, number in spare.items())
+    for inches in sorted(order, key=lambda each: (order[each] * allowance % 1, each), reverse=True):
+        if short <= 0:
+            break
+        spare[inches] += 1
+        short -= inches
+    return spare
 
 
 def total_cost(orders: Sequence[Order]) -> Fraction | None:

@@ -134,7 +134,7 @@ class Effort:
     """Whether the fewest boards are looked into for long lists too."""
 
 
-AT_ONCE = Effort(1_200, 400, 2_000_000, 1)
+AT_ONCE = Effort(600, 400, 1_000_000, 1)
 """For a plan that somebody waits for."""
 NESTED = Effort(150, 150, 200_000, 1)
 """For slants: the patterns of a family are many, and a proof over them is none over how they really lie."""  # noqa: E501 - one sentence

@@ -9,23 +9,30 @@ from fractions import Fraction
 from itertools import groupby
 
 from cutmemo.domain.settings import Settings
-from cutmemo.planning import Board, Lot, Piece, SectionPlan
+from cutmemo.memo.rows import Row
+from cutmemo.planning import Board, Lot, SectionPlan
 from cutmemo.planning.order import Order
-from cutmemo.present.boards import left_out
+from cutmemo.present.boards import left_out, not_settled
 from cutmemo.wording.boards import (
     BEST_SO_FAR,
+    BUY,
     CAUTION,
     NOTHING_SHORT,
+    PICTURE,
+    PULL,
     board_shown,
+    boards_named,
     cautions_of,
     head,
-    measure_note,
     notes_of,
     order_head,
     order_line,
     order_total,
+    piece_on_paper,
+    place_of,
     pull_shown,
-    section_shown,
+    waiting_shown,
+    waits_for_it,
 )
 from cutmemo.wording.lengths import inches_shown
 
@@ -98,7 +105,7 @@ def labels_as_html(plans: Iterable[SectionPlan], settings: Settings, heading: He
     for plan in plans:
         for board in plan.boards:
             for piece in board.pieces:
-                where = " · ".join((section_shown(plan.section), f"board {board.number}"))
+                where = place_of(plan.section, board.number)
                 parts.append(
                     f"<div class='label'><b>{piece.row}: {_safe(inches_shown(piece.inches, settings))}</b>"  # noqa: E501 - a sentence or markup
                     f"{_safe(piece.label)}<br><span class='small'>{_safe(where)}<br>{_safe(top.facts)}</span></div>"  # noqa: E501 - a sentence or markup
@@ -106,14 +113,18 @@ def labels_as_html(plans: Iterable[SectionPlan], settings: Settings, heading: He
     return _page(top, [*parts, "</div>"])
 
 
-def order_as_html(
+def order_as_html(  # noqa: PLR0913 - facts of one order, named by every caller
     orders: Sequence[tuple[SectionPlan, Order]],
     settings: Settings,
     heading: Heading | str,
     budget: Fraction | None = None,
     plans: Sequence[SectionPlan] = (),
+    rows: Iterable[Row] = (),
 ) -> str:
-    """Return the yard's order on a page, and what it leaves out of *plans*."""
+    """Return the yard's order on a page, what of *plans* waits for it, and what it leaves out.
+
+    Of *rows*, those that ask and those on hold are named.
+    """
     top = Heading(heading) if isinstance(heading, str) else heading
     return _page(
         top,
@@ -121,6 +132,7 @@ def order_as_html(
             f"<h1>{_safe(top.title)}</h1>",
             f"<p class='facts'>{_safe(top.facts)}</p>" if top.facts else "",
             *(_order(orders, settings, budget, plans) or [f"<p>{_safe(NOTHING_SHORT)}</p>"]),
+            *_cautions(not_settled(plans, rows)),
         ],
     )
 
@@ -147,10 +159,10 @@ def _summary(
     pulled = [line for plan in plans for line in pull_shown(plan, lots, settings)]
     parts = ["<div class='lists'>"]
     if pulled:
-        parts += ["<div><h3>Pull from the rack</h3>", _ticked(pulled), "</div>"]
+        parts += [f"<div><h3>{_safe(PULL)}</h3>", _ticked(pulled), "</div>"]
     unnamed = [plan for plan in plans if plan.section is None]  # the others are noted where drawn
     if bought := _order(orders, settings, budget, unnamed):
-        parts += ["<div><h3>Buy</h3>", *bought, "</div>"]
+        parts += [f"<div><h3>{_safe(BUY)}</h3>", *bought, "</div>"]
     return [*parts, "</div>"]
 
 
@@ -165,13 +177,16 @@ def _order(
     for plan, order in orders:
         parts.append(f"<div>{_safe(order_head(order, plan))}</div>")
         parts.append(_ticked([order_line(line, settings).strip() for line in order.lines]))
+        parts.append(f"<div class='small'>{_safe(waits_for_it(waiting_shown(plan)))}</div>")
     if orders:
         parts.append(
             f"<div><b>{_safe(order_total([each for _, each in orders], budget))}</b></div>"
         )
-    for line in left_out(plans, settings):
-        parts.append(f"<p class='caution small'>{_safe(line.strip(' !'))}</p>")
-    return parts
+    return [*parts, *_cautions(line.strip(" !") for line in left_out(plans, settings))]
+
+
+def _cautions(lines: Iterable[str]) -> list[str]:
+    return [f"<p class='caution small'>{_safe(line)}</p>" for line in lines]
 
 
 def _ticked(lines: Iterable[str]) -> str:
@@ -201,35 +216,17 @@ def _look(board: Board) -> tuple[object, ...]:
 
 def _boards(boards: Sequence[Board], longest: Fraction, settings: Settings) -> str:
     board, many = boards[0], len(boards)
-    numbers = [each.number for each in boards]
-    run = many > 1 and numbers == list(range(numbers[0], numbers[0] + many))
-    number = f"{numbers[0]}–{numbers[-1]}." if run else f"{', '.join(map(str, numbers))}."
-    times = "" if many == 1 else f"{many} × "
-    left = f", left over {inches_shown(board.left, settings)}" if board.left else ""
     pieces = "".join(
-        f"<li><span class='box'>{'☐' * many}</span> {_safe(_piece(piece, settings))}</li>"
+        f"<li><span class='box'>{'☐' * many}</span> {_safe(piece_on_paper(piece, settings))}</li>"
         for piece in board.pieces
     )
-    cautions = "".join(
-        f"<p class='caution small'>{_safe(caution)}</p>" for caution in cautions_of(board, settings)
-    )
-    name = f"{number} {times}{board_shown(board, settings)}{left}"
+    cautions = "".join(_cautions(cautions_of(board, settings)))
+    numbers = [each.number for each in boards]
+    name = boards_named(numbers, board_shown(board, settings), board.left, settings)
     return (
         f"<section><h3>{_safe(name)}</h3>"
         f"{board_as_svg(board, longest, settings)}<ul>{pieces}</ul>{cautions}</section>"
     )
-
-
-def _piece(piece: Piece, settings: Settings) -> str:
-    note = measure_note(piece)
-    parts = (
-        f"{inches_shown(piece.inches, settings)} cut at {inches_shown(piece.end, settings)}",
-        f"row {piece.row}",
-        piece.label,
-        note,
-        "from the slant of the last cut" if piece.shares else "",
-    )
-    return " · ".join(part for part in parts if part)
 
 
 def board_as_svg(board: Board, longest: Fraction, settings: Settings) -> str:
@@ -252,4 +249,4 @@ def board_as_svg(board: Board, longest: Fraction, settings: Settings) -> str:
             shapes.append(
                 f"<text x='{x(middle)}' y='13' text-anchor='middle' font-size='9'>{_safe(shown)}</text>"  # noqa: E501 - a sentence or markup
             )
-    return f"<svg viewBox='-1 0 {DRAWN + 2} 20' role='img' aria-label='board to scale'>{''.join(shapes)}</svg>"  # noqa: E501 - a sentence or markup
+    return f"<svg viewBox='-1 0 {DRAWN + 2} 20' role='img' aria-label='{PICTURE}'>{''.join(shapes)}</svg>"  # noqa: E501 - a sentence or markup

@@ -9,14 +9,17 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from cutmemo.domain.settings import Settings
+from cutmemo.memo.rows import Row
 from cutmemo.planning import Board, Rack, SectionPlan, Yard, called
 from cutmemo.planning.order import Order, order_of
 from cutmemo.planning.yard import Price
 from cutmemo.wording.boards import (
+    asking_not_ordered,
     begun_on_the_rack,
     board_shown,
     cautions_of,
     head,
+    held_and_ordered,
     money,
     not_ordered,
     notes_of,
@@ -42,6 +45,7 @@ __all__ = [
     "drawn",
     "inches_shown",
     "left_out",
+    "not_settled",
     "order_as_text",
     "orders_of",
     "rack_as_text",
@@ -145,11 +149,16 @@ def orders_of(
 
 
 def order_as_text(
-    plans: Sequence[SectionPlan], rack: Rack, settings: Settings, yard: Yard | None = None
+    plans: Sequence[SectionPlan],
+    rack: Rack,
+    settings: Settings,
+    yard: Yard | None = None,
+    rows: Iterable[Row] = (),
 ) -> str:
     """Return what the yard has to bring, by section and length, with feet, pieces, money, waste and what waits for it.
 
-    Boards cost what the *yard* asks, else what such a board on the *rack* cost last.
+    Boards cost what the *yard* asks, else what such a board on the *rack* cost last. Of *rows*,
+    those that ask and those on hold are named.
     """  # noqa: E501 - one sentence
     lines = []
     orders = orders_of(plans, settings, yard, rack.prices)
@@ -161,8 +170,22 @@ def order_as_text(
         lines.append(
             order_total([order for _, order in orders], None if yard is None else yard.budget)
         )
-    lines += left_out(plans, settings)
+    lines += [*left_out(plans, settings), *not_settled(plans, rows)]
     return "\n".join(lines)
+
+
+def not_settled(plans: Iterable[SectionPlan], rows: Iterable[Row]) -> list[str]:
+    """Return which of *rows* ask, so that nothing is ordered for them, and for which on hold
+    something is, a line each.
+    """
+    every = list(rows)
+    waiting = {row for plan in plans if plan.section is not None for row in plan.waiting}
+    asking = [row.number for row in every if row.state == "doubtful"]
+    held = [row.number for row in every if row.held and row.number in waiting]
+    return [
+        *([asking_not_ordered(asking)] if asking else []),
+        *([held_and_ordered(held)] if held else []),
+    ]
 
 
 def left_out(plans: Iterable[SectionPlan], settings: Settings) -> list[str]:

@@ -28,8 +28,8 @@ NO_BOARDS: dict[str, Any] = {
 def boards_shown(plans: Sequence[SectionPlan], state: MemoState) -> dict[str, Any]:
     """Return all that the page of the boards shows of *plans*."""
     settings, rack = state.settings, state.rack
-    orders = orders_of(plans, settings, None, rack.prices)
-    total = board_words.order_total([order for _, order in orders], None)
+    orders = orders_of(plans, settings, state.yard, rack.prices)
+    total = board_words.order_total([order for _, order in orders], state.yard.budget)
     return {
         "sections": [_section(plan, state) for plan in plans],
         "next": _next(plans, state),

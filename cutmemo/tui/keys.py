@@ -31,6 +31,7 @@ KEYS: list[BindingType] = [
     Binding("o", "screen.order", words.ORDER),
     Binding("s", "saw", words.SAW),
     Binding("p", "boards", words.BOARDS),
+    Binding("P", "screen.print", words.PRINT, show=False),
     Binding("y", "say_again", words.SAY_AGAIN, show=False),
     Binding("v", "voice", words.VOICE, show=False),
     Binding("d", "sun", words.DARK_OR_LIGHT, show=False),

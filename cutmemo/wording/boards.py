@@ -111,9 +111,8 @@ def head(plan: SectionPlan, settings: Settings) -> str:
     if plan.boards:
         parts.append(standing_shown(plan) + (", by price" if plan.by_price else ""))
         kept, waste = plan.kept(settings.leftover), plan.waste(settings.leftover)
-        parts.append(
-            f"left-overs {inches_shown(kept, settings)}, waste {inches_shown(max(waste, Fraction(0)), settings)}"  # noqa: E501 - a sentence or markup
-        )
+        over = f"left-overs {inches_shown(kept, settings)}, " if kept else ""
+        parts.append(f"{over}waste {inches_shown(max(waste, Fraction(0)), settings)}")
         parts.append(counted(plan.settings, "stop setting"))
         prices = {
             board.fetch: board.lot.price
@@ -200,6 +199,38 @@ def breach_shown(board: int, why: Breach) -> str:
     return f"The printed page no longer holds from board {board} on: {cause}. Print it anew."
 
 
+PULL, BUY = "Pull from the rack", "Buy"
+"""Over the lists of a page."""
+PICTURE = "board to scale"
+
+
+def boards_named(numbers: Sequence[int], name: str, left: Fraction, settings: Settings) -> str:
+    """Return the title of equal boards on a page: their *numbers*, how many, which, what is left of each."""  # noqa: E501 - one sentence
+    many = len(numbers)
+    run = many > 1 and list(numbers) == list(range(numbers[0], numbers[0] + many))
+    shown = f"{numbers[0]}–{numbers[-1]}." if run else f"{', '.join(map(str, numbers))}."
+    times = "" if many == 1 else f"{many} × "
+    over = f", left over {inches_shown(left, settings)}" if left else ""
+    return f"{shown} {times}{name}{over}"
+
+
+def piece_on_paper(piece: Piece, settings: Settings) -> str:
+    """Return one piece with its mark, as it stands behind its box on a page."""
+    parts = (
+        f"{inches_shown(piece.inches, settings)} cut at {inches_shown(piece.end, settings)}",
+        f"row {piece.row}",
+        piece.label,
+        measure_note(piece),
+        "from the slant of the last cut" if piece.shares else "",
+    )
+    return " · ".join(part for part in parts if part)
+
+
+def place_of(section: Section | None, board: int) -> str:
+    """Return where a labelled piece comes from."""
+    return f"{section_shown(section)} · board {board}"
+
+
 def pull_shown(plan: SectionPlan, lots: Sequence[Lot], settings: Settings) -> list[str]:
     """Return what to pull from the rack for one section, the longest first."""
     kinds = {lot.number: lot for lot in lots}
@@ -271,6 +302,22 @@ def waits_for_it(rows: str) -> str:
 def not_ordered(plan: SectionPlan) -> str:
     """Return that pieces of no section are left out of an order."""
     return f"Not in this order, since nobody said of what board: {waiting_shown(plan)}."
+
+
+def asking_not_ordered(rows: Sequence[int]) -> str:
+    """Return that *rows* that ask are left out of an order."""
+    return f"Not in this order, since {_rows(rows, 'asks', 'ask')}: answer first."
+
+
+def held_and_ordered(rows: Sequence[int]) -> str:
+    """Return that *rows* on hold are in an order like all others."""
+    return f"In this order, though {_rows(rows, 'is', 'are')} on hold."
+
+
+def _rows(rows: Sequence[int], one: str, more: str) -> str:
+    if len(rows) == 1:
+        return f"row {rows[0]} {one}"
+    return f"rows {', '.join(map(str, rows[:-1]))} and {rows[-1]} {more}"
 
 
 # --- reading boards for the rack
@@ -364,6 +411,28 @@ def proving(plan: SectionPlan) -> str:
 def proven_since(plan: SectionPlan) -> str:
     """Return what was proven of a layout after it was shown."""
     return f"{section_shown(plan.section)}: {standing_shown(plan)}."
+
+
+def better_found(plan: SectionPlan) -> str:
+    """Return that a longer search found a better layout than *plan*; empty where it did not."""
+    better = plan.better
+    if better is None:
+        return ""
+    saved = 100 * float(Fraction(plan.cost - better.cost, plan.cost)) if plan.cost else 0
+    less = f"{saved:.2g} % less in board" if saved else "as much board"
+    return (
+        f"{section_shown(plan.section)}: a longer search found a better layout, {less}, "
+        f"on {counted(better.fetched, 'board')} and not on {plan.fetched}."
+    )
+
+
+def page_written(boards: str, labels: str, opened: bool) -> str:
+    """Return where the pages are, that the boards on them keep their plans, and how to print."""
+    where = "Open in the browser: print there." if opened else "Open it in a browser to print."
+    return f"{boards} is written, labels in {labels}. {where} {KEPT_AS_PRINTED}"
+
+
+BETTER_IN_FULL = "“cutmemo boards --thorough” lays it out."
 
 
 def planning(pieces: int) -> str:

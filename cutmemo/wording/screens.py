@@ -30,6 +30,7 @@ TYPE, LISTEN, TALK = "Type", "Listen", "Talk"
 CUT_ONE, CUT_ALL = "Cut one", "Cut all"
 UNDO, REDO, STRIKE, PUT_BACK, ORDER = "Undo", "Redo", "Strike", "Put back", "Order"
 SAW, BOARDS, HANDOFF, HELP, QUIT, BACK = "Saw", "Boards", "Hand-off", "Help", "Quit", "Back"
+PRINT = "Print the boards"
 SAY_AGAIN, VOICE, DARK_OR_LIGHT, SKIP, HOLD = "Say again", "Voice", "Dark/light", "Skip", "Hold"
 AS_HEARD, TROUBLE, OTHER_PIECE = "As heard", "Trouble", "The other piece"
 ALL_RIGHT, NOT_RIGHT = "All right", "Not right"
@@ -53,7 +54,13 @@ SAW_KEYS = (
 )
 GIVEN_UP = "lwku"
 """Keys that go from a bar of one row, the first first."""
-BOARD_KEYS = (("c", "cut the next piece"), ("u", "undo"), ("p", "back"), ("", EYES))
+BOARD_KEYS = (
+    ("c", "cut the next piece"),
+    ("u", "undo"),
+    ("P", "print"),
+    ("p", "back"),
+    ("", EYES),
+)
 
 
 def choice(number: int) -> str:
@@ -280,6 +287,7 @@ TO_BUY, ON_THE_RACK = "TO BUY", "ON THE RACK"
 PLANNING = "Planning the boards…"
 PLANNED = "Best for what is called so far."
 PROVING = "Best found for what is called so far. Looking for the proof…"
+PRINTS_BETTER = "P prints it, and its boards keep their plans."
 NOT_PLANNED = "Nothing to cut here yet: the boards are being planned, or nothing is open."
 ONE_BY_ONE = "By board the pieces are cut one by one: c."
 
@@ -377,6 +385,7 @@ HELP_KEYS = (
     ("o", "next order"),
     ("s", "the saw view"),
     ("p", "the boards"),
+    ("P", "print the boards"),
     ("e", "the hand-off"),
     ("a", "hear the call again"),
     ("y", "say the last again"),

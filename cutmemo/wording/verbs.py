@@ -191,6 +191,7 @@ VERBS: Mapping[str, VerbText] = {
         {
             "as": "html is a page to print, labels are one a piece to cut out",
             "draft": "print a page whose boards do not keep their plans",
+            "thorough": "search longer for a better layout, which may take a minute",
             "replan": "lay out anew the printed boards; with a name as 3a, a begun one",
         },
     ),

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import sys
+from dataclasses import replace
+from fractions import Fraction as F
+from pathlib import Path
+
 import pytest
 from desk import Desk
 from shown import SIZES, at_saw, laid, text
 
 from cutmemo.asr import Hypothesis, Recognition
+from cutmemo.planning import SectionPlan
 from cutmemo.planning.plan import _section_plan
+from cutmemo.planning.problem import AT_ONCE
 from cutmemo.tui.app import MemoApp
 from cutmemo.tui.controllers.listening import Utterance
 from cutmemo.tui.screens.boards import BoardScreen
@@ -165,3 +172,81 @@ async def test_a_board_is_trimmed_before_the_first_cut(session: Desk) -> None:
         await app.workers.wait_for_complete()
         await pilot.pause()
         assert 'trim 1/2" off the end first' in at_saw(app, "board")
+
+
+async def test_the_page_is_printed_from_the_screen_and_says_where_it_is(
+    session: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for said in ("2 2x4 12 footers", "2 @ 48 2x4", "47-3/4 2x4"):
+        session.call(said)
+    shown_in: list[str] = []
+    monkeypatch.setenv("DISPLAY", ":0")
+    monkeypatch.setattr("webbrowser.open", lambda url: shown_in.append(url) is None)
+    app = MemoApp(session)
+    monkeypatch.setattr(type(app.stage.memo), "path", tmp_path / "porch.cut")
+    async with app.run_test(size=(100, 40)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        await pilot.press("P")
+        await laid(app, pilot)
+        page = tmp_path / "porch-boards.html"
+        assert str(page) in text(app, "boardstold")
+        assert "Boards of porch" in page.read_text("utf-8")
+        labels = (tmp_path / "porch-labels.html").read_text("utf-8")
+        assert labels.count("class='label'") == 3
+        assert shown_in == [page.as_uri()]
+        assert [board.page != "" for board in session.state.rack.boards] == [True]
+        await pilot.press("c")  # it is worked down, and still holds
+        await laid(app, pilot)
+        assert "no longer holds" not in text(app, "plan")
+
+
+async def test_a_page_that_cannot_be_written_says_so(
+    session: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session.call("2 @ 48 2x4")
+    app = MemoApp(session)
+    monkeypatch.setattr(type(app.stage.memo), "path", tmp_path / "gone" / "porch.cut")
+    async with app.run_test(size=(100, 40)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        await pilot.press("P")
+        await pilot.pause()
+        assert "cannot be written" in text(app, "boardstold")
+
+
+async def test_a_better_layout_that_the_proof_finds_is_offered_and_printed(
+    session: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session.call("4 @ 40 2x4")
+    session.call("2 @ 90 2x4")
+
+    def worse(*facts: object) -> SectionPlan:
+        """The plan at once lays every piece on a board of its own."""
+        found = real(*facts)
+        if facts[-1] is not AT_ONCE or facts[5]:
+            return found
+        boards = tuple(
+            replace(board, pieces=(replace(piece, start=F(0)),), inches=F(96))
+            for board in found.boards
+            for piece in board.pieces
+        )
+        numbered = tuple(replace(each, fetch=k, number=k) for k, each in enumerate(boards, start=1))
+        return replace(found, boards=numbered, cost=2 * found.cost, proven=False, over=F(1, 2))
+
+    real = _section_plan
+    monkeypatch.setattr(sys.modules["cutmemo.planning.plan"], "_section_plan", worse)
+    app = MemoApp(session)
+    monkeypatch.setattr(type(app.stage.memo), "path", tmp_path / "porch.cut")
+    async with app.run_test(size=(100, 40)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert "a longer search found a better layout, 50 % less in board" in text(
+            app, "boardstold"
+        )
+        assert "on 6 boards" in text(app, "plan")  # the layout that is shown stays
+        await pilot.press("P")
+        await laid(app, pilot)
+        assert len(session.state.rack.boards) < 6

@@ -17,7 +17,7 @@ from cutmemo.cli import main
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.memo.commands import SetOrderTerms, SetYard
-from cutmemo.planning import Terms, Yard
+from cutmemo.planning import Board, SectionPlan, Terms, Yard
 from cutmemo.present import (
     Heading,
     boards_as_csv,
@@ -248,3 +248,72 @@ def test_a_budget_that_the_known_prices_alone_pass_is_told(session: Desk) -> Non
         session.plans(), session.state.rack, Settings(), Yard(yard.terms, budget=F(50))
     )
     assert "OVER" not in enough
+
+
+def test_the_allowance_is_of_the_whole_order_and_not_of_each_length() -> None:
+    allowed = Yard(waste_allowance=F(1, 10))
+    plans = [
+        SectionPlan(
+            STUD,
+            tuple(Board(None, F(0), F(12 * feet), (), F(0)) for feet in (8, 10, 12, 14, 16)),
+        )
+    ]
+    ((_, order),) = orders_of(plans, Settings(), allowed)
+    assert {line.inches / 12: line.count for line in order.lines} == {
+        8: 1,
+        10: 1,
+        12: 1,
+        14: 1,
+        16: 2,
+    }
+
+
+@pytest.mark.parametrize("percent", [0, 1, 7, 10, 33, 100, 250])
+def test_an_allowance_is_kept_with_less_than_a_board_too_much(percent: int) -> None:
+    bought = [F(96)] * 7 + [F(120)] * 3 + [F(192)] * 19
+    plans = [SectionPlan(STUD, tuple(Board(None, F(0), each, (), F(0)) for each in bought))]
+    ((_, order),) = orders_of(plans, Settings(), Yard(waste_allowance=F(percent, 100)))
+    spare = order.inches - sum(bought)
+    asked = sum(bought) * percent / 100
+    assert asked <= spare < asked + max(bought)
+    for line in order.lines:
+        assert line.count >= line.needed
+
+
+def test_rows_that_ask_and_rows_on_hold_are_named_with_every_order(session: Desk) -> None:
+    session.call("2 @ 40 2x4 stud")
+    session.call("43 5")
+    asking = [row.number for row in session.state.of_state("doubtful")]
+    held = session.state.of_state("open")[0]
+    session.hold(held.id)
+    rows, plans = list(session.state.rows.values()), session.plans()
+    assert asking
+    ordered = f"In this order, though row {held.number} is on hold."
+    asked = f"Not in this order, since row {asking[0]} asks: answer first."
+    text = order_as_text(plans, session.state.rack, Settings(), rows=rows)
+    page = order_as_html(orders_of(plans, Settings()), Settings(), "Order", plans=plans, rows=rows)
+    for said in (ordered, asked):
+        assert said in text
+        assert said in page
+    assert "waits for it: row 1 (2)" in page
+
+
+def test_a_csv_order_names_on_standard_error_what_is_not_in_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    memo = str(tmp_path / "a.cut")
+    for words in (["say", "2 @ 48"], ["say", "3 @ 40 2x4 stud"]):
+        main(["--memo", memo, *words])
+    capsys.readouterr()
+    assert main(["yard", "--memo", memo, "--as", "csv"]) == 0
+    told = capsys.readouterr()
+    assert "since nobody said of what board: row 1 (2)." in told.err
+    assert all(line.split(",")[0] in ("section", "2x4") for line in told.out.splitlines())
+
+
+def test_no_left_overs_are_not_counted_in_inches(session: Desk) -> None:
+    session.add_boards(STUD, F(96))
+    session.call("90 2x4 stud")
+    text = boards_as_text(session.plans(), Settings())
+    assert "left-overs" not in text
+    assert 'waste 6"' in text

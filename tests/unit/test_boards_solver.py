@@ -18,10 +18,12 @@ from cutmemo.planning.arrange import fewer_settings, gathered, whole_first
 from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.checker import faults
 from cutmemo.planning.column_generation import improve
+from cutmemo.planning.exhaustive import best_of_all, is_small
 from cutmemo.planning.greedy import fit
 from cutmemo.planning.highs import new_solver
-from cutmemo.planning.problem import Item, PackedBoard, Problem, StockType, objective
+from cutmemo.planning.problem import Item, PackedBoard, Problem, StockType, cost_of, objective
 from cutmemo.planning.solver import solve
+from cutmemo.planning.spare import Kind, kinds, levels, worths
 
 
 def test_six_cuts_fill_two_boards() -> None:
@@ -374,3 +376,43 @@ def test_what_is_left_is_gathered_in_one_end() -> None:
     out = gathered(job, (PackedBoard(0, (0, 1)), PackedBoard(0, (0, 2))), [False])
     assert faults(job, out) == []
     assert sorted(20 - job.need(board.items) for board in out) == [0, 10]
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    st.one_of(jobs(), problems_with_families()),
+    st.lists(st.integers(0, 9), min_size=8, max_size=8),
+    st.sampled_from([1, 2, 3, 2_000]),
+)
+def test_whatever_the_pieces_are_worth_no_solution_is_below_the_levels(
+    job: Problem, prices: list[int], states: int
+) -> None:
+    found = exhaustive(job) if job.pieces <= 8 else None
+    if found is None:
+        return
+    best = best_of_all(job) if is_small(job) else None
+    worth = worths(job, prices)
+    need = sum(price * item.demand for price, item in zip(prices, job.items, strict=False))
+    most = found[0] + 5
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("cutmemo.planning.spare.MAX_STATES", states)
+        steps = levels(kinds(job, worth), need, most)
+    assert steps
+    assert steps[0].cost <= found[0]
+    assert [step.cost for step in steps] == sorted({step.cost for step in steps})
+    if best is not None:
+        wasted = sum(
+            worth[board.stock] - sum(prices[item] for item in board.items) for board in best
+        )
+        spare = max(step.spare for step in steps if step.cost <= cost_of(job, best))
+        assert wasted <= spare
+
+
+def test_costs_that_no_boards_have_are_passed_over() -> None:
+    # 100 wide in boards of 9 for 9 and 31 for 31: the linear programme says 100, whole boards say
+    # 102 of two and four, or more.
+    boards = [Kind(9, 9, 50), Kind(31, 31, 50)]
+    costs = {9 * a + 31 * b for a in range(20) for b in range(20)}
+    steps = levels(boards, 100, 120)
+    assert [step.cost for step in steps] == sorted(c for c in costs if 100 <= c <= 120)
+    assert [step.spare for step in steps] == [step.cost - 100 for step in steps]

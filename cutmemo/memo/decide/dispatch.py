@@ -24,7 +24,7 @@ _DECIDE: dict[type, _Decide] = {
     c.AddBoards: lambda memo, it, context: rack.add_boards(it, context),
     c.SetYard: lambda memo, it, context: rack.set_yard(it),
     c.SetOrderTerms: lambda memo, it, context: rack.set_order_terms(memo.state, it),
-    c.PrintBoards: lambda memo, _, context: rack.print_boards(memo.state, context),
+    c.PrintBoards: lambda memo, command, context: rack.print_boards(memo.state, command, context),
     c.ReleaseBoards: lambda memo, it, context: rack.release_boards(memo.state, it),
     c.ChangeBoards: lambda memo, it, context: rack.change_boards(memo.state, it),
 }

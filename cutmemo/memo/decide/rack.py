@@ -13,6 +13,7 @@ from cutmemo.memo.commands import (
     Boards,
     ChangeBoards,
     Context,
+    PrintBoards,
     ReleaseBoards,
     SetOrderTerms,
     SetYard,
@@ -76,6 +77,17 @@ class PlanningJob:
             self.wanted, self.lots, self.settings, self.yard, self.kept, self.prices, thorough
         )
 
+    def best(self) -> list[SectionPlan]:
+        """Return the plan, with the better layout of each section that a thorough search finds."""
+        out = []
+        for each in self.solve():
+            if each.standing != "best":
+                (longer,) = self.of(each.section).solve(thorough=True)
+                out.append(longer if longer.beats(each) else each.proven_by(longer))
+            else:
+                out.append(each)
+        return out
+
 
 def planning_job(state: MemoState) -> PlanningJob:
     """Return what is to be laid onto boards as the memo stands. Raises :class:`BadBoards`."""
@@ -136,13 +148,15 @@ def change_boards(state: MemoState, command: ChangeBoards) -> Decision:
     return Decision(Result("racked"), (Draft(payload),), lot_ids=(lot.id,))
 
 
-def print_boards(state: MemoState, context: Context) -> Decision:
+def print_boards(state: MemoState, command: PrintBoards, context: Context) -> Decision:
     """Return all boards keeping their plans, on a page of their own.
 
     Nothing to write where the last page says the same. Raises :class:`BadBoards`.
     """
     page = context.new_id()
-    plans = printed(planning_job(state).solve(), state.rack, page, context.new_id)
+    job = planning_job(state)
+    laid = job.best() if command.thorough else job.solve()
+    plans = printed(laid, state.rack, page, context.new_id)
     before = {each.id: each for each in state.rack.boards if each.page}
     same = len(before) == len(plans) and all(
         each.id in before and replace(each, page=before[each.id].page) == before[each.id]

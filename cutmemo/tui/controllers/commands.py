@@ -23,6 +23,7 @@ from cutmemo.memo.decide.rack import PlanningJob, planning_job
 from cutmemo.memo.decide.saw import Suspect, suspects
 from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
+from cutmemo.present import Heading, boards_as_html, labels_as_html, orders_of
 from cutmemo.present.handoff import handoff_as_text
 from cutmemo.service import Station
 from cutmemo.wording import (
@@ -36,6 +37,7 @@ from cutmemo.wording import (
     tell,
     totals,
 )
+from cutmemo.wording.boards import BOARDS_PAGE, LABELS_PAGE, page_title
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +127,21 @@ class Commands:
         """Return what a plan of the boards is made from."""
         return planning_job(self.state)
 
+    def pages(self) -> tuple[str, str]:
+        """Return the page of the boards and their labels, to print."""
+        state, day = self.state, self._station.clock().date().isoformat()
+        plans, job = planning_job(state).solve(), self.path.stem
+        top, labels = (
+            Heading(page_title(what, job), job, day, self._station.person)
+            for what in (BOARDS_PAGE, LABELS_PAGE)
+        )
+        orders = orders_of(plans, state.settings, state.yard, state.rack.prices)
+        budget = state.yard.budget
+        return (
+            boards_as_html(plans, state.settings, top, state.rack.lots, orders, budget),
+            labels_as_html(plans, state.settings, labels),
+        )
+
     def question(self) -> Row | None:
         """Return the row to which an answer goes that names none."""
         return find.question(self.state, self._station.context(place=self._here()))
@@ -203,6 +220,10 @@ class Commands:
     def next_order(self) -> Told:
         """Put the open rows in the next order."""
         return self._done(c.SetOrder())
+
+    def print_boards(self, thorough: bool) -> Told:
+        """Let all boards keep their plans, since a page of them is printed."""
+        return self._done(c.PrintBoards(thorough))
 
     def _done(self, command: c.Command) -> Told:
         """Carry out a command that always comes to something."""

@@ -15,6 +15,7 @@ from cutmemo.planning import Board, Piece, SectionPlan
 from cutmemo.present import boards_as_text, order_as_text, rack_as_text
 from cutmemo.present.boards import board_shown, cautions_of
 from cutmemo.tui.controllers.commands import Commands, Place
+from cutmemo.tui.controllers.paper import opened, written
 from cutmemo.tui.controllers.planner import Planner, Plans
 from cutmemo.tui.screens.working import Do, WorkingScreen
 from cutmemo.tui.widgets.key_bar import KeyBar, labels
@@ -22,6 +23,7 @@ from cutmemo.tui.widgets.large_length import LargeLength
 from cutmemo.tui.widgets.marks import Marks
 from cutmemo.wording import explain_error
 from cutmemo.wording import screens as words
+from cutmemo.wording.boards import better_found, page_written
 from cutmemo.wording.lengths import inches_shown
 
 
@@ -36,6 +38,8 @@ class BoardScreen(WorkingScreen):
         self._plans: list[SectionPlan] = []
         self._planned_at: int | None = None
         self._asked_at: int | None = None
+        self._printed = (-1, "")
+        """The last event that a page takes in, and where it was written."""
 
     def compose(self) -> ComposeResult:
         """Lay out the boards, and a line of keys."""
@@ -77,7 +81,12 @@ class BoardScreen(WorkingScreen):
         self._plans, self._planned_at = plans, state.position
         self._show_piece()
         self._write(plans)
-        self.tell(words.PLANNED)
+        better = [better_found(plan) for plan in plans if plan.better is not None]
+        printed_at, where = self._printed
+        if better:
+            self.tell(" ".join([*better, words.PRINTS_BETTER]))
+        else:
+            self.tell(where if printed_at == state.position else words.PLANNED)
 
     def on_resize(self) -> None:
         """Draw the boards as wide as there is room."""
@@ -89,7 +98,7 @@ class BoardScreen(WorkingScreen):
         state, shown = self.memo.state, self.query_one("#plan", Static)
         columns = shown.content_size.width
         parts = [boards_as_text(plans, state.settings, columns) or words.NOTHING_OPEN]
-        order = order_as_text(plans, state.rack, state.settings)
+        order = order_as_text(plans, state.rack, state.settings, state.yard, state.rows.values())
         parts += [words.TO_BUY, order] if order else []
         rack = rack_as_text(state.rack, state.settings)
         parts += [words.ON_THE_RACK, rack or words.EMPTY_RACK]
@@ -146,6 +155,27 @@ class BoardScreen(WorkingScreen):
             self.tell(words.NOT_PLANNED)
         else:
             super().action_clear()
+
+    def action_print(self) -> None:
+        """Write the page and the labels; its boards keep their plans from then on."""
+        if not self._plans or self._planned_at != self.memo.state.position:
+            self.tell(words.NOT_PLANNED)
+            return
+        thorough = any(plan.better is not None for plan in self._plans)
+        if self._do(lambda: self.memo.print_boards(thorough)) is not None:
+            self._write_pages()
+
+    def _write_pages(self) -> None:
+        try:
+            boards, labels = (
+                written(self.memo.path, kind, page)
+                for kind, page in zip(("boards", "labels"), self.memo.pages(), strict=True)
+            )
+            where = page_written(str(boards), labels.name, opened(boards))
+        except CutmemoError as error:
+            where = explain_error(error)
+        self._printed = self.memo.state.position, where
+        self.tell(where)
 
     def action_clear_all(self) -> None:
         """By board the pieces are cut one by one."""

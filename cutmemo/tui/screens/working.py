@@ -122,6 +122,9 @@ class WorkingScreen(Screen[None]):
         """Take a reading of the row that asks: the one that is shown, or the last that asked."""
         self._do(lambda: self.memo.answer(choice))
 
+    def action_print(self) -> None:
+        """Print what is shown, where that can be printed."""
+
     def action_handoff(self) -> None:
         """Show what the next one has to know."""
         self.app.push_screen(Page(self.memo.handoff()))
