@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from cutmemo.domain.settings import Settings
 from cutmemo.framing.assembly import CAUTION, Assembly, Placed, cuts_of, thickness
-from cutmemo.framing.centres import between
+from cutmemo.framing.centres import between, sheets
 from cutmemo.framing.plates import Stretch, joints
 from cutmemo.framing.remarks import Remark, RemarkKind, remark, wrong
 from cutmemo.framing.specs import FloorOpeningSpec, FloorSpec
@@ -50,12 +50,12 @@ def floor(spec: FloorSpec, settings: Settings) -> Assembly:
             layout.append(_across(spec, "rim", left, right, bottom))
     for opening in openings:
         layout += _around(spec, opening)
-    layout += _blocks(spec, joists, rooms)
+    layout += _blocks(spec, joists, openings)
     return Assembly(
         remark(RemarkKind.FLOOR, length=spec.length, span=spec.span),
         cuts_of(layout),
         tuple(_facts(spec, joists, openings, inside)),
-        (CAUTION,),
+        (*sheets(spec.spacing, across=True), CAUTION),
         tuple(layout),
     )
 
@@ -127,15 +127,28 @@ def _around(spec: FloorSpec, opening: FloorOpeningSpec) -> Iterator[Placed]:
 
 
 def _blocks(
-    spec: FloorSpec, joists: list[Fraction], rooms: list[tuple[Fraction, Fraction]]
+    spec: FloorSpec, joists: list[Fraction], openings: list[FloorOpeningSpec]
 ) -> Iterator[Placed]:
-    """Yield rows of blocks between full joists, evenly over the span."""
+    """Yield rows of blocks between joists, evenly over the span.
+
+    Tail joists have them too where a row misses the opening and its headers. A gap no wider than a
+    joist is thick takes none.
+    """
     thick = thickness(spec.section)
+    rooms = {each.at: each for each in openings}
     for row in range(1, spec.blocking + 1):
-        middle = spec.span * row / (spec.blocking + 1)
+        bottom = spec.span * row / (spec.blocking + 1) - thick / 2
         for one, two in pairwise(joists):
-            if two > one + thick and (one + thick, two) not in rooms:
-                yield _across(spec, "block", one + thick, two, middle - thick / 2)
+            left, opening = one + thick, rooms.get(one + thick)
+            tails: list[Fraction] = []
+            if opening is not None:
+                near, far = opening.across, opening.across + opening.length
+                if bottom + thick > near - DOUBLED * thick and bottom < far + DOUBLED * thick:
+                    continue
+                tails = between(left, two, spec.spacing, thick)
+            for start, end in pairwise([one, *tails, two]):
+                if end - start > 2 * thick:
+                    yield _across(spec, "block", start + thick, end, bottom)
 
 
 def _facts(

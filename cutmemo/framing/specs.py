@@ -220,7 +220,7 @@ class DeckSpec:
 
 @dataclass(frozen=True, slots=True)
 class StairSpec:
-    """A straight flight."""
+    """Straight flights, with landings between them where some were said."""
 
     rise: Fraction
     """Floor to floor."""
@@ -235,6 +235,8 @@ class StairSpec:
     """Length of the stairwell, level."""
     floor: Fraction = Fraction(0)
     """Thickness of the upper floor, finish and all, over the head."""
+    landings: int = 0
+    """How many landings part it into flights as equal as can be."""
 
 
 Spec = RafterSpec | HipSpec | JackSpec | RakeSpec | WallSpec | FloorSpec | DeckSpec | StairSpec

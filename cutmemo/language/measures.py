@@ -30,7 +30,7 @@ _USES: dict[Framing, tuple[str, ...]] = {
     ),
     "floor": ("length", "span", "spacing", "section", "blocking", "opening"),
     "deck": ("length", "span", "spacing", "section", "blocking", "board", "gap"),
-    "stairs": ("rise", "run", "width", "thick", "section", "stringers", "well", "deck"),
+    "stairs": ("rise", "run", "width", "thick", "section", "stringers", "landings", "well", "deck"),
 }
 """The measures that each set uses."""
 _INSTEAD: dict[tuple[Framing, str], str] = {

@@ -616,6 +616,7 @@ def _stairs(r: random.Random) -> str:
     parts += _maybe(r, 0.3, "thick one", "thick one and a half", "thick one and an eighth")
     parts += _maybe(r, 0.05, "drop one")
     parts += _maybe(r, 0.2, "stringers two", "stringers three", "stringers four")
+    parts += _maybe(r, 0.1, "landings one", "landings two")
     if r.random() < 0.2:
         parts += [
             f"well {inches(r, 140)}",

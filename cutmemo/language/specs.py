@@ -239,11 +239,12 @@ def _stairs(called: AssemblyCall) -> Spec:
     rise = called.named("rise")
     if rise is None:
         raise _missing(called, "rise")
-    spec = StairSpec(
-        rise, **_some(called, run="run", width="width", thick="thick", well="well", floor="deck")
+    counted: dict[str, Any] = dict(called.numbers)  # stringers, landings
+    return StairSpec(
+        rise,
+        **counted,
+        **_some(called, run="run", width="width", thick="thick", well="well", floor="deck"),
     )
-    stringers = dict(called.numbers).get("stringers")
-    return spec if stringers is None else replace(spec, stringers=stringers)
 
 
 _SPECS: dict[Framing, Callable[[AssemblyCall], Spec]] = {

@@ -531,7 +531,9 @@ LENGTH_MEASURES: Final = Table(
     hint="a measure",
 )
 """Measures of sets that are lengths, each once in a call."""
-NUMBER_MEASURES: Final = Table({"stringers": "stringers", "blocking": "blocking"})
+NUMBER_MEASURES: Final = Table(
+    {"stringers": "stringers", "blocking": "blocking", "landings": "landings*0.5, landing*0"}
+)
 """Measures of sets that are counted, each once in a call."""
 PITCHES: Final[Table[Literal["pitch", "end_pitch"]]] = Table(
     {"pitch": "pitch*4", "end_pitch": "end pitch"}

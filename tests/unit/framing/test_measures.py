@@ -107,11 +107,11 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
         ("rake wall 12' high 97-1/8 pitch 7/12", RakeSpec(F(144), SEVEN, F(777, 8))),
         ("wall 12' high 97-1/8 spacing 24", WallSpec(F(144), F(777, 8), F(24))),
         (
-            "wall 20' high 97-1/8 corner both butt left tee at 10' partition 2x6 backing at 48",
+            "wall 20' high 97-1/8 corner right butt left tee at 10' partition 2x6 backing at 48",
             WallSpec(
                 F(240),
                 F(777, 8),
-                corners=frozenset({"left", "right"}),
+                corners=frozenset({"right"}),
                 butts=frozenset({"left"}),
                 tees=(F(120),),
                 partition=Section(F(2), F(6)),
@@ -156,7 +156,7 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
             DeckSpec(F(192), F(144), F(12), Section(F(2), F(8)), 1, F(7, 2), F(1, 4)),
         ),
         (
-            "stairs rise 107 run 10-1/2 width 36 thick 1 stringers 4 well 120 deck 11 2x12",
+            "stairs rise 107 run 10-1/2 width 36 thick 1 stringers 4 landings 1 well 120 deck 11 2x12",
             StairSpec(
                 F(107),
                 F(21, 2),
@@ -166,6 +166,7 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
                 4,
                 F(120),
                 F(11),
+                1,
             ),
         ),
     ],
@@ -195,6 +196,7 @@ def test_measures_are_read_into_their_set(said: str, wanted: Spec) -> None:
             "floor 24' span 14' 2x10 blocking 1",
         ),
         ("stairs rise one oh seven stringers four", "stairs rise 107 stringers 4"),
+        ("stairs rise one sixty landings one", "stairs rise 160 landings 1"),
         (
             "gable studs span twenty four foot pitch thirty degrees",
             "gable studs span 24' pitch 30°",
@@ -405,10 +407,15 @@ EVERY_SET = [
     "valley cripples run 8' pitch 7/12 spacing 16",
     "gable studs span 24' pitch 7/12",
     "rake wall 12' high 97-1/8 pitch 7/12",
+    "rake wall 40' high 97-1/8 pitch 7/12 spacing 18",
+    "jacks span 24' pitch 7/12 end pitch 9/12 spacing 16 overhang 12",
+    "wall 20' high 97-1/8 spacing 19.2 backing at 48 door 38 wide 82 high at 40 header 2x10",
+    "wall 12' high 97-1/8 window 36 wide 82 high sill 4 at 40 header 2x10",
     "wall 40' high 97-1/8 corner left butt right tee at 10' backing at 48 "
     "window 36 wide 82 high sill 36 at 20' header 2x10 door 38 wide 84 high at 300 header 2x10",
     "floor 24' span 14' 2x10 blocking 1 opening 40 wide 120 long at 60 from 24",
     "deck 16' span 12' 2x8 blocking 1",
+    "stairs rise 320 landings 1 thick 3/4",
     "stairs rise 160 run 9-1/2 width 30 thick 1 well 90 deck 11 2x10",
 ]
 
