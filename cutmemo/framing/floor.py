@@ -55,7 +55,7 @@ def floor(spec: FloorSpec, settings: Settings) -> Assembly:
         remark(RemarkKind.FLOOR, length=spec.length, span=spec.span),
         cuts_of(layout),
         tuple(_facts(spec, joists, openings, inside)),
-        (*sheets(spec.spacing, across=True), CAUTION),
+        (*_cautions(spec, openings), CAUTION),
         tuple(layout),
     )
 
@@ -110,8 +110,7 @@ def _around(spec: FloorSpec, opening: FloorOpeningSpec) -> Iterator[Placed]:
     thick = thickness(spec.section)
     left, right = opening.at, opening.at + opening.width
     edges = between(left, right, spec.spacing, thick)
-    near = opening.across - (1 + DOUBLED) * thick
-    far = spec.span - opening.across - opening.length - (1 + DOUBLED) * thick
+    near, far = _tails(spec, opening)
     for room, header, tail in (
         (near, opening.across - DOUBLED * thick, thick),
         (far, opening.across + opening.length, opening.across + opening.length + DOUBLED * thick),
@@ -122,8 +121,22 @@ def _around(spec: FloorSpec, opening: FloorOpeningSpec) -> Iterator[Placed]:
             raise wrong(RemarkKind.OPENING_OUTSIDE, at=opening.at)
         for ply in range(DOUBLED):
             yield _across(spec, "header", left, right, header + ply * thick)
-        for edge in edges if room else ():
+        for edge in edges if room >= thick else ():
             yield _joist(spec, edge, tail, room)
+
+
+def _tails(spec: FloorSpec, opening: FloorOpeningSpec) -> tuple[Fraction, Fraction]:
+    """Return the room for tail joists between the rims and the headers of *opening*."""
+    beyond = (1 + DOUBLED) * thickness(spec.section)
+    return opening.across - beyond, spec.span - opening.across - opening.length - beyond
+
+
+def _cautions(spec: FloorSpec, openings: list[FloorOpeningSpec]) -> Iterator[Remark]:
+    yield from sheets(spec.spacing, across=True)
+    for each in openings:
+        for room in _tails(spec, each):
+            if 0 < room < thickness(spec.section):
+                yield remark(RemarkKind.PACK_TAIL, gap=room, at=each.at)
 
 
 def _blocks(

@@ -112,6 +112,7 @@ class RemarkKind(StrEnum):
     PACK_GAP = "pack gap"
     PACK_HEADER = "pack header"
     PACK_SILL = "pack sill"
+    PACK_TAIL = "pack tail"
     NO_ROOM_FOR_JOINTS = "no room for joints"
     DECK_PLAN = "deck plan"
     SHORT_TREADS = "short treads"

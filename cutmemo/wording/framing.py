@@ -85,6 +85,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.PACK_GAP: "The gap of {gap} at {at} takes no stud: pack it solid.",
     K.PACK_HEADER: "The {gap} over the header at {at} takes no cripples: pack it, or take a deeper header.",
     K.PACK_SILL: "The {gap} under the sill at {at} takes no cripples: pack it.",
+    K.PACK_TAIL: "The {gap} between a rim and the header of the opening at {at} takes no tail joists: pack it solid.",
     K.NO_ROOM_FOR_JOINTS: "The joints of the top plates are less than 24 in. apart: splice them as the code says.",
     K.DECK_PLAN: "How the ledger is fastened, beams, posts and footings are the plan's.",
     K.SHORT_TREADS: "Treads of {run} are less than many codes ask for (10).",

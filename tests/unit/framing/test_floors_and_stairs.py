@@ -89,6 +89,16 @@ def test_an_opening_at_the_rim_needs_no_header_there() -> None:
     assert marks == tuple(sorted({p.left for p in floor.layout if p.height == 165}))
 
 
+@pytest.mark.parametrize("across, tails", [(F(45, 8), 0), (F(6), 3), (F(9, 2), 0)])
+def test_too_little_for_tail_joists_is_packed(across: F, tails: int) -> None:
+    hole = FloorOpeningSpec(F(60), across, F(40), F(60))
+    floor = frame(FloorSpec(F(288), F(168), openings=(hole,)))
+    found = [p for p in floor.layout if p.piece == "joist" and p.bottom == THICK and p.height < 165]
+    assert len(found) == tails
+    packed = [c.value("gap") for c in floor.cautions if c.kind is RemarkKind.PACK_TAIL]
+    assert packed == ([across - F(9, 2)] if across == F(45, 8) else [])
+
+
 def test_blocks_fill_the_gaps_between_joists() -> None:
     floor = frame(FloorSpec(F(288), F(168), blocking=2))
     blocks = [p for p in floor.layout if p.piece == "block"]

@@ -414,6 +414,7 @@ EVERY_SET = [
     "wall 40' high 97-1/8 corner left butt right tee at 10' backing at 48 "
     "window 36 wide 82 high sill 36 at 20' header 2x10 door 38 wide 84 high at 300 header 2x10",
     "floor 24' span 14' 2x10 blocking 1 opening 40 wide 120 long at 60 from 24",
+    "floor 24' span 14' 2x10 opening 40 wide 60 long at 60 from 5",
     "deck 16' span 12' 2x8 blocking 1",
     "stairs rise 320 landings 1 thick 3/4",
     "stairs rise 160 run 9-1/2 width 30 thick 1 well 90 deck 11 2x10",
