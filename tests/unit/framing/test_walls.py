@@ -359,6 +359,14 @@ def test_joints_of_the_top_plates_are_two_feet_apart_and_over_studs(
     assert RemarkKind.NO_ROOM_FOR_JOINTS not in {c.kind for c in found.cautions}
 
 
+@pytest.mark.parametrize("at", [250, 270, 280, 300])
+def test_a_tees_gap_in_the_cap_plate_is_a_joint_too(at: int) -> None:
+    # IRC R602.3.2: the partition's cap laps in there, so the top plate is joined 24 in. away from it.
+    found = wall(400, tees=(F(at),))
+    (joint,) = (p.right for p in found.layout if p.piece == "top plate" and p.right < 400)
+    assert abs(joint - at) >= MIN_APART + F(7, 4)
+
+
 def test_joints_that_cannot_be_apart_are_said_so() -> None:
     found, apart = joints((F(0), F(100)), F(30), [F(16), F(32), F(48)], [F(16), F(48)])
     assert found
