@@ -93,6 +93,11 @@ class RemarkKind(StrEnum):
     FLOOR_OPENING = "floor opening"
     BLOCKING = "blocking"
     DECK_BOARDS = "deck boards"
+    BEAM_PLACE = "beam place"
+    BEAM_JOINTS = "beam joints"
+    POST_MARKS = "post marks"
+    POST_LENGTH = "post length"
+    DECK_STAIRS = "deck stairs"
     RISERS = "risers"
     TREADS = "treads"
     GAUGES = "gauges"
@@ -124,6 +129,7 @@ class RemarkKind(StrEnum):
     # --- questions
     FEET_SIZED = "feet sized"
     LOW_HEAD = "low head"
+    SIDES_BY = "sides by"
 
     # --- why it cannot be
     MISSING = "missing"
@@ -147,6 +153,9 @@ class RemarkKind(StrEnum):
     SILL_TOO_HIGH = "sill too high"
     NO_ROOM_FOR_JOISTS = "no room for joists"
     OPENING_OUTSIDE = "opening outside"
+    NO_ROOM_FOR_POSTS = "no room for posts"
+    NO_ROOM_UNDER_BEAM = "no room under beam"
+    BEAM_DEPTH_UNKNOWN = "beam depth unknown"
     ONE_STEP = "one step"
     TOO_MANY_LANDINGS = "too many landings"
     TREAD_TOO_THICK = "tread too thick"

@@ -201,8 +201,8 @@ class FloorSpec:
 
 @dataclass(frozen=True, slots=True)
 class DeckSpec:
-    """A deck's joists between a ledger and a rim, and its boards; beams and posts are the
-    plan's.
+    """A deck's joists between a ledger and a rim, its boards, and the beam and posts that the plan
+    gives.
     """
 
     length: Fraction
@@ -216,6 +216,17 @@ class DeckSpec:
     """How wide a deck board is."""
     gap: Fraction = Fraction(1, 8)
     """Between boards (common practice)."""
+    beam: HeaderSpec | None = None
+    """Under the joists, as long as the deck."""
+    cantilever: Fraction = Fraction(0)
+    """How far the deck reaches past the beam's outer face."""
+    posts: int | None = None
+    """How many stand under the beam, evenly from end to end."""
+    post: Section | None = None
+    height: Fraction | None = None
+    """From what the posts stand on to the top of the boards."""
+    thick: Fraction = Fraction(1)
+    """Thickness of the boards: 5/4 dressed (PS 20)."""
 
 
 @dataclass(frozen=True, slots=True)

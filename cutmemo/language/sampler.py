@@ -606,6 +606,10 @@ def _deck(r: random.Random) -> str:
     parts = [f"{_feet(r)} span {_feet(r)}", *_maybe(r, 0.8, section(r))]
     parts += _maybe(r, 0.4, "board five and a half", "board three and a half")
     parts += _maybe(r, 0.3, "gap an eighth", "gap a quarter", "gap three sixteenths")
+    if r.random() < 0.4:
+        parts += [f"{en.BEAM.draw(r)} {r.choice(['double', 'two ply', 'triple'])} {section(r)}"]
+        parts += _maybe(r, 0.4, "cantilever sixteen", "cantilever two foot")
+        parts += _maybe(r, 0.7, f"posts {r.choice(['three', 'four'])} {section(r)}")
     return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
 
 

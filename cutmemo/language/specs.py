@@ -227,11 +227,23 @@ def _deck(called: AssemblyCall) -> Spec:
     length, span = called.named("length"), called.named("span")
     if length is None or span is None:
         raise _missing(called, "length" if length is None else "span")
+    counted = dict(called.numbers)
     return DeckSpec(
         length,
         span,
-        blocking=dict(called.numbers).get("blocking", 0),
-        **_some(called, spacing="spacing", board="board", gap="gap"),
+        blocking=counted.get("blocking", 0),
+        beam=None if called.beam is None else _header(called.beam),
+        posts=counted.get("posts"),
+        post=called.post,
+        **_some(
+            called,
+            spacing="spacing",
+            board="board",
+            gap="gap",
+            cantilever="cantilever",
+            height="high",
+            thick="thick",
+        ),
     )
 
 

@@ -69,6 +69,11 @@ SENTENCES: dict[RemarkKind, str] = {
     K.JOIST_MARKS: "Near edges from the end: {marks}.",
     K.FLOOR_OPENING: "Opening from {left} to {right} along, {near} to {far} across; joists and headers doubled.",
     K.DECK_BOARDS: "{number} deck boards of {board} with gaps of {gap}; the last is {last} wide.",
+    K.BEAM_PLACE: "The beam of {plies} lies from {near} to {outer} out from the wall, under the joists.",
+    K.BEAM_JOINTS: "Plies of the beam are joined at {marks}: each over a post.",
+    K.POST_MARKS: "Middles of the posts along the beam: {marks}.",
+    K.POST_LENGTH: "Posts reach from their footing to the beam, under boards of {thick}: take off what their base is tall.",
+    K.DECK_STAIRS: "Its stairs climb {rise} where the ground is level: stairs rise {rise}.",
     # --- facts: stairs
     K.RISERS: "{number} risers of {each} ({each!d} in.).",
     K.GAUGES: "Stair gauges on the framing square at these two figures; the first and the last riser follow the floors.",
@@ -87,7 +92,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.PACK_SILL: "The {gap} under the sill at {at} takes no cripples: pack it.",
     K.PACK_TAIL: "The {gap} between a rim and the header of the opening at {at} takes no tail joists: pack it solid.",
     K.NO_ROOM_FOR_JOINTS: "The joints of the top plates are less than 24 in. apart: splice them as the code says.",
-    K.DECK_PLAN: "How the ledger is fastened, beams, posts and footings are the plan's.",
+    K.DECK_PLAN: "What spans and sizes carry, how the ledger is fastened, and footings are the plan's; guards and stairs go by local code.",
     K.SHORT_TREADS: "Treads of {run} are less than many codes ask for (10).",
     K.THIN_THROAT: "A throat of {left} is less than {least}, which is usual at least: take a deeper stringer, or ask the plan.",
     K.NEEDS_LANDING: "A flight {rise} high may need a landing: IRC R311.7.3 allows {older} (editions to 2015) or {since} (2018 and later). Say “landings {landings}”.",
@@ -97,6 +102,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.FEET_SIZED: "{name} {value}: inches, or feet? If feet, take it back and say the foot marks.",
     K.LOW_HEAD: "The opening at {at} ends {height} over the floor: is that the bottom of its header, "
     "or the height of the window itself? If the window's, take it back and add the sill.",
+    K.SIDES_BY: "{along} along and {across} across? If it is the other way, take it back and say: {set} {across} span {along}.",
     # --- why it cannot be
     K.NO_ROOF: "A run of {run} is no roof.",
     K.NO_RIDGE: "A building {length} long is too short for hips at both ends of a span of {span}.",
@@ -118,6 +124,9 @@ SENTENCES: dict[RemarkKind, str] = {
     K.NEEDS_TOO: "“{said}” is used only beside “{needs}”: say that too.",
     K.PAST_ANY: "{said} of {value} is past any there is ({most}): say it again.",
     K.SAID_BY: "“{by}” says it already: leave “{said}” out.",
+    K.NO_ROOM_FOR_POSTS: "Posts {posts} do not fit under a beam of {length}: from 2 up, one at each end.",
+    K.NO_ROOM_UNDER_BEAM: "A deck {height} high leaves no posts: boards, joists and beam take {taken}.",
+    K.BEAM_DEPTH_UNKNOWN: "How deep is the {section} beam? Say it: … beam {section} deep 9-1/2.",
     K.ONE_STEP: "A rise of {rise} is one step: no flight.",
     K.TOO_MANY_LANDINGS: "{risers} risers with landings {landings} leave flights of one step.",
     K.TREAD_TOO_THICK: "A tread {thick} thick is no less than the riser of {riser}.",

@@ -17,6 +17,7 @@ from cutmemo.framing import (
     DeckSpec,
     FloorOpeningSpec,
     FloorSpec,
+    HeaderSpec,
     MeasureError,
     RemarkKind,
     Spec,
@@ -215,6 +216,108 @@ def test_a_deck_hangs_on_a_ledger() -> None:
     assert (found["deck board"].count, found["deck board"].length.inches) == (26, 192)
     with pytest.raises(MeasureError):
         frame(DeckSpec(F(192), F(4)))
+
+
+SIX_BY_SIX = Section(F(6), F(6))
+DOUBLE = HeaderSpec(Section(F(2), F(10)), 2, plies_said=True)
+
+
+def test_a_beam_lies_under_the_joists_and_its_posts_take_what_is_left_of_the_height() -> None:
+    # PS 20: boards 5/4 are 1 in., joists 7-1/4 (2x8), the beam 9-1/4, posts 5-1/2: 48 - 17-1/2 = 30-1/2.
+    found = frame(
+        DeckSpec(
+            *(F(192), F(144), F(16), Section(F(2), F(8))),
+            beam=DOUBLE,
+            cantilever=F(16),
+            posts=3,
+            post=SIX_BY_SIX,
+            height=F(48),
+        )
+    )
+    pieces = {cut.piece: cut for cut in found.cuts}
+    assert (pieces["beam"].count, pieces["beam"].length.inches) == (2, 192)
+    assert (pieces["post"].count, pieces["post"].length.inches) == (3, F(61, 2))
+    assert pieces["post"].section == SIX_BY_SIX
+    told = {each.kind: dict(each.values) for each in found.facts}
+    assert told[RemarkKind.BEAM_PLACE] == {"near": 125, "outer": 128, "plies": 2}
+    assert told[RemarkKind.POST_MARKS] == {"marks": (F(11, 4), 96, F(757, 4))}
+    assert told[RemarkKind.DECK_STAIRS] == {"rise": 48}
+    assert RemarkKind.BEAM_JOINTS not in told
+    thicker = frame(DeckSpec(F(192), F(144), beam=DOUBLE, posts=3, height=F(48), thick=F(3, 2)))
+    post = next(cut for cut in thicker.cuts if cut.piece == "post")
+    assert post.length.inches == 48 - F(3, 2) - 2 * F(37, 4)
+
+
+@given(
+    st.integers(100, 900), st.integers(2, 12), st.integers(1, 4), st.sampled_from([144, 192, 288])
+)
+def test_plies_of_a_beam_reach_from_end_to_end_and_are_joined_over_posts(
+    length: int, posts: int, plies: int, longest: int
+) -> None:
+    # prodeckmn.com, "Estimating materials": sections of a beam are seamed over a post.
+    spec = DeckSpec(
+        F(length),
+        F(144),
+        beam=HeaderSpec(Section(F(2), F(10)), plies),
+        posts=posts,
+        post=SIX_BY_SIX,
+    )
+    found = calculate(spec, Settings(longest=F(longest)))
+    cuts = [cut for cut in found.cuts if cut.piece == "beam"]
+    assert sum(cut.length.inches * cut.count for cut in cuts) == plies * length
+    assert all(cut.length.inches <= longest for cut in cuts)
+    told = {each.kind: each for each in found.facts}
+    marks = told[RemarkKind.POST_MARKS].value("marks")
+    assert isinstance(marks, tuple)
+    assert len(marks) == posts
+    assert (marks[0], marks[-1]) == (F(11, 4), length - F(11, 4))  # flush with the beam's ends
+    apart = {two - one for one, two in zip(marks, marks[1:], strict=False)}
+    assert len(apart) == 1
+    joined = told.get(RemarkKind.BEAM_JOINTS)
+    assert (joined is None) is (length <= longest)
+    if joined is not None and max(apart) <= longest / 2:
+        at = joined.value("marks")
+        assert isinstance(at, tuple)
+        assert {*at} <= {*marks}
+
+
+@pytest.mark.parametrize(
+    "spec, kind",
+    [
+        (DeckSpec(F(192), F(144), beam=DOUBLE, posts=1), RemarkKind.NO_ROOM_FOR_POSTS),
+        (
+            DeckSpec(F(16), F(144), beam=DOUBLE, posts=3, post=SIX_BY_SIX),
+            RemarkKind.NO_ROOM_FOR_POSTS,
+        ),
+        (
+            DeckSpec(F(192), F(144), beam=DOUBLE, posts=3, height=F(39, 2)),
+            RemarkKind.NO_ROOM_UNDER_BEAM,
+        ),
+        (
+            DeckSpec(F(192), F(144), beam=DOUBLE, cantilever=F(141)),
+            RemarkKind.NO_ROOM_FOR_JOISTS,
+        ),
+        (
+            DeckSpec(
+                F(192), F(144), beam=HeaderSpec(Section(material="LVL")), posts=3, height=F(40)
+            ),
+            RemarkKind.BEAM_DEPTH_UNKNOWN,
+        ),
+        (
+            DeckSpec(
+                *(F(192), F(144), F(16), Section(material="LVL")),
+                beam=DOUBLE,
+                posts=3,
+                height=F(40),
+            ),
+            RemarkKind.SECTION_UNKNOWN,
+        ),
+    ],
+)
+def test_a_deck_that_cannot_be_says_why(spec: DeckSpec, kind: RemarkKind) -> None:
+    with pytest.raises(MeasureError) as caught:
+        frame(spec)
+    assert caught.value.problem.kind is kind
 
 
 def test_the_courses_stairs() -> None:
