@@ -357,7 +357,9 @@ def _walked(spec: FloorSpec, floor: Assembly, thick: F, y: F) -> Iterator[str]:
         if wide > spec.spacing and not _hole_at(spec, one[1], two[0], y, y, thick):
             yield f"a spacing of {wide} at {one[1]}"
         missed = (two[0] / spec.spacing).__ceil__() * spec.spacing - spec.spacing
-        if one[1] < missed < two[0] and not _hole_at(spec, one[1], two[0], y, y, thick):
+        packed = (one[1], two[0] - one[1]) in _packed(floor, RemarkKind.PACK_GAP)
+        held = packed or _hole_at(spec, one[1], two[0], y, y, thick)
+        if one[1] < missed < two[0] and not held:
             yield f"a mark in the air at {missed}"
 
 

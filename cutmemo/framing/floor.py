@@ -55,7 +55,7 @@ def floor(spec: FloorSpec, settings: Settings) -> Assembly:
         remark(RemarkKind.FLOOR, length=spec.length, span=spec.span),
         cuts_of(layout),
         tuple(_facts(spec, joists, openings, inside)),
-        (*_cautions(spec, openings), CAUTION),
+        (*_cautions(spec, openings, solids), CAUTION),
         tuple(layout),
     )
 
@@ -131,8 +131,13 @@ def _tails(spec: FloorSpec, opening: FloorOpeningSpec) -> tuple[Fraction, Fracti
     return opening.across - beyond, spec.span - opening.across - opening.length - beyond
 
 
-def _cautions(spec: FloorSpec, openings: list[FloorOpeningSpec]) -> Iterator[Remark]:
+def _cautions(
+    spec: FloorSpec, openings: list[FloorOpeningSpec], solids: list[Stretch]
+) -> Iterator[Remark]:
     yield from sheets(spec.spacing, across=True)
+    for one, two in pairwise(solids):
+        if 0 < two[0] - one[1] < thickness(spec.section):
+            yield remark(RemarkKind.PACK_GAP, gap=two[0] - one[1], at=one[1])
     for each in openings:
         for room in _tails(spec, each):
             if 0 < room < thickness(spec.section):

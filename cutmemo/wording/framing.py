@@ -87,7 +87,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.SHORT_BEARING: "A seat of {seat} bears less than 1-1/2 in.: ask the plan or the inspector.",
     K.DEEP_NOTCH: "The notch of {notch} is more than a quarter of {depth}, and many codes allow no more at a bearing: ask first.",
     K.DOOR_PLATE: "The bottom plate is cut out at doors later.",
-    K.PACK_GAP: "The gap of {gap} at {at} takes no stud: pack it solid.",
+    K.PACK_GAP: "The gap of {gap} at {at} is narrower than a stud or joist: pack it solid.",
     K.PACK_HEADER: "The {gap} over the header at {at} takes no cripples: pack it, or take a deeper header.",
     K.PACK_SILL: "The {gap} under the sill at {at} takes no cripples: pack it.",
     K.PACK_TAIL: "The {gap} between a rim and the header of the opening at {at} takes no tail joists: pack it solid.",

@@ -168,11 +168,12 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
             ),
         ),
         (
-            "deck 16' span 12' posts 4 beam lvl deep 9-1/2",
+            "deck 16' span 12' posts 4 6x6 beam lvl deep 9-1/2",
             DeckSpec(
                 *(F(192), F(144)),
                 beam=HeaderSpec(Section(material="LVL"), 1, F(19, 2)),
                 posts=4,
+                post=Section(F(6), F(6)),
             ),
         ),
         ("deck 12' by 16'", DeckSpec(F(192), F(144))),
