@@ -1,9 +1,10 @@
-"""Measures sets against checks of their own (tests/framed.py), by hand: python tests/bench/framing.py [SEED]
+"""Measures sets against checks of their own (tests/framed.py), by hand: python tests/bench/framing.py [SEED [STRIDE]]
 
-Walls of every length by 1/16 in. to 40 ft at six spacings, plain, and random ones with openings,
-tees, corners and backing: the largest spacing over the centres, marks without wood behind them
-(each may be the edge of a sheet), all other faults. Then random floors, roofs and stairs: how far
-lengths are from those between points, and how many land on another sixteenth than those.
+Walls of every length by 1/16 in. to 40 ft at six spacings, plain and with openings and a tee (of
+those, every STRIDE-th length): the largest spacing over the centres, marks without wood behind them
+(each may be the edge of a sheet); of every 16th wall all other faults too. Then random walls,
+floors, roofs and stairs: faults, how far lengths are from those between points, and how many land
+on another sixteenth than those.
 """
 
 from __future__ import annotations
@@ -28,9 +29,9 @@ from cutmemo.framing import MeasureError, OpeningSpec, WallSpec, calculate
 SETTINGS = Settings()
 
 
-def walls(name: str, specs: Iterable[WallSpec]) -> None:
-    """Print what came of *specs*, and the first faults."""
-    built = refused = hanging = over = 0
+def walls(name: str, specs: Iterable[WallSpec], every: int = 16) -> None:
+    """Print what came of *specs*: the spacings and marks of all, all faults of *every* so-manieth."""
+    built = refused = hanging = over = looked = 0
     largest = F(-999)
     faults: Counter[str] = Counter()
     for spec in specs:
@@ -44,10 +45,13 @@ def walls(name: str, specs: Iterable[WallSpec]) -> None:
         largest = max(largest, beyond)
         over += beyond > 0
         hanging += len(framed.hanging(spec, wall))
-        faults.update(framed.faults_of_wall(spec, wall))
+        if built % every == 0:
+            looked += 1
+            faults.update(framed.faults_of_wall(spec, wall))
     print(
         f"{name:34} {built:6} walls, {refused:5} refused, largest spacing {float(largest):+.4f} of the centres, "
-        f"{over} over, marks in the air {hanging}, faults {sum(faults.values())} {faults.most_common(2) or ''}"
+        f"{over} over, marks in the air {hanging}, all faults of {looked}: {sum(faults.values())} {faults.most_common(2) or ''}",
+        flush=True,
     )
 
 
@@ -56,9 +60,11 @@ def plain(spacing: F) -> Iterator[WallSpec]:
     return (WallSpec(F(n, 16), framed.HEIGHT, spacing) for n in range(3 * 16, 480 * 16 + 1))
 
 
-def swept(spacing: F, openings: int, tee: bool, r: random.Random) -> Iterator[WallSpec]:
-    """Every length by 1/16 in. from 10 to 40 ft, with as many *openings* and a tee somewhere on it."""
-    for n in range(120 * 16, 480 * 16 + 1):
+def swept(
+    spacing: F, openings: int, tee: bool, r: random.Random, stride: int
+) -> Iterator[WallSpec]:
+    """Every *stride*-th of the sixteenths from 10 to 40 ft, with as many *openings* and a tee somewhere on it."""
+    for n in range(120 * 16, 480 * 16 + 1, stride):
         length = F(n, 16)
         part = length / (openings + tee)
         found = []
@@ -139,16 +145,18 @@ def stairs(r: random.Random, number: int) -> None:
 def main() -> None:
     """Sweep and draw."""
     r = random.Random(int(sys.argv[1]) if len(sys.argv) > 1 else 5)
-    roofs(r, 3000)
-    floors(r, 5000)
-    stairs(r, 5000)
-    walls("random", islice(iter(lambda: framed.any_wall(r), None), 12_000))
+    stride = int(sys.argv[2]) if len(sys.argv) > 2 else 1
+    for spacing in framed.SPACINGS:
+        walls(f"plain, {float(spacing):g} in.", plain(spacing))
     for spacing in framed.SPACINGS:
         at = f"{float(spacing):g} in."
-        walls(f"plain, {at}", plain(spacing))
-        walls(f"one opening, {at}", swept(spacing, 1, False, r))
-        walls(f"three openings, {at}", swept(spacing, 3, False, r))
-        walls(f"two openings and a tee, {at}", swept(spacing, 2, True, r))
+        walls(f"one opening, {at}", swept(spacing, 1, False, r, stride))
+        walls(f"three openings, {at}", swept(spacing, 3, False, r, stride))
+        walls(f"two openings and a tee, {at}", swept(spacing, 2, True, r, stride))
+    stairs(r, 5000)
+    roofs(r, 3000)
+    floors(r, 5000)
+    walls("random", islice(iter(lambda: framed.any_wall(r), None), 12_000), every=1)
 
 
 if __name__ == "__main__":
