@@ -5,13 +5,21 @@ Marks stand at whole multiples of the spacing from the near end, and a member st
 middle on a mark. Where solid wood is in its way, a member stands tight beside that wood instead,
 if the spacing would otherwise be passed or the mark, on which a sheet may end, would be in the
 air. Sheets are as long as a whole number of spacings (48 in. at 12, 16 and 24; 96 in. at 19.2),
-so that each of their edges is a mark (common practice).
+so that each of their edges is a mark (common practice). Where they are not, that is told.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from fractions import Fraction
+
+from cutmemo.framing.remarks import Remark, RemarkKind, remark
+
+INCHES_IN_MM = Fraction(10, 254)
+"""An inch is 25.4 mm exactly (NIST SP 811, appendix B)."""
+SHEETS = ((Fraction(48), Fraction(96)), (1200 * INCHES_IN_MM, 2400 * INCHES_IN_MM))
+"""Width and length of sheets, 4 by 8 ft and 1200 by 2400 mm (common practice)."""
 
 
 def marks_near(left: Fraction, right: Fraction, spacing: Fraction) -> list[Fraction]:
@@ -43,3 +51,17 @@ def between(
     ):
         edges.append(right - thickness)
     return edges
+
+
+def sheets(spacing: Fraction, across: bool = False) -> Iterator[Remark]:
+    """Yield what to mind where sheets do not end on marks of *spacing*: upright ones, or only ones
+    laid *across* the members.
+    """
+    fits = [(short % spacing == 0, long % spacing == 0) for short, long in SHEETS]
+    if any(long if across else short for short, long in fits):
+        return
+    metric = (spacing * 64).denominator > 1 and (spacing / INCHES_IN_MM).denominator == 1
+    short, long = SHEETS[metric]
+    turned = any(long for _, long in fits)
+    kind = RemarkKind.SHEETS_ACROSS if turned else RemarkKind.SHEETS_NEVER
+    yield remark(kind, spacing=spacing, short=short, long=long)

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from cutmemo.domain.settings import Settings
 from cutmemo.framing.assembly import CAUTION, Assembly, Placed, cuts_of, thickness
-from cutmemo.framing.centres import between
+from cutmemo.framing.centres import between, sheets
 from cutmemo.framing.plates import Stretch, joints
 from cutmemo.framing.remarks import Remark, RemarkKind, remark, wrong
 from cutmemo.framing.specs import FloorOpeningSpec, FloorSpec
@@ -50,12 +50,12 @@ def floor(spec: FloorSpec, settings: Settings) -> Assembly:
             layout.append(_across(spec, "rim", left, right, bottom))
     for opening in openings:
         layout += _around(spec, opening)
-    layout += _blocks(spec, joists, rooms)
+    layout += _blocks(spec, joists, openings)
     return Assembly(
         remark(RemarkKind.FLOOR, length=spec.length, span=spec.span),
         cuts_of(layout),
         tuple(_facts(spec, joists, openings, inside)),
-        (CAUTION,),
+        (*_cautions(spec, openings, solids), CAUTION),
         tuple(layout),
     )
 
@@ -110,8 +110,7 @@ def _around(spec: FloorSpec, opening: FloorOpeningSpec) -> Iterator[Placed]:
     thick = thickness(spec.section)
     left, right = opening.at, opening.at + opening.width
     edges = between(left, right, spec.spacing, thick)
-    near = opening.across - (1 + DOUBLED) * thick
-    far = spec.span - opening.across - opening.length - (1 + DOUBLED) * thick
+    near, far = _tails(spec, opening)
     for room, header, tail in (
         (near, opening.across - DOUBLED * thick, thick),
         (far, opening.across + opening.length, opening.across + opening.length + DOUBLED * thick),
@@ -122,20 +121,52 @@ def _around(spec: FloorSpec, opening: FloorOpeningSpec) -> Iterator[Placed]:
             raise wrong(RemarkKind.OPENING_OUTSIDE, at=opening.at)
         for ply in range(DOUBLED):
             yield _across(spec, "header", left, right, header + ply * thick)
-        for edge in edges if room else ():
+        for edge in edges if room >= thick else ():
             yield _joist(spec, edge, tail, room)
 
 
+def _tails(spec: FloorSpec, opening: FloorOpeningSpec) -> tuple[Fraction, Fraction]:
+    """Return the room for tail joists between the rims and the headers of *opening*."""
+    beyond = (1 + DOUBLED) * thickness(spec.section)
+    return opening.across - beyond, spec.span - opening.across - opening.length - beyond
+
+
+def _cautions(
+    spec: FloorSpec, openings: list[FloorOpeningSpec], solids: list[Stretch]
+) -> Iterator[Remark]:
+    yield from sheets(spec.spacing, across=True)
+    for one, two in pairwise(solids):
+        if 0 < two[0] - one[1] < thickness(spec.section):
+            yield remark(RemarkKind.PACK_GAP, gap=two[0] - one[1], at=one[1])
+    for each in openings:
+        for room in _tails(spec, each):
+            if 0 < room < thickness(spec.section):
+                yield remark(RemarkKind.PACK_TAIL, gap=room, at=each.at)
+
+
 def _blocks(
-    spec: FloorSpec, joists: list[Fraction], rooms: list[tuple[Fraction, Fraction]]
+    spec: FloorSpec, joists: list[Fraction], openings: list[FloorOpeningSpec]
 ) -> Iterator[Placed]:
-    """Yield rows of blocks between full joists, evenly over the span."""
+    """Yield rows of blocks between joists, evenly over the span.
+
+    Tail joists have them too where a row misses the opening and its headers. A gap no wider than a
+    joist is thick takes none.
+    """
     thick = thickness(spec.section)
+    rooms = {each.at: each for each in openings}
     for row in range(1, spec.blocking + 1):
-        middle = spec.span * row / (spec.blocking + 1)
+        bottom = spec.span * row / (spec.blocking + 1) - thick / 2
         for one, two in pairwise(joists):
-            if two > one + thick and (one + thick, two) not in rooms:
-                yield _across(spec, "block", one + thick, two, middle - thick / 2)
+            left, opening = one + thick, rooms.get(one + thick)
+            tails: list[Fraction] = []
+            if opening is not None:
+                near, far = opening.across, opening.across + opening.length
+                if bottom + thick > near - DOUBLED * thick and bottom < far + DOUBLED * thick:
+                    continue
+                tails = between(left, two, spec.spacing, thick)
+            for start, end in pairwise([one, *tails, two]):
+                if end - start > 2 * thick:
+                    yield _across(spec, "block", start + thick, end, bottom)
 
 
 def _facts(

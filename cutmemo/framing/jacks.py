@@ -31,11 +31,12 @@ def jacks(spec: JackSpec, settings: Settings) -> Assembly:
     elif spec.kind == "valley cripple":
         cuts = tuple(_valley_cripples(spec))
     elif spec.slope.equal:
-        cuts = tuple(_side(spec, main, Fraction(1), spec.run, 2))
+        cuts = tuple(_side(spec, main, Fraction(1), Fraction(1), 2))
     else:
+        aside = spec.slope.aside
         cuts = (
-            *_side(spec, main, spec.slope.aside, spec.run, 1),
-            *_side(spec, end, 1 / spec.slope.aside, spec.run * spec.slope.aside, 1),
+            *_side(spec, main, aside, Fraction(1), 1),
+            *_side(spec, end, 1 / aside, aside, 1),
         )
     if not cuts or any(cut.length.inches <= 0 for cut in cuts):
         raise wrong(RemarkKind.NO_JACK, spacing=spec.spacing, run=spec.run)
@@ -59,17 +60,19 @@ def _thick(spec: JackSpec) -> Fraction:
 
 
 def _side(
-    spec: JackSpec, pitch: Pitch, tangent: Fraction, run: Fraction, of_each: int
+    spec: JackSpec, pitch: Pitch, tangent: Fraction, aside: Fraction, of_each: int
 ) -> Iterator[Cut]:
-    """Yield the jacks of one roof, the longest first; *tangent* is that of the angle on the plan at
-    the cheek.
+    """Yield the jacks of one roof, the longest first.
+
+    *tangent* is that of the angle on the plan at the cheek, *aside* how far this roof runs for each
+    inch of the main one: its overhang too, so that all fascias stand at one height.
     """
     step = spec.spacing / tangent
-    number = -(-run // step) - 1
+    number = -(-spec.run * aside // step) - 1
     for n in range(int(number), 0, -1):
         level = step * n - half_across(spec.hip, tangent) + _thick(spec) / 2 / tangent
         if spec.kind == "hip":
-            level += tail_of(spec.overhang, spec.fascia)
+            level += tail_of(spec.overhang * aside, spec.fascia)
             ends = (replace(pitch.end("long"), cheek="single"), pitch.end("short"))
         else:
             level -= spec.ridge / 2
@@ -149,4 +152,8 @@ def _facts(spec: JackSpec) -> Iterator[Remark]:
         return
     yield remark(RemarkKind.JACK_SIDES, equal=spec.slope.equal)
     kind = RemarkKind.JACK_POINT if spec.kind == "hip" else RemarkKind.VALLEY_JACK_POINT
-    yield remark(kind, hip=spec.hip, less=main.along(_thick(spec) / 2 / aside))
+    for pitch, tangent in sides:
+        less = pitch.along(_thick(spec) / 2 / tangent)
+        yield remark(kind, hip=spec.hip, pitch=str(pitch), less=less)
+    if spec.overhang and not spec.slope.equal:
+        yield remark(RemarkKind.OTHER_SIDE, overhang=spec.overhang * aside)

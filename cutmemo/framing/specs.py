@@ -201,8 +201,8 @@ class FloorSpec:
 
 @dataclass(frozen=True, slots=True)
 class DeckSpec:
-    """A deck's joists between a ledger and a rim, and its boards; beams and posts are the
-    plan's.
+    """A deck's joists between a ledger and a rim, its boards, and the beam and posts that the plan
+    gives.
     """
 
     length: Fraction
@@ -216,11 +216,22 @@ class DeckSpec:
     """How wide a deck board is."""
     gap: Fraction = Fraction(1, 8)
     """Between boards (common practice)."""
+    beam: HeaderSpec | None = None
+    """Under the joists, as long as the deck."""
+    cantilever: Fraction = Fraction(0)
+    """How far the deck reaches past the beam's outer face."""
+    posts: int | None = None
+    """How many stand under the beam, evenly from end to end."""
+    post: Section | None = None
+    height: Fraction | None = None
+    """From what the posts stand on to the top of the boards."""
+    thick: Fraction = Fraction(1)
+    """Thickness of the boards: 5/4 dressed (PS 20)."""
 
 
 @dataclass(frozen=True, slots=True)
 class StairSpec:
-    """A straight flight."""
+    """Straight flights, with landings between them where some were said."""
 
     rise: Fraction
     """Floor to floor."""
@@ -235,6 +246,8 @@ class StairSpec:
     """Length of the stairwell, level."""
     floor: Fraction = Fraction(0)
     """Thickness of the upper floor, finish and all, over the head."""
+    landings: int = 0
+    """How many landings part it into flights as equal as can be."""
 
 
 Spec = RafterSpec | HipSpec | JackSpec | RakeSpec | WallSpec | FloorSpec | DeckSpec | StairSpec

@@ -1,10 +1,12 @@
-"""A straight flight of stairs: how many risers, how high each, the boards it takes, and where they
+"""Straight flights of stairs: how many risers, how high each, the boards they take, and where those
 are marked.
 
 The total rise over a riser of about 7 in., to the nearest whole number, gives the risers
 (NAVEDTRA 14044: 107 in. over 7 gives 15); a flight has one tread fewer. A stringer is marked
 off a board of about risers × sqrt(riser² + run²) (common practice). What a step leaves of the
-stringer, its throat, is its depth - riser × run / sqrt(riser² + run²) (geometry).
+stringer, its throat, is its depth - riser × run / sqrt(riser² + run²) (geometry). A landing takes
+the place of a tread, so it stands whole risers high, and all risers stay equal (stairs4u.com,
+"Landing": 7 risers of 7 in. are 49).
 """
 
 from __future__ import annotations
@@ -12,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import accumulate, pairwise
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.length import Length, to_tape
@@ -26,10 +29,20 @@ MAX_RISER = Fraction(31, 4)
 MIN_RUN = Fraction(10)
 """Riser and tread (IRC R311.7.5, as quoted by trade pages; editions differ)."""
 MIN_THROAT = Fraction(7, 2)
-"""Inches left of a cut stringer (common practice; some towns ask for it by rule)."""
+"""Inches left of a cut stringer (common practice: forum.nachi.org, thread 3879, calls it the least;
+of a deck's stairs decksgo.com, "Cutting a stair stringer", asks for 5).
+"""
 MAX_FLIGHT = Fraction(147)
-"""Rise without a landing (IRC R311.7.3: 151 in. in the edition of 2018, as a page of that
-section models it, codeoperative.net: 20 risers of 7.55 in.; 147 in. in that of 2015, from memory).
+"""Rise without a landing in older editions of IRC R311.7.3 (quoted so in doityourself.com, thread
+608727 of 2019; that this is the edition of 2015 is from memory).
+"""
+MAX_FLIGHT_SINCE_2018 = Fraction(151)
+"""Rise without a landing since the edition of 2018 (codeoperative.net models its R311.7.3 with 20
+risers of 7.55 in.; that 2021 and 2024 keep it is from memory).
+"""
+MIN_LANDING = Fraction(36)
+"""Depth of a landing in the direction of travel (IRC R311.7.6, as quoted in
+thebuildingcodeforum.com, thread 39044).
 """
 MIN_WIDTH = Fraction(36)
 """Clear width (IRC R311.7.1)."""
@@ -43,6 +56,13 @@ def risers_for(rise: Fraction) -> int:
     return max(nearest, math.ceil(rise / MAX_RISER), 1)
 
 
+def landings_for(rise: Fraction) -> int:
+    """Return the fewest landings that keep every flight within the older and lower limit."""
+    number = risers_for(rise)
+    each = rise / number
+    return next(n for n in range(number) if flights_of(number, n)[0] * each <= MAX_FLIGHT)
+
+
 def throat(deep: Fraction, riser: Fraction, run: Fraction) -> Fraction:
     """Return what the steps leave of a stringer *deep* inches, square to its edge."""
     return deep - riser * run / root(riser**2 + run**2)
@@ -53,6 +73,9 @@ def stairs(spec: StairSpec, settings: Settings) -> Assembly:
     number = risers_for(spec.rise)
     if number < 2:
         raise wrong(RemarkKind.ONE_STEP, rise=spec.rise)
+    flights = flights_of(number, spec.landings)
+    if flights[-1] < 2:
+        raise wrong(RemarkKind.TOO_MANY_LANDINGS, landings=spec.landings, risers=number)
     each = spec.rise / number
     if spec.thick is not None and spec.thick >= each:
         raise wrong(RemarkKind.TREAD_TOO_THICK, thick=spec.thick, riser=each)
@@ -63,25 +86,35 @@ def stairs(spec: StairSpec, settings: Settings) -> Assembly:
     step = root(each**2 + spec.run**2)
     cuts = [
         Cut(
-            Length(root(number**2 * (each**2 + spec.run**2))),
-            spec.stringers,
+            Length(root(risers**2 * (each**2 + spec.run**2))),
+            spec.stringers * flights.count(risers),
             section=spec.section,
             piece="stringer",
             note="rough length",
         )
+        for risers in dict.fromkeys(flights)
     ]
     if spec.width is not None:
         cuts += [
-            Cut(Length(spec.width), number - 1, piece="tread"),
+            Cut(Length(spec.width), number - len(flights), piece="tread"),
             Cut(Length(spec.width), number, piece="riser"),
         ]
     return Assembly(
         remark(RemarkKind.STAIRS, rise=spec.rise, risers=number),
         tuple(cuts),
-        tuple(_facts(spec, number, each, step, left, settings)),
-        (*_cautions(spec, each, left), CAUTION),
-        profile=Profile(spec.rise, spec.run * (number - 1), steps=number),
+        tuple(_facts(spec, flights, each, step, left, settings)),
+        (*_cautions(spec, flights[0] * each, each, left), CAUTION),
+        profile=Profile(spec.rise, spec.run * (number - len(flights)), steps=number),
     )
+
+
+def flights_of(risers: int, landings: int) -> list[int]:
+    """Return how many risers each flight between *landings* has, from below.
+
+    They are as equal as can be, the longer ones first.
+    """
+    each, over = divmod(risers, landings + 1)
+    return [each + (n < over) for n in range(landings + 1)]
 
 
 def headroom(spec: StairSpec, each: Fraction) -> Fraction | None:
@@ -93,16 +126,30 @@ def headroom(spec: StairSpec, each: Fraction) -> Fraction | None:
 
 def _facts(  # noqa: PLR0913 - each is a fact of its own
     spec: StairSpec,
-    number: int,
+    flights: list[int],
     each: Fraction,
     step: Fraction,
     left: Fraction | None,
     settings: Settings,
 ) -> Iterator[Remark]:
+    number, treads = sum(flights), sum(flights) - len(flights)
     yield remark(RemarkKind.RISERS, number=number, each=each)
-    yield remark(RemarkKind.TREADS, number=number - 1, run=spec.run, total=spec.run * (number - 1))
+    total = spec.run * treads
+    yield remark(
+        RemarkKind.TREADS, number=treads, run=spec.run, total=total, landings=spec.landings
+    )
+    for below, above in pairwise(accumulate(flights)):
+        yield remark(
+            RemarkKind.LANDING_PLACE,
+            after=below,
+            top=below * each,
+            framed=below * each - (spec.thick or 0),
+            above=above - below,
+            deep=MIN_LANDING,
+        )
     yield remark(RemarkKind.GAUGES)
-    yield remark(RemarkKind.STEP_MARKS, marks=tuple(step * n for n in range(1, number)), step=step)
+    marks = tuple(step * n for n in range(1, flights[0]))
+    yield remark(RemarkKind.STEP_MARKS, marks=marks, step=step)
     if spec.thick is not None:
         yield remark(RemarkKind.FIRST_RISER, first=each - spec.thick)
     if left is not None:
@@ -121,13 +168,21 @@ def _facts(  # noqa: PLR0913 - each is a fact of its own
         )
 
 
-def _cautions(spec: StairSpec, riser: Fraction, left: Fraction | None) -> Iterator[Remark]:
+def _cautions(
+    spec: StairSpec, flight: Fraction, riser: Fraction, left: Fraction | None
+) -> Iterator[Remark]:
     if spec.run < MIN_RUN:
         yield remark(RemarkKind.SHORT_TREADS, run=spec.run)
     if left is not None and left < MIN_THROAT:
         yield remark(RemarkKind.THIN_THROAT, left=left, least=MIN_THROAT)
-    if spec.rise > MAX_FLIGHT:
-        yield remark(RemarkKind.NEEDS_LANDING, rise=spec.rise)
+    if flight > MAX_FLIGHT:
+        yield remark(
+            RemarkKind.NEEDS_LANDING,
+            rise=flight,
+            older=MAX_FLIGHT,
+            since=MAX_FLIGHT_SINCE_2018,
+            landings=landings_for(spec.rise),
+        )
     if spec.width is not None and spec.width < MIN_WIDTH:
         yield remark(RemarkKind.NARROW, width=spec.width)
     room = headroom(spec, riser)

@@ -18,7 +18,7 @@ from itertools import pairwise
 from cutmemo.domain.settings import Settings
 from cutmemo.framing.assembly import CAUTION, Assembly, Placed, cuts_of, depth
 from cutmemo.framing.centres import between
-from cutmemo.framing.plates import plates
+from cutmemo.framing.plates import Stretch, plates
 from cutmemo.framing.remarks import MeasureError, RemarkKind, remark, wrong
 from cutmemo.framing.specs import OpeningSpec, WallEnd, WallSpec
 from cutmemo.framing.wall_frame import WallFrame
@@ -102,6 +102,8 @@ def _solids(frame: WallFrame) -> list[_Solid]:
     kings = {solid.left for solid in found} | {solid.right for solid in found}
     for which in _ENDS:
         outer = Fraction(0) if which == "left" else spec.length
+        if which in spec.corners & spec.butts:
+            raise wrong(RemarkKind.CORNER_AND_BUTT, end=which)
         if outer not in kings:
             found += _wall_end(frame, which)
         elif which in spec.corners:
@@ -157,6 +159,12 @@ def _wall_end(frame: WallFrame, which: WallEnd) -> Iterator[_Solid]:
     for edge in edges:
         left = edge if which == "left" else spec.length - thick - edge
         yield _Solid(left, left + thick, (frame.full("stud", left),))
+
+
+def _spacers(frame: WallFrame, which: WallEnd) -> Stretch:
+    """Return where the spacers of a corner are."""
+    near, far = (solid for solid in _wall_end(frame, which))
+    return (near.right, far.left) if which == "left" else (far.right, near.left)
 
 
 def _refuse(frame: WallFrame, solids: list[_Solid]) -> None:
@@ -234,19 +242,23 @@ def _around(frame: WallFrame, opening: OpeningSpec) -> Iterator[Placed]:
         section=spec.section,
     )
     ends = [opening.at, opening.at + opening.width - thick]
-    under = opening.sill - 2 * thick
-    if under:
+    under = frame.under(opening)
+    if under >= thick:
         for edge in sorted({*ends, *between(ends[0] + thick, ends[1], spec.spacing, thick)}):
             yield frame.upright("cripple", edge, thick, under)
 
 
 def _backing(frame: WallFrame, standing: list[Placed], solids: list[_Solid]) -> Iterator[Placed]:
-    """Yield the rows of backing: a block in each gap between uprights that is no opening."""
+    """Yield the rows of backing: a block in each gap between uprights that is no opening.
+
+    A gap no wider than a stud is thick has wood near enough, and a corner has its spacers.
+    """
     rooms = [(one.right, two.left) for one, two in pairwise(solids) if _is_opening(one, two)]
+    rooms += [_spacers(frame, which) for which in frame.spec.corners]
     deep = depth(frame.spec.section) or frame.thick
     for middle in frame.spec.backing:
         for one, two in pairwise(standing):
-            if two.left > one.right and (one.right, two.left) not in rooms:
+            if two.left > one.right + frame.thick and (one.right, two.left) not in rooms:
                 yield Placed(
                     "block",
                     one.right,

@@ -49,6 +49,10 @@ class WallFrame:
         under_plates = self.spec.height - TOP_PLATES * self.thick
         return under_plates - opening.height - self.header_depth(opening)
 
+    def under(self, opening: OpeningSpec) -> Fraction:
+        """Return what is left between the bottom plate and the sill, 0 where there is none."""
+        return opening.sill - 2 * self.thick if opening.sill is not None else Fraction(0)
+
     def openings(self) -> list[OpeningSpec]:
         """Return the openings from the near end."""
         return sorted(self.spec.openings, key=lambda each: each.at)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cutmemo.framing.assembly import Placed, depth, thickness
+from cutmemo.framing.centres import sheets
 from cutmemo.framing.plates import TOP_PLATES
 from cutmemo.framing.remarks import Remark, RemarkKind, remark
 from cutmemo.framing.specs import WallSpec
@@ -36,6 +37,8 @@ def facts(frame: WallFrame, layout: tuple[Placed, ...]) -> Iterator[Remark]:
         yield remark(RemarkKind.CORNER_PLACE, end=which)
     for at in sorted(spec.tees):
         yield remark(RemarkKind.TEE_PLACE, at=at)
+    if spec.backing:
+        yield remark(RemarkKind.BACKING_PLACE, rows=spec.backing)
     for opening in frame.openings():
         room = (
             opening.at - frame.thick * opening.side,
@@ -52,6 +55,8 @@ def facts(frame: WallFrame, layout: tuple[Placed, ...]) -> Iterator[Remark]:
             kings=edges("king stud", room),
             trimmers=edges("trimmer", room),
         )
+        if opening.sill is not None:
+            yield remark(RemarkKind.SILL_PLACE, length=opening.width, top=opening.sill)
         over, under = edges("cripple", room, low=False), edges("cripple", room)
         if over:
             yield remark(RemarkKind.CRIPPLE_MARKS, marks=over)
@@ -86,11 +91,14 @@ def cautions(
 ) -> Iterator[Remark]:
     """Yield what to mind."""
     spec = frame.spec
+    yield from sheets(spec.spacing)
     for left, right in gaps:
         yield remark(RemarkKind.PACK_GAP, gap=right - left, at=left)
     for opening in spec.openings:
         if 0 < frame.above(opening) < frame.thick:
             yield remark(RemarkKind.PACK_HEADER, gap=frame.above(opening), at=opening.at)
+        if 0 < frame.under(opening) < frame.thick:
+            yield remark(RemarkKind.PACK_SILL, gap=frame.under(opening), at=opening.at)
     if not apart:
         yield remark(RemarkKind.NO_ROOM_FOR_JOINTS)
     assumed = {each.header.plies for each in spec.openings if not each.header.plies_said}

@@ -29,8 +29,11 @@ _USES: dict[Framing, tuple[str, ...]] = {
         *("tee", "partition", "backing"),
     ),
     "floor": ("length", "span", "spacing", "section", "blocking", "opening"),
-    "deck": ("length", "span", "spacing", "section", "blocking", "board", "gap"),
-    "stairs": ("rise", "run", "width", "thick", "section", "stringers", "well", "deck"),
+    "deck": (
+        *("length", "span", "spacing", "section", "blocking", "board", "gap"),
+        *("beam", "cantilever", "posts", "post", "high", "thick"),
+    ),
+    "stairs": ("rise", "run", "width", "thick", "section", "stringers", "landings", "well", "deck"),
 }
 """The measures that each set uses."""
 _INSTEAD: dict[tuple[Framing, str], str] = {
@@ -38,10 +41,17 @@ _INSTEAD: dict[tuple[Framing, str], str] = {
     ("stairs", "count"): "stringers",
     ("floor", "run"): "span",
     ("floor", "width"): "span",
+    ("deck", "run"): "span",
+    ("deck", "width"): "span",
+    ("deck", "overhang"): "cantilever",
 }
 _NEEDS: dict[tuple[Framing, str], str] = {
     ("rafters", "spacing"): "length",
     ("rafters", "rake"): "length",
+    ("deck", "cantilever"): "beam",
+    ("deck", "posts"): "beam",
+    ("deck", "high"): "posts",
+    ("deck", "thick"): "high",
     ("stairs", "deck"): "well",
     ("stairs", "well"): "deck",
     ("wall", "header"): "door or window",
@@ -63,6 +73,8 @@ _FEET_BELOW: dict[tuple[str, str], int] = {
     ("wall", "wide"): 12,
     ("floor", "length"): 72,
     ("floor", "span"): 48,
+    ("floor", "high"): 12,
+    ("floor", "cantilever"): 4,
     ("floor", "wide"): 12,
     ("floor", "long"): 12,
     ("stairs", "rise"): 20,
@@ -101,7 +113,11 @@ def doubtful_measures(called: AssemblyCall) -> tuple[Remark, ...]:
         for opening in called.openings
         if _FEET_BELOW["wall", "high"] <= opening.height < LOW_HEAD
     ]
-    return (*feet, *low)
+    sides = []
+    if called.sides_by:
+        along, across = called.named("length"), called.named("span")
+        sides = [remark(RemarkKind.SIDES_BY, set=called.what, along=along or 0, across=across or 0)]
+    return (*feet, *low, *sides)
 
 
 def _said(called: AssemblyCall) -> Iterator[str]:
@@ -124,6 +140,8 @@ def _said(called: AssemblyCall) -> Iterator[str]:
             ("backing", called.backing),
             ("corner", called.corners),
             ("butt", called.butts),
+            ("beam", called.beam),
+            ("post", called.post),
         )
         if there
     )

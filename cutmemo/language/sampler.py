@@ -606,6 +606,10 @@ def _deck(r: random.Random) -> str:
     parts = [f"{_feet(r)} span {_feet(r)}", *_maybe(r, 0.8, section(r))]
     parts += _maybe(r, 0.4, "board five and a half", "board three and a half")
     parts += _maybe(r, 0.3, "gap an eighth", "gap a quarter", "gap three sixteenths")
+    if r.random() < 0.4:
+        parts += [f"{en.BEAM.draw(r)} {r.choice(['double', 'two ply', 'triple'])} {section(r)}"]
+        parts += _maybe(r, 0.4, "cantilever sixteen", "cantilever two foot")
+        parts += _maybe(r, 0.7, f"posts {r.choice(['three', 'four'])} {section(r)}")
     return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
 
 
@@ -616,6 +620,7 @@ def _stairs(r: random.Random) -> str:
     parts += _maybe(r, 0.3, "thick one", "thick one and a half", "thick one and an eighth")
     parts += _maybe(r, 0.05, "drop one")
     parts += _maybe(r, 0.2, "stringers two", "stringers three", "stringers four")
+    parts += _maybe(r, 0.1, "landings one", "landings two")
     if r.random() < 0.2:
         parts += [
             f"well {inches(r, 140)}",

@@ -98,6 +98,10 @@ class AssemblyCall:
     """``left``, ``right``: where a wall runs through."""
     butts: tuple[str, ...] = ()
     """``left``, ``right``: where it meets one that does."""
+    sides_by: bool = False
+    """Whether length and span were said as one "by" the other, which leaves open which is which."""
+    beam: HeaderSaid | None = None
+    post: Section | None = None
 
     def named(self, name: str) -> Fraction | None:
         """Return what was said of *name*, or ``None``."""

@@ -227,11 +227,23 @@ def _deck(called: AssemblyCall) -> Spec:
     length, span = called.named("length"), called.named("span")
     if length is None or span is None:
         raise _missing(called, "length" if length is None else "span")
+    counted = dict(called.numbers)
     return DeckSpec(
         length,
         span,
-        blocking=dict(called.numbers).get("blocking", 0),
-        **_some(called, spacing="spacing", board="board", gap="gap"),
+        blocking=counted.get("blocking", 0),
+        beam=None if called.beam is None else _header(called.beam),
+        posts=counted.get("posts"),
+        post=called.post,
+        **_some(
+            called,
+            spacing="spacing",
+            board="board",
+            gap="gap",
+            cantilever="cantilever",
+            height="high",
+            thick="thick",
+        ),
     )
 
 
@@ -239,11 +251,12 @@ def _stairs(called: AssemblyCall) -> Spec:
     rise = called.named("rise")
     if rise is None:
         raise _missing(called, "rise")
-    spec = StairSpec(
-        rise, **_some(called, run="run", width="width", thick="thick", well="well", floor="deck")
+    counted: dict[str, Any] = dict(called.numbers)  # stringers, landings
+    return StairSpec(
+        rise,
+        **counted,
+        **_some(called, run="run", width="width", thick="thick", well="well", floor="deck"),
     )
-    stringers = dict(called.numbers).get("stringers")
-    return spec if stringers is None else replace(spec, stringers=stringers)
 
 
 _SPECS: dict[Framing, Callable[[AssemblyCall], Spec]] = {

@@ -38,12 +38,12 @@ SENTENCES: dict[RemarkKind, str] = {
     K.HIP_DROPS: "Not backed, its edge stands {main} over the main roof and {end} over the other: drop it by the larger.",
     K.HIP_SEAT: "Seat {seat} level along it, over the corner of the plates.",
     K.HIP_HEIGHT: "Height above the plate {own}: the commons' {commons}, less the drop.",
-    K.OTHER_SIDE: "For the fascias to meet, the other roof's overhang is {overhang}.",
+    K.OTHER_SIDE: "For the fascias to meet, the other roof overhangs {overhang}.",
     K.ALONG_MIDDLE: "Measured along the middle of the top edge.",
     K.JACK_STEP: "At {pitch}, each is {step} longer than the one before, {spacing} apart from the corner.",
     K.JACK_CHEEK: "Cheek: miter {miter} with a {bevel} bevel; on the top edge {top!n} on 12.",
-    K.JACK_POINT: "To the long point of the cheek, shortened for a hip {hip} thick; {less} less along the middle.",
-    K.VALLEY_JACK_POINT: "Ridge to the long point of the cheek, shortened for a valley {hip} thick; {less} less along the middle.",
+    K.JACK_POINT: "To the long point of the cheek, shortened for a hip {hip} thick; at {pitch}, {less} less along the middle.",
+    K.VALLEY_JACK_POINT: "Ridge to the long point of the cheek, shortened for a valley {hip} thick; at {pitch}, {less} less along the middle.",
     K.VALLEY_CRIPPLE_POINTS: "Long point to long point, shortened for two valleys {hip} thick.",
     K.CRIPPLE_JACKS_ALIKE: "Both cheeks run the same way, so each edge is as long as the middle; shortened for a hip and a valley {hip} thick.",
     K.COMMON_DIFFERENCE: "Each stud is {step} longer than the one before, {spacing} apart.",
@@ -58,6 +58,10 @@ SENTENCES: dict[RemarkKind, str] = {
     K.SILL_CRIPPLE_MARKS: "Cripples under its sill at {marks}.",
     K.HEADER_THICKNESS: "The header of {plies} at {at} is {thick} thick in a wall of {wall}: pack it out.",
     K.CORNER_PLACE: "Corner at the {end} end: a second stud, with spacers between.",
+    K.SILL_PLACE: "Its sill {length} long, top at {top}.",
+    K.BACKING_PLACE: "Rows of backing with their middles at {rows}.",
+    K.SHEETS_ACROSS: "At {spacing} sheets of {short} do not end on studs, those of {long} do: lay them across.",
+    K.SHEETS_NEVER: "At {spacing} sheets of {short} or {long} do not end on the marks: cut them, or say another spacing.",
     K.TEE_PLACE: "Tee at {at}: a backing stud laid flat between two.",
     K.CAP_LAPS: "The cap plates of the walls lap {wide} over each other at the corners.",
     K.CAP_GAPS: "The cap plate leaves {wide} at each tee for the partition's to lap in.",
@@ -65,10 +69,15 @@ SENTENCES: dict[RemarkKind, str] = {
     K.JOIST_MARKS: "Near edges from the end: {marks}.",
     K.FLOOR_OPENING: "Opening from {left} to {right} along, {near} to {far} across; joists and headers doubled.",
     K.DECK_BOARDS: "{number} deck boards of {board} with gaps of {gap}; the last is {last} wide.",
+    K.BEAM_PLACE: "The beam of {plies} lies from {near} to {outer} out from the wall, under the joists.",
+    K.BEAM_JOINTS: "Plies of the beam are joined at {marks}: each over a post.",
+    K.POST_MARKS: "Middles of the posts along the beam: {marks}.",
+    K.POST_LENGTH: "Posts reach from their footing to the beam, under boards of {thick}: take off what their base is tall.",
+    K.DECK_STAIRS: "Its stairs climb {rise} where the ground is level: stairs rise {rise}.",
     # --- facts: stairs
     K.RISERS: "{number} risers of {each} ({each!d} in.).",
     K.GAUGES: "Stair gauges on the framing square at these two figures; the first and the last riser follow the floors.",
-    K.FIRST_RISER: "Drop the stringer by the tread: the first riser is cut {first}.",
+    K.FIRST_RISER: "Drop the stringer by the tread: the first riser of a flight is cut {first}.",
     K.RISERS_ADD_UP: "{number} risers of {each} add up to {off} {way}: adjust.",
     K.THROAT: "The steps leave a throat of {left}.",
     K.STEP_MARKS: "Marks along the edge of the stringer, {step} apart: {marks}.",
@@ -78,19 +87,22 @@ SENTENCES: dict[RemarkKind, str] = {
     K.SHORT_BEARING: "A seat of {seat} bears less than 1-1/2 in.: ask the plan or the inspector.",
     K.DEEP_NOTCH: "The notch of {notch} is more than a quarter of {depth}, and many codes allow no more at a bearing: ask first.",
     K.DOOR_PLATE: "The bottom plate is cut out at doors later.",
-    K.PACK_GAP: "The gap of {gap} at {at} takes no stud: pack it solid.",
+    K.PACK_GAP: "The gap of {gap} at {at} is narrower than a stud or joist: pack it solid.",
     K.PACK_HEADER: "The {gap} over the header at {at} takes no cripples: pack it, or take a deeper header.",
+    K.PACK_SILL: "The {gap} under the sill at {at} takes no cripples: pack it.",
+    K.PACK_TAIL: "The {gap} between a rim and the header of the opening at {at} takes no tail joists: pack it solid.",
     K.NO_ROOM_FOR_JOINTS: "The joints of the top plates are less than 24 in. apart: splice them as the code says.",
-    K.DECK_PLAN: "How the ledger is fastened, beams, posts and footings are the plan's.",
+    K.DECK_PLAN: "What spans and sizes carry, how the ledger is fastened, and footings are the plan's; guards and stairs go by local code.",
     K.SHORT_TREADS: "Treads of {run} are less than many codes ask for (10).",
     K.THIN_THROAT: "A throat of {left} is less than {least}, which is usual at least: take a deeper stringer, or ask the plan.",
-    K.NEEDS_LANDING: "A rise of {rise} may need a landing: IRC R311.7.3 allows 147 in. (2015) or 151 in. (2018 and later) in one flight.",
+    K.NEEDS_LANDING: "A flight {rise} high may need a landing: IRC R311.7.3 allows {older} (editions to 2015) or {since} (2018 and later). Say “landings {landings}”.",
     K.NARROW: "A width of {width} is less than many codes ask for (36).",
     K.LOW_HEADROOM: "Headroom of {room} is less than many codes ask for (80): a well of {needed} would give it.",
     # --- questions
     K.FEET_SIZED: "{name} {value}: inches, or feet? If feet, take it back and say the foot marks.",
     K.LOW_HEAD: "The opening at {at} ends {height} over the floor: is that the bottom of its header, "
     "or the height of the window itself? If the window's, take it back and add the sill.",
+    K.SIDES_BY: "{along} along and {across} across? If it is the other way, take it back and say: {set} {across} span {along}.",
     # --- why it cannot be
     K.NO_ROOF: "A run of {run} is no roof.",
     K.NO_RIDGE: "A building {length} long is too short for hips at both ends of a span of {span}.",
@@ -101,6 +113,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.NO_ROOM_FOR_KING: "The opening at {at} leaves no room for its kings and trimmers.",
     K.NO_ROOM_FOR_END_STUD: "The opening at {at} leaves {left} for an end stud: move it.",
     K.NO_ROOM_FOR_CORNER: "An opening stands where the corner at the {end} end would: move it.",
+    K.CORNER_AND_BUTT: "At the {end} end this wall runs through (corner) or meets one that does (butt), not both: say one.",
     K.NO_ROOM_FOR_TEE: "There is no room for the studs of a tee at {at}.",
     K.HEADER_DEPTH_UNKNOWN: "How deep is the {section} header? Say it: … header {section} deep 9-1/2.",
     K.HEADER_TOO_DEEP: "A {section} header over {height} does not fit under the top plates.",
@@ -111,7 +124,11 @@ SENTENCES: dict[RemarkKind, str] = {
     K.NEEDS_TOO: "“{said}” is used only beside “{needs}”: say that too.",
     K.PAST_ANY: "{said} of {value} is past any there is ({most}): say it again.",
     K.SAID_BY: "“{by}” says it already: leave “{said}” out.",
+    K.NO_ROOM_FOR_POSTS: "Posts {posts} do not fit under a beam of {length}: from 2 up, one at each end.",
+    K.NO_ROOM_UNDER_BEAM: "A deck {height} high leaves no posts: boards, joists and beam take {taken}.",
+    K.BEAM_DEPTH_UNKNOWN: "How deep is the {section} beam? Say it: … beam {section} deep 9-1/2.",
     K.ONE_STEP: "A rise of {rise} is one step: no flight.",
+    K.TOO_MANY_LANDINGS: "{risers} risers with landings {landings} leave flights of one step.",
     K.TREAD_TOO_THICK: "A tread {thick} thick is no less than the riser of {riser}.",
     K.NO_THROAT: "A {section} stringer has nothing left under steps of {riser} by {run}: take a deeper one.",
     K.SECTION_UNKNOWN: "How thick and deep is {section}? Say a size that has one: 2x10.",
@@ -162,7 +179,8 @@ def _jack_sides(remark: Remark, of: Callable[[Value], str]) -> str:
 
 def _treads(remark: Remark, of: Callable[[Value], str]) -> str:
     number, run, total = (remark.value(name) for name in ("number", "run", "total"))
-    return f"{_many(number, 'tread')} of {of(run)} run, {of(total)} in all."
+    beside = ", landings not counted" if remark.value("landings") else ""
+    return f"{_many(number, 'tread')} of {of(run)} run, {of(total)} in all{beside}."
 
 
 def _plate_joints(remark: Remark, of: Callable[[Value], str]) -> str:
@@ -171,16 +189,31 @@ def _plate_joints(remark: Remark, of: Callable[[Value], str]) -> str:
     return " ".join(f"{name} joined at {of(marks)}." for name, marks in joined if marks)
 
 
+def _rake_joints(remark: Remark, of: Callable[[Value], str]) -> str:
+    names = (("sole", "Sole plate"), ("lower", "Lower rake plate"), ("upper", "Upper rake plate"))
+    joined = [(name, remark.value(which)) for which, name in names]
+    told = " ".join(f"{name} joined at {of(marks)}." for name, marks in joined if marks)
+    return f"{told} All level from the low end."
+
+
 def _plies_assumed(remark: Remark, of: Callable[[Value], str]) -> str:
     plies = remark.value("plies")
     counted = f"{plies} {'ply' if plies == 1 else 'plies'}"
     return f"A header is counted with {counted} where none were said: size and plies are the plan's to give."
 
 
-def _blocking(remark: Remark, of: Callable[[Value], str]) -> str:
+def _landing(remark: Remark, of: Callable[[Value], str]) -> str:
+    top, framed = remark.value("top"), remark.value("framed")
+    under = f", framed {of(framed)} high under its tread" if framed != top else ""
     return (
-        f"{_many(remark.value('rows'), 'row')} of blocks, evenly over the span, none in an opening."
+        f"Landing after riser {remark.value('after')}, {of(top)} up{under}; "
+        f"{_many(remark.value('above'), 'riser')} above it. "
+        f"Many codes ask for {of(remark.value('deep'))} of depth and the width of the stairs."
     )
+
+
+def _blocking(remark: Remark, of: Callable[[Value], str]) -> str:
+    return f"{_many(remark.value('rows'), 'row')} of blocks, evenly over the span, none in an opening or at its headers."
 
 
 _EXAMPLES: dict[str, str] = {
@@ -234,9 +267,11 @@ SPECIAL: dict[RemarkKind, Callable[[Remark, Callable[[Value], str]], str]] = {
     K.HIP_PLUMB_CUT: _hip_plumb,
     K.JACK_SIDES: _jack_sides,
     K.TREADS: _treads,
+    K.LANDING_PLACE: _landing,
     K.BLOCKING: _blocking,
     K.PLIES_ASSUMED: _plies_assumed,
     K.PLATE_JOINTS: _plate_joints,
+    K.RAKE_JOINTS: _rake_joints,
     K.MISSING: _missing,
     K.UNUSED: _unused,
 }

@@ -1,166 +1,162 @@
-"""Measures walls and roofs, by hand: python tests/bench/framing.py
+"""Measures sets against checks of their own (tests/framed.py), by hand: python tests/bench/framing.py [SEED [STRIDE]]
 
-Walls of every length by 1/16 in. to 40 ft at four spacings, and random ones with one and two
-openings, with corners and tees: the largest spacing between middles of neighbouring studs, sheet
-edges without wood somewhere from plate to plate, studs in each other's place. Rafters and hips of
-1 to 24 in 12, odd spans, ridges and overhangs: how far they are from lengths between points, and
-how many land on another sixteenth than those.
+Walls of every length by 1/16 in. to 40 ft at six spacings, plain and with openings and a tee (of
+those, every STRIDE-th length): the largest spacing over the centres, marks without wood behind them
+(each may be the edge of a sheet); of every 16th wall all other faults too. Then random walls,
+floors, roofs and stairs: faults, how far lengths are from those between points, and how many land
+on another sixteenth than those.
 """
 
 from __future__ import annotations
 
 import math
 import random
+import sys
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from fractions import Fraction as F
-from itertools import pairwise, product
+from itertools import islice
+from pathlib import Path
 
-from cutmemo.domain.cut import Section
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+import framed
+
 from cutmemo.domain.length import to_tape
 from cutmemo.domain.settings import Settings
-from cutmemo.framing import (
-    HeaderSpec,
-    HipSlope,
-    HipSpec,
-    MeasureError,
-    OpeningSpec,
-    Pitch,
-    RafterSpec,
-    RemarkKind,
-    WallSpec,
-    calculate,
-)
+from cutmemo.framing import MeasureError, OpeningSpec, WallSpec, calculate
 
 SETTINGS = Settings()
-THICK = F(3, 2)
-HEIGHT = F(777, 8)
-HEADER = HeaderSpec(Section(F(2), F(10)))
 
 
-def look_at(spec: WallSpec) -> tuple[F, int, int]:
-    """Return the largest spacing, the sheet edges in the air, and the studs in each other's place."""
-    wall = calculate(spec, SETTINGS)
-    tall = spec.height - 3 * THICK
-    studs = sorted((p.left, p.right) for p in wall.layout if p.upright and p.height == tall)
-    rooms = [(each.at, each.at + each.width) for each in spec.openings]
-    spacing, overlaps = F(0), 0
-    for one, two in pairwise(studs):
-        overlaps += two[0] < one[1]
-        if not any(one[1] <= left and right <= two[0] for left, right in rooms):
-            spacing = max(spacing, sum(two) / 2 - sum(one) / 2)
-    wood = [
-        (p.left, p.right, p.bottom, p.bottom + p.height)
-        for p in wall.layout
-        if p.upright or p.piece == "header"
-    ]
-    packed = [each for each in wall.cautions if each.kind is RemarkKind.PACK_GAP]
-    for each in packed:
-        at, gap = each.value("at"), each.value("gap")
-        assert isinstance(at, F)
-        assert isinstance(gap, F)
-        wood.append((at, at + gap, THICK, spec.height))
-    sheet = 48 if spec.spacing in (12, 16, 24) else 96
-    edges = [F(edge) for edge in range(sheet, int(spec.length) + 1, sheet) if edge < spec.length]
-    return spacing, sum(_in_the_air(spec, wood, edge) for edge in edges), overlaps
-
-
-def _in_the_air(spec: WallSpec, wood: list[tuple[F, F, F, F]], edge: F) -> bool:
-    levels = sorted({THICK, spec.height - 2 * THICK, *(y for w in wood for y in w[2:])})
-    for low, high in pairwise(levels):
-        y = (low + high) / 2
-        hole = any(
-            o.at < edge < o.at + o.width and (o.sill or 0) - THICK <= y < o.height
-            for o in spec.openings
-        )
-        if hole or not THICK <= y < spec.height - 2 * THICK:
-            continue
-        if not any(left <= edge <= right and b <= y < t for left, right, b, t in wood):
-            return True
-    return False
-
-
-def report(name: str, specs: Iterable[WallSpec]) -> None:
-    walls = refused = passed = hanging = overlapping = 0
-    largest = F(0)
+def walls(name: str, specs: Iterable[WallSpec], every: int = 16) -> None:
+    """Print what came of *specs*: the spacings and marks of all, all faults of *every* so-manieth."""
+    built = refused = hanging = over = looked = 0
+    largest = F(-999)
+    faults: Counter[str] = Counter()
     for spec in specs:
         try:
-            spacing, edges, overlaps = look_at(spec)
+            wall = calculate(spec, SETTINGS)
         except MeasureError:
             refused += 1
             continue
-        walls += 1
-        largest = max(largest, spacing)
-        passed += spacing > spec.spacing
-        hanging += edges
-        overlapping += overlaps
+        built += 1
+        beyond = framed.widest(spec, wall) - spec.spacing
+        largest = max(largest, beyond)
+        over += beyond > 0
+        hanging += len(framed.hanging(spec, wall))
+        if built % every == 0:
+            looked += 1
+            faults.update(framed.faults_of_wall(spec, wall))
     print(
-        f"{name:28} {walls:6} walls, {refused:5} refused, largest spacing {float(largest):8.4f}, "
-        f"passed {passed}, edges in the air {hanging}, overlaps {overlapping}"
+        f"{name:34} {built:6} walls, {refused:5} refused, largest spacing {float(largest):+.4f} of the centres, "
+        f"{over} over, marks in the air {hanging}, all faults of {looked}: {sum(faults.values())} {faults.most_common(2) or ''}",
+        flush=True,
     )
 
 
 def plain(spacing: F) -> Iterator[WallSpec]:
-    return (WallSpec(F(n, 16), HEIGHT, spacing) for n in range(3 * 16, 480 * 16 + 1))
+    """Every length by 1/16 in. from 3 in. to 40 ft."""
+    return (WallSpec(F(n, 16), framed.HEIGHT, spacing) for n in range(3 * 16, 480 * 16 + 1))
 
 
-def with_openings(
-    number: int, spacing: F, r: random.Random, walls: int = 6000
+def swept(
+    spacing: F, openings: int, tee: bool, r: random.Random, stride: int
 ) -> Iterator[WallSpec]:
-    for _ in range(walls):
-        length = F(r.randrange(80 * 16, 480 * 16), 16)
-        openings = []
-        for _ in range(number):
-            width = F(r.randrange(20 * 16, 72 * 16), 16)
-            at = F(r.randrange(0, int((length - width) * 16)), 16)
-            sill = r.choice([None, F(36)])
-            sides = r.choice([1, 1, 2]), r.choice([1, 1, 2])
-            openings.append(OpeningSpec(width, F(82), at, HEADER, sill, *sides))
-        yield WallSpec(length, HEIGHT, spacing, openings=tuple(openings))
-
-
-def with_tees(spacing: F, r: random.Random, walls: int = 6000) -> Iterator[WallSpec]:
-    for _ in range(walls):
-        length = F(r.randrange(120 * 16, 480 * 16), 16)
-        tee = F(r.randrange(10 * 16, int(length - 10) * 16), 16)
-        ends = r.choice([(), ("left",), ("right",), ("left", "right")])
-        yield WallSpec(length, HEIGHT, spacing, tees=(tee,), corners=frozenset(ends))
-
-
-def roofs() -> None:
-    """Compare rafters and hips with lengths between points, in double precision."""
-    spans = [F(n) for n in (96, 131, 144, 167, 188, 201, 240, 263, 288, 311, 347, 384, 480)]
-    ridges = [F(0), F(3, 4), F(3, 2), F(7, 2)]
-    overhangs = [F(0), F(6), F(12), F(61, 4), F(16), F(24)]
-    for hip in (False, True):
-        worst, elsewhere, number = 0.0, 0, 0
-        for rise, span, ridge, overhang in product(range(1, 25), spans, ridges, overhangs):
-            pitch = Pitch(F(rise))
-            run, level = span / 2, float(span / 2 - ridge / 2 + overhang)
-            spec = (
-                HipSpec(run, HipSlope(pitch, pitch), ridge=ridge, overhang=overhang)
-                if hip
-                else RafterSpec(run, pitch, ridge=ridge, overhang=overhang)
+    """Every *stride*-th of the sixteenths from 10 to 40 ft, with as many *openings* and a tee somewhere on it."""
+    for n in range(120 * 16, 480 * 16 + 1, stride):
+        length = F(n, 16)
+        part = length / (openings + tee)
+        found = []
+        for place in range(openings):
+            width = framed.sixteenths(r, 16, max(16, min(72, int(part) - 12)))
+            room = max(0, int((part - width - 12) * 16))
+            at = part * place + 6 + F(r.randrange(room + 1), 16)
+            sides = r.choice([1, 1, 2]), 1
+            found.append(
+                OpeningSpec(
+                    width,
+                    F(82),
+                    F(int(at * 16), 16),
+                    framed.HEADERS[0],
+                    r.choice([None, F(36)]),
+                    *sides,
+                )
             )
-            found = calculate(spec, SETTINGS).cuts[0].length.inches
-            truth = math.hypot(level, level * hip, level * rise / 12)
-            number += 1
-            worst = max(worst, abs(float(found) - truth))
-            elsewhere += float(to_tape(found)) != math.floor(truth * 16 + 0.5) / 16
+        near = int(part * openings + 8)
+        tees = (framed.sixteenths(r, near, max(near, int(length) - 8)),) if tee else ()
+        yield WallSpec(length, framed.HEIGHT, spacing, openings=tuple(found), tees=tees)
+
+
+def floors(r: random.Random, number: int) -> None:
+    """Print what came of random floors."""
+    built = refused = 0
+    faults: Counter[str] = Counter()
+    for _ in range(number):
+        spec = framed.any_floor(r)
+        try:
+            floor = calculate(spec, SETTINGS)
+        except MeasureError:
+            refused += 1
+            continue
+        built += 1
+        faults.update(framed.faults_of_floor(spec, floor))
+    print(
+        f"{'floors':34} {built:6} built, {refused} refused, faults {sum(faults.values())} {faults.most_common(2) or ''}"
+    )
+
+
+def roofs(r: random.Random, number: int) -> None:
+    """Print, for each kind of length, how far it is from that between points."""
+    worst: dict[str, float] = {}
+    counted: Counter[str] = Counter()
+    elsewhere: Counter[str] = Counter()
+    for _ in range(number):
+        for what, found, truth in framed.any_roof(r):
+            counted[what] += 1
+            worst[what] = max(worst.get(what, 0.0), abs(float(found) - truth))
+            middle = abs(truth * 16 % 1 - 0.5) < 1e-4  # a float cannot tell it
+            other = float(to_tape(found)) != math.floor(truth * 16 + 0.5) / 16
+            elsewhere[what] += other and not middle
+    for what, n in sorted(counted.items()):
         print(
-            f"{'hips' if hip else 'commons':28} {number:6} roofs, largest difference {worst:.2e} in., "
-            f"on another sixteenth {elsewhere}"
+            f"{what:34} {n:6} found, largest difference {worst[what]:.1e} in., on another sixteenth {elsewhere[what]}"
         )
 
 
+def stairs(r: random.Random, number: int) -> None:
+    """Print what came of random stairs."""
+    built = refused = 0
+    faults: Counter[str] = Counter()
+    for _ in range(number):
+        spec = framed.any_stairs(r)
+        try:
+            found = calculate(spec, SETTINGS)
+        except MeasureError:
+            refused += 1
+            continue
+        built += 1
+        faults.update(framed.faults_of_stairs(spec, found))
+    print(
+        f"{'stairs':34} {built:6} built, {refused} refused, faults {sum(faults.values())} {faults.most_common(2) or ''}"
+    )
+
+
 def main() -> None:
-    r = random.Random(5)
-    roofs()
-    for spacing in (F(16), F(24), F(96, 5), F(12)):
+    """Sweep and draw."""
+    r = random.Random(int(sys.argv[1]) if len(sys.argv) > 1 else 5)
+    stride = int(sys.argv[2]) if len(sys.argv) > 2 else 1
+    for spacing in framed.SPACINGS:
+        walls(f"plain, {float(spacing):g} in.", plain(spacing))
+    for spacing in framed.SPACINGS:
         at = f"{float(spacing):g} in."
-        report(f"plain, {at}", plain(spacing))
-        report(f"one opening, {at}", with_openings(1, spacing, r))
-        report(f"two openings, {at}", with_openings(2, spacing, r))
-        report(f"a tee, corners, {at}", with_tees(spacing, r))
+        walls(f"one opening, {at}", swept(spacing, 1, False, r, stride))
+        walls(f"three openings, {at}", swept(spacing, 3, False, r, stride))
+        walls(f"two openings and a tee, {at}", swept(spacing, 2, True, r, stride))
+    stairs(r, 5000)
+    roofs(r, 3000)
+    floors(r, 5000)
+    walls("random", islice(iter(lambda: framed.any_wall(r), None), 12_000), every=1)
 
 
 if __name__ == "__main__":

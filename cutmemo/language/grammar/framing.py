@@ -21,6 +21,7 @@ from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import HYPHEN
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
+    BEAM,
     COMMONS,
     DEGREES,
     HEADER,
@@ -81,6 +82,9 @@ def framing(scan: Scan, at: int) -> Said:
                 continue
             for more, end in _length(scan, after, called, "length"):
                 yield from _measures(scan, end, more)
+                by = scan.take(end, "by") if what in ("floor", "deck") else None
+                for both, last in _length(scan, by, more, "span") if by is not None else ():
+                    yield from _measures(scan, last, _longer_along(both))
 
 
 def _measures(scan: Scan, at: int, called: AssemblyCall) -> Said:
@@ -102,6 +106,8 @@ def _measure(scan: Scan, at: int, called: AssemblyCall) -> Said:
         return
     yield from _named(scan, at, called)
     yield from _of_roof(scan, at, called)
+    if called.what == "deck":
+        yield from _of_deck(scan, at, called)
     yield from (_of_floor if called.what == "floor" else _of_wall)(scan, at, called)
     if called.section is None:
         for size, end in scan.every(section, at):
@@ -115,7 +121,8 @@ def _named(scan: Scan, at: int, called: AssemblyCall) -> Said:
             yield from _length(scan, after, called, name)
     for name, after in scan.find(NUMBER_MEASURES, at):
         for number, end in scan.every(any_number, after):
-            if name not in dict(called.numbers):
+            sized = name == "posts" and scan.every(section, end)  # it is theirs: of_deck
+            if name not in dict(called.numbers) and not sized:
                 yield replace(called, numbers=(*called.numbers, (name, number))), end
 
 
@@ -212,12 +219,17 @@ def _along(scan: Scan, at: int, called: AssemblyCall) -> Said:
 def _header(scan: Scan, at: int) -> Iterator[tuple[HeaderSaid, int]]:
     """header = "header" [plies] section ["deep" length]"""
     for _, start in scan.find(HEADER, at):
-        for plies, after in [(None, start), *_plies(scan, start)]:
-            for size, end in scan.every(section, after):
-                yield HeaderSaid(size, plies), end
-                deep = scan.take(end, "deep")
-                for amount, last in scan.every(measure, deep) if deep is not None else ():
-                    yield HeaderSaid(size, plies, amount.inches), last
+        yield from _plied(scan, start)
+
+
+def _plied(scan: Scan, at: int) -> Iterator[tuple[HeaderSaid, int]]:
+    """plied = [plies] section ["deep" length]"""
+    for plies, after in [(None, at), *_plies(scan, at)]:
+        for size, end in scan.every(section, after):
+            yield HeaderSaid(size, plies), end
+            deep = scan.take(end, "deep")
+            for amount, last in scan.every(measure, deep) if deep is not None else ():
+                yield HeaderSaid(size, plies, amount.inches), last
 
 
 def _plies(scan: Scan, at: int) -> Iterator[tuple[int | None, int]]:
@@ -260,6 +272,35 @@ def _of_opening(scan: Scan, at: int, opening: Opening) -> Iterator[tuple[Opening
         for number, end in scan.every(any_number, start) if getattr(opening, name) is None else ():
             if number:
                 yield _with(opening, name, number), end
+
+
+def _longer_along(called: AssemblyCall) -> AssemblyCall:
+    """Return *called* with the longer of its two sides along, and the mark that nobody said so."""
+    length, span = called.named("length"), called.named("span")
+    names = {"length": "span", "span": "length"} if (span or 0) > (length or 0) else {}
+    return replace(
+        called,
+        inches=tuple((names.get(name, name), value) for name, value in called.inches),
+        bare=tuple((names.get(name, name), value) for name, value in called.bare),
+        sides_by=True,
+    )
+
+
+def _of_deck(scan: Scan, at: int, called: AssemblyCall) -> Said:
+    """of_deck = "beam" [plies] section ["deep" length] | "posts" number section"""
+    for beam, end in scan.every(_beam, at) if called.beam is None else ():
+        yield replace(called, beam=beam), end
+    for name, start in scan.find(NUMBER_MEASURES, at) if called.post is None else ():
+        for number, after in scan.every(any_number, start) if name == "posts" else ():
+            for size, end in scan.every(section, after):
+                counted = (*called.numbers, (name, number))
+                yield replace(called, numbers=counted, post=size), end
+
+
+def _beam(scan: Scan, at: int) -> Iterator[tuple[HeaderSaid, int]]:
+    """beam = "beam" [plies] section ["deep" length]"""
+    for _, start in scan.find(BEAM, at):
+        yield from _plied(scan, start)
 
 
 def _of_floor(scan: Scan, at: int, called: AssemblyCall) -> Said:

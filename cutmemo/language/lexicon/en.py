@@ -526,12 +526,14 @@ LENGTH_MEASURES: Final = Table(
     {
         name: name
         for name in "span run overhang fascia ridge plate spacing length rake hip high rise width thick drop "
-        "well deck board gap".split()
+        "well deck board gap cantilever".split()
     },
     hint="a measure",
 )
 """Measures of sets that are lengths, each once in a call."""
-NUMBER_MEASURES: Final = Table({"stringers": "stringers", "blocking": "blocking"})
+NUMBER_MEASURES: Final = Table(
+    {"stringers": "stringers", "blocking": "blocking", "landings": "landings*0.5, landing*0", "posts": "posts*0.5"}
+)
 """Measures of sets that are counted, each once in a call."""
 PITCHES: Final[Table[Literal["pitch", "end_pitch"]]] = Table(
     {"pitch": "pitch*4", "end_pitch": "end pitch"}
@@ -545,6 +547,7 @@ HEADER: Final = Table({"header": "header"})
 OPENING_SIDES: Final[Table[Literal["trimmers", "kings"]]] = Table(
     {"trimmers": "trimmers", "kings": "kings"}
 )
+BEAM: Final = Table({"beam": "beam*0.5"})
 PLIES: Final = Table({1: "single", 2: "double*3", 3: "triple"})
 PLY: Final = Table({1: "ply, plies*0"})
 MEETINGS: Final[Table[Literal["corners", "butts"]]] = Table(

@@ -107,11 +107,11 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
         ("rake wall 12' high 97-1/8 pitch 7/12", RakeSpec(F(144), SEVEN, F(777, 8))),
         ("wall 12' high 97-1/8 spacing 24", WallSpec(F(144), F(777, 8), F(24))),
         (
-            "wall 20' high 97-1/8 corner both butt left tee at 10' partition 2x6 backing at 48",
+            "wall 20' high 97-1/8 corner right butt left tee at 10' partition 2x6 backing at 48",
             WallSpec(
                 F(240),
                 F(777, 8),
-                corners=frozenset({"left", "right"}),
+                corners=frozenset({"right"}),
                 butts=frozenset({"left"}),
                 tees=(F(120),),
                 partition=Section(F(2), F(6)),
@@ -156,7 +156,30 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
             DeckSpec(F(192), F(144), F(12), Section(F(2), F(8)), 1, F(7, 2), F(1, 4)),
         ),
         (
-            "stairs rise 107 run 10-1/2 width 36 thick 1 stringers 4 well 120 deck 11 2x12",
+            "deck 16' span 12' 2x8 beam double 2x10 cantilever 16 posts 3 6x6 high 48 thick 1-1/2",
+            DeckSpec(
+                *(F(192), F(144), F(16), Section(F(2), F(8))),
+                beam=HeaderSpec(Section(F(2), F(10)), 2, plies_said=True),
+                cantilever=F(16),
+                posts=3,
+                post=Section(F(6), F(6)),
+                height=F(48),
+                thick=F(3, 2),
+            ),
+        ),
+        (
+            "deck 16' span 12' posts 4 6x6 beam lvl deep 9-1/2",
+            DeckSpec(
+                *(F(192), F(144)),
+                beam=HeaderSpec(Section(material="LVL"), 1, F(19, 2)),
+                posts=4,
+                post=Section(F(6), F(6)),
+            ),
+        ),
+        ("deck 12' by 16'", DeckSpec(F(192), F(144))),
+        ("floor 24' by 14'", FloorSpec(F(288), F(168))),
+        (
+            "stairs rise 107 run 10-1/2 width 36 thick 1 stringers 4 landings 1 well 120 deck 11 2x12",
             StairSpec(
                 F(107),
                 F(21, 2),
@@ -166,6 +189,7 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
                 4,
                 F(120),
                 F(11),
+                1,
             ),
         ),
     ],
@@ -195,6 +219,11 @@ def test_measures_are_read_into_their_set(said: str, wanted: Spec) -> None:
             "floor 24' span 14' 2x10 blocking 1",
         ),
         ("stairs rise one oh seven stringers four", "stairs rise 107 stringers 4"),
+        (
+            "deck sixteen foot span twelve foot two by eight beam double two by ten posts three six by six",
+            "deck 16' span 12' 2x8 beam double 2x10 posts 3 6x6",
+        ),
+        ("stairs rise one sixty landings one", "stairs rise 160 landings 1"),
         (
             "gable studs span twenty four foot pitch thirty degrees",
             "gable studs span 24' pitch 30°",
@@ -233,6 +262,11 @@ def test_which_opening_a_header_is_for(said: str, first: str, second: str) -> No
         ("rafters span 24' run 10' pitch 7/12", RemarkKind.SAID_BY, "run"),
         ("rafters span 24' pitch 7/12 spacing 16", RemarkKind.NEEDS_TOO, "length"),
         ("stairs rise 107 deck 11", RemarkKind.NEEDS_TOO, "well"),
+        ("deck 16' span 12' posts 3", RemarkKind.NEEDS_TOO, "beam"),
+        ("deck 16' span 12' cantilever 16", RemarkKind.NEEDS_TOO, "beam"),
+        ("deck 16' span 12' beam 2x10 high 48", RemarkKind.NEEDS_TOO, "posts"),
+        ("deck 16' span 12' overhang 16", RemarkKind.UNUSED, "cantilever"),
+        ("wall 12' high 97-1/8 cantilever 16", RemarkKind.UNUSED, "cantilever"),
         ("stairs rise 107 well 120", RemarkKind.NEEDS_TOO, "deck"),
         ("wall 12' high 97-1/8 header 2x10", RemarkKind.NEEDS_TOO, "door or window"),
         (
@@ -342,6 +376,23 @@ def test_what_is_past_any_board_or_plate(name: str, most: int | None) -> None:
         assert caught.value.problem.kind is RemarkKind.PAST_ANY
 
 
+@pytest.mark.parametrize(
+    "said, asks",
+    [
+        ("deck 12' by 16'", 1),
+        ("deck 16' by 12'", 1),
+        ("deck 16' span 12'", 0),
+        ("floor 24' by 14'", 1),
+    ],
+)
+def test_one_side_by_the_other_asks_which_is_which(said: str, asks: int) -> None:
+    asked = [each for each in doubtful_measures(called(said)) if each.kind is RemarkKind.SIDES_BY]
+    assert len(asked) == asks
+    for each in asked:
+        other = {"deck": 'say: deck 144" span 192".', "floor": 'say: floor 168" span 288".'}
+        assert explain(as_doubt(each)).endswith(other[str(each.value("set"))])
+
+
 def test_a_header_low_over_the_floor_asks_whether_it_is_the_windows_own_height() -> None:
     for height, asks in ((48, 1), (60, 0)):
         said = f"wall 12' high 97-1/8 window 36 wide {height} high sill 36 at 40 header 2x10"
@@ -405,10 +456,17 @@ EVERY_SET = [
     "valley cripples run 8' pitch 7/12 spacing 16",
     "gable studs span 24' pitch 7/12",
     "rake wall 12' high 97-1/8 pitch 7/12",
+    "rake wall 40' high 97-1/8 pitch 7/12 spacing 18",
+    "jacks span 24' pitch 7/12 end pitch 9/12 spacing 16 overhang 12",
+    "wall 20' high 97-1/8 spacing 19.2 backing at 48 door 38 wide 82 high at 40 header 2x10",
+    "wall 12' high 97-1/8 window 36 wide 82 high sill 4 at 40 header 2x10",
     "wall 40' high 97-1/8 corner left butt right tee at 10' backing at 48 "
     "window 36 wide 82 high sill 36 at 20' header 2x10 door 38 wide 84 high at 300 header 2x10",
     "floor 24' span 14' 2x10 blocking 1 opening 40 wide 120 long at 60 from 24",
+    "floor 24' span 14' 2x10 opening 40 wide 60 long at 60 from 5",
     "deck 16' span 12' 2x8 blocking 1",
+    "deck 30' span 12' 2x8 beam 3-2x10 cantilever 16 posts 5 6x6 high 5'",
+    "stairs rise 320 landings 1 thick 3/4",
     "stairs rise 160 run 9-1/2 width 30 thick 1 well 90 deck 11 2x10",
 ]
 

@@ -31,6 +31,7 @@ from cutmemo.framing.roof import height_above_plate, seat_depth
 from cutmemo.framing.slope import root
 
 TWO_BY_EIGHT = Section(F(2), F(8))
+HEIGHT = F(777, 8)
 
 
 def frame(spec: Spec) -> Assembly:
@@ -341,6 +342,48 @@ def test_jacks_of_unequal_roofs_stand_under_each_other_on_the_plan() -> None:
     assert float(end[-1].length.inches) == pytest.approx(truth, abs=1e-5)
 
 
+@given(RISES, RISES, st.integers(60, 300), st.integers(1, 24), st.sampled_from([F(0), F(3, 4)]))
+def test_tails_of_unequal_roofs_end_at_one_height_and_on_one_hip(
+    main: F, end: F, run: int, overhang: int, fascia: F
+) -> None:
+    """By coordinates: the outer corner of the fascias is a point of the hip; each jack's tail ends a fascia before it."""
+    slope = HipSlope(pitch(main), pitch(end))
+    a, b = float(main) / 12, float(end) / 12
+    try:
+        cuts = frame(
+            JackSpec("hip", F(run), slope, F(16), overhang=F(overhang), fascia=fascia)
+        ).cuts
+    except MeasureError:
+        assert min(overhang, overhang * a / b) < fascia or run <= 16 * max(1, b / a)
+        return
+    for tangent, aside, out in ((a, a / b, overhang), (b, b / a, overhang * a / b)):
+        if main == end:
+            continue
+        jacks = [c for c in cuts if c.ends[0].rise == F(round(tangent * 24), 2)]
+        for n, cut in enumerate(reversed(jacks), start=1):
+            # The hip's near face at the jack's far face, and the tail: both level from the plate.
+            top = (16 * n + 0.75) / aside - 0.75 * math.hypot(1, 1 / aside)
+            truth = (top + out - float(fascia)) * math.hypot(1, tangent)
+            assert float(cut.length.inches) == pytest.approx(truth, abs=1e-5)
+    # Both fascias stand as far below the plate.
+    assert overhang * a == pytest.approx(overhang * a / b * b)
+
+
+def test_the_steeper_roof_overhangs_less() -> None:
+    # jlconline.com, "Laying Out a Split-Pitch Hip": 8 and 10 in 12 and 18 in. of overhang on both sides
+    # need the steeper plate 3 in. higher. On plates of one height its tail is those 3 in. shorter, plumb.
+    slope = HipSlope(pitch(8), pitch(10))
+    other = fact(
+        frame(JackSpec("hip", F(144), slope, F(16), overhang=F(18))),
+        RemarkKind.OTHER_SIDE,
+        "overhang",
+    )
+    assert other == F(72, 5)
+    assert (18 - other) * F(10, 12) == 3
+    even_roof = frame(JackSpec("hip", F(144), even(8), F(16), overhang=F(18)))
+    assert RemarkKind.OTHER_SIDE not in {each.kind for each in even_roof.facts}
+
+
 def test_valley_jacks_are_shortened_at_the_ridge_and_at_the_valley() -> None:
     # "Carpentry refresher" (pressbooks.pub), valley jacks: the run is the distance from where ridge
     # and valley meet; half the ridge off at the top as for a common, half the valley's 45° thickness
@@ -412,11 +455,31 @@ def test_a_rake_walls_studs_reach_its_plates(rise: int, length: int) -> None:
         assert float(stud.bottom + stud.cut_length) == pytest.approx(top, abs=1e-5)
     middles = [stud.left + stud.width / 2 for stud in studs]
     assert max(b - a for a, b in zip(middles, middles[1:], strict=False)) <= 16
-    plate = next(cut for cut in wall.cuts if cut.piece == "plate")
-    assert (plate.count, float(plate.length.inches)) == (
-        2,
-        pytest.approx(length / math.cos(math.atan2(rise, 12)), abs=1e-5),
-    )
+    plates = sum(cut.length.inches * cut.count for cut in wall.cuts if cut.piece == "plate")
+    slope = 1 / math.cos(math.atan2(rise, 12))
+    assert float(plates) == pytest.approx(2 * length * slope, abs=1e-4)
+
+
+def test_plates_of_a_long_rake_wall_are_joined_over_studs_and_apart() -> None:
+    found = frame(RakeSpec(F(480), pitch(F(15, 2)), HEIGHT))
+    plates = [cut for cut in found.cuts if cut.piece in ("plate", "sole plate")]
+    assert all(cut.length.inches <= 288 for cut in plates)
+    slope = math.hypot(12, 7.5) / 12
+    rakes = sum(about(c.length.inches) * c.count for c in plates if c.piece == "plate")
+    assert rakes == pytest.approx(2 * 480 * slope, abs=1e-4)
+    assert sum(c.length.inches * c.count for c in plates if c.piece == "sole plate") == 480
+    joined = {
+        name: fact(found, RemarkKind.RAKE_JOINTS, name) for name in ("sole", "lower", "upper")
+    }
+    middles = {each.left + each.width / 2 for each in found.layout if each.piece == "stud"}
+    lower, upper = joined["lower"], joined["upper"]
+    assert isinstance(lower, tuple)
+    assert isinstance(upper, tuple)
+    assert {*lower, *upper, *joined["sole"]} <= middles  # type: ignore[misc]  # a tuple
+    assert all(abs(one - two) >= 24 for one in lower for two in upper)  # IRC R602.3.2
+    assert {each.piece for each in found.layout} == {"sole plate", "stud"}
+    short = frame(RakeSpec(F(144), pitch(4), HEIGHT))
+    assert RemarkKind.RAKE_JOINTS not in {each.kind for each in short.facts}
 
 
 def about(value: Value) -> float:

@@ -25,6 +25,7 @@ from cutmemo.framing.centres import between
 from cutmemo.framing.plates import MIN_APART, joints
 
 THICK = F(3, 2)
+MM = F(10, 254)  # NIST SP 811: an inch is 25.4 mm exactly
 PRECUT = F(741, 8)
 """A stud of 92-5/8 in. (common practice)."""
 HEIGHT = F(777, 8)
@@ -63,8 +64,7 @@ def spacings(assembly: Assembly, rooms: list[tuple[F, F]]) -> list[F]:
 
 
 def hanging(assembly: Assembly, spec: WallSpec) -> list[F]:
-    """Return the edges of upright 48-in. sheets (96-in. at 19.2) that somewhere have no wood behind them."""
-    sheet = 48 if spec.spacing.denominator == 1 and 48 % spec.spacing == 0 else 96
+    """Return the marks, on each of which a sheet may end, that somewhere have no wood behind them."""
     wood = [
         (p.left, p.right, p.bottom, p.bottom + p.height)
         for p in assembly.layout
@@ -85,13 +85,14 @@ def hanging(assembly: Assembly, spec: WallSpec) -> list[F]:
         for low, high in zip(levels, levels[1:], strict=False)
         if low >= THICK and high <= spec.height - 2 * THICK
     ]
+    marks = [spec.spacing * n for n in range(1, int(spec.length / spec.spacing) + 1)]
     return [
-        F(edge)
-        for edge in range(sheet, int(spec.length) + 1, sheet)
-        if edge < spec.length
+        mark
+        for mark in marks
+        if mark < spec.length
         and any(
-            not any(left <= edge <= right and low <= y < high for left, right, low, high in wood)
-            and not _in_hole(spec, F(edge), y)
+            not any(left <= mark <= right and low <= y < high for left, right, low, high in wood)
+            and not _in_hole(spec, mark, y)
             for y in bands
         )
     ]
@@ -105,7 +106,7 @@ def _in_hole(spec: WallSpec, edge: F, y: F) -> bool:
     )
 
 
-SPACINGS = st.sampled_from([F(12), F(16), F(24), F(96, 5)])
+SPACINGS = st.sampled_from([F(12), F(16), F(24), F(96, 5), 400 * MM, 600 * MM])
 
 
 @given(st.integers(3 * 16, 480 * 16), SPACINGS)
@@ -358,6 +359,14 @@ def test_joints_of_the_top_plates_are_two_feet_apart_and_over_studs(
     assert RemarkKind.NO_ROOM_FOR_JOINTS not in {c.kind for c in found.cautions}
 
 
+@pytest.mark.parametrize("at", [250, 270, 280, 300])
+def test_a_tees_gap_in_the_cap_plate_is_a_joint_too(at: int) -> None:
+    # IRC R602.3.2: the partition's cap laps in there, so the top plate is joined 24 in. away from it.
+    found = wall(400, tees=(F(at),))
+    (joint,) = (p.right for p in found.layout if p.piece == "top plate" and p.right < 400)
+    assert abs(joint - at) >= MIN_APART + F(7, 4)
+
+
 def test_joints_that_cannot_be_apart_are_said_so() -> None:
     found, apart = joints((F(0), F(100)), F(30), [F(16), F(32), F(48)], [F(16), F(48)])
     assert found
@@ -369,6 +378,69 @@ def test_backing_fills_each_gap_between_studs() -> None:
     blocks = [p for p in found.layout if p.piece == "block"]
     assert sum(p.width for p in blocks) + THICK * len(full(found)) == 96
     assert {p.bottom + p.height / 2 for p in blocks} == {48}
+
+
+def test_backing_is_not_cut_where_wood_is_near_enough() -> None:
+    # A king ends at 79, the next stud begins at 79-1/4: nobody cuts a block of 1/4 in. A corner's second
+    # stud has spacers between, so it needs none either.
+    near = OpeningSpec(F(36), F(82), F(40), TWO_BY_EIGHT, F(36))
+    found = wall(144, openings=(near,), backing=(F(48),), corners=frozenset({"left", "right"}))
+    blocks = sorted((p.left, p.right) for p in found.layout if p.piece == "block")
+    assert not any(left in (F(3, 2), F(79)) for left, _ in blocks)
+    assert (F(9, 2), F(61, 4)) in blocks
+    assert min(right - left for left, right in blocks) > THICK
+    # One stud of a 2x6 corner stands 3-1/2 in. from the other: spacers there too.
+    six = frame(
+        WallSpec(
+            F(144),
+            HEIGHT,
+            section=Section(F(2), F(6)),
+            corners=frozenset({"left", "right"}),
+            backing=(F(48),),
+        )
+    )
+    lefts = {p.left for p in six.layout if p.piece == "block"}
+    assert THICK not in lefts
+    assert 144 - F(13, 2) + THICK not in lefts
+    rows = next(f for f in found.facts if f.kind is RemarkKind.BACKING_PLACE).value("rows")
+    assert rows == (48,)
+
+
+@pytest.mark.parametrize("sill, cripples, packed", [(F(3), 0, 0), (F(4), 0, 1), (F(9, 2), 4, 0)])
+def test_what_is_too_low_for_cripples_under_a_sill_is_packed(
+    sill: F, cripples: int, packed: int
+) -> None:
+    found = wall(144, openings=(OpeningSpec(F(36), F(82), F(40), TWO_BY_EIGHT, sill),))
+    under = [p for p in found.layout if p.piece == "cripple" and p.bottom == THICK]
+    assert len(under) == cripples
+    gaps = [c.value("gap") for c in found.cautions if c.kind is RemarkKind.PACK_SILL]
+    assert gaps == [sill - 3] * packed
+    told = next(f for f in found.facts if f.kind is RemarkKind.SILL_PLACE)
+    assert dict(told.values) == {"length": 36, "top": sill}
+
+
+# Sheets of 4 by 8 ft and of 1200 by 2400 mm (common practice); 96/5 fits five times into 96 in.
+@pytest.mark.parametrize(
+    "spacing, kinds, short",
+    [
+        (F(12), [], None),
+        (F(16), [], None),
+        (F(24), [], None),
+        (400 * MM, [], None),
+        (600 * MM, [], None),
+        (F(96, 5), [RemarkKind.SHEETS_ACROSS], F(48)),
+        (F(18), [RemarkKind.SHEETS_NEVER], F(48)),
+        (450 * MM, [RemarkKind.SHEETS_NEVER], 1200 * MM),
+        (480 * MM, [RemarkKind.SHEETS_ACROSS], 1200 * MM),
+    ],
+)
+def test_a_spacing_on_which_sheets_do_not_end_is_told(
+    spacing: F, kinds: list[RemarkKind], short: F | None
+) -> None:
+    found = frame(WallSpec(F(240), HEIGHT, spacing))
+    told = [c for c in found.cautions if c.kind.value.startswith("sheets")]
+    assert [c.kind for c in told] == kinds
+    assert all(c.value("short") == short for c in told)
 
 
 @given(st.integers(60, 480), st.lists(OPENINGS, max_size=2))
@@ -392,6 +464,10 @@ def test_the_picture_and_the_list_are_the_same_pieces(
 @pytest.mark.parametrize(
     "spec, kind",
     [
+        (
+            WallSpec(F(144), HEIGHT, corners=frozenset({"left"}), butts=frozenset({"left"})),
+            RemarkKind.CORNER_AND_BUTT,
+        ),
         (WallSpec(F(144), F(4)), RemarkKind.NO_ROOM_FOR_STUDS),
         (WallSpec(F(2), HEIGHT), RemarkKind.NO_ROOM_FOR_STUDS),
         (
