@@ -20,12 +20,17 @@ from cutmemo.memo.rows import Row, Rows, asks_to_add
 
 
 def as_meant(
-    event: Event, rows: Rows, find: Callable[[str], Event | None], knows: Callable[[str], bool]
+    event: Event,
+    rows: Rows,
+    find: Callable[[str], Event | None],
+    knows: Callable[[str], bool],
+    seen: Callable[[Row], Row | None],
 ) -> tuple[Event, bool]:
     """Return *event* about the row that goes on with what its writer saw, and whether what that row
     has left then is to cut as it was corrected meanwhile.
 
-    *find* returns the event with an id, *knows* says whether the writer of *event* knew one.
+    *find* returns the event with an id, *knows* says whether the writer of *event* knew one, *seen*
+    returns a row as that writer saw it.
     """
     named, tried = getattr(event.payload, "row", ""), set[str]()
     while named not in tried:
@@ -37,8 +42,10 @@ def as_meant(
             if of is None:
                 return event, False
             event, named = _about(event, of, rows.get(of), None), of
-        elif row.goes_on not in rows or _knew_the_end(row, knows):
+        elif row.goes_on not in rows:
             return event, False
+        elif (then := seen(row)) is not None and then.goes_on:
+            return event, False  # the writer knew that the row had ended
         elif isinstance(event.payload, e.PiecesCleared | e.Arrived):
             return event, False  # they are what they were cut as: ``pieces`` finds their row
         elif _not_cut_after_all(event.payload) and _knew_a_piece(row, knows):
@@ -48,21 +55,23 @@ def as_meant(
     return event, False
 
 
-def as_counted(event: Event, row: Row, seen: Row) -> Event:
-    """Return *event*, a correction of *row* by one who had *seen* it otherwise.
+def as_counted(event: Event, row: Row, seen: Row | None, said: int) -> Event:
+    """Return *event*, a correction of *row* to the count *said* by one who had *seen* it otherwise.
 
     A count that was not corrected stays what it is, and whether to cut more than was called stays
     a question.
     """
     payload = event.payload
+    if seen is None:
+        return event
     asks = asks_to_add(row) and not asks_to_add(seen)
     if asks and isinstance(payload, e.QuestionAnswered):
         payload = e.CutChanged(row=payload.row, cut=payload.cut)
     if not isinstance(payload, e.CutChanged | e.QuestionAnswered):
         return event
-    more = row.cut.count - (payload.cut.count if asks else seen.cut.count)
-    if not asks and payload.cut.count not in (seen.cut.count, row.cut.count):
+    if not asks and said != seen.cut.count:
         return event
+    more = row.cut.count - payload.cut.count
     cut, *readings = (
         replace(each, count=max(each.count + more, 1))
         for each in (payload.cut, *getattr(payload, "readings", ()))
@@ -78,11 +87,6 @@ def as_counted(event: Event, row: Row, seen: Row) -> Event:
     return replace(event, payload=payload)
 
 
-def _knew_the_end(row: Row, knows: Callable[[str], bool]) -> bool:
-    """Return whether a writer knew the correction that ended *row* and a piece it ended with."""
-    return knows(row.corrected) and any(map(knows, row.ended_by))
-
-
 def _knew_a_piece(row: Row, knows: Callable[[str], bool]) -> bool:
     return any(knows(each.event) for each in row.cleared)
 
@@ -93,7 +97,7 @@ def _not_cut_after_all(payload: Payload | Unreadable) -> bool:
     )
 
 
-def about_taken_back(rows: Iterable[Row], payload: Payload) -> list[Row]:
+def about_taken_back(rows: Iterable[Row], payload: Payload | Unreadable) -> list[Row]:
     """Return those of *rows*, whose calls were taken back, that *payload* is about."""
     if isinstance(payload, e.AssemblyConfirmed):
         return [row for row in rows if row.assembly_id == payload.assembly]

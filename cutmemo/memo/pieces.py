@@ -23,8 +23,6 @@ def changed(
     cut is a new row. Where nothing is left, that row asks whether to cut as many of the new.
     """
     readings, doubts = (asks.readings, asks.doubts) if asks is not None else ((), ())
-    if as_sawn(new) != as_sawn(row.cut) and not isinstance(event.payload, e.PiecesCleared):
-        row = replace(row, corrected=event.id)
     if not row.cleared or as_sawn(new) == as_sawn(row.cut):
         same = new.count == row.cut.count  # then what was cut too many stays told
         count = new.count if same else max(new.count, row.done, 1)
@@ -45,7 +43,7 @@ def changed(
     counted = tuple(replace(each, count=_rest(each.count, row.done)) for each in (new, *readings))
     count = min(row.done, row.cut.count)
     ended = replace(row, cut=replace(row.cut, count=count), readings=(), doubts=(), state="cut")
-    ended = replace(ended, goes_on=event.id, ended_by=tuple(each.event for each in row.cleared))
+    ended = replace(ended, goes_on=event.id)
     fresh = Row(
         event.id,
         0,
@@ -57,7 +55,6 @@ def changed(
         doubts=(before, *doubts) if left < 1 else doubts,
         cautions=(before,) if left >= 1 else (),
         settings=row.settings,
-        corrected=row.corrected,
     )
     fresh = replace(fresh, state="struck") if row.state == "struck" else fresh
     return new_row(with_row(state, event, ended), event, fresh)
@@ -65,8 +62,8 @@ def changed(
 
 def _cut_before(row: Row, new: Cut, to_add: int) -> Doubt:
     """Return what to know of the pieces of *row* that were cut before it became *new*."""
-    facts = {"count": row.done, "length": row.cut.length, "to_add": to_add, "new": new.length}
-    return doubt(DoubtKind.CUT_AS_BEFORE, Field.LENGTH, **facts)
+    kind, length = DoubtKind.CUT_AS_BEFORE, row.cut.length
+    return doubt(kind, Field.LENGTH, count=row.done, length=length, to_add=to_add, new=new.length)
 
 
 def _rest(count: int, done: int) -> int:

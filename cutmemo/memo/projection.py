@@ -43,8 +43,8 @@ class Projection:
         self._known: dict[str, int] = {}
         self._knew_all: list[bool] = []
         """Of each event, whether its writer knew all that stand before it."""
-        self._seen: dict[str, Row | None] = {}
-        """The row that an event is about, as its writer saw it."""
+        self._seen: dict[tuple[str, str], Row | None] = {}
+        """Rows as the writer of an event saw them, by both ids."""
         self._whole: Projection | None = None
         """Where this one is of a part of the events: the one of all."""
         self._checkpoints: list[MemoState] = [self.state]
@@ -121,15 +121,24 @@ class Projection:
         if named is None or isinstance(event.payload, e.CutAdded | e.Arrived):
             return event, False
         row = state.rows.get(named)
-        if row is not None and not row.goes_on and not row.doubts and not row.corrected:
+        corrects = isinstance(event.payload, e.CutChanged | e.QuestionAnswered)
+        if row is not None and not (row.goes_on or row.doubts or corrects):
             return event, False
-        meant, goes_on = as_meant(
-            event, state.rows, self.event, lambda other: self._knew(event, other)
-        )
+
+        def knows(other: str) -> bool:
+            return self._knew(event, other)
+
+        def seen(row: Row) -> Row | None:
+            return row if self._knew_all[self._known[event.id]] else self._seen_by(event, row.id)
+
+        meant, goes_on = as_meant(event, state.rows, self.event, knows, seen)
         row = state.rows.get(getattr(meant.payload, "row", ""))
-        if row is not None and self._may_count_anew(meant, row):
-            seen = self._seen_by(event, named)
-            meant = meant if seen is None else as_counted(meant, row, seen)
+        if row is not None and isinstance(event.payload, e.CutChanged | e.QuestionAnswered):
+            count = event.payload.cut.count
+            if not self._knew_all[self._known[event.id]] and (
+                count != row.cut.count or asks_to_add(row)
+            ):
+                meant = as_counted(meant, row, self._seen_by(event, named), count)
         if (
             went_on_apart(row)
             if row is not None
@@ -140,30 +149,21 @@ class Projection:
                 meant = still_asking(meant, row)
         return meant, goes_on
 
-    def _may_count_anew(self, event: Event, row: Row) -> bool:
-        """Return whether *event* gives *row* another count than it has, or settles whether to cut
-        more of it, and its writer did not know all that came before.
-        """
-        if not isinstance(event.payload, e.CutChanged | e.QuestionAnswered):
-            return False
-        if event.payload.cut.count == row.cut.count and not asks_to_add(row):
-            return False
-        return not self._knew_all[self._known[event.id]]
-
     def _seen_by(self, event: Event, row_id: str) -> Row | None:
         """Return the row with this id as the writer of *event* saw it."""
-        if event.id not in self._seen:
+        if (event.id, row_id) not in self._seen:
             about = self._what_became_of(row_id, event)
             known = self._causes_of(event)
             seen = Projection()
             seen.log = [each for each in about if each.id in known]
             seen._known = {each.id: place for place, each in enumerate(seen.log)}
             seen.undone = _undone_by(seen.log, frozenset())
-            seen._knew_all = [False] * len(seen.log)
-            seen._whole, seen._seen = self._whole or self, self._seen
+            whole = self._whole or self
+            seen._knew_all = [whole._knew_all[whole._known[each.id]] for each in seen.log]
+            seen._whole, seen._seen = whole, self._seen
             seen._replay(0)
-            self._seen[event.id] = seen.state.rows.get(row_id)
-        return self._seen[event.id]
+            self._seen[event.id, row_id] = seen.state.rows.get(row_id)
+        return self._seen[event.id, row_id]
 
     def _what_became_of(self, row_id: str, before: Event) -> list[Event]:
         """Return the events about a row, the rows it went on from and on in, *before* an event."""
@@ -202,8 +202,10 @@ class Projection:
         call = next((each for each in calls if row_id in rows_named(each.payload)), None)
         if call is None or self.counts(call):
             return None
-        undone = (each for each in reversed(self.log) if isinstance(each.payload, e.EventUndone))
-        return next((each.id for each in undone if each.payload.event == call.id), None)
+        for each in reversed(self.log):
+            if isinstance(each.payload, e.EventUndone) and each.payload.event == call.id:
+                return each.id
+        return None
 
     def _knew(self, event: Event, other_id: str) -> bool:
         """Return whether the writer of *event* knew the event with the id *other_id*."""

@@ -96,12 +96,8 @@ class Row:
     """Which of the cut pieces are at another site, or on their way there."""
     goes_on: str = ""
     """The row that a correction made of what was left of this one; empty for none."""
-    ended_by: tuple[str, ...] = ()
-    """The events that cut what this row ended with then."""
     also: tuple[str, ...] = ()
     """The ids of rows that became part of this one: it is known by them as well."""
-    corrected: str = ""
-    """The last event that made it another cut; of a row that ended, the one that ended it."""
 
     @property
     def done(self) -> int:
