@@ -97,7 +97,7 @@ class Projection:
 
     def _replay(self, place: int) -> None:
         """Apply the events from *place* on anew, from the last state that is kept before it."""
-        kept = min(place // CHECKPOINT_EVERY, len(self._checkpoints) - 1)
+        kept = place // CHECKPOINT_EVERY
         if place == self.state.position:
             state, start = self.state, place
         else:

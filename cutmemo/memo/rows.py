@@ -159,8 +159,8 @@ class Row:
     @property
     def stop_block_due(self) -> bool:
         """Return whether the stop block wants a check after the piece just cut."""
-        due = self.done in STOP_BLOCK_AT or (self.done > 0 and self.done % 10 == 0)
-        return self.cut.count > 1 and self.left > 0 and due
+        due = self.done in STOP_BLOCK_AT or self.done % 10 == 0
+        return 0 < self.done < self.cut.count and due
 
 
 class Rows(Mapping[str, Row]):
