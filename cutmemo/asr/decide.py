@@ -80,7 +80,7 @@ def interpret(
     close = [each for each in heard.hypotheses if _is_close(best, each, margin)]
     twin = confusable_of(best.text)
     if twin is not None and twin not in (each.text for each in close):
-        close.append(Hypothesis(twin, best.log_likelihood - margin))
+        close.append(replace(best, text=twin))
     found, failure = _readings(close, settings)
     if not found:
         raise failure or NotACall((best.text,), 0, frozenset())

@@ -289,11 +289,18 @@ def _twin(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
     """
     whole, part = divmod(cut.length.inches, 1)
     hundreds, rest = divmod(whole, 100)
-    twins = {a if rest == b else b for a, b in ALIKE_BY_EAR.items() if rest in (a, b)}
-    lengths = {(hundreds * 100 + twin + part).as_integer_ratio() for twin in twins}
-    near = [other for other in others if _may_be_one_set(other, cut)] if lengths else []
+    twin = _BY_EAR.get(rest)
+    if twin is None:
+        return []
+    inches = hundreds * 100 + twin + part
+    near = [other for other in others if _may_be_one_set(other, cut)]
     if any(_alike(other, cut) and other.length == cut.length for other in near):
         return []
+    # Compared as pairs of numbers, which is quicker: this is done for each row.
     listed = {other.length.inches.as_integer_ratio() for other in near}
-    found = sorted(Fraction(*ratio) for ratio in listed & lengths)
-    return [doubt(DoubtKind.SOUNDS_LIKE, Field.LENGTH, length=Length(inches)) for inches in found]
+    if inches.as_integer_ratio() not in listed:
+        return []
+    return [doubt(DoubtKind.SOUNDS_LIKE, Field.LENGTH, length=Length(inches))]
+
+
+_BY_EAR = ALIKE_BY_EAR | {ten: teen for teen, ten in ALIKE_BY_EAR.items()}

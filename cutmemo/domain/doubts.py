@@ -139,6 +139,8 @@ class DoubtKind(StrEnum):
     CUT_AS_BEFORE = "cut as before"
     """``count`` pieces were cut as ``length`` before the row was corrected to ``new``; ``to_add``
     is how many of the new it asks to add, 0 where it asks nothing."""
+    WENT_ON_APART = "went on apart"
+    """The call was taken back; ``person`` at ``station``, who could not know, went on with it."""
     NO_CALL_YET = "no call yet"
     LAST_WAS_AN_ASSEMBLY = "last was an assembly"
     """``title``."""

@@ -8,8 +8,9 @@ from cutmemo.memo import events as e
 from cutmemo.memo.events import Event
 from cutmemo.memo.goods import SentBoards, SentPieces
 from cutmemo.memo.moves import Move, move_of, rack_after, same_name
+from cutmemo.memo.pieces import with_cleared
 from cutmemo.memo.rows import Cleared, Row, SentAway
-from cutmemo.memo.state import APPLY, Applied, MemoState, new_row, with_cleared, with_row
+from cutmemo.memo.state import APPLY, Applied, MemoState, new_row, with_row
 from cutmemo.planning.rack import Lot
 
 

@@ -13,7 +13,7 @@ from immutables import Map
 
 from cutmemo.audio.turns import REST_SECONDS
 from cutmemo.domain.cut import Cut
-from cutmemo.domain.doubts import Doubt
+from cutmemo.domain.doubts import Doubt, DoubtKind
 from cutmemo.language import may_go_on
 from cutmemo.memo.events import moment_of
 
@@ -96,8 +96,8 @@ class Row:
     """Which of the cut pieces are at another site, or on their way there."""
     goes_on: str = ""
     """The row that a correction made of what was left of this one; empty for none."""
-    ended_by: tuple[str, ...] = ()
-    """The events that cut what this row ended with then."""
+    also: tuple[str, ...] = ()
+    """The ids of rows that became part of this one: it is known by them as well."""
 
     @property
     def done(self) -> int:
@@ -159,8 +159,8 @@ class Row:
     @property
     def stop_block_due(self) -> bool:
         """Return whether the stop block wants a check after the piece just cut."""
-        due = self.done in STOP_BLOCK_AT or (self.done > 0 and self.done % 10 == 0)
-        return self.cut.count > 1 and self.left > 0 and due
+        due = self.done in STOP_BLOCK_AT or self.done % 10 == 0
+        return 0 < self.done < self.cut.count and due
 
 
 class Rows(Mapping[str, Row]):
@@ -219,7 +219,14 @@ class Rows(Mapping[str, Row]):
 
     def with_row(self, row: Row) -> Rows:
         """Return the rows with *row* in place of the one of its number."""
-        return Rows(self._by_number.set(row.number, row), self._number_of.set(row.id, row.number))
+        number_of = self._number_of.set(row.id, row.number)
+        for name in row.also:
+            number_of = number_of.set(name, row.number)
+        return Rows(self._by_number.set(row.number, row), number_of)
+
+    def without(self, row: Row) -> Rows:
+        """Return the rows less *row*, whose id another is known by from now on."""
+        return Rows(self._by_number.delete(row.number), self._number_of.delete(row.id))
 
 
 class _Listed(ValuesView[Row]):
@@ -243,6 +250,17 @@ def without_last(
         if each.pieces > less:
             kept.append(replace(each, pieces=each.pieces - less) if less else each)
     return tuple(reversed(kept))
+
+
+def settled(row: Row) -> Row:
+    """Return *row* as cut where nothing of it is left, else as open."""
+    return replace(row, state="cut" if row.left == 0 else "open")
+
+
+def asks_to_add(row: Row) -> bool:
+    """Return whether *row* asks for pieces beyond those called: all were cut before it."""
+    before = (each for each in row.doubts if each.kind is DoubtKind.CUT_AS_BEFORE)
+    return any(each.fact("to_add") for each in before)
 
 
 def as_sawn(cut: Cut) -> tuple[Any, ...]:

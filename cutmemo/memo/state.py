@@ -11,31 +11,26 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any
 
-from cutmemo.domain.cut import Cut
-from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadSetting
 from cutmemo.memo import events as e
+from cutmemo.memo.apart import about_taken_back, asking_again
 from cutmemo.memo.events import Event, Payload, Unreadable
 from cutmemo.memo.moves import Move, same_name
-from cutmemo.memo.naming import lots_added
+from cutmemo.memo.naming import lots_added, rows_named
 from cutmemo.memo.rows import (
-    Cleared,
     Order,
     Row,
     Rows,
     RowState,
     Sums,
-    as_sawn,
     ordered,
+    settled,
     sums_of,
-    without_last,
 )
 from cutmemo.planning.begun import (
-    Sawn,
     with_printed,
     with_released,
-    with_sawn,
     without_board,
 )
 from cutmemo.planning.rack import Lot, Rack
@@ -47,6 +42,8 @@ class MemoState:
     """Everything that the events of a memo come to."""
 
     rows: Rows = field(default_factory=Rows)
+    taken_back: tuple[Row, ...] = ()
+    """The rows of calls that were taken back."""
     given: int = 0
     """How many row numbers were given out: no number ever means two rows."""
     settings: Settings = field(default_factory=Settings)
@@ -111,9 +108,27 @@ def apply(state: MemoState, event: Event, undone: bool = False, waits: bool = Fa
     if isinstance(payload, Unreadable):
         return _unread_numbers_spent(replace(state, unreadable=(*state.unreadable, event)), event)
     if undone:
-        return _numbers_spent(state, payload)
+        return _numbers_spent(state, event, payload)
     after = None if waits else APPLY[type(payload)](state, event, payload)
+    if after is None:
+        after = _apart(state, event, payload)
     return after if after is not None else replace(state, waiting=(*state.waiting, event))
+
+
+def _apart(state: MemoState, event: Event, payload: Payload) -> Applied:
+    """Return *state* after an event about a call that was taken back by one who could not know."""
+    went_on = about_taken_back(state.taken_back, payload)
+    if not went_on:
+        return None
+    if isinstance(payload, e.CutStruck):
+        return state  # both want it off the list
+    for row in went_on:
+        state = with_row(state, event, asking_again(row, event))
+    return (
+        state
+        if isinstance(payload, e.AssemblyConfirmed)
+        else APPLY[type(payload)](state, event, payload)
+    )
 
 
 Applied = MemoState | None
@@ -136,17 +151,21 @@ def _unread_numbers_spent(state: MemoState, event: Event) -> MemoState:
     return state
 
 
-def _numbers_spent(state: MemoState, payload: Payload) -> MemoState:
+def _numbers_spent(state: MemoState, event: Event, payload: Payload) -> MemoState:
     """Return *state* after numbers were given to rows and boards that are undone."""
-    rows = 1 if isinstance(payload, e.CutAdded) else 0
-    rows = len(payload.rows) if isinstance(payload, e.AssemblyAdded) else rows
+    if isinstance(payload, e.CutAdded | e.AssemblyAdded):
+        called = APPLY[type(payload)](state, event, payload) or state
+        names = sorted(rows_named(payload))
+        back = tuple(called.rows[name] for name in names if name not in state.rows)
+        spent = state.given + len(names)
+        return replace(state, given=spent, taken_back=(*state.taken_back, *back))
     rack = state.rack
     for _ in () if isinstance(payload, e.BoardsPrinted) else lots_added(payload):
         rack = rack.with_number_spent()
     if isinstance(payload, e.SettingsChanged):
         state = _named(state, payload)
     loads = state.loads + isinstance(payload, e.Sent)
-    return replace(state, given=state.given + rows, rack=rack, loads=loads)
+    return replace(state, rack=rack, loads=loads)
 
 
 def with_row(state: MemoState, event: Event, row: Row) -> MemoState:
@@ -217,141 +236,13 @@ def _assembly_confirmed(state: MemoState, event: Event, payload: e.AssemblyConfi
     rows = state.of_assembly(payload.assembly)
     for row in rows:
         if row.state == "doubtful":
-            settled = _settled(replace(row, readings=(), doubts=(), state="open"))
-            state = with_row(state, event, settled)
+            state = with_row(state, event, settled(replace(row, readings=(), doubts=())))
     return state if rows else None
-
-
-def _settled(row: Row) -> Row:
-    """Return *row* as cut where nothing of it is left, else as open."""
-    return replace(row, state="cut" if row.left == 0 else "open")
-
-
-def _changed(
-    state: MemoState, event: Event, row: Row, new: Cut, asks: e.CutChanged | None
-) -> MemoState:
-    """Return *state* with *row* corrected to *new*, or asking about the readings of *asks*.
-
-    Pieces that are cut stay what they were cut as: the row ends with them, and what is still to
-    cut is a new row. Where nothing is left, that row asks whether to cut as many of the new.
-    """
-    readings, doubts = (asks.readings, asks.doubts) if asks is not None else ((), ())
-    if not row.cleared or as_sawn(new) == as_sawn(row.cut):
-        count = max(new.count, row.done, 1)
-        changed = replace(
-            row,
-            cut=replace(new, count=count),
-            readings=readings,
-            doubts=doubts,
-            state="doubtful" if doubts else "open",
-            called=state.position if event.station == row.station else row.called,
-        )
-        changed = changed if doubts or row.state == "struck" else _settled(changed)
-        if row.state == "struck":
-            changed = replace(changed, state="struck")
-        return with_row(state, event, changed)
-    left = new.count - row.done
-    before = doubt(
-        DoubtKind.CUT_AS_BEFORE,
-        Field.LENGTH,
-        count=row.done,
-        length=row.cut.length,
-        to_add=row.done if left < 1 else 0,
-        new=new.length,
-    )
-    counted = tuple(replace(each, count=_rest(each.count, row.done)) for each in (new, *readings))
-    ended = replace(row, cut=replace(row.cut, count=row.done), readings=(), doubts=(), state="cut")
-    ended = replace(ended, goes_on=event.id, ended_by=tuple(each.event for each in row.cleared))
-    fresh = Row(
-        event.id,
-        0,
-        counted[0],
-        "doubtful" if doubts or left < 1 else "open",
-        said=asks.said if asks is not None else row.said,
-        by_voice=row.by_voice,
-        readings=counted[1:] or ((counted[0],) if left < 1 else ()),
-        doubts=(before, *doubts) if left < 1 else doubts,
-        cautions=(before,) if left >= 1 else (),
-        settings=row.settings,
-    )
-    return new_row(with_row(state, event, ended), event, fresh)
-
-
-def _rest(count: int, done: int) -> int:
-    """Return how many of *count* are still to cut; as many as were cut where none is left."""
-    return count - done if count > done else done
-
-
-def _cut_changed(state: MemoState, event: Event, payload: e.CutChanged) -> Applied:
-    row = state.rows.get(payload.row)
-    return None if row is None else _changed(state, event, row, payload.cut, payload)
-
-
-def _question_answered(state: MemoState, event: Event, payload: e.QuestionAnswered) -> Applied:
-    row = state.rows.get(payload.row)
-    return None if row is None else _changed(state, event, row, payload.cut, None)
-
-
-def _pieces_cleared(state: MemoState, event: Event, payload: e.PiecesCleared) -> Applied:
-    row = state.rows.get(payload.row)
-    if row is None:
-        return None
-    state = _sawn(state, payload.boards, payload.sawn)
-    as_cut = row.cut if payload.cut is None else payload.cut
-    cleared = Cleared(event.id, payload.pieces, as_cut, event.station, event.who, event.at)
-    return with_cleared(state, event, row, cleared)
-
-
-def with_cleared(state: MemoState, event: Event, row: Row, cleared: Cleared) -> MemoState:
-    """Return *state* with pieces of *row* cut, or here from another site."""
-    as_cut = cleared.cut
-    if as_sawn(as_cut) != as_sawn(row.cut):
-        # Cut before the correction was known there: as if it had been cut before it was made.
-        since = () if row.sent else row.cleared  # cut as corrected, or struck: that goes on
-        was = replace(row, cut=replace(as_cut, count=row.cut.count))
-        was = replace(was, cleared=(*row.cleared[len(since) :], cleared))
-        asks = e.CutChanged(
-            row=row.id, cut=row.cut, readings=row.readings, doubts=row.doubts, said=row.said
-        )
-        state = _changed(state, event, was, row.cut, asks)
-        fresh = replace(state.rows[event.id], cleared=since)
-        fresh = fresh if fresh.state == "doubtful" else _settled(fresh)
-        struck = row.state == "struck"
-        return with_row(state, event, replace(fresh, state="struck") if struck else fresh)
-    cut = replace(row, cleared=(*row.cleared, cleared), skipped=0)
-    return with_row(state, event, cut if row.state in ("struck", "doubtful") else _settled(cut))
-
-
-def _pieces_put_back(state: MemoState, event: Event, payload: e.PiecesPutBack) -> Applied:
-    row = state.rows.get(payload.row)
-    if row is None:
-        return None
-    cleared = without_last(row.cleared, payload.pieces, cut_here=True)
-    return with_row(state, event, _settled(replace(row, cleared=cleared)))
-
-
-def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> Applied:
-    row = state.rows.get(payload.row)
-    if row is None:
-        return None
-    state = _sawn(state, payload.boards, payload.sawn)
-    spoiled = replace(row, spoiled=(*row.spoiled, payload.reason))
-    if payload.was_cut:
-        spoiled = _settled(replace(spoiled, cleared=without_last(row.cleared, 1)))
-    return with_row(state, event, spoiled)
 
 
 def _cut_struck(state: MemoState, event: Event, payload: e.CutStruck) -> Applied:
     row = state.rows.get(payload.row)
     return None if row is None else with_row(state, event, replace(row, state="struck"))
-
-
-def _cut_restored(state: MemoState, event: Event, payload: e.CutRestored) -> Applied:
-    row = state.rows.get(payload.row)
-    if row is None:
-        return None
-    back = replace(row, state="doubtful") if row.doubts else _settled(row)
-    return with_row(state, event, back)
 
 
 def _row_held(state: MemoState, event: Event, payload: e.RowHeld) -> Applied:
@@ -440,25 +331,13 @@ def _boards_printed(state: MemoState, event: Event, payload: e.BoardsPrinted) ->
 def _boards_released(state: MemoState, event: Event, payload: e.BoardsReleased) -> Applied:
     rack = state.rack
     for board in payload.released:
-        rack = with_released(rack, board, _shortest(state))
+        rack = with_released(rack, board, shortest(state))
     return replace(state, rack=rack)
 
 
-def _shortest(state: MemoState) -> Fraction:
+def shortest(state: MemoState) -> Fraction:
     """Return the shortest end that goes back on the rack."""
     return min(state.settings.shortest, state.settings.leftover)
-
-
-def _sawn(state: MemoState, boards: tuple[e.BoardSawn, ...], sawn: tuple[Sawn, ...]) -> MemoState:
-    """Return *state* after pieces came off boards: as *boards* tells it, or with plans that are
-    kept.
-    """
-    rack = with_sawn(state.rack, sawn, _shortest(state))
-    for board in boards:
-        rack = rack.sawn(board.lot)
-        for rest in board.rests:
-            rack = rack.with_lot(Lot(rest.lot, 0, rest.section, rest.inches, 1, leftover=True))
-    return replace(state, rack=rack)
 
 
 Apply = Callable[[MemoState, Event, Any], Applied]
@@ -466,13 +345,7 @@ APPLY: dict[type[Payload], Apply] = {
     e.CutAdded: _cut_added,
     e.AssemblyAdded: _assembly_added,
     e.AssemblyConfirmed: _assembly_confirmed,
-    e.QuestionAnswered: _question_answered,
-    e.CutChanged: _cut_changed,
-    e.PiecesCleared: _pieces_cleared,
-    e.PiecesPutBack: _pieces_put_back,
-    e.PieceSpoiled: _piece_spoiled,
     e.CutStruck: _cut_struck,
-    e.CutRestored: _cut_restored,
     e.RowHeld: _row_held,
     e.RowReleased: _row_released,
     e.RowSkipped: _row_skipped,
@@ -488,4 +361,4 @@ APPLY: dict[type[Payload], Apply] = {
     e.BoardsPrinted: _boards_printed,
     e.BoardsReleased: _boards_released,
 }
-"""What each kind of event does to the state; ``loads`` adds those about loads."""
+"""What each kind of event does to the state; ``pieces`` and ``loads`` add those about them."""

@@ -37,6 +37,10 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "Row {row} was called this moment and may go on: wait, or choose it."
     ),
     DoubtKind.CUT_AS_BEFORE: _cut_as_before,
+    DoubtKind.WENT_ON_APART: template(
+        "This call was taken back, and apart from that {person} at {station} went on with it:"
+        " is it still to be cut?"
+    ),
     DoubtKind.NO_CALL_YET: template("There is no call yet to correct."),
     DoubtKind.LAST_WAS_AN_ASSEMBLY: template(
         "The last call was a whole set ({title}): scratch that, and call it again."

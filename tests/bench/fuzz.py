@@ -78,8 +78,11 @@ def main(minutes: float, names: list[str]) -> int:
         print(name, *stats, "sound" if ended.returncode == 0 else "BROKEN", flush=True)
         if ended.returncode:
             found = 1
-            (folder / "errors.txt").write_text(ended.stderr)
-            print(ended.stderr[-3000:], f"see {folder}", sep="\n", flush=True)
+            # Atheris prints the exception on standard output, what libFuzzer makes of it on the other:
+            # "fuzz target exited" stands for any exception.
+            told = f"{ended.stdout}\n{ended.stderr}"
+            (folder / "errors.txt").write_text(told)
+            print(ended.stdout[-3000:], ended.stderr[-1000:], f"see {folder}", sep="\n", flush=True)
     return found
 
 

@@ -10,8 +10,11 @@ import pytest
 from desk import Desk
 from memory_store import MemoryStore
 
+from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.memo import Projection
 from cutmemo.memo.codec import to_line
+from cutmemo.memo.rows import Row
+from cutmemo.wording import explain
 
 Act = Callable[[Desk], object]
 
@@ -104,3 +107,94 @@ def test_who_knew_that_a_row_ended_means_the_row_that_ended() -> None:
         ("open", 36),
         ("open", 37),
     ]
+
+
+def take_back_the_call(desk: Desk) -> object:
+    return desk.undo()
+
+
+@pytest.mark.parametrize("first", [True, False])
+@pytest.mark.parametrize(
+    ("other", "asks", "kept", "gone"),
+    [
+        ([clear], ("doubtful", 36, 4, 1), ("open", 36, 4, 1), ("struck", 36, 4, 1)),
+        ([clear_all], ("doubtful", 36, 4, 4), ("cut", 36, 4, 4), ("struck", 36, 4, 4)),
+        ([to(37)], ("doubtful", 37, 4, 0), ("open", 37, 4, 0), ("struck", 37, 4, 0)),
+        ([clear, to(37)], ("doubtful", 37, 3, 0), ("open", 37, 3, 0), ("struck", 37, 3, 0)),
+        ([to(37), clear], ("doubtful", 37, 4, 1), ("open", 37, 4, 1), ("struck", 37, 4, 1)),
+    ],
+)
+def test_a_call_taken_back_while_another_went_on_with_it_asks(
+    other: list[Act], asks: object, kept: object, gone: object, first: bool
+) -> None:
+    for answer, after in ((1, kept), (None, gone)):
+        desk = apart([], [take_back_the_call], other, first)
+        row = max(desk.state.rows.values(), key=lambda each: each.number)
+        assert (row.state, row.cut.length.inches, row.cut.count, row.done) == asks
+        assert "ben at saw went on with it" in explain(row.doubts[0], desk.state.settings)
+        assert not desk.state.waiting
+        told = desk.answer(answer, row.id) if answer is not None else desk.refuse(row.id)
+        assert told.row is not None
+        now = desk.state.rows[row.id]
+        assert (now.state, now.cut.length.inches, now.cut.count, now.done) == after
+        assert now.number == row.number
+
+
+def test_a_call_taken_back_and_struck_apart_is_gone_without_a_question() -> None:
+    desk = apart([], [take_back_the_call], [strike], first=True)
+    assert not desk.state.rows
+    assert not desk.state.waiting
+
+
+def test_a_call_done_again_asks_nothing_though_it_was_cut_meanwhile() -> None:
+    desk = apart([], [take_back_the_call, lambda desk: desk.redo()], [clear], first=True)
+    (row,) = desk.state.rows.values()
+    assert (row.state, row.left, row.done) == ("open", 3, 1)
+
+
+def test_a_number_that_was_taken_back_comes_back_with_its_row() -> None:
+    desk = apart([], [take_back_the_call, lambda desk: desk.call("50")], [clear], first=True)
+    assert [(row.number, row.cut.length.inches) for row in desk.state.rows.values()] == [
+        (1, 36),
+        (2, 50),
+    ]
+
+
+def test_pieces_cut_before_a_correction_was_known_are_fewer_to_cut_as_corrected() -> None:
+    desk = apart([], [clear, clear], [to(37)], first=False)
+    assert [(row.cut.length.inches, row.cut.count, row.done) for row in desk.state.rows.values()] \
+        == [(36, 2, 2), (37, 2, 0)]  # fmt: skip
+
+
+def test_all_cut_before_a_correction_was_known_asks_whether_to_cut_it() -> None:
+    desk = apart([], [clear, clear, clear, clear], [to(37)], first=False)
+    was, asks = desk.state.rows.values()
+    assert (was.state, was.cut.length.inches, was.done) == ("cut", 36, 4)
+    assert (asks.state, asks.cut.length.inches, asks.cut.count) == ("doubtful", 37, 4)
+    assert '4 were cut as 36": add 4 of 37"?' in explain(asks.doubts[0], desk.state.settings)
+
+
+@pytest.mark.parametrize(
+    ("act", "asking"),
+    [
+        (lambda desk, rows: desk.answer(1, rows[0].id), 2),
+        (lambda desk, rows: desk.hold(rows[0].id), 1),
+    ],
+)
+def test_a_set_taken_back_while_another_went_on_with_it_asks_row_by_row(
+    act: Callable[[Desk, list[Row]], object], asking: int
+) -> None:
+    ladder, saw = Desk(MemoryStore(), "ladder", "ann"), Desk(MemoryStore(), "saw", "ben")
+    said = "wall twelve foot high ninety seven and an eighth"
+    ladder.hear(Recognition((Hypothesis(said, 0.0),)))
+    saw.take_in([to_line(event) for event in ladder.log])
+    rows = list(saw.state.rows.values())
+    ladder.undo()
+    act(saw, rows)
+    ladder.take_in([to_line(event) for event in saw.log])
+    back = list(ladder.state.rows.values())
+    assert [(row.state, row.assembly) for row in back] == [("doubtful", rows[0].assembly)] * min(
+        asking, len(rows)
+    )
+    ladder.answer(1, back[0].id)
+    assert ladder.state.rows[back[0].id].state == "open"

@@ -16,6 +16,7 @@ from desk import Desk, refused
 from cutmemo.cli import main
 from cutmemo.errors import BadMemo
 from cutmemo.memo import copies, open_store
+from cutmemo.memo.chain import COLUMNS, checked
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.rescue import rescue
 from cutmemo.wording import explain_error, marks
@@ -413,3 +414,91 @@ def test_a_damaged_memo_that_cannot_be_opened_offers_its_last_good_copy(porch: P
         Desk(store)
     assert f"The last good copy is {good}." in explain_error(caught.value)
     assert caught.value.facts()["damaged"] is True
+
+
+@pytest.mark.parametrize("column", ["version", "number"])
+@pytest.mark.parametrize("value", ["x", None, 1.5, b"1"])
+def test_a_number_that_damage_made_something_else_is_damage(
+    tmp_path: Path, column: str, value: object
+) -> None:
+    path = tmp_path / "old.cutmemo"
+    shutil.copy(Path(__file__).parents[1] / "data" / "first_format.cutmemo", path)
+    open_store(path).close()  # its entries are of version 1, the first has the number 1
+    first, *others = copies.rows_of(path)
+    place = COLUMNS.replace(" ", "").split(",").index(column)
+    assert first[place] == 1
+    events, _ = checked([(*first[:place], value, *first[place + 1 :]), *others])
+    assert [event.damaged for event in events[:2]] == [True, False]
+
+
+def test_the_last_good_copy_is_offered_where_a_later_one_is_damaged(porch: Path) -> None:
+    with open_store(porch) as store:
+        good = store.keep_copy(MORNING)
+        Desk(store, "ladder", "ann", Watch()).call("96-3/8")
+        later = store.keep_copy(MORNING + timedelta(hours=2))
+        assert (good, later) != (None, None)
+        assert store.last_good_copy() == later
+        assert later is not None
+        spoil_a_byte(later, "459/8", "463/8")
+        assert store.last_good_copy() == good
+
+
+def pages_of(raw: bytes, size: int = 4096) -> dict[int, bytes]:
+    """Return the pages of a database by number, that hold rows of a table (their first byte is 13: sqlite.org/fileformat2.html)."""
+    pages = {k: raw[size * k : size * (k + 1)] for k in range(1, len(raw) // size)}
+    return {k: page for k, page in pages.items() if page[0] == 13}
+
+
+def test_what_lies_between_two_pages_that_are_gone_is_rescued(
+    day: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(shutil, "which", lambda _: None)  # as where the sqlite3 tool is missing
+    path = tmp_path / "porch.cutmemo"
+    shutil.copy(day, path)
+    raw = path.read_bytes()
+    known = {each["id"]: n for n, each in enumerate(entries(day))}
+    places = {
+        k: sorted(known[name] for name in known if name.encode() in page)
+        for k, page in pages_of(raw).items()
+    }
+    leaves = sorted((k for k in places if len(places[k]) > 1), key=lambda k: places[k][-1])
+    gone = {leaves[len(leaves) // 3], leaves[-1]}
+    for k in gone:
+        raw = raw[: 4096 * k] + bytes(4096) + raw[4096 * (k + 1) :]
+    path.write_bytes(raw)
+    saved = rescue(path, tmp_path / "new.cutmemo")
+    found = {known[each["id"]] for each in entries(saved.memo)}
+    lost = set(known.values()) - found
+    # A page names the ids its entries were built on as well: what it holds is at most what it names.
+    assert lost <= {n for k in gone for n in places[k]}
+    assert found >= {n for k in leaves if k not in gone for n in places[k][1:]}
+
+
+def test_what_only_the_sqlite3_tool_can_reach_is_rescued(
+    porch: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The tool is stood in for: what it prints of lost pages is told at sqlite.org/recovery.html."""
+    database = sqlite3.connect(porch)
+    rows = database.execute(f"SELECT {COLUMNS} FROM events ORDER BY seq").fetchall()  # noqa: S608 - constant
+    names = ", ".join(f"c{number}" for number in range(len(rows[0])))
+    printed = [f"CREATE TABLE lost_and_found(rootpgno, pgno, nfield, id, {names});"]
+    for row in rows[1:3]:
+        values = ", ".join(
+            quoted
+            for (quoted,) in (
+                database.execute("SELECT quote(?)", (each,)).fetchone() for each in (None, *row[1:])
+            )
+        )
+        printed.append(f"INSERT INTO lost_and_found VALUES(2, 3, {len(row)}, {row[0]}, {values});")
+    database.close()
+    drop(porch, 2, 3)
+    text, tool = tmp_path / "recovered.sql", tmp_path / "sqlite3"
+    text.write_text("\n".join(printed) + "\n", "utf-8")
+    tool.write_text(f"#!/bin/sh\ncat '{text}'\n")
+    tool.chmod(0o755)
+    monkeypatch.setattr(shutil, "which", lambda _: None)
+    assert len(lengths(rescue(porch, tmp_path / "without.cutmemo").memo)) == 3
+    monkeypatch.setattr(shutil, "which", lambda name: str(tool) if name == "sqlite3" else None)
+    saved = rescue(porch, tmp_path / "with.cutmemo")
+    assert (saved.read, saved.gaps) == (5, ())
+    assert lengths(saved.memo) == [31, 44, 57, 70, 83]

@@ -524,3 +524,11 @@ def test_nothing_is_cut_of_a_row_that_asks(session: Desk) -> None:
     with refused(NothingToDo, ""):
         session.clear()
     assert list(session.log) == before
+
+
+def test_the_first_half_and_two_that_both_may_be_fit_on_three_keys(session: Desk) -> None:
+    first = heard("one hundred")
+    wholes = [f"one hundred {inches} and a half" for inches in ("eight", "eighteen", "eighty")]
+    say(session, first, behind(first, heard("eight and a half"), heard(*wholes, apart=1.0)))
+    (row,) = [each for each in session.state.rows.values() if len(each.readings) > 1]
+    assert [cut.length.inches for cut in row.readings] == [F(217, 2), F(237, 2), 100]

@@ -354,3 +354,20 @@ def test_a_line_that_is_too_long_is_named_and_not_echoed(
     assert (
         capsys.readouterr().err == "Line 1 cannot be read (it is too long). Nothing was imported.\n"
     )
+
+
+def test_corrections_that_name_each_other_keep_nobody_waiting(
+    lines: dict[str, str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def correction(name: str, of: str) -> str:
+        plain = json.loads(lines["cut changed"]) | {"id": name}
+        plain["payload"]["row"] = of
+        return rehashed(json.dumps(plain))
+
+    path, file = tmp_path / "m.cutmemo", tmp_path / "forged.jsonl"
+    sound(path, lines)
+    file.write_text("\n".join([correction("a", "b"), correction("b", "a")]), "utf-8")
+    assert main(["--memo", str(path), "import", str(file)]) == 0
+    for verb in VERBS:
+        assert main(["--memo", str(path), *verb]) in (0, 1)
+        assert "in cutmemo itself" not in capsys.readouterr().err, verb

@@ -6,6 +6,7 @@ import math
 import random
 from array import array
 
+import numpy as np
 import pytest
 
 from cutmemo.asr import Hypothesis, Recognition, interpret
@@ -18,6 +19,7 @@ from cutmemo.asr.confusions import (
     with_swallowed_and,
     without_plural,
 )
+from cutmemo.asr.decide import margin_for
 from cutmemo.audio.level import FRAME, snr_db
 from cutmemo.domain.settings import Settings
 
@@ -262,3 +264,18 @@ def test_an_eight_and_a_king_stud_may_be_an_eighteen(said: str, asks: bool) -> N
 @pytest.mark.parametrize(("apart", "asks"), [(2.9, True), (3.1, False)])
 def test_a_cut_close_to_noise_asks_even_in_quiet(apart: float, asks: bool) -> None:
     assert unsure(heard("one oh nine", "[unk] [unk]", apart=apart, pcm=sound(20))) is asks
+
+
+def test_a_hearing_that_ends_in_and_is_no_swallowed_and() -> None:
+    for teen in ("seventeen", "seventy", "sixteen", "sixty"):
+        assert with_swallowed_and(f"{teen} and") == ()
+        assert with_swallowed_and(f"four at {teen} and") == ()
+
+
+@pytest.mark.parametrize("floor", [20, 300, 470, 600, 1500])
+def test_between_quiet_and_noise_the_margin_goes_straight_over(floor: float) -> None:
+    # 3.5 up to 18 dB, 3.0 from 22 dB on (set on people and voices that no net was trained on).
+    over = snr_db(sound(floor))
+    assert over is not None
+    expected = np.interp(over, [18, 22], [3.5, 3.0])
+    assert margin_for(heard("thirty six", apart=0, pcm=sound(floor))) == pytest.approx(expected)

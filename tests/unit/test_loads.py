@@ -494,3 +494,19 @@ def test_loads_survive_the_file_and_the_export(tmp_path: Path) -> None:
         assert (lot.inches, lot.count, lot.price, lot.bad) == (96, 1, F(7, 2), ((10, 20),))
         assert not again.memo.projection.gaps
         assert not marks(again.memo.projection)
+
+
+def test_no_number_means_two_loads_and_they_stay_in_its_order(sites: tuple[Desk, Desk]) -> None:
+    mill, elm = sites
+    mill.add_boards(TWO_BY_FOUR, F(96), 9)
+    for _ in range(3):
+        mill.call("send 2 of board 1 to Elm Street")
+    mill.undo()
+    mill.call("send 1 of board 1 to Elm Street")
+    assert [move.number for move in mill.state.moves] == [1, 2, 4]
+    exchange(mill, elm)
+    elm.call("load 1 arrived")
+    exchange(mill, elm)
+    assert [(move.number, move.arrived) for move in mill.state.moves] == [
+        (1, True), (2, False), (4, False),
+    ]  # fmt: skip

@@ -10,6 +10,7 @@ import sqlite3
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction as F
+from itertools import permutations
 from pathlib import Path
 
 import pytest
@@ -17,12 +18,14 @@ from desk import Desk, refused, rehashed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutmemo.domain.cut import Allowance
 from cutmemo.errors import BadImport, CutmemoError
 from cutmemo.memo import Projection, open_store
 from cutmemo.memo.codec import decode, to_line
 from cutmemo.memo.events import Event, PiecesCleared, Unreadable
 from cutmemo.memo.merge import in_order
 from cutmemo.memo.state import MemoState
+from cutmemo.memo.upcast import cut_from_plain
 from cutmemo.wording import marks
 
 FIRST_FORMAT = Path(__file__).parents[1] / "data" / "first_format.cutmemo"
@@ -371,3 +374,57 @@ def test_a_cut_that_cannot_be_is_refused_by_an_import(
     with refused(BadImport, "Line 1"):
         session.take_in([rehashed(json.dumps(plain))])
     assert len(session.store.events()) == 1
+
+
+def test_entries_that_name_each_other_come_in_one_order_whatever_order_they_come_in() -> None:
+    raw = '{"order":"longest"}'
+    at = "2026-05-04T07:30:00+00:00"
+    payload = decode("order set", 2, raw)
+    first, second = (
+        Event(name, at, "saw", "ben", "order set", 2, payload, raw, name, 1, (other,))
+        for name, other in (("a", "b"), ("b", "a"))
+    )
+    third = Event("c", at, "saw", "ben", "order set", 2, payload, raw, "c", 1, ("a",))
+    listed = [in_order(each) for each in permutations((first, second, third))]
+    assert {tuple(event.id for event in each) for each in listed} == {("a", "b", "c")}
+
+
+def test_a_call_of_a_newer_program_takes_one_number(
+    open_session: Callable[..., Desk], tmp_path: Path
+) -> None:
+    open_session().call("36")
+    newer(tmp_path / "porch.cutmemo", "cut added", 3, {"row": "x", "deduct": "1/2"})
+    again = open_session()
+    again.call("48")
+    assert [row.number for row in again.state.rows.values()] == [1, 3]
+
+
+def in_first_format(**fields: object) -> dict[str, object]:
+    return {"length": "36", "count": 1, **fields}
+
+
+def test_an_allowance_of_the_first_format_keeps_its_side_and_whether_it_was_doubled() -> None:
+    for word, side, other in (("a hair", "over", True), ("a hair", "under", False)):
+        read = cut_from_plain(in_first_format(shade=[word, side, other]))
+        assert read.allowance == Allowance(word, side, other)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("inches", "opens"),
+    [
+        ("1/1000000000", True),
+        ("1/1000000001", False),
+        ("1000000", True),
+        ("1000001", False),
+        ("-1000001", False),
+    ],
+)
+def test_a_board_of_the_first_format_is_read_up_to_the_finest_and_the_largest(
+    inches: str, opens: bool
+) -> None:
+    section = {"thick": "2", "wide": inches, "material": "", "treated": False}
+    if opens:
+        assert cut_from_plain(in_first_format(section=section)).section is not None
+    else:
+        with pytest.raises(ValueError, match="beyond any board"):
+            cut_from_plain(in_first_format(section=section))

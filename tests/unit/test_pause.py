@@ -87,3 +87,11 @@ def test_silence_in_the_place_of_what_nobody_heard_says_nothing_of_the_place() -
         pause.after(SoundChunk(bytes(2 * CHUNK_SAMPLES), muted=True))
     found = told(pause, sound(1, 0, 250) + sound(1, 6000, 250) + sound(1.2, 0, 250))
     assert found[0] == pytest.approx(2 + SECONDS, abs=0.1)
+
+
+def test_silence_that_nobody_listened_to_counts_by_its_length() -> None:
+    pause = Endpointer()
+    told(pause, sound(1, 0) + sound(1, 4000))
+    muted = SoundChunk(bytes(2 * CHUNK_SAMPLES), muted=True)
+    chunks = math.ceil(SECONDS / muted.seconds)
+    assert [pause.after(muted) for _ in range(chunks)] == [False] * (chunks - 1) + [True]

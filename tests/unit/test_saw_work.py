@@ -242,3 +242,37 @@ def test_by_voice_the_piece_in_hand_is_the_one_that_is_shown(session: Desk) -> N
     session.in_hand = None
     session.hear(heard("cut"))
     assert offered(session) == []
+
+
+def test_the_order_goes_round_as_called_longest_by_saw(session: Desk) -> None:
+    seen = [session.state.order]
+    for _ in range(3):
+        session.set_order()
+        seen.append(session.state.order)
+    assert seen == ["called", "longest", "saw", "called"]
+
+
+def test_the_last_piece_cut_is_the_one_put_back(open_session: Callable[..., Desk]) -> None:
+    ladder, saw = open_session("ladder", "ann"), open_session("saw", "ben")
+    ladder.call("3 @ 36")
+    ladder.clear()
+    saw.follow()
+    saw.clear()
+    saw.put_back()
+    (row,) = saw.state.rows.values()
+    assert [(each.who, each.pieces) for each in row.cleared] == [("ann", 1)]
+    ladder.follow()
+    ladder.clear(all_left=True)
+    ladder.spoil("short")
+    (row,) = ladder.state.rows.values()
+    assert [(each.who, each.pieces) for each in row.cleared] == [("ann", 1), ("ann", 1)]
+
+
+@pytest.mark.parametrize("choice", [0, 3, 4, -1])
+def test_a_choice_that_is_not_there_settles_nothing(session: Desk, choice: int) -> None:
+    (asks,) = [session.call("six two").row]
+    assert asks is not None
+    assert len(asks.readings) == 2
+    with refused(NothingToDo, f"{choice} is none of them"):
+        session.answer(choice, asks.id)
+    assert session.state.rows[asks.id].state == "doubtful"
