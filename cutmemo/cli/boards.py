@@ -264,6 +264,9 @@ def _yard(run: Run) -> int:
             )
         else:
             print(order_as_text(plans, rack, settings, yard) or words.NOTHING_SHORT)
+        held = sum(row.left for row in station.state.of_state("open") if row.held)
+        if held and not run.arguments.json:
+            print(words.on_hold(held), file=sys.stdout if form == "text" else sys.stderr)
         return DONE
 
 

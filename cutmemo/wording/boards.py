@@ -263,6 +263,11 @@ def waiting_shown(plan: SectionPlan) -> str:
     return ", ".join(f"row {row} ({count})" for row, count in plan.waiting.items())
 
 
+def on_hold(pieces: int) -> str:
+    """Return how many pieces are ordered although they are on hold."""
+    return f"{counted(pieces, 'piece')} of it on hold: not cut now, ordered all the same."
+
+
 def waits_for_it(rows: str) -> str:
     """Return that *rows* wait for boards that are bought."""
     return f"waits for it: {rows}"

@@ -18,6 +18,8 @@ TOGETHER, BY_SITE = "ALL SITES TOGETHER", "SITE BY SITE"
 LEFT_OVER = "LEFT OVER, once this is cut"
 ON_THE_WAY = "ON ITS WAY, on no rack and in no order"
 LEFT_OUT = "NOT IN THIS ORDER"
+ON_HOLD = "IN THIS ORDER, though on hold"
+IN_ALL = "In all"
 NOTHING_SHORT = "No site lacks anything."
 NO_SITES = "The office knows no site yet."
 ORDER_PAGE, HANDOFF_PAGE = "Order of all sites", "Hand-off of all sites"
@@ -164,7 +166,6 @@ def not_ordered(out: LeftOut) -> str:
     reasons = [
         f"{counted(out.asked, 'piece')} in open questions" if out.asked else "",
         f"{counted(out.unsized, 'piece')} without a size" if out.unsized else "",
-        f"{counted(out.held, 'piece')} on hold" if out.held else "",
         f"all of its {counted(out.too_many, 'piece')}, too many to lay" if out.too_many else "",
         f"{counted(out.unread, 'entry', 'entries')} that cannot be read" if out.unread else "",
         f"what came after {out.silent_since[:16].replace('T', ' ')}: not heard from since"
@@ -172,6 +173,11 @@ def not_ordered(out: LeftOut) -> str:
         else "",
     ]
     return f"{out.site}: " + ", ".join(each for each in reasons if each)
+
+
+def held(site: str, pieces: int) -> str:
+    """Return how many pieces of a site are ordered although they are on hold."""
+    return f"{site}: {counted(pieces, 'piece')}"
 
 
 def laying(pieces: int, sites: int) -> str:

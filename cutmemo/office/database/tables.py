@@ -18,6 +18,8 @@ from cutmemo.office.standing import Standing
 if TYPE_CHECKING:
     from psycopg import Connection
 
+TALLIED = "office_tallied"
+"""On which it is told that the tally has something new, without what it holds."""
 _ROWS = """
 INSERT INTO office.tally_rows AS known (site, "row", number, state, pieces, "left", cut, trouble,
     held, inches, section, place, called_on, line)
@@ -193,6 +195,7 @@ def write_lines(connection: Connection[Any], written: Sequence[Lines]) -> None:
             (each.site, month_of(event.at), event.id) for each in written for event in each.loads
         ]
         _insert(connection, _LOADS, loads, 3)
+        connection.execute(f"NOTIFY {TALLIED}")
 
 
 def write_short(
@@ -203,6 +206,7 @@ def write_short(
     with telling(), connection.transaction():
         connection.execute("DELETE FROM office.tally_short WHERE site = %s", (site,))
         _insert(connection, _SHORT, lines, 4)
+        connection.execute(f"NOTIFY {TALLIED}")
 
 
 def _insert(
