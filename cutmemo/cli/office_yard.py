@@ -32,7 +32,7 @@ MANY_PIECES = 100
 _MEMOS = argument("--from", dest="memos", nargs="+", default=[], metavar="MEMO")
 _AT = argument("--at", default=HERE, metavar="ADDRESS")
 _PAGE = argument("--page", type=Path, metavar="FILE")
-_FROM: tuple[Options, ...] = (_MEMOS, _AT)
+FROM: tuple[Options, ...] = (_MEMOS, _AT)
 _NOT_HERE = (
     OfficeTrouble.NO_PACKAGE,
     OfficeTrouble.NO_NETWORK,
@@ -67,7 +67,7 @@ def telling_where(run: Run) -> Iterator[None]:
     argument("--as", dest="form", choices=("text", "csv", "html"), default="text"),
     argument("--csv", dest="form", action="store_const", const="csv"),
     _PAGE,
-    *_FROM,
+    *FROM,
 )
 def _yard(run: Run) -> int:
     a = run.arguments
@@ -112,7 +112,7 @@ def _layouts(sites: tuple[Site, ...], apart: bool) -> Layouts:
     "handoff",
     argument("--as", dest="form", choices=("text", "html"), default="text"),
     _PAGE,
-    *_FROM,
+    *FROM,
 )
 def _handoff(run: Run) -> int:
     a, day = run.arguments, now().date().isoformat()

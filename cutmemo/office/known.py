@@ -55,6 +55,11 @@ class FromOffice:
         """Read the office *at* this address."""
         self._at = at
 
+    def check(self) -> None:
+        """Raise :class:`NoOffice` where it cannot be read."""
+        with open_office(self._at):
+            pass
+
     def known(self) -> Known:
         """Return all sites as they stand. Raises :class:`NoOffice`."""
         with open_office(self._at) as reader:

@@ -63,7 +63,7 @@ def order_parts(order: OfficeOrder, days: Days) -> list[str]:
     apart = sum_of(order.by_site)
     parts = [
         f"<h2>{_safe(words.ORDER)}: {_safe(_layout(order).lower())}</h2>",
-        _table(words.COLUMNS, order_rows(order)) if needs else _p(words.NOTHING_SHORT),
+        _table(words.ORDER, words.COLUMNS, order_rows(order)) if needs else _p(words.NOTHING_SHORT),
         _p(words.sum_shown(words.IN_ALL, order.total), "total") if needs else "",
         _p(words.saved(order.total, apart))
         if needs and not order.apart and len(order.sites) > 1
@@ -143,7 +143,8 @@ def _list(lines: Sequence[str]) -> str:
     return f"<ul>{''.join(f'<li>{_safe(line)}</li>' for line in lines)}</ul>" if lines else ""
 
 
-def _table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+def _table(name: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Return a table that is scrolled sideways where it is too wide, by keys too."""
     look = ["class=n" if name in _NUMBERS else "" for name in columns]
     head = "".join(
         f"<th scope=col {kind}>{_safe(name)}</th>" for name, kind in zip(columns, look, strict=True)
@@ -155,7 +156,8 @@ def _table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
         for row in rows
     )
     return (
-        f"<div class=wide><table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+        f"<div class=wide tabindex=0 role=group aria-label='{_safe(name)}'>"
+        f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
 
@@ -173,11 +175,12 @@ def _sites(order: OfficeOrder) -> str:
                 f"{words.feet(found.waste)} ft",
             )
         )
-    return _table(words.SITE_COLUMNS, rows)
+    return _table(words.BY_SITE.capitalize(), words.SITE_COLUMNS, rows)
 
 
 def _left(order: OfficeOrder) -> str:
     return _table(
+        words.LEFT_OVER.capitalize(),
         words.LEFT_COLUMNS,
         (
             (
@@ -197,7 +200,7 @@ def _days(days: Days) -> list[str]:
         return [_p(words.NO_DAYS)]
     columns = (words.DAY, *_PIECES)
     rows = [(day, str(d.called), str(d.cut), str(d.trouble)) for day, d in shown(days)]
-    return [chart_as_svg(days), _table(columns, rows)]
+    return [chart_as_svg(days), _table(words.DAYS, columns, rows)]
 
 
 def _page(top: Heading, parts: Iterable[str]) -> str:

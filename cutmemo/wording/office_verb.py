@@ -40,6 +40,16 @@ OFFICE = VerbText(
                 "at": _AT,
             },
         ),
+        "page": VerbText(
+            "the same in a browser on this machine, which renews itself",
+            {
+                "port": "another than 8770",
+                "share": "over HTTPS to devices on the network that join, as with “site”",
+                "host": "with --share: the name of this machine on the network",
+                "from": _MEMOS,
+                "at": _AT,
+            },
+        ),
         "pass-on": VerbText(
             "without an office: tell memos on this machine of each other's loads",
             {"memos": "names or files of the memos"},

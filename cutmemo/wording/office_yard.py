@@ -37,6 +37,29 @@ LEFT_COLUMNS = ("site", "section", "length", "count", "kind")
 SITE_COLUMNS = ("site", "boards", "lineal ft", "board ft", "cost", "waste")
 
 
+READING = "All sites are being read …"
+NAV, DOWNLOAD = "Views", "Download as CSV"
+VIEWS = (("/", "All sites together"), ("/by-site", "Site by site"), ("/handoff", "Hand-off"))
+"""Of the page in a browser: where each is, and its name."""
+LOST = "No answer: this page shows what was last. It tries again by itself."
+TOO_MANY_PAGES = "Too many pages are open. Close one."
+
+
+def as_of(at: str) -> str:
+    """Return of which time of day a page is."""
+    return f"As of {at}. It renews itself."
+
+
+def open_here(port: int) -> str:
+    """Return where to look on this machine."""
+    return f"Open http://localhost:{port} in a browser on this machine. Ctrl+C stops."
+
+
+def laid_so_far(done: int, every: int) -> str:
+    """Return how far the laying is."""
+    return laid(min(100 * done // every, 99))
+
+
 def sites_shown(names: Iterable[str]) -> str:
     """Return several sites."""
     return ", ".join(names)
