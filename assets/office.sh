@@ -11,7 +11,7 @@ cd "$(dirname "$0")/.."
 
 echo "== PostgreSQL, and this program in /opt/cutmemo"
 apt-get install -y -qq postgresql python3-venv openssl >/dev/null
-python3 -m venv /opt/cutmemo
+/usr/bin/python3 -m venv /opt/cutmemo # the one that the package brought, which every user may run
 /opt/cutmemo/bin/pip install -q '.[office,site]'
 ln -sf /opt/cutmemo/bin/cutmemo /usr/local/bin/
 cd /
