@@ -349,6 +349,8 @@ class OfficeTrouble(StrEnum):
     OPEN_PASSWORD_FILE = "open-password-file"  # noqa: S105 - a name
     """Others may read the file with the password: ``why``."""
     NO_PASSWORD = "no-password"  # noqa: S105 - a name
+    NOT_HERE = "not-here"
+    """There is no office on this machine, and none was named: ``why``."""
     NO_NETWORK = "no-network"
     """The server does not answer: ``why`` in its words, or in those of the system."""
     BAD_CERTIFICATE = "bad-certificate"

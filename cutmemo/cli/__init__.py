@@ -19,6 +19,7 @@ from cutmemo.cli import (  # noqa: F401 - they register their verbs
     machine,
     memo,
     office,
+    office_page,
     office_yard,
     saw,
     shows,

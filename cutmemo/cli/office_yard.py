@@ -6,23 +6,18 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 
 from cutmemo.cli.office import HERE, action
 from cutmemo.cli.run import DONE, Options, Run, argument, print_json
-from cutmemo.errors import BadMemo, BadPage, MemoFault
+from cutmemo.errors import BadPage, NoOffice, OfficeTrouble
 from cutmemo.memo import Projection, open_store
 from cutmemo.memo.codec import to_line
-from cutmemo.memo.locations import memo_path
 from cutmemo.memo.moves import to_hand_over
-from cutmemo.memo.state import MemoState
 from cutmemo.office.address import Address
-from cutmemo.office.lines import Day, count_days
-from cutmemo.office.reading import open_office
+from cutmemo.office.known import FromMemos, FromOffice, Sites, path_of
 from cutmemo.office.sites import Site, rows_to_lay
 from cutmemo.office.yard import Layouts
 from cutmemo.present.board_page import Heading
@@ -37,78 +32,47 @@ MANY_PIECES = 100
 _MEMOS = argument("--from", dest="memos", nargs="+", default=[], metavar="MEMO")
 _AT = argument("--at", default=HERE, metavar="ADDRESS")
 _PAGE = argument("--page", type=Path, metavar="FILE")
-_FROM: tuple[Options, ...] = (_MEMOS, _AT)
+FROM: tuple[Options, ...] = (_MEMOS, _AT)
+_NOT_HERE = (
+    OfficeTrouble.NO_PACKAGE,
+    OfficeTrouble.NO_NETWORK,
+    OfficeTrouble.NOT_LET_IN,
+    OfficeTrouble.NOT_PREPARED,
+)
+"""Why the database of this machine is not read where there is none, or not for who asks."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
-    """All sites, and what was done on each day."""
-
-    sites: tuple[Site, ...]
-    days: dict[str, Day]
-
-
-def _path(name: str) -> Path:
-    """Return the file of a memo that is there. Raises :class:`BadMemo`."""
-    path = memo_path(name)
-    if not path.exists():
-        raise BadMemo(path, MemoFault.NOT_THERE)
-    return path
-
-
-def _memos(names: list[str]) -> list[tuple[str, Projection]]:
-    """Return memos of this machine, each with what its site is called: its own name, or that of
-    the file. Raises :class:`BadMemo`.
+def sites_of(run: Run) -> Sites:
+    """Return where all sites are read: memos of this machine where they are named, else the
+    office.
     """
-    found: dict[str, Projection] = {}
-    for path in dict.fromkeys(_path(name) for name in names):
-        with open_store(path) as store:
-            memo = Projection(store.events())
-        found[_called(path.stem, "", memo.state, found)] = memo
-    return list(found.items())
+    a = run.arguments
+    return FromMemos(a.memos) if a.memos else FromOffice(Address.of(a.at))
 
 
-def _called(name: str, title: str, state: MemoState, others: Collection[str]) -> str:
-    """Return what a site calls itself, else its title or name; with its name where *others* are
-    called the same.
-    """
-    called = state.settings.site or title or name
-    return f"{called} ({name})" if called in others else called
-
-
-def _from_memos(names: list[str]) -> _Known:
-    sites, days = [], dict[date, Day]()
-    for name, memo in _memos(names):
-        last = max((event.at for event in memo.log), default="")
-        sites.append(Site(name, memo.state, last))
-        count_days(memo, memo.log, days)
-    return _Known(tuple(sites), {day.isoformat(): each for day, each in days.items()})
-
-
-def _from_office(at: str) -> _Known:
-    with open_office(Address.of(at)) as reader:
-        known = {site.name: site for site in reader.sites()}
-        sites, days = dict[str, Site](), dict[str, Day]()
-        for name, state in reader.states().items():
-            called = _called(name, known[name].title, state, sites)
-            sites[called] = Site(called, state, known[name].last)
-        for each in reader.days():
-            day = days.setdefault(each.day, Day())
-            day.called, day.cut = day.called + each.called, day.cut + each.cut
-            day.trouble += each.trouble
-    return _Known(tuple(sites.values()), days)
+@contextmanager
+def telling_where(run: Run) -> Iterator[None]:
+    """Say what to name where no office was named and this machine has none."""
+    try:
+        yield
+    except NoOffice as error:
+        if run.arguments.at == HERE and error.trouble in _NOT_HERE:
+            raise NoOffice(OfficeTrouble.NOT_HERE, error.why or error.trouble.value) from error
+        raise
 
 
 @action(
     "yard",
     argument("--by-site", action="store_true"),
-    argument("--csv", action="store_true"),
+    argument("--as", dest="form", choices=("text", "csv", "html"), default="text"),
+    argument("--csv", dest="form", action="store_const", const="csv"),
     _PAGE,
-    *_FROM,
+    *FROM,
 )
 def _yard(run: Run) -> int:
     a = run.arguments
-    known = _from_memos(a.memos) if a.memos else _from_office(a.at)
+    with telling_where(run):
+        known = sites_of(run).known()
     if not known.sites:
         print(words.NO_SITES, file=sys.stderr)
         return DONE
@@ -117,8 +81,10 @@ def _yard(run: Run) -> int:
         _write(a.page, order_page(order, known.days, _heading(run, words.ORDER_PAGE)))
     if a.json:
         print_json(order_as_plain(order, known.days))
-    elif a.csv:
+    elif a.form == "csv":
         print(order_as_csv(order))
+    elif a.form == "html":
+        print(order_page(order, known.days, _heading(run, words.ORDER_PAGE)))
     elif a.page is None:
         print(order_as_text(order))
     return DONE
@@ -142,10 +108,15 @@ def _layouts(sites: tuple[Site, ...], apart: bool) -> Layouts:
     return Layouts(sites, laid)
 
 
-@action("handoff", _PAGE, *_FROM)
+@action(
+    "handoff",
+    argument("--as", dest="form", choices=("text", "html"), default="text"),
+    _PAGE,
+    *FROM,
+)
 def _handoff(run: Run) -> int:
     a, day = run.arguments, now().date().isoformat()
-    with _projections(run) as memos:
+    with telling_where(run), sites_of(run).memos() as memos:
         found = list(memos)
     if not found:
         print(words.NO_SITES, file=sys.stderr)
@@ -154,39 +125,18 @@ def _handoff(run: Run) -> int:
         _write(a.page, handoff_page(dict(found), day, _heading(run, words.HANDOFF_PAGE)))
     if a.json:
         print_json({name: handoff_as_plain(memo, day) for name, memo in found})
+    elif a.form == "html":
+        print(handoff_page(dict(found), day, _heading(run, words.HANDOFF_PAGE)))
     elif a.page is None:
         texts = (f"{name.upper()}\n\n{handoff_as_text(memo, day)}" for name, memo in found)
         print("\n\n\n".join(texts))
     return DONE
 
 
-@contextmanager
-def _projections(run: Run) -> Iterator[Iterator[tuple[str, Projection]]]:
-    """Read the memo of every site, one after the other."""
-    a = run.arguments
-    if a.memos:
-        yield iter(_memos(a.memos))
-        return
-    with open_office(Address.of(a.at)) as reader:
-        titles = {site.name: site.title for site in reader.sites()}
-        yield _each_called(titles, reader.memos())
-
-
-def _each_called(
-    titles: Mapping[str, str], memos: Iterable[tuple[str, Projection]]
-) -> Iterator[tuple[str, Projection]]:
-    """Yield each memo with what its site is called, which no other is."""
-    found: set[str] = set()
-    for name, memo in memos:
-        called = _called(name, titles.get(name, ""), memo.state, found)
-        found.add(called)
-        yield called, memo
-
-
 @action("pass-on", argument("memos", nargs="+"))
 def _pass_on(run: Run) -> int:
     """Tell memos on this machine of each other's loads, as an office does."""
-    paths = {str(path): path for path in map(_path, run.arguments.memos)}
+    paths = {str(path): path for path in map(path_of, run.arguments.memos)}
     logs, called = {}, {}
     for name, path in paths.items():
         with open_store(path) as store:

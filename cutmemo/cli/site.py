@@ -28,21 +28,22 @@ if TYPE_CHECKING:
 PORT = 8750
 
 
-def _port(text: str) -> int:
+def port_number(text: str) -> int:
     """Return a port that can be opened. Raises :class:`argparse.ArgumentTypeError`."""
     if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= 65_535):
         raise argparse.ArgumentTypeError(no_port(text))
     return int(text)
 
 
-def _tell(text: str) -> None:
+def tell(text: str) -> None:
+    """Print what somebody at the terminal waits for."""
     print(text, flush=True)
 
 
 @verb(
     "browser",
     model_option,
-    argument("--port", type=_port, default=PORT),
+    argument("--port", type=port_number, default=PORT),
     argument("--site", action="store_true"),
 )
 def _browser(run: Run) -> int:
@@ -53,7 +54,7 @@ def _browser(run: Run) -> int:
     except ImportError as error:
         raise NoBrowser(words.parts_missing(error.name)) from error
     open_store(run.memo).close()
-    serve_here(run.memo, run.arguments.port, run.default("model"), _tell)
+    serve_here(run.memo, run.arguments.port, run.default("model"), tell)
     return DONE
 
 
@@ -70,7 +71,7 @@ def _actions(parser: argparse.ArgumentParser) -> None:
 @verb(
     "site",
     model_option,
-    argument("--port", type=_port, default=PORT),
+    argument("--port", type=port_number, default=PORT),
     argument("--host", metavar="NAME"),
     argument("--name", metavar="NAME"),
     _actions,
@@ -100,7 +101,7 @@ def _serve(run: Run) -> int:
         run.default("model"),
         asks=sys.stdin.isatty(),
     )
-    serve_site(wish, _tell)
+    serve_site(wish, tell)
     return DONE
 
 

@@ -96,9 +96,10 @@ def exchange(
         elif theirs.last > mine.last and there.standing(replica, mine.last) == mine:
             ends.fetch(replica, mine.last)
     if apart and not stop():
-        for replica in _apart(here, there, done):
+        still = _apart(here, there, done)
+        for replica in still:
             ends.compare(replica)
-        done.equal = not _apart(here, there, done)
+        done.equal = not (still and _apart(here, there, done))
     return done
 
 

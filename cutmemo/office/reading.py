@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -12,7 +12,7 @@ from cutmemo.memo.state import MemoState
 from cutmemo.office.address import Address
 from cutmemo.office.database.connect import OWNER, check_layout, connected, telling
 from cutmemo.office.database.events import all_events
-from cutmemo.office.database.tables import all_standings, tallied
+from cutmemo.office.database.tables import TALLIED, all_standings, tallied
 from cutmemo.office.lines import state_of
 from cutmemo.office.passwords import password_for
 from cutmemo.office.standing import Standing
@@ -20,6 +20,9 @@ from cutmemo.office.tally import groups_of
 
 if TYPE_CHECKING:
     from psycopg import Connection
+
+STOP_SECONDS = 1.0
+"""How often whoever waits for news is asked whether to go on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +130,19 @@ class OfficeReader:
                 yield first, Projection(all_events(self._connection, group))
 
 
+def tallied_again(address: Address, stop: Callable[[], bool]) -> Iterator[None]:
+    """Yield at once, and each time the tally of the office at *address* has something new, until
+    *stop* says so, which is asked every second. Raises :class:`NoOffice`.
+    """
+    with _entered(address) as connection, telling():
+        connection.execute(f"LISTEN {TALLIED}")
+        yield
+        while not stop():
+            if any(True for _ in connection.notifies(timeout=STOP_SECONDS, stop_after=1)):
+                yield
+            connection.execute("SELECT 1")  # whoever says nothing for minutes is shut out
+
+
 def _total(standings: dict[str, Standing]) -> int:
     return sum(each.events for each in standings.values())
 
@@ -138,9 +154,15 @@ def open_office(address: Address, password: str | None = None) -> Iterator[Offic
     Over the local socket it is entered as the office itself, from elsewhere as who was let in to
     read. Raises :class:`NoOffice`.
     """
+    with _entered(address, password) as connection, telling(), connection.transaction():
+        connection.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY")
+        yield OfficeReader(connection)
+
+
+@contextmanager
+def _entered(address: Address, password: str | None = None) -> Iterator[Connection[Any]]:
+    """Open a connection to a database that this program knows, to read."""
     secret = password if password is not None or address.local else password_for(address)
     with connected(address, secret, OWNER if address.local else "") as connection:
         check_layout(connection)
-        with telling(), connection.transaction():
-            connection.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY")
-            yield OfficeReader(connection)
+        yield connection

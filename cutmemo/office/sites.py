@@ -22,8 +22,10 @@ class Site:
 
 
 def rows_to_lay(state: MemoState) -> list[Row]:
-    """Return the rows that are laid onto boards: open, not on hold, of a section."""
-    return [row for row in state.of_state("open") if not row.held and row.cut.section is not None]
+    """Return the rows that are laid onto boards: open, of a section. One on hold is not cut now,
+    and needs its lumber all the same.
+    """
+    return [row for row in state.of_state("open") if row.cut.section is not None]
 
 
 def too_many(state: MemoState) -> bool:
@@ -40,8 +42,6 @@ class LeftOut:
     """In rows that ask a question."""
     unsized: int = 0
     """In open rows that name no section."""
-    held: int = 0
-    """In rows on hold."""
     too_many: int = 0
     """All of a site that has more pieces than are laid."""
     unread: int = 0
@@ -52,7 +52,7 @@ class LeftOut:
     @property
     def anything(self) -> bool:
         """Return whether anything is left out."""
-        counts = (self.asked, self.unsized, self.held, self.too_many, self.unread)
+        counts = (self.asked, self.unsized, self.too_many, self.unread)
         return any(counts) or bool(self.silent_since)
 
 
@@ -67,14 +67,23 @@ def left_out(sites: Iterable[Site], day: str) -> list[LeftOut]:
             LeftOut(
                 site.name,
                 sum(row.left for row in state.of_state("doubtful")),
-                sum(row.left for row in still if not row.held and row.cut.section is None),
-                sum(row.left for row in still if row.held),
+                sum(row.left for row in still if row.cut.section is None),
                 sum(row.left for row in sized) if too_many(state) else 0,
                 len(state.unreadable) + len(state.waiting),
                 site.heard if site.heard[:10] < day else "",
             )
         )
     return [each for each in found if each.anything]
+
+
+def on_hold(sites: Iterable[Site]) -> dict[str, int]:
+    """Return the pieces of each site that are ordered although they are not to be cut now."""
+    found = {
+        site.name: sum(row.left for row in rows_to_lay(site.state) if row.held)
+        for site in sites
+        if not too_many(site.state)
+    }
+    return {site: pieces for site, pieces in found.items() if pieces}
 
 
 def on_the_way(sites: Iterable[Site]) -> list[Move]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import contextlib
 import logging
 import operator
+import os
 import time
 from collections import OrderedDict
 from collections.abc import Callable, Collection, Iterable, Mapping
@@ -56,18 +57,34 @@ _log = logging.getLogger(__name__)
 Upto = dict[str, dict[str, Standing]]
 """By site and replica."""
 
-KEPT_EVENTS = 400_000
-"""So many events are kept in memory; the sites that were quiet longest are let go first."""
+EVENT_BYTES, MEMORY_SHARE = 2_000, 4
+"""What an event takes in memory, folded (measured 1,750), and the part of this machine's memory, a
+quarter, that all of them may take: the sites that were quiet longest are let go first."""
+FEWEST_KEPT = 200_000
 SITES_AT_ONCE = 50
 """So many sites are written in one transaction."""
 WAIT_SECONDS = 5.0
 """Without a word from the database, it is looked at so often whether anything is to be done."""
+GATHER_SECONDS = 0.1
+"""Between two passes, where the last one had room for more: what arrives meanwhile is folded at
+once with what arrives then."""
 HOUR_SECONDS = 3600.0
 QUIET_SECONDS = 5.0
 """So long after its last event the boards of a site are laid."""
+REST = 3
+"""After boards were laid none are for so many times as long: what arrives comes first."""
 _UNDONE_OVER = 20
 """So often an undo of an undo is followed; forged ones may go round in a circle."""
 _LOCK = 0x0FF1CE
+
+
+def events_kept() -> int:
+    """Return how many events are kept in memory on this machine."""
+    try:
+        memory = os.sysconf("SC_PHYS_PAGES") * os.sysconf("SC_PAGE_SIZE")
+    except (AttributeError, ValueError, OSError):  # not a POSIX system, or it does not tell
+        return FEWEST_KEPT
+    return max(FEWEST_KEPT, memory // MEMORY_SHARE // EVENT_BYTES)
 
 
 def groups_of(own: Mapping[str, Collection[str]]) -> dict[str, tuple[str, ...]]:
@@ -210,9 +227,14 @@ def _disputed(known: dict[str, Event], events: Iterable[Event]) -> int:
 class Tally:
     """Folds what is new at the office, again and again; one at a time."""
 
-    def __init__(self, connection: Connection[Any]) -> None:
-        """Tally through *connection*, as the owner of the tables."""
-        self._connection = connection
+    def __init__(self, connection: Connection[Any], kept: int | None = None) -> None:
+        """Tally through *connection*, as the owner of the tables; keep at most so many events in
+        memory, or as many as this machine has room for.
+        """
+        self._connection, self._kept = connection, events_kept() if kept is None else kept
+        self._passes = 0
+        self._folded_in: dict[str, int] = {}
+        """In which pass each group of sites was folded last: who waited longest comes first."""
         self._folded: OrderedDict[str, Folded] = OrderedDict()
         self._laid: dict[str, tuple[object, ...]] = {}
         """What the boards of each site were laid for."""
@@ -261,8 +283,12 @@ class Tally:
         with telling(), self._connection.transaction():
             self._connection.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
             standings = all_standings(self._connection)
-            chosen = dict(list(self._behind(standings).items())[:most])
+            behind = self._behind(standings)
+            turns = sorted(behind, key=lambda first: self._folded_in.get(first, 0))
+            chosen = {first: behind[first] for first in turns[:most]}
             self._under_way = chosen
+            self._passes += 1
+            self._folded_in |= dict.fromkeys(chosen, self._passes)
             written: list[Lines] = []
             try:
                 for first, upto in chosen.items():
@@ -335,7 +361,7 @@ class Tally:
 
     def _let_go(self) -> None:
         kept = sum(len(folded.memo.log) for folded in self._folded.values())
-        while kept > KEPT_EVENTS and len(self._folded) > 1:
+        while kept > self._kept and len(self._folded) > 1:
             _, folded = self._folded.popitem(last=False)
             kept -= len(folded.memo.log)
 
@@ -371,13 +397,21 @@ def run(
     hourly: Callable[[], object] = lambda: None,
 ) -> None:
     """Keep the tally until *stop* says so; *told* hears how many sites each pass folded."""
-    due = 0.0
+    due = rested = 0.0
     while not stop():
-        if time.monotonic() >= due:
+        begun = time.monotonic()
+        if begun >= due:
             hourly()
-            due = time.monotonic() + HOUR_SECONDS
+            due = begun + HOUR_SECONDS
         folded = tally.keep_up()
         if folded:
             told(folded)
-        elif not tally.lay_boards():
+            if folded < SITES_AT_ONCE:
+                time.sleep(GATHER_SECONDS)
+        elif begun < rested:
+            tally.wait(rested - begun)
+        elif tally.lay_boards():
+            done = time.monotonic()
+            rested = done + REST * (done - begun)
+        else:
             tally.wait()

@@ -66,7 +66,7 @@ def chart_as_svg(days: Mapping[str, Day]) -> str:
         parts.append(_text(middle, _TOP + _HEIGHT + 13, name[5:], "middle"))
     told = html.escape(words.chart_told(len(found)), quote=True)
     head = f"<svg viewBox='0 0 {wide} {_TOP + _HEIGHT + 20}' role='img' aria-label='{told}'"
-    return f"{head} style='max-width:{wide * 1.3:.0f}px'>{''.join(parts)}</svg>"
+    return f"{head} width='{wide * 1.3:.0f}'>{''.join(parts)}</svg>"
 
 
 def _pattern() -> str:

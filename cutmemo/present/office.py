@@ -12,7 +12,7 @@ from typing import Any
 
 from cutmemo.domain.settings import Settings
 from cutmemo.office.lines import Day
-from cutmemo.office.sites import LeftOut, Site, left_out, on_the_way
+from cutmemo.office.sites import LeftOut, Site, left_out, on_hold, on_the_way
 from cutmemo.office.yard import Layouts, Left, Need, Sum, left_over, sum_of
 from cutmemo.present.cells import csv_cell
 from cutmemo.present.loads import goods_as_plain
@@ -76,8 +76,14 @@ def order_as_text(order: OfficeOrder) -> str:
         words.on_the_way(move, order.sites[0].state.settings) for move in on_the_way(order.sites)
     ]
     parts.append(_list(words.ON_THE_WAY, moves))
+    parts.append(_list(words.ON_HOLD, held_lines(order)))
     parts.append(_list(words.LEFT_OUT, [words.not_ordered(each) for each in order.left_out]))
     return "\n\n".join(part for part in parts if part)
+
+
+def held_lines(order: OfficeOrder) -> list[str]:
+    """Return what of the order is on hold, a line a site."""
+    return [words.held(site, pieces) for site, pieces in on_hold(order.sites).items()]
 
 
 def _list(head: str, lines: Sequence[str]) -> str:
@@ -95,7 +101,7 @@ def _needs(order: OfficeOrder) -> str:
             lines += need_lines(need)
         if order.apart and len(several) > 1:
             lines.append(words.sum_shown(site, sum_of(several)))
-    lines.append(words.sum_shown("In all", order.total))
+    lines.append(words.sum_shown(words.IN_ALL, order.total))
     if not order.apart and len(order.sites) > 1:
         lines.append(words.saved(order.total, sum_of(order.by_site)))
     return "\n".join(lines)
@@ -182,6 +188,7 @@ def order_as_plain(order: OfficeOrder, days: Days | None = None) -> dict[str, An
             {"from": move.sender, "to": move.to, "left_at": move.at, **goods_as_plain(move.goods)}
             for move in on_the_way(order.sites)
         ],
+        "on_hold": on_hold(order.sites),
         "left_out": [
             {name: getattr(each, name) for name in each.__slots__} for each in order.left_out
         ],

@@ -1,4 +1,7 @@
-"""All sites on one page: the order with its chart, the hand-off; HTML that needs no network."""
+"""All sites on one page: the order with its chart, the hand-off; HTML that needs no network.
+
+The parts of a page hold no style and no script, so that a server may forbid both in a page.
+"""
 
 from __future__ import annotations
 
@@ -12,13 +15,13 @@ from cutmemo.office.yard import sum_of
 from cutmemo.present.board_page import Heading
 from cutmemo.present.day_chart import chart_as_svg, shown
 from cutmemo.present.handoff import Part, day_as_text, handoff_parts
-from cutmemo.present.office import Days, OfficeOrder, order_rows
+from cutmemo.present.office import Days, OfficeOrder, held_lines, order_rows
 from cutmemo.wording import handoff
 from cutmemo.wording import office_yard as words
 from cutmemo.wording.boards import section_shown, waits_for_it
 from cutmemo.wording.lengths import board_length
 
-_STYLE = """
+STYLE = """
 @page{size:letter;margin:12mm}
 *{box-sizing:border-box}
 body{font:11pt/1.35 sans-serif;margin:0 auto;max-width:196mm;padding:4mm;color:#000;background:#fff}
@@ -32,9 +35,14 @@ th{border-bottom:1pt solid #000}.n{text-align:right}
 tr{break-inside:avoid}.l{white-space:nowrap}
 .rows th{width:12mm;padding-right:4mm;border-bottom:.5pt solid #888}
 ul{padding:0 0 0 14pt;margin:2pt 0}
-svg{display:block;width:100%;height:auto;margin:4pt 0}
+svg{display:block;max-width:100%;height:auto;margin:4pt 0}
 section{break-inside:avoid-page}
 """
+START = (
+    "<!doctype html><html lang='en'><head><meta charset='utf-8'>"
+    "<meta name='viewport' content='width=device-width'>"
+)
+"""Of a page, up to its title."""
 _LENGTH = re.compile(r"((?:\d+&#x27; )?\d+-\d+/\d+(?:&quot;)?)")
 """A mixed number, which must not come apart at its dash."""
 _PIECES = (words.CALLED, words.CUT, words.TROUBLE)
@@ -46,12 +54,17 @@ _NUMBERS = frozenset(
 
 def order_page(order: OfficeOrder, days: Days, heading: Heading) -> str:
     """Return the order of all sites as a page: tables, what is left over, and the chart of days."""
+    return _page(heading, order_parts(order, days))
+
+
+def order_parts(order: OfficeOrder, days: Days) -> list[str]:
+    """Return the parts of such a page, in order."""
     needs = [need for need in order.needs if need.order.lines or need.without]
     apart = sum_of(order.by_site)
     parts = [
         f"<h2>{_safe(words.ORDER)}: {_safe(_layout(order).lower())}</h2>",
-        _table(words.COLUMNS, order_rows(order)) if needs else _p(words.NOTHING_SHORT),
-        _p(words.sum_shown("In all", order.total), "total") if needs else "",
+        _table(words.ORDER, words.COLUMNS, order_rows(order)) if needs else _p(words.NOTHING_SHORT),
+        _p(words.sum_shown(words.IN_ALL, order.total), "total") if needs else "",
         _p(words.saved(order.total, apart))
         if needs and not order.apart and len(order.sites) > 1
         else "",
@@ -77,23 +90,27 @@ def order_page(order: OfficeOrder, days: Days, heading: Heading) -> str:
                 ]
             ),
         ),
+        *_if(words.ON_HOLD, _list(held_lines(order))),
         *_if(words.LEFT_OUT, _list([words.not_ordered(each) for each in order.left_out])),
         f"<h2>{_safe(words.DAYS)}</h2>",
         *_days(days),
         _p(words.ESTIMATE, "small"),
     ]
-    return _page(heading, parts)
+    return parts
 
 
 def handoff_page(memos: Mapping[str, Projection], day: str, heading: Heading) -> str:
     """Return the hand-off of every site on *day*, by its name, on one page."""
-    parts = []
-    for name, memo in memos.items():
-        found = [_part(part) for part in handoff_parts(memo, day)]
-        head, *lines = (day_as_text(memo, day, handoff.TODAY) or handoff.NOTHING_TODAY).split("\n")
-        done = f"<section><h3>{_safe(head)}</h3>{_list([line.strip() for line in lines])}</section>"
-        parts += [f"<h2>{_safe(name)}</h2>", *found, done]
-    return _page(heading, parts)
+    every = (site_parts(name, memo, day) for name, memo in memos.items())
+    return _page(heading, [part for parts in every for part in parts])
+
+
+def site_parts(name: str, memo: Projection, day: str) -> list[str]:
+    """Return the parts of such a page about one site."""
+    found = [_part(part) for part in handoff_parts(memo, day)]
+    head, *lines = (day_as_text(memo, day, handoff.TODAY) or handoff.NOTHING_TODAY).split("\n")
+    done = f"<section><h3>{_safe(head)}</h3>{_list([line.strip() for line in lines])}</section>"
+    return [f"<h2>{_safe(name)}</h2>", *found, done]
 
 
 def _part(part: Part) -> str:
@@ -126,7 +143,8 @@ def _list(lines: Sequence[str]) -> str:
     return f"<ul>{''.join(f'<li>{_safe(line)}</li>' for line in lines)}</ul>" if lines else ""
 
 
-def _table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+def _table(name: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Return a table that is scrolled sideways where it is too wide, by keys too."""
     look = ["class=n" if name in _NUMBERS else "" for name in columns]
     head = "".join(
         f"<th scope=col {kind}>{_safe(name)}</th>" for name, kind in zip(columns, look, strict=True)
@@ -138,7 +156,8 @@ def _table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
         for row in rows
     )
     return (
-        f"<div class=wide><table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+        f"<div class=wide tabindex=0 role=group aria-label='{_safe(name)}'>"
+        f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
 
@@ -156,11 +175,12 @@ def _sites(order: OfficeOrder) -> str:
                 f"{words.feet(found.waste)} ft",
             )
         )
-    return _table(words.SITE_COLUMNS, rows)
+    return _table(words.BY_SITE.capitalize(), words.SITE_COLUMNS, rows)
 
 
 def _left(order: OfficeOrder) -> str:
     return _table(
+        words.LEFT_OVER.capitalize(),
         words.LEFT_COLUMNS,
         (
             (
@@ -180,14 +200,12 @@ def _days(days: Days) -> list[str]:
         return [_p(words.NO_DAYS)]
     columns = (words.DAY, *_PIECES)
     rows = [(day, str(d.called), str(d.cut), str(d.trouble)) for day, d in shown(days)]
-    return [chart_as_svg(days), _table(columns, rows)]
+    return [chart_as_svg(days), _table(words.DAYS, columns, rows)]
 
 
 def _page(top: Heading, parts: Iterable[str]) -> str:
     start = (
-        "<!doctype html><html lang='en'><head><meta charset='utf-8'>"
-        "<meta name='viewport' content='width=device-width'>"
-        f"<title>{_safe(top.title)}</title><style>{_STYLE}</style></head><body>"
+        f"{START}<title>{_safe(top.title)}</title><style>{STYLE}</style></head><body>"
         f"<h1>{_safe(top.title)}</h1><p>{_safe(top.facts)}</p>"
     )
     return "\n".join([start, *filter(None, parts), "</body></html>"])

@@ -67,13 +67,17 @@ class Assets:
     def routes(self) -> list[web.RouteDef]:
         """Return the routes that everybody may ask for."""
         return [
-            web.get("/page/{name:.+}", self._file),
+            *self.file_routes(),
             web.get("/sw.js", self._worker),
             web.get("/manifest.webmanifest", self._manifest),
             web.get("/words.json", self._words),
             web.get("/clips.json", self._clips),
             web.get("/clip/{name}", self._clip),
         ]
+
+    def file_routes(self) -> list[web.RouteDef]:
+        """Return the route of the files alone."""
+        return [web.get("/page/{name:.+}", self._file)]
 
     async def shell(self, request: web.Request) -> web.StreamResponse:
         """Send the page itself."""

@@ -14,11 +14,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from aiohttp import web
+
 from cutmemo.asr import Recogniser, load_model, model_folder, phrases_for
 from cutmemo.office.background import Exchanger
 from cutmemo.site.certificates import Certificates, certificates
 from cutmemo.site.devices import Devices
-from cutmemo.site.doors import Doors, qr_text
+from cutmemo.site.doors import Doors, LetsIn, qr_text
 from cutmemo.site.ear import Hears
 from cutmemo.site.folder import site_folder
 from cutmemo.site.hub import Hub
@@ -70,7 +72,7 @@ def serve_here(memo: Path, port: int, model: str | None, tell: Tell) -> None:
     async def serve() -> None:
         async with serving(server.app(), "localhost", port):
             tell(words.open_here(port))
-            await _until_stopped()
+            await until_stopped()
 
     with Exchanger(memo):
         asyncio.run(serve())
@@ -95,10 +97,12 @@ class Wish:
 class Site:
     """A memo on the crew's network."""
 
-    def __init__(self, wish: Wish, tell: Tell) -> None:
-        """Serve as *wish* says; *tell* the terminal. Raises :class:`NoSite`."""
+    def __init__(self, wish: Wish, tell: Tell, folder: Path | None = None) -> None:
+        """Serve as *wish* says; *tell* the terminal. Keys and devices lie in *folder*, or in the
+        usual one. Raises :class:`NoSite`.
+        """
         self._wish, self._tell = wish, tell
-        self._host, self._folder = checked_host(wish.host), site_folder()
+        self._host, self._folder = checked_host(wish.host), folder or site_folder()
         self._addresses = private_addresses()
         self._certificates = self._certified()
         self._tls = self._certificates.context()
@@ -131,34 +135,43 @@ class Site:
     def _link(self, token: str) -> str:
         return f"{self.home()}join?token={token}"
 
+    def doors(self, server: LetsIn) -> Doors:
+        """Return the doors by which devices come to *server*."""
+        return Doors(self._invites, server, self._link)
+
+    @property
+    def devices(self) -> Devices:
+        """Return the devices that have joined."""
+        return Devices(self._folder / "devices.json")
+
+    @contextlib.contextmanager
+    def _served(self) -> Iterator[web.Application]:
+        """Serve the memo while in it, and send what is new to its office."""
+        wish, model = self._wish, Model(self._wish.model)
+        hub = Hub(wish.memo, wish.name)
+        server = Server(hub, self.devices, model.make, self.origins, self.doors, self._former)
+        with Exchanger(wish.memo):
+            loop = asyncio.get_running_loop()
+            loop.run_in_executor(None, model.make)  # so that the first call is quick
+            yield server.app()
+
     async def serve(self) -> None:
         """Serve until it is stopped."""
         wish = self._wish
-        devices = Devices(self._folder / "devices.json")
-        model = Model(wish.model)
-        server = Server(
-            Hub(wish.memo, wish.name),
-            devices,
-            model.make,
-            self.origins,
-            lambda server: Doors(self._invites, server, self._link),
-            self._former,
-        )
         plain = trust_app(lambda: self._certificates, self.home)
         async with contextlib.AsyncExitStack() as stack:
-            stack.enter_context(Exchanger(wish.memo))
-            await stack.enter_async_context(serving(server.app(), None, wish.port, self._tls))
+            app = stack.enter_context(self._served())
+            await stack.enter_async_context(serving(app, None, wish.port, self._tls))
             await stack.enter_async_context(serving(plain, None, wish.port + 1))
             stack.push_async_callback(self._announcer.close)
             self._show_trust()
-            asyncio.get_running_loop().run_in_executor(None, model.make)  # the first call is quick
             self._told = await self._announcer.tell(self._addresses)
             self._show_invite()
             tasks = [asyncio.create_task(self._keep_up())]
             if wish.asks:
                 tasks.append(asyncio.create_task(self._invite_more()))
             try:
-                await _until_stopped()
+                await until_stopped()
             finally:
                 for task in tasks:
                     task.cancel()
@@ -226,11 +239,11 @@ def serve_site(wish: Wish, tell: Tell) -> None:
 
     Raises :class:`NoSite`, and :class:`NoBrowser` where a port is taken.
     """
-    _allow_many_files()
+    allow_many_files()
     asyncio.run(Site(wish, tell).serve())
 
 
-def _allow_many_files() -> None:
+def allow_many_files() -> None:
     """Let this process have as many connections as the system allows."""
     with contextlib.suppress(ImportError, ValueError, OSError):
         import resource  # not on Windows
@@ -239,7 +252,7 @@ def _allow_many_files() -> None:
         resource.setrlimit(resource.RLIMIT_NOFILE, (most, most))
 
 
-async def _until_stopped() -> None:
+async def until_stopped() -> None:
     """Return once somebody stops the program."""
     stop = asyncio.Event()
     with _told_to_stop(stop.set):

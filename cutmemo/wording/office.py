@@ -35,6 +35,13 @@ TROUBLES: Mapping[OfficeTrouble, str] = {
         "Others may read the passwords in {why}. “chmod 600” it, and change them at the office."
     ),
     OfficeTrouble.NO_PASSWORD: "No password is kept for the office. Connect again to give it.",
+    OfficeTrouble.NOT_HERE: (
+        "No office on this machine is open to you ({why}). Memos on this machine are read with"
+        " --from MEMO MEMO; an office elsewhere with --at postgresql://pat@office.example/cutmemo,"
+        " for whom it let in with “cutmemo office orderer pat”. Where the office is kept, its user"
+        " reads it: runuser -u postgres -- cutmemo office …. A memo begins to send with “cutmemo"
+        " office connect ADDRESS”."
+    ),
     OfficeTrouble.NO_NETWORK: "The office does not answer: {why}",
     OfficeTrouble.BAD_CERTIFICATE: (
         "{why} holds no certificate of an office, or a key that belongs there and nowhere else."

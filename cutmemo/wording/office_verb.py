@@ -24,15 +24,31 @@ OFFICE = VerbText(
             "what all sites lack, with prices, waste and what is left over where",
             {
                 "by-site": "each site laid out by itself",
-                "csv": "for a spreadsheet",
-                "page": "write a page to read or print, with a chart of the days",
+                "as": "text, csv for a spreadsheet, or html to read or print, with a chart of days",
+                "csv": "the same as --as csv",
+                "page": "write the page to a file",
                 "from": _MEMOS,
                 "at": _AT,
             },
         ),
         "handoff": VerbText(
             "what the next one has to know, of every site",
-            {"page": "write it as a page", "from": _MEMOS, "at": _AT},
+            {
+                "as": "text, or html to read or print",
+                "page": "write the page to a file",
+                "from": _MEMOS,
+                "at": _AT,
+            },
+        ),
+        "page": VerbText(
+            "the same in a browser on this machine, which renews itself",
+            {
+                "port": "another than 8770",
+                "share": "over HTTPS to devices on the network that join, as with “site”",
+                "host": "with --share: the name of this machine on the network",
+                "from": _MEMOS,
+                "at": _AT,
+            },
         ),
         "pass-on": VerbText(
             "without an office: tell memos on this machine of each other's loads",

@@ -18,6 +18,8 @@ TOGETHER, BY_SITE = "ALL SITES TOGETHER", "SITE BY SITE"
 LEFT_OVER = "LEFT OVER, once this is cut"
 ON_THE_WAY = "ON ITS WAY, on no rack and in no order"
 LEFT_OUT = "NOT IN THIS ORDER"
+ON_HOLD = "IN THIS ORDER, though on hold"
+IN_ALL = "In all"
 NOTHING_SHORT = "No site lacks anything."
 NO_SITES = "The office knows no site yet."
 ORDER_PAGE, HANDOFF_PAGE = "Order of all sites", "Hand-off of all sites"
@@ -33,6 +35,29 @@ COLUMNS = ("section", "sites", "length", "count", "needed", "price", "cost", "de
 """Of the order as a table."""
 LEFT_COLUMNS = ("site", "section", "length", "count", "kind")
 SITE_COLUMNS = ("site", "boards", "lineal ft", "board ft", "cost", "waste")
+
+
+READING = "All sites are being read …"
+NAV, DOWNLOAD = "Views", "Download as CSV"
+VIEWS = (("/", "All sites together"), ("/by-site", "Site by site"), ("/handoff", "Hand-off"))
+"""Of the page in a browser: where each is, and its name."""
+LOST = "No answer: this page shows what was last. It tries again by itself."
+TOO_MANY_PAGES = "Too many pages are open. Close one."
+
+
+def as_of(at: str) -> str:
+    """Return of which time of day a page is."""
+    return f"As of {at}. It renews itself."
+
+
+def open_here(port: int) -> str:
+    """Return where to look on this machine."""
+    return f"Open http://localhost:{port} in a browser on this machine. Ctrl+C stops."
+
+
+def laid_so_far(done: int, every: int) -> str:
+    """Return how far the laying is."""
+    return laid(min(100 * done // every, 99))
 
 
 def sites_shown(names: Iterable[str]) -> str:
@@ -164,7 +189,6 @@ def not_ordered(out: LeftOut) -> str:
     reasons = [
         f"{counted(out.asked, 'piece')} in open questions" if out.asked else "",
         f"{counted(out.unsized, 'piece')} without a size" if out.unsized else "",
-        f"{counted(out.held, 'piece')} on hold" if out.held else "",
         f"all of its {counted(out.too_many, 'piece')}, too many to lay" if out.too_many else "",
         f"{counted(out.unread, 'entry', 'entries')} that cannot be read" if out.unread else "",
         f"what came after {out.silent_since[:16].replace('T', ' ')}: not heard from since"
@@ -172,6 +196,11 @@ def not_ordered(out: LeftOut) -> str:
         else "",
     ]
     return f"{out.site}: " + ", ".join(each for each in reasons if each)
+
+
+def held(site: str, pieces: int) -> str:
+    """Return how many pieces of a site are ordered although they are on hold."""
+    return f"{site}: {counted(pieces, 'piece')}"
 
 
 def laying(pieces: int, sites: int) -> str:

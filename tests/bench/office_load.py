@@ -1,45 +1,63 @@
 """How much one office's server takes: sites × 5 stations that send a working day into a PostgreSQL of this
-bench's own, with the tally beside it.
+bench's own, over TLS with a verified certificate and a password, with the program's own tally beside it.
 
-    PYTHONPATH=.:tests python tests/bench/office_load.py day 50 200 1000     the rate of a working day, and everything at once
+    PYTHONPATH=.:tests python tests/bench/office_load.py day 50 200 1000     a whole working day of so many sites
     PYTHONPATH=.:tests python tests/bench/office_load.py fill 10             millions of events put in, and what each million costs
+    PYTHONPATH=.:tests python tests/bench/office_load.py order 50 200        the order of so many sites, laid onto boards
 
-Events a second, the time from a call on a site to the office's view, and bytes a million events. Server, sites
-and tally share the cores of this machine; the machine's load is printed, since it decides the figures.
+A day is sent in two parts. All but its last minutes goes up hour by hour, each site's hour over a connection of
+its own, as fast as the server takes it: events a second. The last minutes are sent at the rate of the day, each
+call when its site looks next: the time from the call to the office's view. What each part took of the processor
+is printed, and the machine's load, since server, tally and the drivers (in truth machines of their own) share its
+cores.
 """
 
 from __future__ import annotations
 
 import argparse
+import contextlib
 import multiprocessing
 import os
-import queue
 import random
 import statistics
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
 
+from desk import Desk
+from memory_store import MemoryStore
 from office.histories import History
 from office.server import Server
 
-from cutmemo.memo.events import Event
 from cutmemo.office.address import Address
 from cutmemo.office.background import LOOK_SECONDS
 from cutmemo.office.database.connect import OWNER, connected
 from cutmemo.office.database.events import OfficeEnd
 from cutmemo.office.database.roles import prepare, utc_today
+from cutmemo.office.database.tables import TALLIED
 from cutmemo.office.exchange import BATCH
-from cutmemo.office.tally import Tally
+from cutmemo.office.sites import Site
+from cutmemo.office.yard import Layouts, sum_of
+from cutmemo.present.office import OfficeOrder, order_as_text
 
 STATIONS = 5
+HOURS = 8
 EVENTS_AN_HOUR = 40
-"""Of one station: a call or a cut every minute and a half."""
+"""Of one station: a call or a cut every minute and a half. The whole day that a crew called in tests/bench/days has
+199 calls, so about 400 events; five stations at this rate come to 1,600. It is an estimate, four times as much."""
 PASSWORD = "of-the-bench"  # noqa: S105 - of a server that lives as long as it does
-SENDERS = 8
-"""So many sites are connected at one moment, at most."""
+DRIVERS, SENDERS = 2, 6
+"""Processes that send for the sites, and connections of each at one moment, at most."""
+TICK = 1 / os.sysconf("SC_CLK_TCK")
 
 
 def let_all_in(address: Address, names: list[str]) -> None:
@@ -52,149 +70,262 @@ def let_all_in(address: Address, names: list[str]) -> None:
             connection.execute(f"CREATE ROLE {name} LOGIN PASSWORD '{kept}' IN ROLE cutmemo_sites")
 
 
-def tally_of(address: Address, stop: object) -> None:
-    """Keep the tally in a process of its own."""
-    with connected(address, act_as=OWNER) as connection:
-        tally = Tally(connection)
-        while not stop.is_set():  # type: ignore[attr-defined]
-            if not tally.keep_up():
-                tally.wait(0.5)
-
-
 @contextmanager
-def tallying(address: Address) -> Iterator[None]:
-    """Keep a tally beside."""
-    context = multiprocessing.get_context("spawn")
-    stop = context.Event()
-    process = context.Process(target=tally_of, args=(address, stop), daemon=True)
-    process.start()
+def tallying(address: Address) -> Iterator[int]:
+    """Keep the program's own tally beside; give its process."""
+    command = [sys.executable, "-m", "cutmemo", "office", "tally", "--at", str(address)]
+    process = subprocess.Popen(command, stderr=subprocess.DEVNULL)
     try:
-        yield
+        yield process.pid
     finally:
-        stop.set()
-        process.join(60)
+        process.terminate()
+        process.wait(60)
 
 
-def send(server: Server, site: str, events: list[Event]) -> None:
-    """Send *events* as a site does: one short connection, in batches."""
-    with connected(server.site(site, "cutmemo"), PASSWORD) as connection:
-        end = OfficeEnd(connection, site)
-        end.standings()
-        for at in range(0, len(events), BATCH):
-            end.take(events[at : at + BATCH])
+def spent(process: int) -> float:
+    """Return the seconds of processor that *process* took, with its children that have ended."""
+    fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    return sum(map(int, fields[11:15])) * TICK
 
 
-def tallied(connection: object) -> dict[str, int]:
-    """Return how many events of each site the office's view has."""
-    return dict(connection.execute("SELECT site, events FROM office.by_site").fetchall())  # type: ignore[attr-defined]
+@dataclass(frozen=True)
+class Parts:
+    """The processes whose processor time is told."""
+
+    server: int
+    tally: int
+    drivers: tuple[int, ...]
+
+    def spent(self) -> tuple[float, float, float]:
+        """Return what the server, the tally and the drivers took."""
+        main = self.server
+        children = Path(f"/proc/{main}/task/{main}/children").read_text().split()
+        server = spent(main)
+        for child in children:
+            with contextlib.suppress(FileNotFoundError, ProcessLookupError):  # it ended meanwhile
+                server += spent(int(child))
+        return server, spent(self.tally), sum(map(spent, self.drivers))
 
 
-class WorkingDay:
-    """Sites that send at the rate of a working day, and whoever looks at the office's view."""
+def send(end: OfficeEnd, events: list[Any]) -> None:
+    """Send *events* as a site does, over its connection: compared before and after."""
+    end.standings()
+    for at in range(0, len(events), BATCH):
+        end.take(events[at : at + BATCH])
+    end.standings()
 
-    def __init__(self, server: Server, sites: int, seconds: float) -> None:
-        self.server, self.seconds = server, seconds
-        self.names = [f"s{sites}x{number}" for number in range(sites)]
-        self.random = random.Random(sites)
-        self.histories = {
-            name: History(place * 1000 + sites) for place, name in enumerate(self.names)
-        }
-        self.rate = sites * STATIONS * EVENTS_AN_HOUR / 3600
-        self.phase = {name: self.random.random() * LOOK_SECONDS for name in self.names}
+
+class Driver:
+    """The sites that one process sends for."""
+
+    def __init__(self, server: dict[str, Any], names: list[str], seed: int) -> None:
+        self.address = Address.of(server["url"])
+        self.root = server["root"]
+        self.names, self.random = names, random.Random(seed)
+        self.histories = {name: History(seed * 100_000 + place) for place, name in enumerate(names)}
+        self.phase = {name: self.random.random() * LOOK_SECONDS for name in names}
         """When within a second each site looks whether there is anything to send."""
-        self.due: queue.PriorityQueue[tuple[float, str]] = queue.PriorityQueue()
-        self.waiting: dict[str, list[Event]] = {name: [] for name in self.names}
-        self.called: dict[str, list[float]] = {name: [] for name in self.names}
-        self.took: list[float] = []
-        self.lock = threading.Lock()
-        self.end = time.monotonic() + seconds
 
-    def send_what_is_due(self) -> None:
-        """Send for the sites, each when it looks."""
-        while time.monotonic() < self.end + 2 or not self.due.empty():
-            try:
-                at, name = self.due.get(timeout=0.2)
-            except queue.Empty:
-                continue
-            time.sleep(max(0.0, at - time.monotonic()))
-            with self.lock:
-                events, self.waiting[name] = self.waiting[name], []
+    def send(self, name: str, events: list[Any]) -> None:
+        """Send for one site, over a connection of its own."""
+        address = replace(self.address, user=name, sslrootcert=self.root)
+        with connected(address, PASSWORD) as connection:
+            send(OfficeEnd(connection, name), events)
+
+    def early(self, hours: float) -> int:
+        """Send so many hours of the day, hour by hour, and return how many events those were."""
+        an_hour = STATIONS * EVENTS_AN_HOUR
+        parts = [an_hour] * int(hours) + ([round(an_hour * (hours % 1))] if hours % 1 else [])
+
+        def sent(name: str, count: int) -> int:
+            self.send(name, [self.histories[name].next(datetime.now(UTC)) for _ in range(count)])
+            return count
+
+        total = 0
+        with ThreadPoolExecutor(SENDERS) as pool:
+            for count in parts:
+                total += sum(pool.map(sent, self.names, [count] * len(self.names)))
+        return total
+
+    def late(self, begin: float, seconds: float) -> list[tuple[str, int, float]]:
+        """Send at the rate of a working day until *seconds* after *begin*; return site, number and
+        time of each call.
+        """
+        rate = len(self.names) * STATIONS * EVENTS_AN_HOUR / 3600
+        waiting: dict[str, list[Any]] = {name: [] for name in self.names}
+        called: list[tuple[str, int, float]] = []
+        lock = threading.Lock()
+
+        def look(name: str) -> None:
+            with lock:
+                events, waiting[name] = waiting[name], []
             if events:
-                send(self.server, name, events)
+                self.send(name, events)
 
-    def watch(self) -> None:
-        """Look at the view, and note how long each call took to it."""
-        shown: dict[str, int] = {}
-        with connected(self.server.office("cutmemo"), act_as=OWNER) as connection:
-            while time.monotonic() < self.end + 120:
-                for name, count in tallied(connection).items():
-                    for place in range(shown.get(name, 0), count if name in self.called else 0):
-                        self.took.append(time.monotonic() - self.called[name][place])
-                    shown[name] = count
-                if time.monotonic() > self.end and len(self.took) >= self.calls:
-                    return
-                time.sleep(0.05)
-
-    @property
-    def calls(self) -> int:
-        return sum(map(len, self.called.values()))
-
-    def run(self) -> None:
-        """Work for the time that was asked for, and print how long the calls took."""
-        threads = [threading.Thread(target=self.send_what_is_due) for _ in range(SENDERS)]
-        threads.append(threading.Thread(target=self.watch))
-        for thread in threads:
-            thread.start()
-        while (now := time.monotonic()) < self.end:
-            name = self.random.choice(self.names)
-            with self.lock:
-                self.waiting[name].append(self.histories[name].next(datetime.now(UTC)))
-                self.called[name].append(now)
-            self.due.put((now + (self.phase[name] - now) % LOOK_SECONDS, name))
-            time.sleep(self.random.expovariate(self.rate))
-        for thread in threads:
-            thread.join()
-        took = sorted(self.took) or [float("nan")]
-        print(
-            f"{len(self.names):5} sites, a working day's rate: {self.calls / self.seconds:.1f} of {self.rate:.1f} events/s for {self.seconds:.0f} s; {len(self.took)} of {self.calls} shown; call to view: median {statistics.median(took):.2f} s, p95 {took[int(len(took) * 0.95)]:.2f} s (a site looks every {LOOK_SECONDS:.0f} s); load {os.getloadavg()[0]:.1f}",
-            flush=True,
-        )
+        due: list[tuple[float, str]] = []
+        at = begin + self.random.expovariate(rate)
+        with ThreadPoolExecutor(SENDERS) as pool:
+            while at < begin + seconds or due:
+                soonest = min([at if at < begin + seconds else float("inf"), *(d for d, _ in due)])
+                time.sleep(max(0.0, soonest - time.monotonic()))
+                now = time.monotonic()
+                while at <= now and at < begin + seconds:
+                    name = self.random.choice(self.names)
+                    event = self.histories[name].next(datetime.now(UTC))
+                    with lock:
+                        waiting[name].append(event)
+                    called.append((name, event.number, at))
+                    due.append((at + (self.phase[name] - at) % LOOK_SECONDS, name))
+                    at += self.random.expovariate(rate)
+                for each in [each for each in due if each[0] <= now]:
+                    due.remove(each)
+                    pool.submit(look, each[1])
+        return called
 
 
-def all_at_once(server: Server, sites: int, each: int) -> None:
-    """Let all sites send a part of a day at once, as after a night without a network."""
+def drive(server: dict[str, Any], names: list[str], seed: int, orders: Any) -> None:
+    """Do what is asked over the pipe *orders* until that is nothing more."""
+    driver = Driver(server, names, seed)
+    while order := orders.recv():
+        orders.send(getattr(driver, order[0])(*order[1:]))
+
+
+class View:
+    """The office's view, and when each event of a site came into it."""
+
+    def __init__(self, address: Address) -> None:
+        self.shown: dict[str, list[tuple[int, float]]] = {}
+        self.total = 0
+        self._stop = False
+        self._thread = threading.Thread(target=self._watch, args=(address,))
+        self._thread.start()
+
+    def _watch(self, address: Address) -> None:
+        counts: dict[str, int] = {}
+        since = datetime(2000, 1, 1, tzinfo=UTC)
+        query = "SELECT site, events, tallied FROM office.tally_sites WHERE tallied >= %s"
+        with connected(address, act_as=OWNER) as connection:
+            connection.execute(f"LISTEN {TALLIED}")
+            while not self._stop:
+                for _ in connection.notifies(timeout=0.5, stop_after=1):
+                    pass
+                rows = connection.execute(query, (since,)).fetchall()
+                now = time.monotonic()
+                for site, events, tallied in rows:
+                    since = max(since, tallied)
+                    if events > counts.get(site, 0):
+                        counts[site] = events
+                        self.shown.setdefault(site, []).append((events, now))
+                self.total = sum(counts.values())
+
+    def when(self, site: str, number: int) -> float:
+        """Return when the event of *site* with this number came into the view."""
+        return next(at for events, at in self.shown[site] if events >= number)
+
+    def close(self) -> None:
+        """Look no more."""
+        self._stop = True
+        self._thread.join()
+
+
+def working_day(server: Server, sites: int, hours: float, seconds: float) -> None:
+    """Send a day of so many *sites*, and print what it took."""
+    office = server.office("cutmemo")
     names = [f"s{sites}x{number}" for number in range(sites)]
-    days = [
-        (name, list(History(place * 7 + sites + 10**6).events(each)))
-        for place, name in enumerate(names)
-    ]
-    begin = time.monotonic()
-    todo: queue.SimpleQueue[tuple[str, list[Event]]] = queue.SimpleQueue()
-    for day in days:
-        todo.put(day)
+    let_all_in(office, names)
+    plain = {
+        "url": str(server.site("probe", "cutmemo")).partition("?")[0],
+        "root": str(server.root_certificate),
+    }
+    context = multiprocessing.get_context("spawn")
+    pipes, drivers = [], []
+    for seed in range(DRIVERS):
+        here, there = context.Pipe()
+        drivers.append(
+            context.Process(target=drive, args=(plain, names[seed::DRIVERS], sites + seed, there))
+        )
+        drivers[-1].start()
+        pipes.append(here)
 
-    def sender() -> None:
-        while True:
-            try:
-                name, events = todo.get_nowait()
-            except queue.Empty:
-                return
-            send(server, name, events)
+    def ask(*order: Any) -> list[Any]:
+        for pipe in pipes:
+            pipe.send(order)
+        return [pipe.recv() for pipe in pipes]
 
-    with connected(server.office("cutmemo"), act_as=OWNER) as connection:
-        before = sum(tallied(connection).values())
-        threads = [threading.Thread(target=sender) for _ in range(SENDERS)]
-        for thread in threads:
-            thread.start()
-        for thread in threads:
-            thread.join()
-        sent = time.monotonic() - begin
-        while sum(tallied(connection).values()) - before < sites * each:
-            time.sleep(0.1)
-        shown = time.monotonic() - begin
-    total = sites * each
+    main = int((server.data / "postmaster.pid").read_text().split()[0])
+    with tallying(office) as tally:
+        view = View(office)
+        try:
+            parts = Parts(main, tally, tuple(int(each.pid or 0) for each in drivers))
+            ask("early", 0)  # they are up
+            begin, before = time.monotonic(), parts.spent()
+            total = sum(ask("early", hours))
+            sent = time.monotonic() - begin
+            while view.total < total:
+                time.sleep(0.2)
+            shown = time.monotonic() - begin
+            told = " ".join(
+                f"{name} {(after - then) / max(total, 1) * 1000:.2f}"
+                for name, then, after in zip(
+                    ("server", "tally", "drivers"), before, parts.spent(), strict=True
+                )
+            )
+            print(
+                f"{sites:5} sites, the first {hours:g} h of a day, {total} events: {total / sent:.0f} events/s taken in, all in the view after {shown:.0f} s ({total / shown:.0f} events/s); ms of processor an event: {told}; load {os.getloadavg()[0]:.1f}",
+                flush=True,
+            )
+            time.sleep(10)  # boards are laid meanwhile, as after a pause of the crews
+            begin, before = time.monotonic() + 0.5, parts.spent()
+            called = [each for some in ask("late", begin, seconds) for each in some]
+            end = time.monotonic() + 120
+            while view.total < total + len(called) and time.monotonic() < end:
+                time.sleep(0.1)
+            told = " ".join(
+                f"{name} {(after - then) / len(called) * 1000:.1f}"
+                for name, then, after in zip(
+                    ("server", "tally", "drivers"), before, parts.spent(), strict=True
+                )
+            )
+            took = sorted(view.when(site, number) - at for site, number, at in called)
+            rate = sites * STATIONS * EVENTS_AN_HOUR / 3600
+            print(
+                f"{sites:5} sites, its last {seconds:.0f} s at its own rate: {len(called) / seconds:.1f} of {rate:.1f} events/s; call to view: median {statistics.median(took):.2f} s, p95 {took[int(len(took) * 0.95)]:.2f} s, last {took[-1]:.2f} s (a site looks every {LOOK_SECONDS:.0f} s); ms of processor an event: {told}; load {os.getloadavg()[0]:.1f}",
+                flush=True,
+            )
+        finally:
+            view.close()
+            for pipe in pipes:
+                pipe.send(None)
+            for each in drivers:
+                each.join(30)
+    with connected(office, act_as=OWNER) as connection:
+        begin = time.monotonic()
+        connection.execute("SELECT * FROM office.by_site").fetchall()
+        print(f"      by_site read in {time.monotonic() - begin:.2f} s", flush=True)
+
+
+SECTIONS_CALLED = ("2x4", "2x6", "2x10")
+
+
+def order(count: int) -> None:
+    """Lay the order of so many sites with 120 pieces each, and print what it took and when it told so."""
+    rng = random.Random(count)
+    sites = []
+    for number in range(count):
+        desk = Desk(MemoryStore())
+        for _ in range(12):
+            inches = Fraction(rng.randrange(12 * 8, 180 * 8), 8)
+            desk.call(f"{rng.randrange(1, 20)} @ {inches} {rng.choice(SECTIONS_CALLED)}")
+        sites.append(Site(f"Site {number}", desk.state))
+    told: list[float] = []
+    begin, cpu = time.monotonic(), time.process_time()
+    layouts = Layouts(tuple(sites), lambda pieces: told.append(time.monotonic()))
+    shown = order_as_text(OfficeOrder(layouts, "2026-05-04"))
+    took = time.process_time() - cpu
+    longest = max(b - a for a, b in zip([begin, *told], told, strict=False))
+    apart, together = sum_of(layouts.by_site), sum_of(layouts.together)
     print(
-        f"{sites:5} sites at once, {each} events each: {total / sent:7.0f} events/s taken in, all of {total} in the view after {shown:.0f} s ({total / shown:.0f} events/s)",
+        f"{count:5} sites, {apart.pieces} pieces: laid in {took:.1f} s of processor ({time.monotonic() - begin:.1f} s), told how far it is {len(told)} times, at most {longest:.1f} s apart; {apart.boards} boards site by site, {together.boards} together; {len(shown)} signs; load {os.getloadavg()[0]:.1f}",
         flush=True,
     )
 
@@ -251,7 +382,8 @@ def fill(server: Server, millions: int) -> None:
             for _ in range(20):
                 events = list(probe.events(BATCH))
                 begin = time.monotonic()
-                send(server, "probe", events)
+                with connected(server.site("probe", "cutmemo"), PASSWORD) as site:
+                    send(OfficeEnd(site, "probe"), events)
                 times.append(time.monotonic() - begin)
             with connected(server.site("probe", "cutmemo"), PASSWORD) as site:
                 end = OfficeEnd(site, "probe")
@@ -273,13 +405,15 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    parser.add_argument("what", choices=("day", "fill"))
+    parser.add_argument("what", choices=("day", "fill", "order"))
     parser.add_argument("numbers", type=int, nargs="+", help="sites, or millions of events")
-    parser.add_argument("--seconds", type=float, default=60, help="of a working day, in real time")
-    parser.add_argument(
-        "--events", type=int, default=200_000, help="of all sites together that are sent at once"
-    )
+    parser.add_argument("--hours", type=float, default=HOURS, help="of the day that is sent first")
+    parser.add_argument("--seconds", type=float, default=60, help="of its end, at its own rate")
     asked = parser.parse_args()
+    if asked.what == "order":
+        for count in asked.numbers:
+            order(count)
+        return
     server = Server(fsync=True, buffers="1GB")
     try:
         prepare(server.office("cutmemo"), utc_today())
@@ -288,12 +422,8 @@ def main() -> None:
             fill(server, asked.numbers[0])
             return
         for sites in asked.numbers:
-            with tallying(server.office("cutmemo")):
-                let_all_in(server.office("cutmemo"), [f"s{sites}x{n}" for n in range(sites)])
-                WorkingDay(server, sites, asked.seconds).run()
-                all_at_once(server, sites, asked.events // sites)
+            working_day(server, sites, asked.hours, asked.seconds)
             sizes(server)
-            print(f"      load {os.getloadavg()[0]:.1f}", flush=True)
     finally:
         server.remove()
 

@@ -165,41 +165,30 @@ class Server:
 
     def dump(self, database: str) -> bytes:
         """Return a backup of *database*, as pg_dump makes it."""
-        command = [
-            *self._as_user(),
-            str(self.bin / "pg_dump"),
-            "-Fc",
-            "-h",
-            str(self.folder),
-            "-p",
-            str(self.port),
-            "-U",
-            USER,
-            database,
-        ]
-        return subprocess.run(command, check=True, capture_output=True, cwd=self.folder).stdout
+        return self._client("pg_dump", "-Fc", database)
+
+    def roles(self) -> bytes:
+        """Return who is let in, as pg_dumpall makes it."""
+        return self._client("pg_dumpall", "--roles-only")
 
     def restore(self, backup: bytes, database: str) -> None:
         """Make *database* of a backup."""
+        self._client("createdb", "-O", "cutmemo_office", database)
+        self._client("pg_restore", "--exit-on-error", "-d", database, given=backup)
+
+    def restore_all(self, roles: bytes, backup: bytes) -> None:
+        """Make roles and database of a backup on a server that has neither, as the guide says it."""
+        self._client("psql", "-q", "-d", "postgres", given=roles)
+        self._client("pg_restore", "-C", "--exit-on-error", "-d", "postgres", given=backup)
+
+    def _client(self, program: str, *arguments: str, given: bytes = b"") -> bytes:
+        """Run a program of the package as the administrator, and return what it prints."""
         at = ["-h", str(self.folder), "-p", str(self.port), "-U", USER]
-        create = [
-            *self._as_user(),
-            str(self.bin / "createdb"),
-            *at,
-            "-O",
-            "cutmemo_office",
-            database,
-        ]
-        subprocess.run(create, check=True, capture_output=True, cwd=self.folder)
-        restore = [
-            *self._as_user(),
-            str(self.bin / "pg_restore"),
-            *at,
-            "--exit-on-error",
-            "-d",
-            database,
-        ]
-        subprocess.run(restore, input=backup, check=True, capture_output=True, cwd=self.folder)
+        command = [*self._as_user(), str(self.bin / program), *at, *arguments]
+        done = subprocess.run(
+            command, input=given, check=True, capture_output=True, cwd=self.folder
+        )
+        return done.stdout
 
     def office(self, database: str) -> Address:
         """Return the address of the office itself: the local socket, as the administrator."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from office.server import Server
 from office.sites import Office
 
 from cutmemo.office.database.connect import OWNER, connected
@@ -48,3 +49,36 @@ def test_a_backup_brings_everything_back_and_the_sites_go_on_with_it(office: Off
         restored.opened.close()
         with connected(office.server.office("postgres")) as connection:
             connection.execute(f"DROP DATABASE {restored.database} WITH (FORCE)")
+
+
+def test_a_new_machine_goes_on_with_the_backup_and_the_passwords_of_the_sites(
+    office: Office,
+) -> None:
+    """As the guide says it: roles and database into a server that has neither, and lay it out again."""
+    from cutmemo.office.database.roles import prepare, utc_today
+    from cutmemo.office.exchange import exchange
+    from cutmemo.office.file_end import FileEnd
+
+    maple = office.site("maple")
+    desk = maple.desk()
+    desk.call("4 @ 36-1/2 2x4 stud")
+    maple.exchange()
+    roles, backup = office.server.roles(), office.server.dump(office.database)
+    desk.clear()
+    new = Server()
+    try:
+        new.restore_all(roles, backup)
+        assert prepare(new.office(office.database), utc_today()) == 1
+        with (
+            FileEnd(maple.memo) as here,
+            connected(new.site("maple", office.database), maple.password) as connection,
+        ):
+            done = exchange(here, OfficeEnd(connection, "maple"))
+        assert (done.sent, done.received, done.equal) == (1, 0, True)
+        with connected(new.office(office.database)) as connection:
+            others = connection.execute(
+                "SELECT has_database_privilege('public', current_database(), 'connect')"
+            ).fetchone()
+        assert others == (False,)
+    finally:
+        new.remove()

@@ -17,7 +17,7 @@ from cutmemo.memo.commands import ChangeSetting
 from cutmemo.memo.projection import Projection
 from cutmemo.office.lines import Day, count_days, line_of, rest_of, short_of, state_of
 from cutmemo.office.reading import open_office
-from cutmemo.office.tally import Tally, groups_of
+from cutmemo.office.tally import EVENT_BYTES, FEWEST_KEPT, Tally, events_kept, groups_of
 
 EVERYTHING = 'SELECT site, "row", number, state, pieces, cut, trouble, inches, section, line FROM office.tally_rows ORDER BY 1, 2'
 
@@ -336,3 +336,73 @@ def test_sites_are_grouped_by_what_they_share_however_far_around(own: dict[str, 
             grown = not more <= reached
             reached |= more
         assert reached == set(sites)
+
+
+def test_who_waited_longest_is_folded_first(office: Office) -> None:
+    """Where more sites are behind than a pass folds, none is left out for good."""
+    sites = [office.site(name) for name in ("maple", "oak", "birch")]
+    for site in sites:
+        site.desk().call("36 2x4")
+        site.exchange()
+    tally = Tally(office.connection())
+    folded = []
+    for _ in range(6):
+        assert tally.keep_up(most=1) == 1
+        folded.append(next(reversed(tally._folded)))
+        busy = sites[0]
+        busy.desks[0].call("36 2x4")
+        busy.exchange()
+        sites[1].desks[0].call("48 2x4")
+        sites[1].exchange()
+    assert sorted(folded[:3]) == ["birch", "maple", "oak"]
+    assert sorted(folded[3:5]) == ["maple", "oak"]
+
+
+def test_a_site_that_was_let_go_of_is_read_anew_and_comes_to_the_same(office: Office) -> None:
+    sites = [office.site(name) for name in ("maple", "oak")]
+    tally = Tally(office.connection(), kept=1)
+    for length in range(30, 36):
+        for site in sites:
+            desk = site.desks[0] if site.desks else site.desk()
+            desk.call(f"4 @ {length} 2x4")
+            desk.clear()
+            site.exchange()
+        while tally.keep_up():
+            pass
+        assert len(tally._folded) == 1
+    followed = held_by(office)
+    tally.anew()
+    while tally.keep_up():
+        pass
+    assert held_by(office) == followed
+
+
+def test_as_many_events_are_kept_as_the_machine_has_room_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    pages = {"SC_PHYS_PAGES": 4 * 2**30 // 4096, "SC_PAGE_SIZE": 4096}
+    monkeypatch.setattr("os.sysconf", pages.__getitem__)
+    assert events_kept() == 2**30 // EVENT_BYTES  # a quarter of 4 GB
+    pages["SC_PHYS_PAGES"] = 1
+    assert events_kept() == FEWEST_KEPT
+    monkeypatch.delattr("os.sysconf")
+    assert events_kept() == FEWEST_KEPT
+
+
+def test_whoever_waits_hears_once_the_tally_has_something_new(office: Office) -> None:
+    """As the page in the browser does."""
+    from cutmemo.office.reading import tallied_again
+
+    stopped = False
+    news = tallied_again(office.address, lambda: stopped)
+    next(news)  # what is there already
+    maple = office.site("maple")
+    maple.desk().call("36 2x4")
+    maple.exchange()
+    tally = Tally(office.connection())
+    assert tally.keep_up() == 1
+    next(news)
+    assert tally.lay_boards(quiet_seconds=0)
+    next(news)
+    stopped = True
+    assert list(news) == []

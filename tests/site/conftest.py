@@ -27,6 +27,14 @@ async def crew(tmp_path: Path) -> AsyncIterator[Any]:
         yield found
 
 
+@pytest.fixture(scope="session")
+def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """Return axe-core."""
+    import site_axe
+
+    return site_axe.script(tmp_path_factory.mktemp("axe"))
+
+
 AWKWARD = (
     "2 @ 116-63/64 2x6 common rafter plumb 7/12 long point for W3 north king L",
     "3 @ 145-11/16 2x10 hip rafter plumb 7/12 short point for garage door north side",

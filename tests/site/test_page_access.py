@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-import subprocess
-import tarfile
 from typing import Any
 
 import pytest
@@ -12,34 +9,10 @@ import site_parts
 
 site_parts.needed()
 
+from site_axe import wrongs  # noqa: E402
 from site_pages import PHONE, SCREEN, needs_chromium, resize, until  # noqa: E402
 
 pytestmark = needs_chromium
-AXE = "axe-core@4.14.1"
-RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-NPM = shutil.which("npm")
-
-
-@pytest.fixture(scope="session")
-def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """Return axe-core as npm has it; it is used here alone and kept nowhere."""
-    if NPM is None:
-        pytest.skip("NOT TESTED: access for everybody. sudo apt install npm")
-    folder = tmp_path_factory.mktemp("axe")
-    got = subprocess.run(
-        [NPM, "pack", AXE, "--silent", "--pack-destination", str(folder)],
-        capture_output=True,
-        text=True,
-    )
-    if got.returncode:
-        pytest.skip(
-            f"NOT TESTED: access for everybody. npm brings no {AXE}: {got.stderr.strip()[-200:]}"
-        )
-    (packed,) = folder.glob("*.tgz")
-    with tarfile.open(packed) as archive:
-        script = archive.extractfile("package/axe.min.js")
-        assert script is not None
-        return script.read().decode()
 
 
 @pytest.fixture
@@ -50,16 +23,6 @@ def page(place: tuple[Any, Any]) -> Any:
         driver.find_element("id", "line").send_keys("six two and a quarter", "\n")
         until(lambda: driver.find_elements("css selector", "#choices button"))
     return driver
-
-
-def wrongs(page: Any, axe: str) -> list[str]:
-    """Return what axe finds wrong, and where."""
-    page.execute_script(axe)
-    found = page.execute_async_script(
-        "const [tags, done] = arguments; axe.run(document, { runOnly: tags, rules: { 'color-contrast-enhanced': { enabled: true } } }).then((r) => done(r.violations), (e) => done([{ id: String(e), nodes: [] }]))",
-        RULES,
-    )
-    return [f"{each['id']}: {[node['html'][:120] for node in each['nodes'][:3]]}" for each in found]
 
 
 SHOW = {

@@ -17,7 +17,7 @@ from cutmemo.memo import commands as c
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.decide.rack import planning_job
 from cutmemo.memo.moves import to_hand_over
-from cutmemo.office.sites import Site, left_out, on_the_way
+from cutmemo.office.sites import Site, left_out, on_hold, on_the_way
 from cutmemo.office.yard import LAID_TOGETHER, Layouts, Need, left_over, sum_of
 from cutmemo.planning.order import order_of
 from cutmemo.planning.yard import Terms
@@ -267,15 +267,16 @@ def test_more_pieces_than_are_laid_at_once_are_laid_in_batches() -> None:
     check(sites, [need])
 
 
-def test_what_is_left_out_is_told() -> None:
+def test_what_is_left_out_is_told_and_what_is_on_hold_is_ordered() -> None:
     desk = desk_of("Elm Street", "3 @ 101-1/2", "six two 2x4", "2 @ 36 2x4", "5 @ 40 2x4")
     desk.hold(desk.find("3").id)
     sites = [Site("Elm Street", desk.state, "2026-05-03T16:00:00+00:00")]
     (out,) = left_out(sites, "2026-05-04")
-    assert (out.unsized, out.asked, out.held) == (3, 1, 2)
+    assert (out.unsized, out.asked) == (3, 1)
     assert out.silent_since == "2026-05-03T16:00:00+00:00"
     (need,) = over_all(sites)
-    assert [(each.row, each.count) for each in need.waits] == [(4, 5)]
+    assert sorted((each.row, each.count) for each in need.waits) == [(3, 2), (4, 5)]
+    assert on_hold(sites) == {"Elm Street": 2}
     assert not left_out([Site("Mill Lane", desk_of("Mill Lane").state)], "2026-05-04")
 
 

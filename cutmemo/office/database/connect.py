@@ -159,13 +159,19 @@ def layout_of(connection: Connection[Any]) -> int:
         if there is None or not there[0]:
             return 0
         row = connection.execute("SELECT version_num FROM office.layout").fetchone()
-    return int(row[0]) if row is not None and str(row[0]).isdecimal() else 0
+    return _number(row)
 
 
 def check_layout(connection: Connection[Any]) -> None:
     """Raise :class:`NoOffice` where the database is not laid out as this program knows it."""
-    found = layout_of(connection)
+    with telling():  # one question: each is a journey to the office and back
+        row = connection.execute("SELECT version_num FROM office.layout").fetchone()
+    found = _number(row)
     if found == 0:
         raise NoOffice(OfficeTrouble.NOT_PREPARED)
     if found != LAYOUT:
         raise NoOffice(OfficeTrouble.NEWER if found > LAYOUT else OfficeTrouble.OLDER, str(found))
+
+
+def _number(row: tuple[Any, ...] | None) -> int:
+    return int(row[0]) if row is not None and str(row[0]).isdecimal() else 0

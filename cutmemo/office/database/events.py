@@ -29,11 +29,12 @@ _COLUMNS = (
 """In the order of the table in a memo's file."""
 _HASH = 11
 _SUM = "sum(('x' || encode(substring(hash FROM 1 FOR 8), 'hex'))::bit(64)::bigint)"
+# Lists are sent in the binary form: in text each quote of a payload would be looked for.
 _ADD = """
 INSERT INTO office.events (site, month, id, at, station, who, kind, version, payload, replica,
     number, after, hash)
-SELECT %s, * FROM unnest(%s::date[], %s::text[], %s::text[], %s::text[], %s::text[], %s::text[],
-    %s::bigint[], %s::text[], %s::text[], %s::bigint[], %s::text[], %s::bytea[])
+SELECT %s, * FROM unnest(%b::date[], %b::text[], %b::text[], %b::text[], %b::text[], %b::text[],
+    %b::bigint[], %b::text[], %b::text[], %b::bigint[], %b::text[], %b::bytea[])
 ON CONFLICT (site, month, id) DO NOTHING RETURNING month, id
 """
 _KNOWN = (

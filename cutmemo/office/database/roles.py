@@ -68,7 +68,7 @@ def prepare(address: Address, today: date) -> int:
                 address.database,
                 OWNER,
             )
-            _run(server, "REVOKE ALL ON DATABASE {} FROM PUBLIC", address.database)
+        _run(server, "REVOKE ALL ON DATABASE {} FROM PUBLIC", address.database)
         for group in (SITES, ORDERERS):
             _run(server, "GRANT CONNECT ON DATABASE {} TO {}", address.database, group)
     with connected(address) as connection, telling():

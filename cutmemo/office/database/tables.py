@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import astuple, dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date
+from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 from cutmemo.memo.events import Event
@@ -18,12 +19,15 @@ from cutmemo.office.standing import Standing
 if TYPE_CHECKING:
     from psycopg import Connection
 
+TALLIED = "office_tallied"
+"""On which it is told that the tally has something new, without what it holds."""
+# Lists are sent in the binary form: in text each quote and backslash of a line would be looked for.
 _ROWS = """
 INSERT INTO office.tally_rows AS known (site, "row", number, state, pieces, "left", cut, trouble,
     held, inches, section, place, called_on, line)
-SELECT * FROM unnest(%s::text[], %s::text[], %s::bigint[], %s::text[], %s::bigint[], %s::bigint[],
-    %s::bigint[], %s::bigint[], %s::boolean[], %s::text[], %s::text[], %s::text[],
-    %s::date[], %s::text[])
+SELECT * FROM unnest(%b::text[], %b::text[], %b::bigint[], %b::text[], %b::bigint[], %b::bigint[],
+    %b::bigint[], %b::bigint[], %b::boolean[], %b::text[], %b::text[], %b::text[],
+    %b::date[], %b::text[])
 ON CONFLICT (site, "row") DO UPDATE SET number = excluded.number, state = excluded.state,
     pieces = excluded.pieces, "left" = excluded."left", cut = excluded.cut,
     trouble = excluded.trouble, held = excluded.held,
@@ -32,25 +36,25 @@ ON CONFLICT (site, "row") DO UPDATE SET number = excluded.number, state = exclud
 """
 _DAYS = """
 INSERT INTO office.tally_days (site, day, called, cut, trouble)
-SELECT * FROM unnest(%s::text[], %s::date[], %s::bigint[], %s::bigint[], %s::bigint[])
+SELECT * FROM unnest(%b::text[], %b::date[], %b::bigint[], %b::bigint[], %b::bigint[])
 ON CONFLICT (site, day) DO UPDATE SET called = excluded.called, cut = excluded.cut,
     trouble = excluded.trouble
 """
 _SITES = """
 INSERT INTO office.tally_sites (site, upto, events, state, same_as, troubles, names, tallied)
-SELECT *, now() FROM unnest(%s::text[], %s::jsonb[], %s::bigint[], %s::text[], %s::text[],
-    %s::jsonb[], %s::jsonb[])
+SELECT *, now() FROM unnest(%b::text[], %b::jsonb[], %b::bigint[], %b::text[], %b::text[],
+    %b::jsonb[], %b::jsonb[])
 ON CONFLICT (site) DO UPDATE SET upto = excluded.upto, events = excluded.events,
     state = excluded.state, same_as = excluded.same_as, troubles = excluded.troubles,
     names = excluded.names, tallied = excluded.tallied
 """
 _SHORT = """
 INSERT INTO office.tally_short (site, section, inches, boards)
-SELECT * FROM unnest(%s::text[], %s::text[], %s::text[], %s::bigint[])
+SELECT * FROM unnest(%b::text[], %b::text[], %b::text[], %b::bigint[])
 """
 _LOADS = """
 INSERT INTO office.tally_loads (site, month, id)
-SELECT * FROM unnest(%s::text[], %s::date[], %s::text[]) ON CONFLICT DO NOTHING
+SELECT * FROM unnest(%b::text[], %b::date[], %b::text[]) ON CONFLICT DO NOTHING
 """
 _TOLD = """
 INSERT INTO office.events (site, month, id, at, station, who, kind, version, payload, replica,
@@ -59,6 +63,7 @@ SELECT %s, month, id, at, station, who, kind, version, payload, replica, number,
 FROM office.events WHERE site = %s AND month = %s AND id = %s
 ON CONFLICT (site, month, id) DO NOTHING
 """
+_of_row = attrgetter(*(each.name for each in fields(RowLine)))
 _TABLES = ("tally_rows", "tally_days", "tally_short")
 
 
@@ -167,7 +172,7 @@ def write_lines(connection: Connection[Any], written: Sequence[Lines]) -> None:
         _insert(
             connection,
             _ROWS,
-            [(each.site, *astuple(row)) for each in written for row in each.rows],
+            [(each.site, *_of_row(row)) for each in written for row in each.rows],
             14,
         )
         days = [
@@ -193,6 +198,7 @@ def write_lines(connection: Connection[Any], written: Sequence[Lines]) -> None:
             (each.site, month_of(event.at), event.id) for each in written for event in each.loads
         ]
         _insert(connection, _LOADS, loads, 3)
+        connection.execute(f"NOTIFY {TALLIED}")
 
 
 def write_short(
@@ -203,6 +209,7 @@ def write_short(
     with telling(), connection.transaction():
         connection.execute("DELETE FROM office.tally_short WHERE site = %s", (site,))
         _insert(connection, _SHORT, lines, 4)
+        connection.execute(f"NOTIFY {TALLIED}")
 
 
 def _insert(
