@@ -5,8 +5,10 @@ from __future__ import annotations
 import asyncio
 import json
 import time
+from collections.abc import Iterable
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 import site_parts
@@ -19,6 +21,7 @@ from site_scripted import CALLS, Scripted, call  # noqa: E402
 from site_served import Served, served  # noqa: E402
 
 from cutmemo import service  # noqa: E402
+from cutmemo.audio.chunk import SoundChunk  # noqa: E402
 from cutmemo.domain.length import format_length  # noqa: E402
 from cutmemo.memo import open_store  # noqa: E402
 from cutmemo.memo.events import moment_of  # noqa: E402
@@ -149,6 +152,25 @@ async def test_what_the_phone_itself_was_saying_is_no_call(site: Served) -> None
     phone.record(stream, silence(1), held=False)
     await phone.run()
     assert said(site) == []
+
+
+async def test_what_nobody_heard_says_nothing_of_how_loud_the_place_is(tmp_path: Path) -> None:
+    """The pause rule goes by the quietest sound of the place; silence put in for it is quieter."""
+    chunks = []
+
+    class Notes(Scripted):
+        def hear(self, sound: Iterable[SoundChunk], *how: Any, **more: Any) -> Any:
+            return super().hear((chunks.append(each) or each for each in sound), *how, **more)  # type: ignore[func-returns-value]
+
+    async with served(tmp_path, Notes) as site:
+        phone = site.phone()
+        stream = phone.stream()
+        end = phone.record(stream, call(1), held=False, last=False)
+        end = phone.record(stream, call(2), clock=end, held=False, last=False, flags=p.MUTED)
+        phone.record(stream, call(3) + silence(1), clock=end + 700, held=False)
+        await phone.run()
+    muted = [(len(each.pcm) // 2, any(each.pcm)) for each in chunks if each.muted]
+    assert muted == [(1_280, False)] * 6 + [(11_200, False)]
 
 
 async def test_words_right_at_the_end_of_a_press_may_be_cut_short(site: Served) -> None:
