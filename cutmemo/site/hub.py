@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import hashlib
 import logging
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -15,6 +14,7 @@ from typing import Any, Protocol, TypeVar
 from cutmemo.errors import BadMemo
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Context
+from cutmemo.memo.receipts import memo_id
 from cutmemo.memo.rows import GOES_ON_SECONDS
 from cutmemo.memo.store import SqliteStore
 from cutmemo.office.link import Link
@@ -51,8 +51,10 @@ class Hub:
     def __init__(self, path: Path, name: str = "", clock: Callable[[], datetime] = now) -> None:
         """Serve the memo at *path*, under *name* where it has another one."""
         self.path, self.name, self.clock = path, name or path.stem, clock
-        self.memo_id = hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:16]
+        self.memo_id = memo_id(path)
         """What a page tells this memo from others by."""
+        self.memo_ids = frozenset({self.memo_id})
+        """That, and those of the memos that this one goes on for."""
         self.pages: set[Page] = set()
         self._thread = ThreadPoolExecutor(1, "memo")
         self._views = Views(self.name)
@@ -79,6 +81,7 @@ class Hub:
     def _open(self) -> None:
         self._store = open_store(self.path)
         self.memo = open_memo(self._store)
+        self.memo_ids |= self._store.forebears()
         self._store.forget_receipts((self.clock() - RECEIPTS_KEPT).isoformat())
 
     async def close(self) -> None:

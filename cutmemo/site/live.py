@@ -224,7 +224,7 @@ class Live:
 
     async def _hello(self, hello: Hello) -> None:
         self._offset = timedelta(milliseconds=self._now_ms() - hello.clock)
-        other = self._devices.other_memo(self.device.id, self._hub.memo_id)
+        other = self._devices.other_memo(self.device.id, self._hub.memo_ids)
         if other and (hello.streams or hello.acts):
             self._send("stuck", sentence=words.kept_for(other, self._hub.name))
             self.end(STUCK)
