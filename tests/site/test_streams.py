@@ -215,16 +215,37 @@ async def test_an_act_behind_a_press_waits_for_what_came_of_it(site: Served) -> 
     assert [row.said for row in site.rows()] == [CALLS[20]]
 
 
-async def test_an_old_page_is_told_to_load_anew_and_keeps_all(site: Served) -> None:
+@pytest.mark.parametrize(
+    "more", [{}, {"clock": "noon"}, {"clock": 1.0, "calls": [{"id": 7}], "at": "attic"}]
+)
+async def test_a_page_of_another_version_is_told_to_load_anew_whatever_its_greeting_is_like(
+    site: Served, more: dict[str, Any]
+) -> None:
+    phone = site.phone()
+    for version in (0, p.VERSION + 1):
+        async with (
+            aiohttp.ClientSession(cookies=phone.cookies) as session,
+            session.ws_connect(
+                f"{site.url}/live", origin=site.url, protocols=[f"cutmemo.{version}"]
+            ) as socket,
+        ):
+            await socket.send_str(json.dumps({"t": "hello", "v": version} | more))
+            told = json.loads((await socket.receive()).data)
+        assert told["t"] == "reload"
+    assert site.rows() == []
+
+
+async def test_a_greeting_of_this_version_without_its_form_is_no_old_page(site: Served) -> None:
     phone = site.phone()
     async with (
         aiohttp.ClientSession(cookies=phone.cookies) as session,
-        session.ws_connect(f"{site.url}/live", origin=site.url, protocols=["cutmemo.0"]) as socket,
+        session.ws_connect(
+            f"{site.url}/live", origin=site.url, protocols=[p.SUBPROTOCOL]
+        ) as socket,
     ):
-        await socket.send_str(json.dumps({"t": "hello", "v": 0, "clock": 1.0}))
-        told = json.loads((await socket.receive()).data)
-    assert told["t"] == "reload"
-    assert site.rows() == []
+        await socket.send_str(json.dumps({"t": "hello", "v": p.VERSION, "calls": []}))
+        assert (await socket.receive()).type is aiohttp.WSMsgType.CLOSE
+        assert socket.close_code == 1007
 
 
 async def test_a_hole_in_a_stream_is_asked_for(site: Served) -> None:
