@@ -44,6 +44,9 @@ class Page(Protocol):
     def show(self, kind: str, text: str) -> None:
         """Send a message that takes the place of an older one of its *kind*."""
 
+    def show_view(self, view: dict[str, Any]) -> None:
+        """Send a view, which takes the place of an older one."""
+
 
 class Hub:
     """The memo, and the pages that show it."""
@@ -64,7 +67,6 @@ class Hub:
         self._store: SqliteStore
         self.memo: Memo
         self._rev = 0
-        self._view = ""
         self._shown: dict[str, Any] = {}
         self._linked: tuple[Link, int] | None = None
         """How the link to the office stood when the view was made."""
@@ -110,9 +112,9 @@ class Hub:
     # --- what everybody sees ----------------------------------------------------------------------
 
     @property
-    def view(self) -> str:
-        """Return the newest view as a message."""
-        return self._view
+    def view(self) -> dict[str, Any]:
+        """Return the newest view."""
+        return {"rev": self._rev, **self._shown}
 
     @property
     def boards(self) -> str:
@@ -157,7 +159,6 @@ class Hub:
         if shown != self._shown:
             self._shown = shown
             self._rev += 1
-            self._view = message_text("view", rev=self._rev, **shown)
 
     async def trouble_of(self, page: Page) -> str:
         """Return what the device of *page* may tell trouble with, as a message."""
@@ -183,8 +184,9 @@ class Hub:
         before = self._rev
         await self._make_view()
         if self._rev != before:
+            view = self.view
             for page in list(self.pages):
-                page.show("view", self._view)
+                page.show_view(view)
                 page.show("trouble", await self.trouble_of(page))
             self.look()
 
