@@ -202,8 +202,9 @@ class Live:
 
     def _view_text(self, view: dict[str, Any]) -> str:
         """Return *view* as a message: a row that the page has as it is comes by its id alone."""
-        has, self._has = self._has, {row["id"]: row for row in view["rows"]}
-        rows = [row["id"] if has.get(row["id"]) is row else row for row in view["rows"]]
+        had, self._has = self._has, {row["id"]: row for row in view["rows"]}
+        same = {name for name, row in self._has.items() if had.get(name) is row}
+        rows = [name if name in same else row for name, row in self._has.items()]
         return message_text("view", **(view | {"rows": rows} if self._by_id else view))
 
     def _send(self, kind: str, /, **facts: Any) -> None:

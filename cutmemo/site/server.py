@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import ipaddress
 import logging
 from collections.abc import Awaitable, Callable
 from typing import Any
@@ -18,6 +17,7 @@ from cutmemo.site.doors import Doors
 from cutmemo.site.ear import Hears
 from cutmemo.site.hub import Hub
 from cutmemo.site.live import TOO_FAST, Live, serve_live
+from cutmemo.site.near import is_near
 from cutmemo.site.origins import KEY_PROTOCOL, Origins
 from cutmemo.site.protocol import VERSION
 from cutmemo.site.taking import Device
@@ -121,7 +121,7 @@ class Server:
         here = f"{scheme}://{request.host}".lower()
         if here not in self._origins():
             raise web.HTTPForbidden(text=words.OTHER_NAME)
-        if self._secure and not _is_near(request.remote or ""):
+        if self._secure and not is_near(request.remote or ""):
             raise web.HTTPForbidden(text=words.NOT_FROM_HERE)
         origin = request.headers.get("Origin")
         changes = request.method not in ("GET", "HEAD") or request.path == "/live"
@@ -250,13 +250,3 @@ class Server:
 def _socket_of(origin: str) -> str:
     """Return *origin* as a page writes it for a socket."""
     return origin.replace("http", "ws", 1)
-
-
-def _is_near(address: str) -> bool:
-    """Return whether who asks is on a network of its own, not out in the world."""
-    try:
-        found = ipaddress.ip_address(address.partition("%")[0])
-    except ValueError:
-        return False
-    mapped = getattr(found, "ipv4_mapped", None)
-    return (mapped or found).is_private
