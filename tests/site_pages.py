@@ -29,6 +29,7 @@ FLAGS = (
     "--autoplay-policy=no-user-gesture-required --disable-background-timer-throttling"
 ).split()
 PHONE, LYING, TABLET, SCREEN, WALL = (360, 780), (780, 360), (1024, 768), (1920, 1080), (3840, 2160)
+SMALL, SMALL_LYING = (360, 640), (640, 360)
 
 
 @contextmanager

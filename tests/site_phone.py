@@ -56,6 +56,8 @@ class Phone:
         self.cut = False
         self.acts_first = True
         """Whether acts go before sound that waits."""
+        self.greeting: dict[str, Any] = {}
+        """What its greeting has besides."""
         self._waiting: list[asyncio.Event] = []
 
     # --- what a person does -----------------------------------------------------------------------
@@ -146,6 +148,7 @@ class Phone:
             "clock": time.time() * 1000,
             "streams": streams[:64],
             "acts": list(self.acts)[:500],
+            **self.greeting,
         }
         await self._write(socket, json.dumps(hello))
 

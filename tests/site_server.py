@@ -35,6 +35,11 @@ class Line:
         self._wake, self._woken = socket.socketpair()
         self._select.register(self._woken, selectors.EVENT_READ)
         self._whole = True
+        self._answers = True
+        self._ended = False
+        self._dead: set[socket.socket] = set()
+        self._far: set[socket.socket] = set()
+        """Ends towards the server."""
         self._open = True
         self._thread = threading.Thread(target=self._carry, daemon=True)
         self._thread.start()
@@ -44,9 +49,18 @@ class Line:
         self._whole = False
         self._wake.send(b"x")
 
+    def lose_answers(self) -> None:
+        """Carry to the server what comes, and nothing back, until it is cut."""
+        self._answers = False
+
+    def reset(self) -> None:
+        """End what was open when it was cut, as the machine of a server does that was started again."""
+        self._ended = True
+        self._wake.send(b"x")
+
     def mend(self) -> None:
         """Carry again; what was open stays dead."""
-        self._whole = True
+        self._whole = self._answers = True
         self._wake.send(b"x")
 
     def close(self) -> None:
@@ -60,25 +74,29 @@ class Line:
         self._select.close()
 
     def _carry(self) -> None:
-        dead: set[socket.socket] = set()
         while self._open:
             for key, _ in self._select.select():
                 near = key.fileobj
                 if near is self._woken:
                     self._woken.recv(64)
-                    if not self._whole:
-                        open_now = [
-                            key.fileobj for key in self._select.get_map().values() if key.data
-                        ]
-                        for each in open_now:
-                            self._select.unregister(each)
-                        dead |= set(open_now)
+                    self._cut_and_reset()
                 elif near is self._listening:
                     self._join()
                 elif self._whole:
                     self._pass_on(near, key.data)  # type: ignore[arg-type]
-        for each in dead:
+        for each in self._dead:
             each.close()
+
+    def _cut_and_reset(self) -> None:
+        if not self._whole:
+            open_now = [key.fileobj for key in self._select.get_map().values() if key.data]
+            for each in open_now:
+                self._select.unregister(each)
+            self._dead |= set(open_now)  # type: ignore[arg-type]
+        if self._ended:
+            self._ended = False
+            while self._dead:
+                self._dead.pop().close()
 
     def _join(self) -> None:
         near, _ = self._listening.accept()
@@ -90,17 +108,21 @@ class Line:
         except OSError:
             near.close()
             return
+        self._far.add(far)
         self._select.register(near, selectors.EVENT_READ, far)
         self._select.register(far, selectors.EVENT_READ, near)
 
     def _pass_on(self, near: socket.socket, far: socket.socket) -> None:
         try:
             data = near.recv(65_536)
+            if data and near in self._far and not self._answers:
+                return
             if data:
                 far.sendall(data)
                 return
         except OSError:
             pass
+        self._far -= {near, far}
         for each in (near, far):
             with contextlib.suppress(KeyError, ValueError):
                 self._select.unregister(each)
@@ -128,14 +150,13 @@ class Site:
         """Return the rule by which a browser goes over the line."""
         return f"MAP localhost:{self.port} 127.0.0.1:{self.line.port}"
 
-    def start(self) -> None:
-        """Start the server, and wait until it answers."""
+    def start(self, *program: str) -> None:
+        """Start the server, or another *program* in its place, and wait until it answers."""
         with (self.folder / "server.log").open("ab") as log:
             self.process = subprocess.Popen(
                 [
                     sys.executable,
-                    "-m",
-                    "cutmemo",
+                    *(program or ("-m", "cutmemo")),
                     "--memo",
                     str(self.memo),
                     "site",

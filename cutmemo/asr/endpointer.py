@@ -21,6 +21,7 @@ class Endpointer:
         self._peaks = Peaks()
         self._loudest = 0
         self._still = 0
+        """Samples since something was said."""
 
     def begin(self) -> None:
         """Wait for the next call."""
@@ -31,8 +32,8 @@ class Endpointer:
         the end of *chunk*.
         """
         if chunk.muted:  # says nothing of the floor of the place
-            self._still += len(chunk.pcm) // (2 * FRAME)
+            self._still += len(chunk.pcm) // 2
         for peak, floor in () if chunk.muted else self._peaks.after(chunk):
             self._loudest = max(self._loudest, peak)
-            self._still = self._still + 1 if peak <= STILL * floor else 0
-        return self._still * FRAME >= SECONDS * RATE and self._loudest >= VOICE * self._peaks.floor
+            self._still = self._still + FRAME if peak <= STILL * floor else 0
+        return self._still >= SECONDS * RATE and self._loudest >= VOICE * self._peaks.floor

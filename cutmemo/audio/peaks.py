@@ -27,6 +27,8 @@ class Peaks:
         """Begin with an unknown place; its floor counts as no lower than *least*."""
         self._last: deque[int] = deque(maxlen=_MEMORY)
         self._least = least
+        self._rest = array("h")
+        """What came behind the last whole frame."""
 
     @property
     def floor(self) -> int:
@@ -34,12 +36,17 @@ class Peaks:
         return max(self._least, min(self._last, default=self._least))
 
     def after(self, chunk: SoundChunk) -> list[tuple[int, int]]:
-        """Return the peak of each frame of *chunk* with the floor as it was known by then."""
+        """Return the peak of each frame that ends in *chunk*, with the floor as it was known by
+        then. Frames do not depend on how long the chunks are.
+        """
         samples = array("h", chunk.pcm)
         if sys.byteorder == "big":
             samples.byteswap()
+        samples = self._rest + samples
+        whole = len(samples) // FRAME * FRAME
+        self._rest = samples[whole:]
         found = []
-        for at in range(0, len(samples) - FRAME + 1, FRAME):
+        for at in range(0, whole, FRAME):
             frame = samples[at : at + FRAME]
             peak = max(max(frame), -min(frame), 1)
             self._last.append(peak)

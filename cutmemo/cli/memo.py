@@ -176,6 +176,7 @@ def _rescue(run: Run) -> int:
                     for event in done.damaged
                 ],
                 "gaps": [asdict(gap) for gap in done.gaps],
+                "receipts_lost": done.receipts_lost,
             }
         )
         return DONE
@@ -184,7 +185,9 @@ def _rescue(run: Run) -> int:
         print(words.not_rescued(event.at, event.who, event.station, event.kind))
     for gap in done.gaps:
         print(words.gap_line(lost(gap)))
-    if not done.damaged and not done.gaps:
+    if done.receipts_lost:
+        print(words.RECEIPTS_LOST)
+    elif not done.damaged and not done.gaps:
         print(words.ALL_RESCUED)
     return DONE
 

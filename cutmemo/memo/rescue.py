@@ -12,12 +12,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cutmemo.errors import BadMemo, MemoFault
-from cutmemo.memo import copies
+from cutmemo.memo import copies, receipts
 from cutmemo.memo.chain import COLUMNS, Gap, Row, checked, end_gap, event_of, fits
 from cutmemo.memo.events import Event
+from cutmemo.memo.receipts import Receipt
 from cutmemo.memo.store import open_store
 
 _FIELDS = len(COLUMNS.split(","))
+_AS_IT_IS = "as it is.cutmemo"
 _TOOL_SECONDS = 120.0
 _MAX_PROBES = 200_000
 """Places that are tried one by one where a page cannot be read."""
@@ -37,6 +39,8 @@ class Rescued:
     """Entries that are lost, as far as they can be read."""
     gaps: tuple[Gap, ...]
     """Where entries are missing altogether."""
+    receipts_lost: bool = False
+    """Whether it is not wholly known what devices of the site have sent already."""
 
 
 def rescue(path: Path, new: Path) -> Rescued:
@@ -50,6 +54,7 @@ def rescue(path: Path, new: Path) -> Rescued:
         raise BadMemo(new, MemoFault.EXISTS)
     with tempfile.TemporaryDirectory() as folder:
         rows, given = _readable(path, Path(folder))
+        taken, forebears, receipts_lost = _receipts(path, Path(folder) / _AS_IT_IS)
     read = {event_of(row).id for row in rows.values() if fits(row)}
     others: dict[str, Event] = {}
     try:
@@ -72,8 +77,10 @@ def rescue(path: Path, new: Path) -> Rescued:
         gaps.append(end_gap(last, given - max(rows, default=0)))
     with open_store(new) as store:
         store.take(list(whole.values()))
+        store.hand_down(receipts.still_true(taken, whole), {receipts.memo_id(path), *forebears})
     lost = tuple(event for event in events if event.damaged and event.id not in whole)
-    return Rescued(new, len(read), len(whole.keys() - read), lost, tuple(gaps))
+    copied = len(whole.keys() - read)
+    return Rescued(new, len(read), copied, lost, tuple(gaps), receipts_lost)
 
 
 def _readable(path: Path, folder: Path) -> tuple[dict[int, Row], int]:
@@ -91,7 +98,7 @@ def _readable(path: Path, folder: Path) -> tuple[dict[int, Row], int]:
             if isinstance(place, int) and (place not in found or fits(row) > fits(found[place])):
                 found[place] = row
         given = max(given, _given(file))
-    for row in _recovered(folder / "as it is.cutmemo"):
+    for row in _recovered(folder / _AS_IT_IS):
         if isinstance(row[0], int) and fits(row) and not fits(found.get(row[0])):
             found[row[0]] = row
     return found, given
@@ -101,9 +108,7 @@ def _versions(path: Path, folder: Path) -> Iterator[Path]:
     """Yield the memo as it is, then with the first page of a new memo: that page says where all
     else is.
     """
-    as_it_is, new, repaired = (
-        folder / f"{name}.cutmemo" for name in ("as it is", "new", "repaired")
-    )
+    as_it_is, new, repaired = (folder / each for each in (_AS_IT_IS, "new", "repaired"))
     shutil.copyfile(path, as_it_is)
     log = Path(f"{path}-wal")
     if log.exists():
@@ -155,6 +160,23 @@ def _given(file: Path) -> int:
         if row is not None and isinstance(row[0], int):
             return row[0]
     return 0
+
+
+def _receipts(path: Path, memo: Path) -> tuple[list[Receipt], frozenset[str], bool]:
+    """Return the receipts in *memo*, a copy of that at *path*, and in the copies of that; the memos
+    it goes on for itself; and whether some cannot be read.
+    """
+    found: list[Receipt] = []
+    forebears: frozenset[str] = frozenset()
+    lost = False
+    for file in (memo, *copies.copies_of(path)):
+        try:
+            with _opened(file) as database:
+                forebears |= receipts.forebears(database)
+                found += receipts.readable(database)
+        except sqlite3.DatabaseError:
+            lost = lost or file == memo
+    return found, forebears, lost
 
 
 def _recovered(file: Path) -> list[Row]:

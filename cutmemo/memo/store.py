@@ -355,7 +355,8 @@ class SqliteStore:
             heads, made = drafts(seen)
             receipt = receive()
             if receipt is not None:
-                receipts.write(self._db, receipt)
+                written_with = tuple(draft.id for draft in made)
+                receipts.write(self._db, replace(receipt, events=written_with))
             if not made:
                 return seen
             replica = self._replica()
@@ -392,6 +393,16 @@ class SqliteStore:
         """Forget the receipts written *before* that time, in ISO 8601."""
         with self._telling(), self._writing():
             receipts.forget(self._db, before)
+
+    def forebears(self) -> frozenset[str]:
+        """Return the ids of the memos that this one goes on for."""
+        with self._telling():
+            return receipts.forebears(self._db)
+
+    def hand_down(self, found: Iterable[Receipt], memos: Iterable[str]) -> None:
+        """Keep the receipts *found* in *memos*, by their ids: this memo goes on for them."""
+        with self._telling(), self._writing():
+            receipts.hand_down(self._db, found, memos)
 
     def _readable(self, payload: Payload) -> str:
         """Return *payload* as it is written. Raises :class:`BadMemo` where it could not be read

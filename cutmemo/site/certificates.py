@@ -20,6 +20,7 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from cutmemo.errors import NoSite
 from cutmemo.private_file import write_private
+from cutmemo.site.near import PRIVATE, is_near
 from cutmemo.wording import site as words
 
 AUTHORITY_DAYS = 3_650
@@ -27,17 +28,6 @@ LEAF_DAYS = 397
 """Browsers take no server's certificate that lasts longer than 398 days (CA/Browser Forum Baseline
 Requirements 6.3.2, and Apple's HT211025; from memory)."""
 RENEW_DAYS = 30
-PRIVATE = (
-    "127.0.0.0/8",
-    "10.0.0.0/8",
-    "172.16.0.0/12",
-    "192.168.0.0/16",
-    "169.254.0.0/16",
-    "::1/128",
-    "fc00::/7",
-    "fe80::/10",
-)
-"""Addresses that no two networks share with the world: RFC 1918, 3927, 4193, 4291."""
 _YESTERDAY = timedelta(days=1)
 """A phone's clock may be behind."""
 
@@ -82,7 +72,7 @@ def certificates(
     trust another one.
     """
     now = now or datetime.now(UTC)
-    if _is_address(host) and not is_private(host):
+    if _is_address(host) and not is_near(host):
         raise NoSite(words.no_host(host))
     authority, authority_key = _authority(folder, host, now)
     chain, key = folder / "server.pem", folder / "server.key"
@@ -199,7 +189,7 @@ def _names(host: str, addresses: Iterable[str]) -> list[x509.GeneralName]:
     """Return the names of the server: its host, this machine, and its private addresses."""
     hosts = [each for each in dict.fromkeys((host, "localhost")) if not _is_address(each)]
     found = dict.fromkeys([*([host] if _is_address(host) else []), "127.0.0.1", *addresses])
-    private = [each for each in found if is_private(each)]
+    private = [each for each in found if is_near(each)]
     return [
         *(x509.DNSName(each) for each in hosts),
         *(x509.IPAddress(ipaddress.ip_address(each)) for each in private),
@@ -227,16 +217,6 @@ def _serves(
         return False
     lasts = leaf.not_valid_after_utc - now > timedelta(days=RENEW_DAYS)
     return lasts and set(names) <= set(has)
-
-
-def is_private(address: str) -> bool:
-    """Return whether *address* is one that the authority may speak for."""
-    try:
-        found = ipaddress.ip_address(address)
-    except ValueError:
-        return False
-    networks = (ipaddress.ip_network(each) for each in PRIVATE)
-    return any(found in each for each in networks if each.version == found.version)
 
 
 def _is_address(host: str) -> bool:

@@ -7,7 +7,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import secrets
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -115,11 +115,11 @@ class Devices:
         now = self._clock()
         return {each.id: each.device() for each in self._kept if not _over(each, now)}
 
-    def other_memo(self, device_id: str, memo: str) -> str:
-        """Return the name of the memo that a device showed last, where that is not *memo*."""
+    def other_memo(self, device_id: str, memos: Collection[str]) -> str:
+        """Return the name of the memo that a device showed last, where that is none of *memos*."""
         self._read()
         kept = next((each for each in self._kept if each.id == device_id), None)
-        return kept.memo_name if kept is not None and kept.memo not in ("", memo) else ""
+        return kept.memo_name if kept is not None and kept.memo not in ("", *memos) else ""
 
     def shows(self, device_id: str, memo: str, name: str) -> None:
         """Note that a device shows *memo* now, which is called *name*."""

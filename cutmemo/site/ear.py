@@ -250,16 +250,16 @@ class _Span:
         yield from self._silence(NEAR_SECONDS)  # it broke off: nobody knows how it would have ended
 
     def _chunk(self, frame: Frame, broke: bool) -> Iterator[SoundChunk]:
-        pcm = frame.pcm
+        pcm, muted = frame.pcm, bool(frame.flags & MUTED)
         if not pcm:
             return
         begun = self._seconds
         self._seconds += frame.seconds
         self._since += frame.seconds
-        if frame.flags & MUTED:
+        if muted:
             pcm = bytes(len(pcm))
             self._deaf.append((begun, self._seconds))
-        yield SoundChunk(pcm, cut_off=broke)
+        yield SoundChunk(pcm, cut_off=broke, muted=muted)
 
     def _gap(self, frame: Frame) -> Iterator[SoundChunk]:
         """Yield silence where the clock ran on and no sound came."""
@@ -275,7 +275,7 @@ class _Span:
         self._seconds += seconds
         self._since += seconds
         self._deaf.append((begun, self._seconds))
-        yield SoundChunk(bytes(2 * int(RATE * seconds)), cut_off=True)
+        yield SoundChunk(bytes(2 * int(RATE * seconds)), cut_off=True, muted=True)
 
     def spoken(self, heard: Recognition) -> None:
         """Hand on an utterance."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ipaddress
 import logging
 from collections.abc import Awaitable, Callable, Iterable
 
@@ -10,6 +9,7 @@ from aiohttp import web
 
 from cutmemo.errors import NoSite
 from cutmemo.site.devices import Devices
+from cutmemo.site.near import is_near
 from cutmemo.site.taking import Device
 from cutmemo.wording import explain_error
 from cutmemo.wording import site as words
@@ -72,7 +72,7 @@ class Gate:
         here = f"{scheme}://{request.host}".lower()
         if here not in self._origins():
             raise web.HTTPForbidden(text=words.OTHER_NAME)
-        if self._secure and not _is_near(request.remote or ""):
+        if self._secure and not is_near(request.remote or ""):
             raise web.HTTPForbidden(text=words.NOT_FROM_HERE)
         origin = request.headers.get("Origin")
         changes = request.method not in ("GET", "HEAD") or request.path == "/live"
@@ -132,13 +132,3 @@ class Gate:
             response.headers.setdefault(name, value)
         response.headers.setdefault("Cache-Control", "no-store")
         response.headers.popall("Server", None)
-
-
-def _is_near(address: str) -> bool:
-    """Return whether who asks is on a network of its own, not out in the world."""
-    try:
-        found = ipaddress.ip_address(address.partition("%")[0])
-    except ValueError:
-        return False
-    mapped = getattr(found, "ipv4_mapped", None)
-    return (mapped or found).is_private

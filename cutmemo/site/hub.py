@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import hashlib
 import logging
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -15,6 +14,7 @@ from typing import Any, Protocol, TypeVar
 from cutmemo.errors import BadMemo
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Context
+from cutmemo.memo.receipts import memo_id
 from cutmemo.memo.rows import GOES_ON_SECONDS
 from cutmemo.memo.store import SqliteStore
 from cutmemo.office.link import Link
@@ -44,6 +44,9 @@ class Page(Protocol):
     def show(self, kind: str, text: str) -> None:
         """Send a message that takes the place of an older one of its *kind*."""
 
+    def show_view(self, view: dict[str, Any]) -> None:
+        """Send a view, which takes the place of an older one."""
+
 
 class Hub:
     """The memo, and the pages that show it."""
@@ -51,8 +54,10 @@ class Hub:
     def __init__(self, path: Path, name: str = "", clock: Callable[[], datetime] = now) -> None:
         """Serve the memo at *path*, under *name* where it has another one."""
         self.path, self.name, self.clock = path, name or path.stem, clock
-        self.memo_id = hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:16]
+        self.memo_id = memo_id(path)
         """What a page tells this memo from others by."""
+        self.memo_ids = frozenset({self.memo_id})
+        """That, and those of the memos that this one goes on for."""
         self.pages: set[Page] = set()
         self._thread = ThreadPoolExecutor(1, "memo")
         self._views = Views(self.name)
@@ -62,7 +67,6 @@ class Hub:
         self._store: SqliteStore
         self.memo: Memo
         self._rev = 0
-        self._view = ""
         self._shown: dict[str, Any] = {}
         self._linked: tuple[Link, int] | None = None
         """How the link to the office stood when the view was made."""
@@ -79,6 +83,7 @@ class Hub:
     def _open(self) -> None:
         self._store = open_store(self.path)
         self.memo = open_memo(self._store)
+        self.memo_ids |= self._store.forebears()
         self._store.forget_receipts((self.clock() - RECEIPTS_KEPT).isoformat())
 
     async def close(self) -> None:
@@ -107,9 +112,9 @@ class Hub:
     # --- what everybody sees ----------------------------------------------------------------------
 
     @property
-    def view(self) -> str:
-        """Return the newest view as a message."""
-        return self._view
+    def view(self) -> dict[str, Any]:
+        """Return the newest view."""
+        return {"rev": self._rev, **self._shown}
 
     @property
     def boards(self) -> str:
@@ -154,7 +159,6 @@ class Hub:
         if shown != self._shown:
             self._shown = shown
             self._rev += 1
-            self._view = message_text("view", rev=self._rev, **shown)
 
     async def trouble_of(self, page: Page) -> str:
         """Return what the device of *page* may tell trouble with, as a message."""
@@ -180,8 +184,9 @@ class Hub:
         before = self._rev
         await self._make_view()
         if self._rev != before:
+            view = self.view
             for page in list(self.pages):
-                page.show("view", self._view)
+                page.show_view(view)
                 page.show("trouble", await self.trouble_of(page))
             self.look()
 

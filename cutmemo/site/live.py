@@ -102,7 +102,10 @@ class Live:
         self._offset = timedelta(0)
         """How far the clock of this machine is ahead of the device's."""
         self._out: asyncio.Queue[str | None] = asyncio.Queue()
-        self._newest: dict[str, str] = {}
+        self._newest: dict[str, str | dict[str, Any]] = {}
+        self._by_id = False
+        self._has: dict[str, Any] = {}
+        """The rows that the page has, by their ids."""
         self._frames = Bucket(_FRAMES_A_SECOND, 4 * WINDOW)
         self._messages = Bucket(_MESSAGES_A_SECOND, 700)
         self._greeted = False
@@ -156,9 +159,9 @@ class Live:
                 return None
 
     async def _write(self) -> None:
-        while (text := await self._out.get()) is not None:
-            if text in self._newest:
-                text = self._newest.pop(text)
+        while (kind := await self._out.get()) is not None:
+            newest = self._newest.pop(kind, kind)
+            text = newest if isinstance(newest, str) else self._view_text(newest)
             try:
                 async with asyncio.timeout(SILENT_SECONDS):
                     await self._socket.send_str(text)
@@ -190,6 +193,19 @@ class Live:
         if kind not in self._newest:
             self._out.put_nowait(kind)
         self._newest[kind] = text
+
+    def show_view(self, view: dict[str, Any]) -> None:
+        """Send a view, which takes the place of an older one."""
+        if "view" not in self._newest:
+            self._out.put_nowait("view")
+        self._newest["view"] = view
+
+    def _view_text(self, view: dict[str, Any]) -> str:
+        """Return *view* as a message: a row that the page has as it is comes by its id alone."""
+        had, self._has = self._has, {row["id"]: row for row in view["rows"]}
+        same = {name for name, row in self._has.items() if had.get(name) is row}
+        rows = [name if name in same else row for name, row in self._has.items()]
+        return message_text("view", **(view | {"rows": rows} if self._by_id else view))
 
     def _send(self, kind: str, /, **facts: Any) -> None:
         if self._out.qsize() > MAX_OUT:
@@ -224,7 +240,7 @@ class Live:
 
     async def _hello(self, hello: Hello) -> None:
         self._offset = timedelta(milliseconds=self._now_ms() - hello.clock)
-        other = self._devices.other_memo(self.device.id, self._hub.memo_id)
+        other = self._devices.other_memo(self.device.id, self._hub.memo_ids)
         if other and (hello.streams or hello.acts):
             self._send("stuck", sentence=words.kept_for(other, self._hub.name))
             self.end(STUCK)
@@ -250,7 +266,7 @@ class Live:
                 kind = "refused" if told["kind"] == "refused" else "done"
                 done[act] = {"kind": kind, "sentence": told["sentence"]}
         self._greeted = True
-        self.looks_at, self.ear = hello.at, hello.ear
+        self.looks_at, self.ear, self._by_id = hello.at, hello.ear, hello.by_id
         self._send(
             "welcome",
             v=VERSION,
@@ -265,10 +281,10 @@ class Live:
         )
         for name, receipt in outcomes:
             self._outcome(name, receipt, told_again(memo, receipt))
-        self.show("view", self._hub.view)
+        self._hub.join(self)  # at once with the view: what changes from here on is shown as well
+        self.show_view(self._hub.view)
         self.show("boards", self._hub.boards)
         self.show("trouble", await self._hub.trouble_of(self))
-        self._hub.join(self)
 
     def _outcome(self, stream: str, receipt: Receipt, told: dict[str, Any]) -> None:
         """Tell again what came of what was taken before, unless that was nothing."""

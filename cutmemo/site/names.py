@@ -15,7 +15,7 @@ from zeroconf import IPVersion, ServiceInfo
 from zeroconf.asyncio import AsyncZeroconf
 
 from cutmemo.errors import NoSite
-from cutmemo.site.certificates import is_private
+from cutmemo.site.near import is_near
 from cutmemo.wording import site as words
 
 _log = logging.getLogger(__name__)
@@ -45,7 +45,7 @@ def private_addresses() -> list[str]:
         for adapter in ifaddr.get_adapters()
         for ip in adapter.ips
     ]
-    private = [each for each in dict.fromkeys(found) if is_private(each)]
+    private = [each for each in dict.fromkeys(found) if is_near(each)]
     addresses = [each for each in private if not each.startswith("fe80:")]
     return sorted(addresses, key=_remoteness)
 

@@ -155,6 +155,8 @@ class Hello(_Message, frozen=True, tag="hello"):
     """Acts that were not answered yet."""
     at: Where = "work"
     ear: Ear = "off"
+    by_id: bool = False
+    """Whether the page knows a row of a view that it has already by its id alone."""
 
 
 class Act(_Message, frozen=True, tag="act"):
@@ -214,10 +216,28 @@ def message_of(text: str) -> Message:
     try:
         message = _decoder.decode(text)
     except (msgspec.MsgspecError, RecursionError, UnicodeError) as error:
+        _check_version(text)  # a greeting of another version may have another form
         raise BadMessage(str(error)[:200]) from error
     if isinstance(message, Hello) and message.v != VERSION:
         raise OtherVersion(f"a page of version {message.v}")
     return message
+
+
+class _Greeting(msgspec.Struct):
+    """What a greeting of any version has."""
+
+    t: Literal["hello"]
+    v: int
+
+
+def _check_version(text: str) -> None:
+    """Raise :class:`OtherVersion` where *text* is a greeting of another version."""
+    try:
+        greeting = msgspec.json.decode(text, type=_Greeting)
+    except (msgspec.MsgspecError, RecursionError, UnicodeError):
+        return
+    if greeting.v != VERSION:
+        raise OtherVersion(f"a page of version {greeting.v}")
 
 
 def message_text(kind: str, /, **facts: Any) -> str:

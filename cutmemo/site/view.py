@@ -38,6 +38,7 @@ class _Made:
 
     row: Row
     settings: Settings
+    goes_on: bool
     plain: dict[str, Any]
 
 
@@ -71,16 +72,17 @@ class Views:
             "order_text": ORDERS[state.order],
             "settings": words.settings_line(state.settings, state.order),
             "more": len(listed) + len(ended) - len(shown),
-            "rows": [self._row(row, state) | {"goes_on": row.id in going_on} for row in shown],
+            "rows": [self._row(row, state.settings, row.id in going_on) for row in shown],
             "saw": at_saw(state, offered, board_of(offered[0], state)) if offered else None,
             "waiting": not_offered(state, offered, going_on),
         }
 
-    def _row(self, row: Row, state: MemoState) -> dict[str, Any]:
+    def _row(self, row: Row, settings: Settings, goes_on: bool) -> dict[str, Any]:
         made = self._made.get(row.id)
-        if made is None or made.row is not row or made.settings is not state.settings:
-            made = _Made(row, state.settings, row_as_plain(row, state.settings))
-            self._made[row.id] = made
+        same = made is not None and made.row is row and made.settings is settings
+        if made is None or not same or made.goes_on != goes_on:
+            plain = row_as_plain(row, settings) | {"goes_on": goes_on}
+            made = self._made[row.id] = _Made(row, settings, goes_on, plain)
         return made.plain
 
 

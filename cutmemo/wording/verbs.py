@@ -400,6 +400,10 @@ def imported(new: int) -> str:
 
 
 ALL_RESCUED = "Nothing is known to be missing."
+RECEIPTS_LOST = (
+    "Not all can be read of what phones had sent already. A call that a phone still keeps may come "
+    "twice: look for rows that stand twice, and strike one."
+)
 
 
 def rescued(memo: str, read: int, copied: int) -> str:

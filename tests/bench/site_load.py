@@ -116,7 +116,9 @@ class Page:
             ssl=self.server.tls,
             max_msg_size=0,
         )
-        await self.socket.send_str(json.dumps({"t": "hello", "v": 1, "clock": time.time() * 1000}))
+        await self.socket.send_str(
+            json.dumps({"t": "hello", "v": 1, "clock": time.time() * 1000, "by_id": True})
+        )
         self.reading = asyncio.create_task(self._read())
 
     async def leave(self) -> None:
@@ -134,7 +136,7 @@ class Page:
             now, told = time.perf_counter(), json.loads(message.data)
             if told["t"] == "view":
                 for row in told["rows"]:
-                    self.rows.setdefault(row["id"], now)
+                    self.rows.setdefault(row if isinstance(row, str) else row["id"], now)
             elif told["t"] in ("done", "refused"):
                 self.answers.append((now, told["rows"]))
             elif told["t"] == "outcome":

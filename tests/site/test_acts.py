@@ -6,6 +6,7 @@ import asyncio
 import json
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 import site_parts
@@ -146,6 +147,58 @@ async def test_one_page_shows_what_another_did(site: Served) -> None:
     await one.run()
     await watching
     assert [row["n"] for row in two.view["rows"]] == [1]
+
+
+async def test_a_row_that_is_as_it_was_comes_by_its_id_alone_where_the_page_asks_for_it(
+    site: Served,
+) -> None:
+    """Put together they are the view that another page gets whole."""
+    whole, short = site.phone("saw tablet"), site.phone("ladder phone")
+    rows = [await called(whole, text) for text in ("36-1/2", "44-1/4", "52-1/8")]
+    short.greeting = {"by_id": True}
+
+    def known() -> list[dict[str, Any]]:
+        found: dict[str, Any] = {}
+        for view in short.of("view"):
+            listed = [found[each] if isinstance(each, str) else each for each in view["rows"]]
+            found = {row["id"]: row for row in listed}
+        return list(found.values())
+
+    for number, row in enumerate(rows, start=1):
+        short.messages.clear()
+        short.act("clear", row=row["id"])
+        await short.run(lambda n=number: [row["state"] for row in known()].count("cut") == n)
+        first, *others = [view["rows"] for view in short.of("view")]
+        assert all(isinstance(each, dict) for each in first)
+        assert all(sum(isinstance(each, dict) for each in listed) <= 1 for listed in others)
+    another = site.phone("old laptop")
+    await another.run(lambda: bool(another.view))
+    assert another.view["rows"] == known()
+
+
+async def test_what_changes_while_a_page_is_greeted_is_shown_to_it(
+    site: Served, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hub, shown = site.server.hub, asyncio.Event()
+    trouble_of, make_view = hub.trouble_of, hub._make_view
+
+    async def made() -> None:
+        await make_view()
+        if hub.view["rows"]:
+            asyncio.get_running_loop().call_soon(shown.set)
+
+    async def somebody_calls_meanwhile(page: Any) -> str:
+        if not hub.view["rows"]:
+            station = Station(hub.memo, "saw tablet", "ben")
+            await hub.call(lambda: station.execute(Say("36-1/2")))
+            hub.changed()
+            await shown.wait()
+        return await trouble_of(page)
+
+    monkeypatch.setattr(hub, "_make_view", made)
+    monkeypatch.setattr(hub, "trouble_of", somebody_calls_meanwhile)
+    phone = site.phone()
+    await phone.run(lambda: bool(phone.view.get("rows")), seconds=10)
 
 
 async def test_a_page_shows_what_the_terminal_did(site: Served) -> None:

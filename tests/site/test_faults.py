@@ -25,6 +25,7 @@ from site_scripted import CALLS, call  # noqa: E402
 
 from cutmemo.memo import Projection, open_store  # noqa: E402
 from cutmemo.memo import events as e  # noqa: E402
+from cutmemo.memo.rescue import rescue  # noqa: E402
 from cutmemo.site.devices import Devices  # noqa: E402
 
 CUTS = int(os.environ.get("CUTMEMO_CUTS", "20"))
@@ -139,3 +140,25 @@ async def test_killed_in_the_middle_of_a_call_the_rest_is_heard_with_its_beginni
         rows = list(Projection(store.events()).state.rows.values())
     assert [each.said for each in rows] == [CALLS[1]]
     assert rows[0].state == "open"
+
+
+async def test_after_a_rescue_what_a_phone_still_keeps_is_taken_once(process: Process) -> None:
+    """The new memo lies in another file, and goes on for the damaged one: so it does for its phones."""
+    phone = process.phone
+    stream = phone.stream()
+    end = phone.record(stream, call(1) + silence(0.25))
+    act = phone.act("say", text=CALLS[2])
+    kept, acts = dict(phone.streams[stream].frames), dict(phone.acts)
+    await phone.run()
+    process.kill()
+    process.memo = rescue(process.memo, process.folder / "saved.cutmemo").memo
+    process.start()
+    phone.streams[stream].frames, phone.streams[stream].acked = kept, -1
+    phone.acts = acts
+    phone.record(stream, call(3) + silence(0.25), end + 2_000)
+    await phone.run()
+    assert not phone.of("stuck")
+    assert phone.answered[act]["t"] == "done"
+    with open_store(process.memo) as store:
+        rows = Projection(store.events()).state.rows.values()
+    assert sorted(each.said for each in rows) == sorted(CALLS[n] for n in (1, 2, 3))

@@ -15,6 +15,8 @@ from site_pages import (  # noqa: E402
     LYING,
     PHONE,
     SCREEN,
+    SMALL,
+    SMALL_LYING,
     TABLET,
     WALL,
     needs_chromium,
@@ -104,7 +106,7 @@ return { wide, figure: scale * 100, keys, cut, low, below };
 """
 
 
-@pytest.mark.parametrize("size", [PHONE, LYING, TABLET, SCREEN, WALL])
+@pytest.mark.parametrize("size", [SMALL, SMALL_LYING, PHONE, LYING, TABLET, SCREEN, WALL])
 @pytest.mark.parametrize("view", ["work", "saw", "boards"])
 def test_every_view_fits_from_a_phone_to_a_wall(
     site: Site, page: Any, size: tuple[int, int], view: str
@@ -166,6 +168,41 @@ def test_a_question_has_a_large_key_for_each_reading_and_its_answer_counts(
     page.find_elements("css selector", "#choices button")[1].click()
     until(lambda: '74-1/4"' in site.listed())
     until(lambda: text(page, "work-told").startswith("✓"))
+
+
+KEYS = """
+const bottom = document.querySelector("#work .scroll").getBoundingClientRect().bottom;
+return [...document.querySelectorAll("#choices button")].map((key) => {
+  const { height, bottom: end } = key.getBoundingClientRect();
+  return { text: key.innerText, height, free: bottom - end };
+});
+"""
+
+
+@pytest.mark.parametrize("size", [SMALL, (360, 740), SMALL_LYING, TABLET, SCREEN, WALL])
+def test_all_keys_of_a_question_are_seen_whole_and_are_large(
+    site: Site, page: Any, size: tuple[int, int]
+) -> None:
+    """None is half behind the button to talk, whatever was scrolled to before."""
+    resize(page, size)
+    page.execute_script("document.querySelector('#work .scroll').scrollTop = 9999")
+    say(page, "six two and a quarter")
+    page.execute_script("document.activeElement.blur()")
+    until(lambda: len(choices(page)) == 3)
+    page.execute_async_script("requestAnimationFrame(() => requestAnimationFrame(arguments[0]))")
+    keys = page.execute_script(KEYS)
+    assert [key["text"] for key in keys if key["height"] < 64 or key["free"] < 0] == []
+    talk = page.execute_script(
+        "const talk = document.getElementById('talk'); return [talk.scrollWidth, talk.clientWidth]"
+    )
+    assert talk[0] <= talk[1]
+    press_last(page)
+
+
+def press_last(page: Any) -> None:
+    """Say that no reading is right, so that nothing is asked any more."""
+    page.find_elements("css selector", "#choices button")[-1].click()
+    until(lambda: len(choices(page)) != 3)
 
 
 def test_a_refused_call_says_why_and_changes_nothing(site: Site, page: Any) -> None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import asyncio
 import json
 import time
+from collections.abc import Iterable
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 import site_parts
@@ -19,6 +21,7 @@ from site_scripted import CALLS, Scripted, call  # noqa: E402
 from site_served import Served, served  # noqa: E402
 
 from cutmemo import service  # noqa: E402
+from cutmemo.audio.chunk import SoundChunk  # noqa: E402
 from cutmemo.domain.length import format_length  # noqa: E402
 from cutmemo.memo import open_store  # noqa: E402
 from cutmemo.memo.events import moment_of  # noqa: E402
@@ -151,6 +154,25 @@ async def test_what_the_phone_itself_was_saying_is_no_call(site: Served) -> None
     assert said(site) == []
 
 
+async def test_what_nobody_heard_says_nothing_of_how_loud_the_place_is(tmp_path: Path) -> None:
+    """The pause rule goes by the quietest sound of the place; silence put in for it is quieter."""
+    chunks = []
+
+    class Notes(Scripted):
+        def hear(self, sound: Iterable[SoundChunk], *how: Any, **more: Any) -> Any:
+            return super().hear((chunks.append(each) or each for each in sound), *how, **more)  # type: ignore[func-returns-value]
+
+    async with served(tmp_path, Notes) as site:
+        phone = site.phone()
+        stream = phone.stream()
+        end = phone.record(stream, call(1), held=False, last=False)
+        end = phone.record(stream, call(2), clock=end, held=False, last=False, flags=p.MUTED)
+        phone.record(stream, call(3) + silence(1), clock=end + 700, held=False)
+        await phone.run()
+    muted = [(len(each.pcm) // 2, any(each.pcm)) for each in chunks if each.muted]
+    assert muted == [(1_280, False)] * 6 + [(11_200, False)]
+
+
 async def test_words_right_at_the_end_of_a_press_may_be_cut_short(site: Served) -> None:
     phone = site.phone()
     phone.record(phone.stream(), call(13))
@@ -193,16 +215,37 @@ async def test_an_act_behind_a_press_waits_for_what_came_of_it(site: Served) -> 
     assert [row.said for row in site.rows()] == [CALLS[20]]
 
 
-async def test_an_old_page_is_told_to_load_anew_and_keeps_all(site: Served) -> None:
+@pytest.mark.parametrize(
+    "more", [{}, {"clock": "noon"}, {"clock": 1.0, "calls": [{"id": 7}], "at": "attic"}]
+)
+async def test_a_page_of_another_version_is_told_to_load_anew_whatever_its_greeting_is_like(
+    site: Served, more: dict[str, Any]
+) -> None:
+    phone = site.phone()
+    for version in (0, p.VERSION + 1):
+        async with (
+            aiohttp.ClientSession(cookies=phone.cookies) as session,
+            session.ws_connect(
+                f"{site.url}/live", origin=site.url, protocols=[f"cutmemo.{version}"]
+            ) as socket,
+        ):
+            await socket.send_str(json.dumps({"t": "hello", "v": version} | more))
+            told = json.loads((await socket.receive()).data)
+        assert told["t"] == "reload"
+    assert site.rows() == []
+
+
+async def test_a_greeting_of_this_version_without_its_form_is_no_old_page(site: Served) -> None:
     phone = site.phone()
     async with (
         aiohttp.ClientSession(cookies=phone.cookies) as session,
-        session.ws_connect(f"{site.url}/live", origin=site.url, protocols=["cutmemo.0"]) as socket,
+        session.ws_connect(
+            f"{site.url}/live", origin=site.url, protocols=[p.SUBPROTOCOL]
+        ) as socket,
     ):
-        await socket.send_str(json.dumps({"t": "hello", "v": 0, "clock": 1.0}))
-        told = json.loads((await socket.receive()).data)
-    assert told["t"] == "reload"
-    assert site.rows() == []
+        await socket.send_str(json.dumps({"t": "hello", "v": p.VERSION, "calls": []}))
+        assert (await socket.receive()).type is aiohttp.WSMsgType.CLOSE
+        assert socket.close_code == 1007
 
 
 async def test_a_hole_in_a_stream_is_asked_for(site: Served) -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from cutmemo.asr.endpointer import SECONDS, Endpointer
 from cutmemo.audio.chunk import CHUNK_SAMPLES, RATE, SoundChunk
+from cutmemo.audio.peaks import FRAME, Peaks
 
 
 def sound(seconds: float, tone: float, noise: float = 8.0) -> array[int]:
@@ -24,9 +25,8 @@ def sound(seconds: float, tone: float, noise: float = 8.0) -> array[int]:
     )
 
 
-def told(pause: Endpointer, samples: array[int]) -> list[float]:
+def told(pause: Endpointer, samples: array[int], size: int = CHUNK_SAMPLES) -> list[float]:
     """Return the seconds at which *pause* tells that nothing is said any more."""
-    size = CHUNK_SAMPLES
     return [
         (at + size) / RATE
         for at in range(0, len(samples), size)
@@ -38,6 +38,36 @@ def test_a_call_is_over_when_nothing_was_said_for_so_long() -> None:
     assert told(Endpointer(), sound(1, 0) + sound(1, 4000) + sound(0.9, 0)) == pytest.approx(
         [2 + SECONDS, 2.7, 2.8, 2.9]
     )
+
+
+@pytest.mark.parametrize("size", [320, 799, 1_280, 1_600, 4_000])
+def test_however_long_the_chunks_are_a_pause_is_as_long(size: int) -> None:
+    """A phone sends 1,280 samples at a time, a microphone here gives 1,600."""
+    samples = sound(1, 0) + sound(1, 4000) + sound(1.2, 0)
+    late = told(Endpointer(), samples, size)[0] - (2 + SECONDS)
+    assert 0 <= late <= (FRAME + size) / RATE
+
+
+@pytest.mark.parametrize("size", [320, 1_280, 1_600])
+def test_what_nobody_heard_counts_as_still_for_as_long_as_it_lasts(size: int) -> None:
+    pause = Endpointer()
+    told(pause, sound(1, 0) + sound(1, 4000), CHUNK_SAMPLES)
+    muted = [pause.after(SoundChunk(bytes(2 * size), muted=True)) for _ in range(RATE // size)]
+    late = (muted.index(True) + 1) * size / RATE - SECONDS
+    assert 0 <= late <= size / RATE
+
+
+@pytest.mark.parametrize("size", [1, 320, 799, 1_280, 1_600, 3_333])
+def test_the_peaks_are_those_of_the_sound_not_of_its_chunks(size: int) -> None:
+    samples = sound(2, 900, 50)
+    peaks = Peaks()
+    found = [
+        each
+        for at in range(0, len(samples), size)
+        for each in peaks.after(SoundChunk(samples[at : at + size].tobytes()))
+    ]
+    assert found == Peaks().after(SoundChunk(samples.tobytes()))
+    assert max(peak for peak, _ in found) == max(map(abs, samples[: len(found) * FRAME]))
 
 
 def test_a_shorter_pause_is_part_of_the_call() -> None:

@@ -18,7 +18,10 @@ import { load, t } from "./words.js";
 
 const VIEWS = ["work", "saw", "boards"];
 const LATE_SECONDS = 3; // of sound on its way are as usual
+const AGAIN_MS = 3000; // from one try to fetch a newer page to the next
 const SHOWN_MS = 20_000; // how long a refusal of what had waited stands among what waits
+
+const later = (ms) => new Promise((go) => setTimeout(go, ms));
 
 class Page {
   view = null; // what the server said last of the memo
@@ -41,7 +44,7 @@ class Page {
     this.link = new Link(outbox, () => ({ at: this.place(), ear: this.ear.mode }));
     this.link.addEventListener("message", ({ detail }) => this.take(detail));
     this.link.addEventListener("state", () => {
-      if (this.link.state === "old") renew();
+      if (this.link.state === "old") this.renewing ??= this.renew();
       this.draw();
     });
     outbox.addEventListener("changed", () => this.draw());
@@ -105,6 +108,19 @@ class Page {
     this.tell(t({ hidden: "lostHidden", taken: "lostTaken", full: "lostFull" }[why]), true);
   }
 
+  /** Fetch the files of the page anew, however often that fails, and load them once they are all here. */
+  async renew() {
+    const worker = await navigator.serviceWorker?.getRegistration();
+    navigator.serviceWorker?.addEventListener("controllerchange", async () => {
+      if (this.ear.hearing) this.ear.lose("hidden"); // a page that was just loaded does not listen
+      await Promise.race([this.voice.queue, later(AGAIN_MS)]);
+      location.reload();
+    }, { once: true });
+    while (worker && !(await worker.update().then(() => true, () => false))) {
+      await later(AGAIN_MS);
+    }
+  }
+
   sayAgain() {
     const [last] = this.voice.said.filter(({ lists }) => lists.length);
     if (last) this.voice.play(last.tone, last.lists, true);
@@ -143,7 +159,7 @@ class Page {
         for (const [id, { kind, sentence }] of Object.entries(message.done)) this.answered(id, kind, sentence);
         break;
       case "view":
-        this.view = message;
+        this.view = { ...message, rows: this.rowsOf(message) };
         this.turnTo();
         break;
       case "boards": this.boards = message; break;
@@ -161,6 +177,12 @@ class Page {
         break;
     }
     this.draw();
+  }
+
+  /** Return all rows of a view: one that is as it was comes by its id alone. */
+  rowsOf({ rows }) {
+    const known = new Map(this.view?.rows.map((row) => [row.id, row]));
+    return rows.map((row) => known.get(row) ?? row);
   }
 
   answered(id, kind, sentence) {
@@ -242,13 +264,6 @@ class Page {
     this.look();
     this.draw();
   }
-}
-
-/** Fetch the files of the page anew, and load them once they are all here. */
-async function renew() {
-  const worker = await navigator.serviceWorker?.getRegistration();
-  navigator.serviceWorker?.addEventListener("controllerchange", () => location.reload(), { once: true });
-  await worker?.update().catch(() => null);
 }
 
 async function main() {

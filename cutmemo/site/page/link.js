@@ -133,7 +133,7 @@ export class Link extends EventTarget {
     const acts = [...this.outbox.acts.keys()].slice(0, 500);
     if (socket !== this.socket) return;
     this.greeted = true; // nothing comes before the greeting
-    const greeting = { v: VERSION, clock: clock(), page: "", streams: streams.map(({ id, next }) => ({ id, next })), acts };
+    const greeting = { v: VERSION, clock: clock(), page: "", by_id: true, streams: streams.map(({ id, next }) => ({ id, next })), acts };
     this.tell("hello", { ...greeting, ...this.look() });
   }
 

@@ -112,8 +112,12 @@ export function draw(page) {
   say("crew", page.view ? page.view.settings : "");
 }
 
+let asked; // which row, if any
+
 function question(page, row) {
   at("question").hidden = !row;
+  if (asked !== row?.id) document.querySelector("#work .scroll").scrollTop = 0; // a question that comes is seen
+  asked = row?.id;
   if (!row) return;
   lines(at("question-why"), row.doubts.map((sentence) => t("asks", { sentence })));
   const waits = [...page.outbox.acts.values()].find((act) => act.row === row.id && (act.do === "answer" || act.do === "no"));
