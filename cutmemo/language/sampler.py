@@ -310,8 +310,8 @@ _END_WORDS: dict[Callable[[random.Random], str], float] = {
 """The ways to say an end, or what is kept in words, and how often each is said."""
 
 
-def place(r: random.Random) -> str:
-    """Return where the piece goes."""
+def _spot(r: random.Random) -> str:
+    """Return a room, a side of one, or a mark."""
     spot = en.ROOMS.draw(r)
     spot += f" {NAMES_BELOW_20[r.randrange(1, 13)]}" if r.random() < 0.7 else ""
     spot += f" {en.SIDES.draw(r)}" if r.random() < 0.3 else ""
@@ -320,6 +320,12 @@ def place(r: random.Random) -> str:
     if r.random() < 0.2:
         spot = f"{en.LETTERS.draw(r)} {NAMES_BELOW_20[r.randrange(1, 13)]}"
         spot += f" {en.SIDES.draw(r)}" if r.random() < 0.3 else ""
+    return spot
+
+
+def place(r: random.Random) -> str:
+    """Return where the piece goes."""
+    spot = _spot(r)
     pick = r.random()
     if pick < 0.7:
         return f"for {spot}"
@@ -330,6 +336,13 @@ def place(r: random.Random) -> str:
         if pick < 0.9
         else spot
     )
+
+
+def place_first(r: random.Random) -> str:
+    """Return where the piece goes, as it is said before a length."""
+    number = NAMES_BELOW_20[r.randrange(1, 13)]
+    side = f" {en.SIDES.draw(r)}" if r.random() < 0.4 else ""
+    return r.choice([f"w {number}{side}", f"{en.SIDES.draw(r)} wall", f"{en.ROOMS.draw(r)} {number}{side}"])
 
 
 def count_before(r: random.Random) -> str:
@@ -429,7 +442,8 @@ def call(r: random.Random) -> str:
         parts.insert(len(parts) if r.random() < 0.7 else 0, section(r))
     if r.random() < 0.35:
         room = f"{en.ROOMS.draw(r)} " if r.random() < 0.03 else ""
-        parts.append(room + en.PIECES.draw(r))
+        hand = f" {en.HANDS.draw(r)}" if r.random() < 0.06 else ""
+        parts.append(f"{room}{en.PIECES.draw(r)}{hand}")
     if r.random() < 0.14:
         parts.append(end_words(r))
         last = parts[-1].split()[-1]
@@ -438,7 +452,8 @@ def call(r: random.Random) -> str:
             cheeks = [en.CHEEKS.draw(r)] * 2 if last not in en.ANGLED else []
             parts.append(r.choice([*cheeks, *reaches]))
     if r.random() < 0.1:
-        parts.append(place(r))
+        first = r.random() < 0.15
+        parts.insert(0 if first else len(parts), place_first(r) if first else place(r))
     if pick >= 0.33 and r.random() < 0.14:
         parts.append(count_after(r))
     return " ".join(parts)

@@ -18,10 +18,11 @@ from cutmemo.language.grammar.fields import (
     count_before,
     count_of_board,
     exact,
+    hand_of_piece,
     kept_in_words,
-    mark_before,
     piece,
     place,
+    place_before,
     room_of_piece,
 )
 from cutmemo.language.grammar.lengths import denominator, feet, parts, plain
@@ -74,6 +75,8 @@ class Partial:
     """True where that was said apart from the size."""
     room: str = ""
     """The room said before the piece: "closet stud"."""
+    hand: str = ""
+    """The side said right beside the piece: "king left"."""
     panel: bool = False
     """True where two sides were said: only a sheet has them."""
     doubts: tuple[Doubt, ...] = ()
@@ -95,7 +98,7 @@ def finished(partial: Partial, cut: bool) -> Parsed:
     """Return the reading of a finished *partial*: a cut, or a change to one."""
     amount = partial.amount or Amount(Fraction(0))
     change = replace(
-        _with_room(_treated(partial), partial.room),
+        _with_room(_treated(partial), partial.hand, partial.room),
         length=None if partial.amount is None else Length(amount.inches),
         ends=both_ends(partial.ends),
     )
@@ -137,11 +140,12 @@ def _guessed(partial: Partial) -> bool:
     return bool(amount.refusals) or few or any(each.bare for each in partial.ends)
 
 
-def _with_room(change: Change, room: str) -> Change:
-    """Return the change with the *room* said of its place, behind the place that was said."""
-    if not room:
-        return change
-    return replace(change, place=f"{change.place} {room}" if change.place else room)
+def _with_room(change: Change, *more: str) -> Change:
+    """Return the change with the side and the room said of its piece behind the place that was
+    said.
+    """
+    said = " ".join(part for part in (change.place, *more) if part)
+    return replace(change, place=said) if said else change
 
 
 def _treated(partial: Partial) -> Change:
@@ -205,8 +209,8 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
 
 
 def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """apart = "treated" that stands apart from its size | the room of a piece: "closet stud" | W3
-    before a length
+    """apart = "treated" that stands apart from its size | the room of a piece: "closet stud" | the
+    side of a piece | a place before a length
     """
     if not sofar.treated and (sofar.change.section is None or not sofar.change.section.treated):
         for _, after in scan.find(TREATED, at) if not scan.every(section, at) else ():
@@ -214,9 +218,13 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
     if not sofar.room and sofar.change.piece is None:
         for room, after in scan.every(room_of_piece, at):
             yield replace(sofar, room=room), after
-    if sofar.change.place is None and sofar.amount is None and not scan.by_voice:
-        for mark, after in scan.every(mark_before, at):
-            yield sofar.with_field("place", mark), after
+    if not sofar.hand:
+        for hand, after in scan.every(hand_of_piece, at):
+            yield replace(sofar, hand=hand), after
+    if sofar.change.place is None and sofar.amount is None:
+        for (named, doubts), after in scan.every(place_before, at):
+            asked = replace(sofar, doubts=(*sofar.doubts, *doubts))
+            yield asked.with_field("place", named), after
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -247,15 +255,16 @@ def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 
 
 def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
-    """Return whether a single comma stands at *at*, or a dash between a board and its length ("2x4
-    - 92-5/8").
+    """Return whether a single comma stands at *at*, or a dash between a board or a place and its
+    length ("2x4 - 92-5/8").
     """
     if scan.word(at) == ",":
         perhaps_two = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in sofar.doubts)
         if perhaps_two and sofar.amount is None:
             return False  # 2x10 73 stud, 114: two cuts
         return at > 0 and scan.word(at - 1) != ","
-    named = sofar.change.section is not None or sofar.change.piece is not None
+    change = sofar.change
+    named = any(each is not None for each in (change.section, change.piece, change.place))
     if scan.word(at) != MINUS:
         return False
     if sofar.amount is not None:  # 90-1/2 - 8 pcs

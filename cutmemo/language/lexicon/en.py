@@ -358,6 +358,14 @@ SIDES: Final = Table(
         "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3"
     }
 )
+HANDS: Final = Table(
+    {
+        **{each: each for each in "left right north south east west".split()},
+        "L": "l*0.2",
+        "R": "r*0.1",
+    }
+)
+"""Sides that a piece has by itself: "king left"; all but the letters name a place by themselves."""
 PLACE_LEADS: Final = Table(
     {
         "the": "the, on the*0.5, in the*0.5, at the*0, on*0, in*0, under*0.3, under the*0, over*0, "
