@@ -552,11 +552,16 @@ def _feet(r: random.Random) -> str:
     return f"{below_hundred(r.choice(_ROUND_FEET))} foot"
 
 
+def _spacing(r: random.Random) -> str:
+    """Return how far apart something stands."""
+    far = r.choice(["sixteen", "sixteen", "twenty four", "twelve", "nineteen point two"])
+    centers = en.CENTERS.draw(r)
+    return r.choice([f"spacing {far}", f"spacing {far} inches", f"at {far}", f"{far} {centers}"])
+
+
 def _roof(r: random.Random, what: str) -> str:
     """Return the measures of rafters."""
-    spacing = (
-        f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen point two', 'sixteen inches'])}"
-    )
+    spacing = _spacing(r)
     parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_roof_pitch(r)}"]
     if what not in ("rafters", "gable studs"):
         parts += _maybe(r, 0.2, f"end pitch {_roof_pitch(r)}")
@@ -597,7 +602,7 @@ def _wall(r: random.Random) -> str:
     parts += _maybe(r, 0.3, f"{en.MEETINGS.draw(r)} {en.MEETING_SIDES.draw(r)}")
     parts += _maybe(r, 0.3, f"{en.STOPS.draw(r)} {inches(r, 140)}")
     parts += _maybe(r, 0.1, f"{en.PARTITION.draw(r)} {section(r)}")
-    return " ".join([*parts, *_maybe(r, 0.3, "spacing sixteen", "spacing twenty four")])
+    return " ".join([*parts, *_maybe(r, 0.4, _spacing(r))])
 
 
 def _rake_wall(r: random.Random) -> str:
@@ -613,7 +618,7 @@ def _floor(r: random.Random) -> str:
             f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"  # noqa: E501 - a sentence is not cut
         ]
     parts += _maybe(r, 0.4, "blocking one", "blocking two")
-    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+    return " ".join([*parts, *_maybe(r, 0.4, _spacing(r))])
 
 
 def _deck(r: random.Random) -> str:
@@ -621,7 +626,7 @@ def _deck(r: random.Random) -> str:
     parts = [f"{_feet(r)} span {_feet(r)}", *_maybe(r, 0.8, section(r))]
     parts += _maybe(r, 0.4, "board five and a half", "board three and a half")
     parts += _maybe(r, 0.3, "gap an eighth", "gap a quarter", "gap three sixteenths")
-    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+    return " ".join([*parts, *_maybe(r, 0.4, _spacing(r))])
 
 
 def _stairs(r: random.Random) -> str:

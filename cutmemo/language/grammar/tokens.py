@@ -88,6 +88,7 @@ _TYPED = re.compile(
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
     |(?P<grade>\#\d(?!\d))
     |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
+    |(?P<centers>o\.?\s?[./]?\s?c\b\.?)
     |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w))
     |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
     |(?P<sign>''|\S)
@@ -132,6 +133,8 @@ def _tokens(kind: str, lower: str, text: str) -> list[Token]:
         case "plural" | "colon" | "dotted":
             plain = {"plural": lower.replace("'", ""), "colon": ","}.get(kind, lower.rstrip("."))
             return [Token(text, "word", plain)]
+        case "centers":
+            return [Token(text, "word", "oc")]
         case "sign":
             word = _SIGNS.get(lower, lower)
             return [Token(text, "mark" if word == "," else "word", word)]

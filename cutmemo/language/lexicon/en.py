@@ -539,6 +539,13 @@ LENGTH_MEASURES: Final = Table(
     hint="a measure",
 )
 """Measures of sets that are lengths, each once in a call."""
+CENTERS: Final = Table(
+    {
+        "centers": "on center*4, on centers, centers*0.5, center to center*0.2, on centre*0, "
+        "on centres*0, centres*0, o c*0.3, oc*0"
+    }
+)
+"""Behind a spacing: "sixteen on center"."""
 NUMBER_MEASURES: Final = Table({"stringers": "stringers", "blocking": "blocking"})
 """Measures of sets that are counted, each once in a call."""
 PITCHES: Final[Table[Literal["pitch", "end_pitch"]]] = Table(
