@@ -142,6 +142,8 @@ class DoubtKind(StrEnum):
     """``count`` pieces were cut as ``length`` before the row was corrected to ``new``; ``to_add``
     is how many of the new it asks to add, 0 where it asks nothing."""
     NO_CALL_YET = "no call yet"
+    LAST_ONE_STRUCK = "last one struck"
+    """ "The last one" may be ``row``, which stands, or ``struck``, which was called behind it."""
     LAST_WAS_AN_ASSEMBLY = "last was an assembly"
     """``title``."""
     NO_ROW_OF_LENGTH = "no row of that length"
@@ -186,6 +188,8 @@ class DoubtKind(StrEnum):
     ORDER_HEARD_TWO_WAYS = "order heard two ways"
     CHOICE_OR_LENGTH = "choice or length"
     ORDER_SAID_TWO_WAYS = "order said two ways"
+    TWO_ROWS_NAMED = "two rows named"
+    """A number that is the number of one row and the length of another: ``rows``."""
 
     # --- boards --------------------------------------------------------------------------------
     BOARD_WITHOUT_SECTION = "board without a section"

@@ -342,7 +342,9 @@ def place_first(r: random.Random) -> str:
     """Return where the piece goes, as it is said before a length."""
     number = NAMES_BELOW_20[r.randrange(1, 13)]
     side = f" {en.SIDES.draw(r)}" if r.random() < 0.4 else ""
-    return r.choice([f"w {number}{side}", f"{en.SIDES.draw(r)} wall", f"{en.ROOMS.draw(r)} {number}{side}"])
+    return r.choice(
+        [f"w {number}{side}", f"{en.SIDES.draw(r)} wall", f"{en.ROOMS.draw(r)} {number}{side}"]
+    )
 
 
 def count_before(r: random.Random) -> str:
@@ -595,7 +597,7 @@ def _wall(r: random.Random) -> str:
     for _ in range(r.choice([0, 0, 1, 1, 2])):
         parts += [f"{en.OPENINGS.draw(r)} {inches(r, 60)} wide {inches(r, 90)} high"]
         parts += _maybe(r, 0.4, f"sill {inches(r, 40)}")
-        plies = r.choice(["", "", f"{en.PLIES.draw(r)} ", "two ply ", "three ply "])
+        plies = r.choice(["", "", f"{en.PLIES.draw(r)} ", f"two {en.PLY.draw(r)} ", "three ply "])
         parts += [f"at {inches(r, 140)} {en.HEADER.draw(r)} {plies}{section(r)}"]
         parts += _maybe(r, 0.2, "deep nine and a half", "deep eleven and seven eighths")
         parts += _maybe(r, 0.2, f"{en.OPENING_SIDES.draw(r)} {r.choice(['one', 'two'])}")
@@ -762,7 +764,7 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
     return " ".join(said.split())
 
 
-def vocabulary(sample: int = 60_000) -> list[str]:
+def vocabulary(sample: int = 200_000) -> list[str]:
     """Return every word the phrases use, sorted."""
     r = random.Random(7)
     words = {w for _ in range(sample) for w in phrase(r).split()}

@@ -25,7 +25,7 @@ from cutmemo.language.grammar.fields import (
     place_before,
     room_of_piece,
 )
-from cutmemo.language.grammar.lengths import denominator, feet, parts, plain
+from cutmemo.language.grammar.lengths import denominator, feet, parts, plain, thousands_apart
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, section
@@ -39,11 +39,13 @@ from cutmemo.language.lexicon.en import (
     LEADING_EXACT,
     LEADING_SLIGHT,
     MATERIALS,
-    NEEDS_A_PIECE,
+    ONES,
     PIECES,
+    PLIES_IN_WORDS,
     PLURAL_PIECES,
     PLURALS,
     SHEETS,
+    SHORT_PIECES,
     TENS,
     TREATED,
     UNITS,
@@ -55,6 +57,10 @@ STOCK_FEET = range(6, 25)
 """Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
 MIN_LENGTH_BEFORE_SIZE = 25
 """The same before a size that is typed: up to two dozen of it are called so every day (common
+practice).
+"""
+MIN_OF_MANY = 6
+"""Shorter pieces, in inches, are not called by the dozens, but for :data:`SHORT_PIECES` (common
 practice).
 """
 MIN_LENGTH_BEFORE_BOARD = 12
@@ -120,7 +126,7 @@ def cut(scan: Scan) -> Iterator[Parsed]:
 
 def _plies(note: str) -> str:
     """Return what of *note* says that one piece is made of several: "double", "2 ply"."""
-    plies = (each for each in note.split(", ") if each in NEEDS_A_PIECE or each.endswith(" ply"))
+    plies = (each for each in note.split(", ") if each in PLIES_IN_WORDS or each.endswith(" ply"))
     return next((each for each in plies if each != "1 ply"), "")
 
 
@@ -131,13 +137,17 @@ def _is_sheet(partial: Partial) -> bool:
 
 
 def _guessed(partial: Partial) -> bool:
-    """Return whether a bare number that is no usual angle was taken for one, or a count before a
-    board for a piece of a few inches: what only stands where nothing else does.
+    """Return whether a bare number that is no usual angle was taken for one, a count before a board
+    for a piece of a few inches, or a length for a count: header 39 x 2 is no 39 of 2 in. What only
+    stands where nothing else does.
     """
     amount = partial.amount or Amount(Fraction(0))
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
     few = counted and amount.inches < MIN_LENGTH_BEFORE_BOARD
-    return bool(amount.refusals) or few or any(each.bare for each in partial.ends)
+    piece = partial.change.piece
+    long = piece is not None and piece.split()[-1] not in SHORT_PIECES
+    chips = long and (partial.change.count or 1) > MANY_PIECES and amount.inches < MIN_OF_MANY
+    return bool(amount.refusals) or few or chips or any(each.bare for each in partial.ends)
 
 
 def _with_room(change: Change, *more: str) -> Change:
@@ -204,6 +214,10 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                     yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
+    of = scan.take(at, "of") if sofar.amount is not None else None  # 41" of 2x4
+    for size, after in scan.every(section, of) if of is not None else ():
+        if sofar.change.section is None:
+            yield sofar.with_field("section", size), after
     yield from _apart(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
 
@@ -298,6 +312,8 @@ def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
     if sofar.change.section is None:
         yield from _counted_stock(scan, at, sofar)
     yield from _counted_lengths(scan, at, sofar)
+    if scan.every(thousands_apart, at):  # 2 440 mm may be two of 440
+        yield sofar.with_field("count", int(scan.tokens[at].value)), at + 1
     for number, after in scan.every(count_before, at):
         yield sofar.with_field("count", number), after
     for number, after in scan.every(count_of_board, at):
@@ -326,7 +342,7 @@ def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
                 yield (mixed(12 * wide.inches), feet_long), end
 
 
-_SHEET_WORDS = frozenset(
+_SHEET_WORDS = {"ply"} | frozenset(
     words[-1]
     for table in (MATERIALS, PIECES)
     for words, name in table.meanings.items()
@@ -354,7 +370,12 @@ def _counted_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
 
 
 def _counted_lengths(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """counted_lengths = number length, typed, where a plural follows: 10 92-5/8 studs"""
+    """counted_lengths = number length, typed, where a plural follows: 10 92-5/8 studs; or a number
+    in words and a length in figures: three 92-5/8
+    """
+    if scan.by_voice:
+        return
+    yield from _counted_in_words(scan, at, sofar)
     token = scan.token(at)
     if token is None or token.kind != "number" or not 1 < token.value <= MAX_USUAL_COUNT:
         return
@@ -366,6 +387,17 @@ def _counted_lengths(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
             continue  # ten 16' 2x4s: perhaps boards for the rack
         if several and not amount.doubts and amount.inches >= MIN_LENGTH_BEFORE_BOARD:
             yield replace(sofar.with_field("count", int(token.value)), amount=amount), after
+
+
+def _counted_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """counted_in_words = 2 … 19 in words, length in figures ["s"]: three 57-3/4s"""
+    count, figure = ONES.get(scan.word(at), 0), scan.token(at + 1)
+    if count < 2 or figure is None or figure.kind != "number":
+        return
+    for amount, after in scan.every(length, at + 1):
+        if amount.inches >= MIN_LENGTH_BEFORE_BOARD and not amount.doubts:
+            counted = replace(sofar.with_field("count", count), amount=amount)
+            yield counted, scan.take(after, "s") or after
 
 
 def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

@@ -26,6 +26,7 @@ from cutmemo.language.lexicon.en import (
     LETTERS,
     MATERIALS,
     NEEDS_A_PIECE,
+    NOTES,
     ONES,
     PIECES,
     PITCHED,
@@ -73,8 +74,17 @@ def count_of_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         token = scan.token(board)
         if token is None or token.kind == "fraction":
             continue  # 1-3/4x11-7/8
-        if any(scan.every(rule, board) for rule in (*_BOARD, room_of_piece)):
+        if any(scan.every(rule, board) for rule in (*_BOARD, room_of_piece, described_board)):
             yield amount, board
+
+
+def described_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """described_board = a word that is kept, right before a size or a piece: "solid blocks", "cedar
+    2x4"
+    """
+    for name, after in scan.find(NOTES, at):
+        if any(scan.every(rule, after) for rule in (*_BOARD, room_of_piece, described_board)):
+            yield name, after
 
 
 def _in_brackets(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -233,6 +243,8 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
     named = [] if scan.by_voice else list(_marked_place(scan, begin))
     named += [each for each in _spoken_place(scan, begin) if _names_a_place(each[0])]
     for parts, end in named:
+        if scan.find(UNITS, end):
+            continue  # wall twelve foot
         if len(parts) == 1 and parts[0] in SETS and scan.word(end) != ",":
             continue
         feet = _MAY_BE_FEET.fullmatch(" ".join(parts))
@@ -276,7 +288,9 @@ def hand_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     if hand is None or after in ROOMS or after in SIDES:
         return
     if scan.every(piece, at + 1) or any(
-        end == at for begin in range(max(0, at - MAX_PIECE_WORDS), at) for _, end in scan.every(piece, begin)
+        end == at
+        for begin in range(max(0, at - MAX_PIECE_WORDS), at)
+        for _, end in scan.every(piece, begin)
     ):
         yield hand, at + 1
 
@@ -395,7 +409,7 @@ _BEHIND_A_PLACE: tuple[Table[Any], ...] = (
     PITCHED,
 )
 """What ends the words of a typed place."""
-_NO_NAMES = frozenset({"at", "times", "foot", "inch", MINUS, PLUS, HYPHEN})
+_NO_NAMES = frozenset({"at", "times", "foot", "inch", "rack", MINUS, PLUS, HYPHEN})
 
 
 def _may_name(token: Token, before: tuple[str, ...]) -> bool:

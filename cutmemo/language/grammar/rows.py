@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from cutmemo.domain.length import Length
 from cutmemo.language.grammar.corrections import lead_ends
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
 from cutmemo.language.grammar.fields import amount_words, count_after
@@ -14,29 +15,85 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
 from cutmemo.language.grammar.sums import MAX_SUMS, length, share, with_sums
 from cutmemo.language.intent import Amount, Change, Command, FromRow, OnRow, Reading
-from cutmemo.language.lexicon.en import CHANGED_BY, LAST_ROW, ROW_CHANGES, ROW_ORDERS, SAME_AS
+from cutmemo.language.lexicon.en import (
+    AROUND_ROWS,
+    CHANGED_BY,
+    LAST_ROW,
+    ROW_CHANGES,
+    ROW_ORDERS,
+    SAME_AS,
+)
 
 
 def on_row(scan: Scan) -> Iterator[Parsed]:
-    """on_row = order "row" n | send_row | ["change" | "make"] "row" n ["to" | lead] fields, to the
-    end
-    """
+    """on_row = send_row | order_on_row | order_around | change_of_row, to the end"""
     for sent, _ in send_row(scan):
         yield Parsed(Reading(sent))
+    yield from _order_on_row(scan)
+    yield from _order_around(scan)
+    yield from _change_of_row(scan)
+
+
+def _order_on_row(scan: Scan) -> Iterator[Parsed]:
+    """order_on_row = order ( "row" n | typed other_row )"""
     for verb, named in scan.find(ROW_ORDERS, 0):
         for number, end in scan.every(_row_number, named):
             if end == len(scan.tokens):
                 yield Parsed(Reading(OnRow(number, Command(verb))))
+        struck_by_length = verb == "strike" and scan.word(named) == "the"  # an order of its own
+        for row, end in scan.every(_other_row, named) if not scan.by_voice else ():
+            if end == len(scan.tokens) and not struck_by_length:
+                yield Parsed(Reading(replace(row, intent=Command(verb))))
+
+
+def _change_of_row(scan: Scan) -> Iterator[Parsed]:
+    """change_of_row = ["change" | "make"] "row" n ["to" | lead] fields | "change" other_row "to"
+    fields
+    """
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for named in (0, *changes):
         for number, after in scan.every(_row_number, named):
             for start in dict.fromkeys((after, *_leads(scan, after))):
-                for partial in _changes(scan, start):
-                    said = finished(partial, cut=False)
-                    change, doubts = said.reading.intent, said.reading.doubts
-                    if isinstance(change, Change):
-                        reading = Reading(OnRow(number, change), doubts, said.reading.warnings)
-                        yield Parsed(reading, said.refusals)
+                yield from _changed(scan, start, OnRow(number, Change()))
+        for row, after in (
+            scan.every(_other_row, named) if scan.word(0) in ("change", "fix") else ()
+        ):
+            to = scan.take(after, "to")
+            if to is not None and named:
+                yield from _changed(scan, to, row)
+
+
+def _changed(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:
+    """Yield *row* with every change that is read from *at* to the end."""
+    for partial in _changes(scan, at):
+        said = finished(partial, cut=False)
+        if isinstance(said.reading.intent, Change):
+            yield replace(
+                said, reading=replace(said.reading, intent=replace(row, intent=said.reading.intent))
+            )
+
+
+def _order_around(scan: Scan) -> Iterator[Parsed]:
+    """order_around = "put" "row" n "on hold" | "take" "row" n "off" """
+    for (before, behind), verb in AROUND_ROWS.items():
+        start = scan.take(0, before)
+        for number, after in scan.every(_row_number, start) if start is not None else ():
+            if scan.phrase(after, tuple(behind.split())) == len(scan.tokens):
+                yield Parsed(Reading(OnRow(number, Command(verb))))
+
+
+def _other_row(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
+    """other_row = "the" length | typed number or length: which row, told by its number or its
+    length
+    """
+    the = scan.take(at, "the")
+    if the is None and scan.by_voice:
+        return
+    for number, end in scan.every(any_number, at) if the is None else ():
+        yield OnRow(number, Change()), end
+    for amount, end in scan.every(length, at if the is None else the):
+        if not amount.doubts and not amount.refusals:
+            yield OnRow(0, Change(), Length(amount.inches)), end
 
 
 def from_row(scan: Scan) -> Iterator[Parsed]:
