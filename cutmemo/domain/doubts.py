@@ -59,6 +59,8 @@ class DoubtKind(StrEnum):
     """Several cuts, and where one ends is not clear."""
     COUNT_OR_LENGTH = "count or length"
     """A number right before a board: ``count`` of it, or a length by itself."""
+    UNKNOWN_WORDS = "unknown words"
+    """Words of no table, kept as they were typed: ``said``."""
     PLACE_OR_SET = "place or set"
     """A number behind what a set is called by: ``said`` is a place, or how long a wall is."""
     BOARDS_OR_CUTS = "boards or cuts"

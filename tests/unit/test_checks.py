@@ -6,8 +6,9 @@ from fractions import Fraction as F
 
 import pytest
 
-from cutmemo.domain.checks import check, sawn
+from cutmemo.domain.checks import RECENT, check, sawn
 from cutmemo.domain.cut import Allowance, Cut, End, Section
+from cutmemo.domain.doubts import DoubtKind
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadSetting
@@ -233,3 +234,31 @@ def test_a_length_that_sounds_like_another_asks_only_within_what_may_be_one_set(
     assert "Sounds like" in questions(cut("29/2"), header)
     assert not questions(block, header)
     assert not questions(block, cut("81/2", piece="block"), block)
+
+
+@pytest.mark.parametrize(
+    ("said", "meant", "place", "asks"),
+    [
+        (63, 36, "W1", True),
+        ("115/8", "117/8", "W1", True),
+        (63, 36, "W2", False),
+        (63, 36, None, False),
+        (64, 36, "W1", False),
+    ],
+)
+def test_figures_turned_round_at_one_place_are_questioned_however_few(
+    said: str | int, meant: str | int, place: str | None, asks: bool
+) -> None:
+    assert ("turned round" in questions(cut(said, place="W1"), cut(meant, place=place))) is asks
+
+
+def test_a_typed_length_sounds_like_nothing_but_what_was_called_just_now() -> None:
+    between = [cut(100 + n) for n in range(RECENT)]
+    for typed, others, asks in [
+        (True, [cut(30)], True),
+        (True, [cut(30), *between[1:]], True),
+        (True, [cut(30), *between], False),
+        (False, [cut(30), *between], True),
+    ]:
+        found = check(cut(13), others, Settings(), typed=typed).questions
+        assert (DoubtKind.SOUNDS_LIKE in {each.kind for each in found}) is asks

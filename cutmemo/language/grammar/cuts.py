@@ -24,6 +24,8 @@ from cutmemo.language.grammar.fields import (
     place,
     place_before,
     room_of_piece,
+    unknown_of_piece,
+    unknown_piece,
 )
 from cutmemo.language.grammar.lengths import denominator, feet, parts, plain, thousands_apart
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
@@ -219,6 +221,7 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
         if sofar.change.section is None:
             yield sofar.with_field("section", size), after
     yield from _apart(scan, at, sofar)
+    yield from _unknown_words(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
 
 
@@ -239,6 +242,21 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
         for (named, doubts), after in scan.every(place_before, at):
             asked = replace(sofar, doubts=(*sofar.doubts, *doubts))
             yield asked.with_field("place", named), after
+
+
+def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """Typed words of no table where a piece is named: kept as they are, and asked about."""
+    if sofar.change.piece is not None:
+        return
+    for word, after in scan.every(unknown_of_piece, at) if not sofar.room else ():
+        yield replace(sofar, room=word, doubts=(*sofar.doubts, _unknown(word))), after
+    for word, after in scan.every(unknown_piece, at):
+        named = replace(sofar, doubts=(*sofar.doubts, _unknown(word))).with_field("piece", word)
+        yield named, scan.take(after, "at", ",") or after
+
+
+def _unknown(word: str) -> Doubt:
+    return doubt(DoubtKind.UNKNOWN_WORDS, Field.PIECE, Field.PLACE, said=word)
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

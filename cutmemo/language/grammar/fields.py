@@ -23,6 +23,7 @@ from cutmemo.language.lexicon.en import (
     EITHER_PIECES,
     EXACT,
     HANDS,
+    KNOWN_WORDS,
     LETTERS,
     MATERIALS,
     NEEDS_A_PIECE,
@@ -74,7 +75,7 @@ def count_of_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         token = scan.token(board)
         if token is None or token.kind == "fraction":
             continue  # 1-3/4x11-7/8
-        if any(scan.every(rule, board) for rule in (*_BOARD, room_of_piece, described_board)):
+        if any(scan.every(rule, board) for rule in (*_BOARD, *_DESCRIBED)):
             yield amount, board
 
 
@@ -306,6 +307,47 @@ def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         rooms = any(part in ROOMS for part in parts)
         if rooms and not any(part.isdecimal() for part in parts) and scan.every(piece, end):
             yield " ".join(parts), end
+
+
+def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """unknown_of_piece = one or two typed words of no table, before a piece: flitch beam"""
+    end = at
+    while end < at + MAX_UNKNOWN and _is_unknown(scan, end):
+        end += 1
+    if end > at and scan.every(piece, end):
+        yield " ".join(token.text for token in scan.tokens[at:end]), end
+
+
+def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """unknown_piece = one or two typed words of no table between a size and figures"""
+    before = scan.token(at - 1) if at else None
+    if before is None or before.kind != "section":
+        return
+    end = at
+    while end < at + MAX_UNKNOWN and _is_unknown(scan, end):
+        end += 1
+    behind = scan.token(scan.take(end, "at", ",") or end)
+    if end > at and behind is not None and behind.kind in ("number", "decimal"):
+        yield " ".join(token.text for token in scan.tokens[at:end]), end
+
+
+MAX_UNKNOWN = 2
+
+
+def _is_unknown(scan: Scan, at: int) -> bool:
+    """Return whether a word was typed at *at* that stands in no table."""
+    token = scan.token(at)
+    if token is None or scan.by_voice or token.kind != "word":
+        return False
+    return len(token.word) > 2 and token.word.isalpha() and token.word not in KNOWN_WORDS
+
+
+_DESCRIBED: tuple[Callable[[Scan, int], Iterator[tuple[str, int]]], ...] = (
+    room_of_piece,
+    described_board,
+    unknown_of_piece,
+)
+"""What may stand between a count and its board."""
 
 
 def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[_Name]:

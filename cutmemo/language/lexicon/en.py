@@ -196,7 +196,7 @@ _SELDOM = """
 apron, backer, band, barge, barge board, base cap, base shoe, batter board, beam pocket, bolster,
 bottom rail, bracket, bridging, cant strip, chair rail, column, corbel, corner board, corner stud,
 cribbing, cross brace, crown, deadwood, door stop, draft stop, drip cap, eave block, end
-joist, fire stop, firestop, flooring, form board, grade stake, hanger block, head casing, head jamb,
+joist, fire stop, flooring, form board, grade stake, hanger block, head casing, head jamb,
 header joist, kick plate, kicker, king post, lath, lattice, ledger strip, lintel, noggin, nosing,
 partition stud, pier block, plank, pony stud, quarter round, queen post, rafter tail, rafter tie,
 rail cap, rail post, rake board, rake rafter, ribbon, saddle, scab, screed, shear block, sheathing,
@@ -226,85 +226,102 @@ def _seldom(name: str) -> str:
     return f"{name}*0.1" if last in _NO_PLURAL else f"{name}*0.1, {several}*0.1"
 
 
-PIECES: Final = Table(
-    {
-        **{name: _seldom(name) for name in " ".join(_SELDOM.split()).split(", ")},
-        "stud": "stud*4, studs*4",
-        "king stud": "king stud, king studs, king, kings",
-        "trimmer": "trimmer, trimmers, jack stud, jack studs",
-        "cripple": "cripple, cripples, crip*0.2, crips*0.2, cripple stud*0.3, cripple studs*0.3, "
-        "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1",
-        "header": "header, headers, hdr*0, hdrs*0",
-        "sill": "sill, sills, sill plate, sill plates",
-        "rough sill": "rough sill, rough sills",
-        "mud sill": "mud sill, mud sills, mudsill*0, mudsills*0",
-        "sole plate": "sole plate, sole plates, bottom plate, bottom plates, btm plate*0",
-        "top plate": "top plate, top plates, tp*0",
-        "cap plate": "cap plate, cap plates, cap*0.2, caps*0.1",
-        "plate": "plate, plates, plt*0",
-        "rake plate": "rake plate, rake plates",
-        "block": "block, blocks, blocking, blk*0, blks*0",
-        "fire block": "fire block, fire blocks, fire blocking*0.5, fireblock*0, fireblocks*0",
-        "joist": "joist, joists, jst*0, jsts*0",
-        "floor joist": "floor joist, floor joists",
-        "ceiling joist": "ceiling joist, ceiling joists",
-        "rim": "rim, rims, rim joist, rim joists",
-        "band joist": "band joist, band joists",
-        "ledger": "ledger, ledgers, ledger board*0.3",
-        "backing": "backing",
-        "nailer": "nailer, nailers",
-        "cleat": "cleat, cleats",
-        "furring": "furring, furring strip*0.3, furring strips*0.3",
-        "gusset": "gusset, gussets",
-        "spacer": "spacer, spacers",
-        "brace": "brace, braces",
-        "knee brace": "knee brace*0.3, knee braces*0.3",
-        "strongback": "strongback*0.2, strongbacks*0.2",
-        "sleeper": "sleeper*0.3, sleepers*0.3",
-        "strut": "strut*0.2, struts*0.2",
-        "girt": "girt*0.3, girts*0.3",
-        "outrigger": "outrigger*0.3, outriggers*0.3",
-        "bird block": "bird block*0.2, bird blocks*0.2, bird blocking*0.1",
-        "ladder block": "ladder block*0.2, ladder blocks*0.2",
-        "batten": "batten*0.3, battens*0.3",
-        "soffit": "soffit*0.3, soffits*0.3",
-        "frieze": "frieze*0.2, frieze board*0.1",
-        "skirt board": "skirt board*0.2, skirt boards*0.2",
-        "trim": "trim*0.3",
-        "picket": "picket*0.2, pickets*0.2",
-        "sheet": "sheet*0.3, sheets*0.3",
-        "common rafter": "common rafter, common rafters, common, commons",
-        "hip rafter": "hip rafter, hip rafters, hip, hips",
-        "valley rafter": "valley rafter, valley rafters, valley, valleys",
-        "jack rafter": "jack rafter, jack rafters",
-        "rafter": "rafter, rafters",
-        "barge rafter": "barge rafter, barge rafters",
-        "fly rafter": "fly rafter, fly rafters",
-        "gable stud": "gable stud, gable studs",
-        "collar tie": "collar tie, collar ties",
-        "purlin": "purlin, purlins",
-        "ridge": "ridge, ridges",
-        "ridge board": "ridge board, ridge boards",
-        "fascia": "fascia, fascias",
-        "sub fascia": "sub fascia, sub fascias, subfascia*0",
-        "lookout": "lookout, lookouts",
-        "stringer": "stringer, stringers, stair stringer*0.2, stair stringers*0.2",
-        "tread": "tread, treads, stair tread*0.2, stair treads*0.2",
-        "riser": "riser, risers",
-        "casing": "casing, casings",
-        "base": "base",
-        "baseboard": "baseboard, baseboards",
-        "decking": "decking, deck board, deck boards",
-        "baluster": "baluster, balusters",
-        "rail": "rail, rails, handrail*0.3, handrails*0.3",
-        "newel": "newel, newels, newel post*0.3, newel posts*0.3",
-        "post": "post, posts",
-        "beam": "beam, beams",
-        "girder": "girder*0.5, girders*0.5",
-        "jamb": "jamb*0.5, jambs*0.5",
-    },
-    hint="a piece",
-)
+_PIECES: Final = {
+    **{name: _seldom(name) for name in " ".join(_SELDOM.split()).split(", ")},
+    "stud": "stud*4, studs*4",
+    "king stud": "king stud, king studs, king, kings",
+    "trimmer": "trimmer, trimmers, jack stud, jack studs",
+    "cripple": "cripple, cripples, crip*0.2, crips*0.2, cripple stud*0.3, cripple studs*0.3, "
+    "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1",
+    "header": "header, headers, hdr*0, hdrs*0",
+    "sill": "sill, sills, sill plate, sill plates",
+    "rough sill": "rough sill, rough sills",
+    "mud sill": "mud sill, mud sills",
+    "sole plate": "sole plate, sole plates, bottom plate, bottom plates, btm plate*0",
+    "top plate": "top plate, top plates, tp*0",
+    "cap plate": "cap plate, cap plates, cap*0.2, caps*0.1",
+    "plate": "plate, plates, plt*0",
+    "rake plate": "rake plate, rake plates",
+    "block": "block, blocks, blocking, blk*0, blks*0",
+    "fire block": "fire block, fire blocks, fire blocking*0.5",
+    "joist": "joist, joists, jst*0, jsts*0",
+    "floor joist": "floor joist, floor joists",
+    "ceiling joist": "ceiling joist, ceiling joists",
+    "rim": "rim, rims, rim joist, rim joists",
+    "band joist": "band joist, band joists",
+    "ledger": "ledger, ledgers, ledger board*0.3",
+    "backing": "backing",
+    "nailer": "nailer, nailers",
+    "cleat": "cleat, cleats",
+    "furring": "furring, furring strip*0.3, furring strips*0.3",
+    "gusset": "gusset, gussets",
+    "spacer": "spacer, spacers",
+    "brace": "brace, braces",
+    "knee brace": "knee brace*0.3, knee braces*0.3",
+    "strongback": "strongback*0.2, strongbacks*0.2",
+    "sleeper": "sleeper*0.3, sleepers*0.3",
+    "strut": "strut*0.2, struts*0.2",
+    "girt": "girt*0.3, girts*0.3",
+    "outrigger": "outrigger*0.3, outriggers*0.3",
+    "bird block": "bird block*0.2, bird blocks*0.2, bird blocking*0.1",
+    "ladder block": "ladder block*0.2, ladder blocks*0.2",
+    "batten": "batten*0.3, battens*0.3",
+    "soffit": "soffit*0.3, soffits*0.3",
+    "frieze": "frieze*0.2, frieze board*0.1",
+    "skirt board": "skirt board*0.2, skirt boards*0.2",
+    "trim": "trim*0.3",
+    "picket": "picket*0.2, pickets*0.2",
+    "sheet": "sheet*0.3, sheets*0.3",
+    "common rafter": "common rafter, common rafters, common, commons",
+    "hip rafter": "hip rafter, hip rafters, hip, hips",
+    "valley rafter": "valley rafter, valley rafters, valley, valleys",
+    "jack rafter": "jack rafter, jack rafters",
+    "rafter": "rafter, rafters",
+    "barge rafter": "barge rafter, barge rafters",
+    "fly rafter": "fly rafter, fly rafters",
+    "gable stud": "gable stud, gable studs",
+    "collar tie": "collar tie, collar ties",
+    "purlin": "purlin, purlins",
+    "ridge": "ridge, ridges",
+    "ridge board": "ridge board, ridge boards",
+    "fascia": "fascia, fascias",
+    "sub fascia": "sub fascia, sub fascias",
+    "lookout": "lookout, lookouts",
+    "stringer": "stringer, stringers, stair stringer*0.2, stair stringers*0.2",
+    "tread": "tread, treads, stair tread*0.2, stair treads*0.2",
+    "riser": "riser, risers",
+    "casing": "casing, casings",
+    "base": "base",
+    "baseboard": "baseboard, baseboards",
+    "decking": "decking, deck board, deck boards",
+    "baluster": "baluster, balusters",
+    "rail": "rail, rails, handrail*0.3, handrails*0.3",
+    "newel": "newel, newels, newel post*0.3, newel posts*0.3",
+    "post": "post, posts",
+    "beam": "beam, beams",
+    "girder": "girder*0.5, girders*0.5",
+    "jamb": "jamb*0.5, jambs*0.5",
+}
+
+
+def _with_joined(forms: dict[str, str]) -> dict[str, str]:
+    """Return *forms* with those of two words in one word too, as some type them: fireblock."""
+    said = {
+        name: [each.split("*")[0].split() for each in text.split(",")]
+        for name, text in forms.items()
+    }
+    taken = {" ".join(words) for several in said.values() for words in several}
+    joined = {
+        name: ["".join(words) for words in several if len(words) == 2]
+        for name, several in said.items()
+    }
+    return {
+        name: ", ".join([text, *(f"{each}*0" for each in joined[name] if each not in taken)])
+        for name, text in forms.items()
+    }
+
+
+PIECES: Final = Table(_with_joined(_PIECES), hint="a piece")
 EITHER_PIECES: Final[Table[tuple[str, str]]] = Table({("trimmer", "jack rafter"): "jack, jacks"})
 """Words for a stud here and a rafter there: it asks."""
 SHORT_PIECES: Final = frozenset(
@@ -634,3 +651,17 @@ MEETING_SIDES: Final[Table[tuple[str, ...]]] = Table(
 PARTITION: Final = Table({"partition": "partition"})
 STOPS: Final[Table[Literal["tees", "backing"]]] = Table({"tees": "tee at", "backing": "backing at"})
 """What stands somewhere along a wall, or at a height."""
+
+
+def known_words() -> frozenset[str]:
+    """Return every word that stands in some table, or in the grammar itself."""
+    tables = [each for each in globals().values() if isinstance(each, Table)]
+    return frozenset().union(*(each.words() for each in tables), ONES, TENS, PLURALS, _IN_GRAMMAR)
+
+
+_IN_GRAMMAR = frozenset(
+    "a an and at between both buck but by cut deep degrees for from half high hundred inch is just kerf long "
+    "make more need no not nothing of off oh on one point row sill square than the thousand times to twelve "
+    "twice wide with x".split()
+)
+KNOWN_WORDS: Final = known_words()
