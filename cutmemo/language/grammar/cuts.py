@@ -21,6 +21,7 @@ from cutmemo.language.grammar.fields import (
     hand_of_piece,
     kept_in_words,
     piece,
+    piece_of_piece,
     place,
     place_before,
     room_of_piece,
@@ -30,7 +31,7 @@ from cutmemo.language.grammar.fields import (
 from cutmemo.language.grammar.lengths import denominator, feet, parts, plain, thousands_apart
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import any_number, section
+from cutmemo.language.grammar.sections import any_number, both_sides, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.intent import Amount, Change, Reading
@@ -148,7 +149,11 @@ def _guessed(partial: Partial) -> bool:
     few = counted and amount.inches < MIN_LENGTH_BEFORE_BOARD
     piece = partial.change.piece
     long = piece is not None and piece.split()[-1] not in SHORT_PIECES
-    chips = long and (partial.change.count or 1) > MANY_PIECES and amount.inches < MIN_OF_MANY
+    count = partial.change.count or 1
+    chips = long and (
+        (count > MANY_PIECES and amount.inches < MIN_OF_MANY)
+        or (count > MAX_USUAL_COUNT and amount.inches <= MIN_LENGTH_BEFORE_BOARD)
+    )
     return bool(amount.refusals) or few or chips or any(each.bare for each in partial.ends)
 
 
@@ -216,6 +221,7 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                     yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
+    yield from _size_of_material(scan, at, sofar)
     of = scan.take(at, "of") if sofar.amount is not None else None  # 41" of 2x4
     for size, after in scan.every(section, of) if of is not None else ():
         if sofar.change.section is None:
@@ -223,6 +229,16 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
     yield from _apart(scan, at, sofar)
     yield from _unknown_words(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
+
+
+def _size_of_material(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """The size of a material that was named before: LVL header 1-3/4x9-1/2"""
+    said = sofar.change.section
+    if said is None or not said.material or (said.thickness, said.width) != (None, None):
+        return
+    for (thick, wide), after in scan.every(both_sides, at):
+        size = replace(said, thickness=thick, width=wide)
+        yield sofar.with_field("section", size), after
 
 
 def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -233,7 +249,7 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
         for _, after in scan.find(TREATED, at) if not scan.every(section, at) else ():
             yield replace(sofar, treated=True), after
     if not sofar.room and sofar.change.piece is None:
-        for room, after in scan.every(room_of_piece, at):
+        for room, after in (*scan.every(room_of_piece, at), *scan.every(piece_of_piece, at)):
             yield replace(sofar, room=room), after
     if not sofar.hand:
         for hand, after in scan.every(hand_of_piece, at):

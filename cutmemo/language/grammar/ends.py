@@ -81,11 +81,14 @@ def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     yield from _both_points(scan, at)
     lead = scan.find(END_LEADS, at)
     for angle, after in scan.every(_several_angles, lead[0][1] if lead else at):
-        yield from _with_point(scan, End("angled", miter=angle), "both", after)
+        reached = [end for reach, end in scan.find(REACHES, after) if reach == "both"]
+        for start in (after, *reached):
+            yield from _with_point(scan, End("angled", miter=angle), "both", start)
     yield from _bare_angle(scan, at)
     yield from _two_usual_angles(scan, at)
     for _, begin in lead:
-        usual = scan.every(usual_angle, begin) if scan.word(at) == "with" else []
+        yield from _bare_angle(scan, begin)
+        usual = scan.every(usual_angle, begin) if scan.word(at) in ("with", "w") else []
         for found, after in (*scan.every(_end, begin), *usual):
             yield from _with_point(scan, found, "", after)
     yield from _point_before_angle(scan, at)

@@ -32,6 +32,7 @@ from cutmemo.language.lexicon.en import (
     PIECES,
     PITCHED,
     PLACE_LEADS,
+    PLURAL_PIECES,
     PLUS_MINUS,
     POINTS,
     ROOMS,
@@ -61,7 +62,8 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     yield from scan.every(_in_brackets, start)
     for amount, after in scan.every(amount_words, start):
         for _, end in scan.find(COUNT_MARKS, after):
-            yield amount, end
+            if not leans_on(scan, after, end):  # 33 x5 is five of them
+                yield amount, end
         if needed is not None:
             yield amount, after
     if scan.word(start) == "both":
@@ -71,7 +73,7 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 def count_of_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """count_of_board = amount, right before a section or a piece: "six studs", "4 2x6" """
     for amount, after in scan.every(amount_words, at):
-        board = after + 1 if scan.word(after) == HYPHEN else after
+        board = after + 1 if scan.word(after) in (HYPHEN, MINUS) else after
         token = scan.token(board)
         if token is None or token.kind == "fraction":
             continue  # 1-3/4x11-7/8
@@ -86,6 +88,24 @@ def described_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     for name, after in scan.find(NOTES, at):
         if any(scan.every(rule, after) for rule in (*_BOARD, room_of_piece, described_board)):
             yield name, after
+
+
+def leans_on(scan: Scan, at: int, other: int) -> bool:
+    """Return whether a typed x at *at* stands close to the number on the side of *other*, and apart
+    from the other one.
+    """
+    if scan.by_voice or scan.word(at) != "times" or not 0 < at < len(scan.tokens) - 1:
+        return False
+    count = scan.tokens[at + 1 if other > at else at - 1]
+    if count.kind != "number" or count.value > MOST_LEANT_ON:
+        return False
+    before = scan.tokens[at - 1].span[1] >= scan.tokens[at].span[0]
+    behind = scan.tokens[at].span[1] >= scan.tokens[at + 1].span[0]
+    return behind and not before if other > at else before and not behind
+
+
+MOST_LEANT_ON = 24
+"""A number past it is as well a length: 5 x33."""
 
 
 def _in_brackets(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -107,7 +127,8 @@ def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     "both"
     """
     for _, after in scan.find(COUNT_LEADS, at):
-        yield from scan.every(amount_words, after)
+        if not leans_on(scan, at, at - 1):  # 5x 33 is five of 33
+            yield from scan.every(amount_words, after)
         scan.missed(after, "a count")
     for amount, after in scan.every(amount_words, at):
         for _, end in scan.find(COUNT_ENDS, after):
@@ -318,6 +339,15 @@ def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         yield " ".join(token.text for token in scan.tokens[at:end]), end
 
 
+def piece_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """piece_of_piece = a typed piece, one of it, right before another one: soffit nailer"""
+    if scan.by_voice or any(end > at + 1 for _, end in scan.find(PIECES, at)):
+        return
+    for name, end in scan.find(PIECES, at):
+        if scan.word(at) not in PLURAL_PIECES and scan.find(PIECES, end):
+            yield name, end
+
+
 def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """unknown_piece = one or two typed words of no table between a size and figures"""
     before = scan.token(at - 1) if at else None
@@ -346,6 +376,7 @@ _DESCRIBED: tuple[Callable[[Scan, int], Iterator[tuple[str, int]]], ...] = (
     room_of_piece,
     described_board,
     unknown_of_piece,
+    piece_of_piece,
 )
 """What may stand between a count and its board."""
 

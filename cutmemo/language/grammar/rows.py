@@ -7,9 +7,9 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.corrections import lead_ends
+from cutmemo.language.grammar.corrections import lead_ends, make_it
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
-from cutmemo.language.grammar.fields import amount_words, count_after
+from cutmemo.language.grammar.fields import count_after
 from cutmemo.language.grammar.loads import send_row
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
@@ -26,12 +26,29 @@ from cutmemo.language.lexicon.en import (
 
 
 def on_row(scan: Scan) -> Iterator[Parsed]:
-    """on_row = send_row | order_on_row | order_around | change_of_row, to the end"""
+    """on_row = send_row | order_on_row | order_around | change_of_row | instead, to the end"""
     for sent, _ in send_row(scan):
         yield Parsed(Reading(sent))
     yield from _order_on_row(scan)
     yield from _order_around(scan)
     yield from _change_of_row(scan)
+    yield from _instead(scan)
+
+
+def _instead(scan: Scan) -> Iterator[Parsed]:
+    """instead = "not" length [","] length | length [","] "not" length: the row of the one is the
+    other
+    """
+    negated = scan.take(0, "not")
+    for first, middle in scan.every(length, 0 if negated is None else negated):
+        gap = middle + 1 if scan.word(middle) == "," else middle
+        behind = gap if negated is not None else scan.take(gap, "not")
+        for second, end in scan.every(length, behind) if behind is not None else ():
+            wrong, right = (first, second) if negated is not None else (second, first)
+            if end == len(scan.tokens) and not (wrong.doubts or wrong.refusals):
+                change = Change(length=Length(right.inches))
+                row = OnRow(0, change, Length(wrong.inches))
+                yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
 
 
 def _order_on_row(scan: Scan) -> Iterator[Parsed]:
@@ -171,9 +188,9 @@ def _changes(scan: Scan, at: int) -> Iterator[Partial]:
     for partial in all_fields(scan, at, Partial()):
         if partial != Partial():
             yield partial
-    counts = scan.every(count_after, at)
-    make_it = scan.phrase(at, ("make", "it"))
-    counts = [*counts, *(scan.every(amount_words, make_it) if make_it is not None else [])]
-    for count, end in dict.fromkeys(counts):
+    for count, end in scan.every(count_after, at):
         if end == len(scan.tokens):
             yield Partial(Change(count=count))
+    begin = scan.phrase(at, ("make", "it"))
+    if begin is not None:
+        yield from make_it(scan, begin)

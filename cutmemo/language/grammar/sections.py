@@ -65,8 +65,8 @@ def _sawn(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
 
 
 def _engineered(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """engineered = material [both] | both material | depth material, the depth a usual one; typed,
-    the depth may stand behind
+    """engineered = material [both_sides] | both_sides material | depth material, the depth a usual
+    one; typed, it may stand behind
 
     By voice a depth stands first: "one forty nine and a half LVL" is a length.
     """
@@ -74,7 +74,7 @@ def _engineered(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
         yield Section(material=material), after
         if material not in SHEETS:
             yield from _size_behind(scan, after, material)
-    for (thick, wide), after in scan.every(_both, at):
+    for (thick, wide), after in scan.every(both_sides, at):
         for material, end in scan.find(MATERIALS, after):
             yield Section(thick, wide, material), end
     for deep, after in scan.every(_mixed, at) if at == 0 or not scan.by_voice else ():
@@ -86,8 +86,8 @@ def _engineered(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
 
 
 def _size_behind(scan: Scan, at: int, material: str) -> Iterator[tuple[Section, int]]:
-    """size_behind = both | typed usual depth: "LVL 1-3/4 by 9-1/2" """
-    for (thick, wide), end in scan.every(_both, at):
+    """size_behind = both_sides | typed usual depth: "LVL 1-3/4 by 9-1/2" """
+    for (thick, wide), end in scan.every(both_sides, at):
         yield Section(thick, wide, material), end
     for deep, end in scan.every(_mixed, at) if not scan.by_voice else ():
         if deep in USUAL_DEPTHS:
@@ -103,8 +103,8 @@ def _past_inch(scan: Scan, at: int) -> int:
     return scan.take(at, "inch", "in") or at
 
 
-def _both(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction], int]]:
-    """both = mixed "by" mixed"""
+def both_sides(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction], int]]:
+    """both_sides = mixed "by" mixed"""
     for thick, middle in scan.every(_mixed, at):
         by = _by(scan, middle)
         for wide, after in scan.every(_mixed, by) if by is not None else ():

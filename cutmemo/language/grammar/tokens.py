@@ -87,6 +87,7 @@ _TYPED = re.compile(
     |(?P<fraction>\d+\s?/\s?\d+)
     |(?P<decimal>\d*\.\d+)
     |(?P<thousands>\d{1,3}(?:\u2009\d{3})+(?=\s?mm\b))
+    |(?P<ordinal>\d(?:st|nd|rd|th)\b)
     |(?P<number>\d+(?=x\d)|\d+(?=(?:ft|in)\d)|\d+(?![^\W\d_]*\d))
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
@@ -117,7 +118,7 @@ def typed(said: str) -> tuple[Token, ...]:
     plain = said.translate(_PLAIN)
     found: list[Token] = []
     for match in _TYPED.finditer(plain):
-        begin, end = match.span()
+        begin, end = match.start(), match.start() + len(match[0].rstrip())
         found += [
             replace(token, span=(begin, end))
             for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])

@@ -195,15 +195,15 @@ FOOTERS: Final = Table({1: "footer", 2: "footers"})
 _SELDOM = """
 apron, backer, band, barge, barge board, base cap, base shoe, batter board, beam pocket, bolster,
 bottom rail, bracket, bridging, cant strip, chair rail, column, corbel, corner board, corner stud,
-cribbing, cross brace, crown, deadwood, door stop, draft stop, drip cap, eave block, end
-joist, fire stop, flooring, form board, grade stake, hanger block, head casing, head jamb,
-header joist, kick plate, kicker, king post, lath, lattice, ledger strip, lintel, noggin, nosing,
-partition stud, pier block, plank, pony stud, quarter round, queen post, rafter tail, rafter tie,
-rail cap, rail post, rake board, rake rafter, ribbon, saddle, scab, screed, shear block, sheathing,
-shelf, shelf cleat, shim, shoe plate, shore, siding, sill cripple, sister, sister joist, skirt,
+cribbing, cross brace, crown, deadwood, door stop, draft stop, drip cap, eave block, end joist, fire
+stop, flooring, form board, gate post, grade stake, guard post, hanger block, head casing, head
+jamb, header joist, kick plate, kicker, king post, lath, lattice, ledger strip, lintel, noggin,
+nosing, partition stud, pier block, plank, pony stud, quarter round, queen post, rafter tail, rafter
+tie, rail cap, rail post, rake board, rake rafter, ribbon, rod, saddle, scab, screed, shear block,
+sheathing, shelf, shelf cleat, shim, shoe plate, shore, siding, sister, sister joist, skirt,
 skirting, slat, spindle, splice, spreader, squash block, stake, stool, strapping, subfloor, tail
 joist, threshold, toe kick, top rail, trim board, trimmer joist, truss, truss block, underlayment,
-upper cripple, vent block, waler, web stiffener, wind brace
+vent block, waler, web stiffener, wind brace
 """
 """Pieces that are seldom called (common practice); what is no countable thing has no plural."""
 _NO_PLURAL = frozenset(
@@ -232,12 +232,12 @@ _PIECES: Final = {
     "king stud": "king stud, king studs, king, kings",
     "trimmer": "trimmer, trimmers, jack stud, jack studs",
     "cripple": "cripple, cripples, crip*0.2, crips*0.2, cripple stud*0.3, cripple studs*0.3, "
-    "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1",
+    "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1, sill cripple*0.2, sill cripples*0.2",
     "header": "header, headers, hdr*0, hdrs*0",
     "sill": "sill, sills, sill plate, sill plates",
     "rough sill": "rough sill, rough sills",
     "mud sill": "mud sill, mud sills",
-    "sole plate": "sole plate, sole plates, bottom plate, bottom plates, btm plate*0",
+    "sole plate": "sole plate, sole plates, bottom plate, bottom plates, sole*0.3, soles*0.2, btm plate*0",
     "top plate": "top plate, top plates, tp*0",
     "cap plate": "cap plate, cap plates, cap*0.2, caps*0.1",
     "plate": "plate, plates, plt*0",
@@ -349,7 +349,7 @@ ANGLED: Final[Table[Literal["miter", "bevel"]]] = Table(
 DEGREES: Final = Table({1: "degree, degrees, deg*0"}, hint="degrees")
 REACHES: Final[Table[Literal["both", "one"]]] = Table(
     {
-        "both": "both ends*4, each end, either end*0.3, on both ends*0.5, at both ends*0.3, on each end*0.2",
+        "both": "both ends*4, each end, either end*0.3, on both ends*0.5, at both ends*0.3, on each end*0.2, both*0.2",
         "one": "one end*3, other end*0.3, the other end*0.3, on one end*0.5, on the other end*0.2, at one end*0.2",
     }
 )
@@ -406,7 +406,7 @@ COUNT_FIRST: Final = Table({"need": "need, make*0.2, qty*0, quantity*0.1, just*0
 COUNT_ENDS: Final = Table(
     {
         "pieces": "pieces, piece*0, pcs*0, pc*0, ea*0",
-        "of them": "of them, of those*0.2, of these*0.2, each*0.3",
+        "of them": "of them, of those*0.2, of these*0.2, each*0.3, times*0",
     },
     hint="pieces",
 )
@@ -418,12 +418,12 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2"
+        "pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
     }
 )
 SIDES: Final = Table(
     {
-        "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3, party*0.2, living*0.2, dining*0.2, family*0.2, master*0.2, rear*0.2, inside*0.2, outside*0.2"
+        "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3, party*0.2, living*0.2, dining*0.2, family*0.2, master*0.2, rear*0.2, first*0.2, second*0.2, third*0.2, main*0.2, 1st*0, 2nd*0, 3rd*0, inside*0.2, outside*0.2"
     }
 )
 HANDS: Final = Table(
@@ -552,7 +552,7 @@ LEAD_INS: Final = Table(
         "let's do, let's cut*0.2, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
         "next one is*0.5, next one*0.2, next is*0.2, next up*0.3, next*0.2, then*0.5, and then*0.3, okay, "
         "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, can you get me*0.1, can you cut me*0.1, cut*0, "
-        "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0.2, also*0.3, rip*0.2, "
+        "that's*0.3, it's*0.3, another*0.5, another at*0.2, one more at*0.1, i got*0.2, i've got*0.2, you need*0.2, we'll need*0.2, also*0.3, rip*0.2, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0.2, hey*0.2, make me*0.2, "
         "give us*0.2, lemme get*0.2, let me get*0.2, grab*0.2, get*0, cut at*0, cut to*0, length*0.2, um, uh, well*0.2, "
         "i could use*0.2, make me up*0.1, how about*0.1, cut us*0.2, we want*0.2, you'll need*0.2, fellas*0.1, boys*0.1, "
