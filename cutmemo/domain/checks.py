@@ -20,7 +20,9 @@ BURNED = (1, 10, 12)
 """Inches a length is off when the hook was skipped and nobody subtracted (common practice)."""
 TWICE_WITHIN_SECONDS = 5.0
 RECENT = 12
-"""Without a name, a piece belongs to a set only if that was among so many calls before it."""
+"""Without a name, a piece belongs to a set only if that was among so many calls before it; and whom
+the one who types hears speaks of no more.
+"""
 MILL_STUDS = (Fraction(741, 8), Fraction(837, 8), Fraction(933, 8))
 """Studs as they come from the mill: 92-5/8, 104-5/8 and 116-5/8 in. (common practice)."""
 PAIRED = ("rafter", "common rafter")
@@ -41,19 +43,21 @@ class Findings:
     """What to mind at the row and at the saw; it counts."""
 
 
-def check(
+def check(  # noqa: PLR0913 - each is a fact of its own
     cut: Cut,
     others: Sequence[Cut],
     settings: Settings,
     seconds_since_same: float | None = None,
     longest_board: Fraction | None = None,
+    typed: bool = False,
 ) -> Findings:
     """Return what is wrong or doubtful about *cut*.
 
     *others* are the cuts of the memo that still count, the oldest first; *seconds_since_same* is
     how
     long ago the very same call was made, if it was; *longest_board* is the longest on the
-    rack of this cut's section, in inches, if the rack has any of it.
+    rack of this cut's section, in inches, if the rack has any of it; *typed* is true where no
+    machine heard it.
     """
     questions = [
         *_too_long(cut, settings),
@@ -66,7 +70,7 @@ def check(
         *_said_twice(seconds_since_same),
         *_slips(cut, others),
         *_unequal_rafters(cut, others),
-        *_twin(cut, others),
+        *_twin(cut, others[-RECENT:] if typed else others),
     ]
     return Findings(tuple(_refusals(cut)), tuple(questions), tuple(_too_short(cut, settings)))
 
@@ -231,9 +235,27 @@ def _slips(cut: Cut, others: Sequence[Cut]) -> list[Doubt]:
         if number >= least
         for each in _slip(cut.length.inches, inches, number)
     ]
+    found += [each for each in _turned_at_its_place(cut, alike) if each not in found]
     if cut.piece == "stud" and not sets and cut.length.inches not in MILL_STUDS:
         found += [each for inches in MILL_STUDS for each in _slip(cut.length.inches, inches, 0)]
     return found
+
+
+def _turned_at_its_place(cut: Cut, alike: Sequence[Cut]) -> list[Doubt]:
+    """Question a length that is another one of the same place with figures turned round, however
+    few there are: 36 for W1, then 63 for W1.
+    """
+    if cut.place is None:
+        return []
+    at_place: dict[Fraction, int] = {}
+    for other in alike:
+        if other.place == cut.place:
+            at_place[other.length.inches] = at_place.get(other.length.inches, 0) + other.count
+    return [
+        doubt(DoubtKind.TURNED_ROUND, Field.LENGTH, number=number, length=Length(inches))
+        for inches, number in at_place.items()
+        if cut.length.inches in _turned(inches)
+    ]
 
 
 def _slip(said: Fraction, meant: Fraction, number: int) -> list[Doubt]:

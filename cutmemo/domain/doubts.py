@@ -59,6 +59,10 @@ class DoubtKind(StrEnum):
     """Several cuts, and where one ends is not clear."""
     COUNT_OR_LENGTH = "count or length"
     """A number right before a board: ``count`` of it, or a length by itself."""
+    UNKNOWN_WORDS = "unknown words"
+    """Words of no table, kept as they were typed: ``said``."""
+    PLACE_OR_SET = "place or set"
+    """A number behind what a set is called by: ``said`` is a place, or how long a wall is."""
     BOARDS_OR_CUTS = "boards or cuts"
     """So many of a whole length of feet and a size: cuts, or boards for the rack."""
     LINE_TOO_LONG = "line too long"
@@ -142,6 +146,8 @@ class DoubtKind(StrEnum):
     WENT_ON_APART = "went on apart"
     """The call was taken back; ``person`` at ``station``, who could not know, went on with it."""
     NO_CALL_YET = "no call yet"
+    LAST_ONE_STRUCK = "last one struck"
+    """ "The last one" may be ``row``, which stands, or ``struck``, which was called behind it."""
     LAST_WAS_AN_ASSEMBLY = "last was an assembly"
     """``title``."""
     NO_ROW_OF_LENGTH = "no row of that length"
@@ -186,6 +192,8 @@ class DoubtKind(StrEnum):
     ORDER_HEARD_TWO_WAYS = "order heard two ways"
     CHOICE_OR_LENGTH = "choice or length"
     ORDER_SAID_TWO_WAYS = "order said two ways"
+    TWO_ROWS_NAMED = "two rows named"
+    """A number that is the number of one row and the length of another: ``rows``."""
 
     # --- boards --------------------------------------------------------------------------------
     BOARD_WITHOUT_SECTION = "board without a section"

@@ -43,10 +43,12 @@ class Command:
 
 @dataclass(frozen=True, slots=True)
 class OnRow:
-    """A change or an order for the row that is named by its number."""
+    """A change or an order for the row that is named by its number, or by its length."""
 
     row: int
+    """0 where the row is named by its length."""
     intent: Change | Command
+    length: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
 from cutmemo.language.grammar.cuts import Parsed, allowance_inside, cut, finished
 from cutmemo.language.grammar.framing import framing
+from cutmemo.language.grammar.lengths import fraction
 from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
@@ -86,7 +87,7 @@ def _everything(scan: Scan) -> list[Parsed]:
     found = list(dict.fromkeys(_readings(scan)))
     if found or not scan.tokens:
         return found
-    meant = _without_fillers(scan.tokens)
+    meant = _without_fillers(scan.tokens, scan.by_voice)
     if not meant or meant == scan.tokens:
         return []
     rest = Scan(meant, scan.settings, scan.by_voice)
@@ -110,12 +111,12 @@ def _perhaps_a_count(parsed: Parsed) -> Parsed:
     return replace(parsed, reading=replace(parsed.reading, doubts=doubts))
 
 
-def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, ...]:
     """Return *tokens* without what a call may begin with and without what may stand anywhere in
     it.
     """
     probe = Scan(tokens, Settings(), by_voice=False)
-    start, begun = 0, True
+    start, begun = _past_and(probe, by_voice), True
     while begun:
         leads = [end for _, end in (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))]
         begun = bool(leads)
@@ -137,6 +138,18 @@ def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     while kept and kept[-1].word == ",":
         kept.pop()
     return tuple(kept)
+
+
+def _past_and(scan: Scan, by_voice: bool) -> int:
+    """Return the position after a typed "and" before a number that is no fraction: "and a 30-1/2".
+
+    By voice it may be the rest of a call: "one hundred", "and thirty six".
+    """
+    if by_voice or scan.word(0) != "and":
+        return 0
+    number = 2 if scan.word(1) in ("a", "an") else 1
+    fractions = [*scan.every(fraction, 1), *scan.every(fraction, number)]
+    return 1 if _is_number(scan.tokens, number) and not fractions else 0
 
 
 def _is_number(tokens: tuple[Token, ...], at: int) -> bool:

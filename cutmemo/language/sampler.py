@@ -310,8 +310,8 @@ _END_WORDS: dict[Callable[[random.Random], str], float] = {
 """The ways to say an end, or what is kept in words, and how often each is said."""
 
 
-def place(r: random.Random) -> str:
-    """Return where the piece goes."""
+def _spot(r: random.Random) -> str:
+    """Return a room, a side of one, or a mark."""
     spot = en.ROOMS.draw(r)
     spot += f" {NAMES_BELOW_20[r.randrange(1, 13)]}" if r.random() < 0.7 else ""
     spot += f" {en.SIDES.draw(r)}" if r.random() < 0.3 else ""
@@ -320,6 +320,12 @@ def place(r: random.Random) -> str:
     if r.random() < 0.2:
         spot = f"{en.LETTERS.draw(r)} {NAMES_BELOW_20[r.randrange(1, 13)]}"
         spot += f" {en.SIDES.draw(r)}" if r.random() < 0.3 else ""
+    return spot
+
+
+def place(r: random.Random) -> str:
+    """Return where the piece goes."""
+    spot = _spot(r)
     pick = r.random()
     if pick < 0.7:
         return f"for {spot}"
@@ -329,6 +335,15 @@ def place(r: random.Random) -> str:
         else f"{en.PLACE_LEADS.draw(r)} {spot}"
         if pick < 0.9
         else spot
+    )
+
+
+def place_first(r: random.Random) -> str:
+    """Return where the piece goes, as it is said before a length."""
+    number = NAMES_BELOW_20[r.randrange(1, 13)]
+    side = f" {en.SIDES.draw(r)}" if r.random() < 0.4 else ""
+    return r.choice(
+        [f"w {number}{side}", f"{en.SIDES.draw(r)} wall", f"{en.ROOMS.draw(r)} {number}{side}"]
     )
 
 
@@ -429,7 +444,8 @@ def call(r: random.Random) -> str:
         parts.insert(len(parts) if r.random() < 0.7 else 0, section(r))
     if r.random() < 0.35:
         room = f"{en.ROOMS.draw(r)} " if r.random() < 0.03 else ""
-        parts.append(room + en.PIECES.draw(r))
+        hand = f" {en.HANDS.draw(r)}" if r.random() < 0.06 else ""
+        parts.append(f"{room}{en.PIECES.draw(r)}{hand}")
     if r.random() < 0.14:
         parts.append(end_words(r))
         last = parts[-1].split()[-1]
@@ -438,7 +454,8 @@ def call(r: random.Random) -> str:
             cheeks = [en.CHEEKS.draw(r)] * 2 if last not in en.ANGLED else []
             parts.append(r.choice([*cheeks, *reaches]))
     if r.random() < 0.1:
-        parts.append(place(r))
+        first = r.random() < 0.15
+        parts.insert(0 if first else len(parts), place_first(r) if first else place(r))
     if pick >= 0.33 and r.random() < 0.14:
         parts.append(count_after(r))
     return " ".join(parts)
@@ -537,11 +554,16 @@ def _feet(r: random.Random) -> str:
     return f"{below_hundred(r.choice(_ROUND_FEET))} foot"
 
 
+def _spacing(r: random.Random) -> str:
+    """Return how far apart something stands."""
+    far = r.choice(["sixteen", "sixteen", "twenty four", "twelve", "nineteen point two"])
+    centers = en.CENTERS.draw(r)
+    return r.choice([f"spacing {far}", f"spacing {far} inches", f"at {far}", f"{far} {centers}"])
+
+
 def _roof(r: random.Random, what: str) -> str:
     """Return the measures of rafters."""
-    spacing = (
-        f"spacing {r.choice(['sixteen', 'twenty four', 'nineteen point two', 'sixteen inches'])}"
-    )
+    spacing = _spacing(r)
     parts = [f"{r.choice(['span', 'span', 'run'])} {_feet(r)}", f"pitch {_roof_pitch(r)}"]
     if what not in ("rafters", "gable studs"):
         parts += _maybe(r, 0.2, f"end pitch {_roof_pitch(r)}")
@@ -575,14 +597,14 @@ def _wall(r: random.Random) -> str:
     for _ in range(r.choice([0, 0, 1, 1, 2])):
         parts += [f"{en.OPENINGS.draw(r)} {inches(r, 60)} wide {inches(r, 90)} high"]
         parts += _maybe(r, 0.4, f"sill {inches(r, 40)}")
-        plies = r.choice(["", "", f"{en.PLIES.draw(r)} ", "two ply ", "three ply "])
+        plies = r.choice(["", "", f"{en.PLIES.draw(r)} ", f"two {en.PLY.draw(r)} ", "three ply "])
         parts += [f"at {inches(r, 140)} {en.HEADER.draw(r)} {plies}{section(r)}"]
         parts += _maybe(r, 0.2, "deep nine and a half", "deep eleven and seven eighths")
         parts += _maybe(r, 0.2, f"{en.OPENING_SIDES.draw(r)} {r.choice(['one', 'two'])}")
     parts += _maybe(r, 0.3, f"{en.MEETINGS.draw(r)} {en.MEETING_SIDES.draw(r)}")
     parts += _maybe(r, 0.3, f"{en.STOPS.draw(r)} {inches(r, 140)}")
     parts += _maybe(r, 0.1, f"{en.PARTITION.draw(r)} {section(r)}")
-    return " ".join([*parts, *_maybe(r, 0.3, "spacing sixteen", "spacing twenty four")])
+    return " ".join([*parts, *_maybe(r, 0.4, _spacing(r))])
 
 
 def _rake_wall(r: random.Random) -> str:
@@ -598,7 +620,7 @@ def _floor(r: random.Random) -> str:
             f"opening {inches(r, 60)} wide {inches(r, 140)} long at {inches(r, 140)} from {inches(r, 60)}"  # noqa: E501 - a sentence is not cut
         ]
     parts += _maybe(r, 0.4, "blocking one", "blocking two")
-    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+    return " ".join([*parts, *_maybe(r, 0.4, _spacing(r))])
 
 
 def _deck(r: random.Random) -> str:
@@ -610,7 +632,7 @@ def _deck(r: random.Random) -> str:
         parts += [f"{en.BEAM.draw(r)} {r.choice(['double', 'two ply', 'triple'])} {section(r)}"]
         parts += _maybe(r, 0.4, "cantilever sixteen", "cantilever two foot")
         parts += _maybe(r, 0.7, f"posts {r.choice(['three', 'four'])} {section(r)}")
-    return " ".join([*parts, *_maybe(r, 0.4, "spacing sixteen", "spacing twelve")])
+    return " ".join([*parts, *_maybe(r, 0.4, _spacing(r))])
 
 
 def _stairs(r: random.Random) -> str:
@@ -747,7 +769,7 @@ def phrase(r: random.Random, whole_calls: bool = False) -> str:
     return " ".join(said.split())
 
 
-def vocabulary(sample: int = 60_000) -> list[str]:
+def vocabulary(sample: int = 200_000) -> list[str]:
     """Return every word the phrases use, sorted."""
     r = random.Random(7)
     words = {w for _ in range(sample) for w in phrase(r).split()}

@@ -55,6 +55,10 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "or type commas between them."
     ),
     DoubtKind.COUNT_OR_LENGTH: template("Is {count} how many, or a length of its own?"),
+    DoubtKind.UNKNOWN_WORDS: template("“{said}” is kept as it was typed: is the rest right?"),
+    DoubtKind.PLACE_OR_SET: template(
+        "“{said}” may be where it goes, or how long a wall is: then say how high as well."
+    ),
     DoubtKind.BOARDS_OR_CUTS: template(
         "Is that to be cut? Boards for the rack are called footers: “ten 2x4 sixteen footers”."
     ),

@@ -46,8 +46,11 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "The last call was a whole set ({title}): scratch that, and call it again."
     ),
     DoubtKind.NO_ROW_OF_LENGTH: template("No open row is {length}."),
+    DoubtKind.LAST_ONE_STRUCK: template(
+        "Row {struck} is struck: is the last one row {row}, or the one that was struck?"
+    ),
     DoubtKind.SEVERAL_ROWS_OF_LENGTH: template(
-        "Rows {rows} have that length: choose one and strike it."
+        "Rows {rows} have that length: name one by its number, “row …”."
     ),
     DoubtKind.PLANNING_UNDERWAY: template("Planning the boards: a moment."),
     DoubtKind.NOTHING_AT_SAW: template("Nothing is open at the saw."),
@@ -92,6 +95,10 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     ),
     DoubtKind.ORDER_SAID_TWO_WAYS: template(
         "This can mean more than one thing. Write foot and inch marks."
+    ),
+    DoubtKind.TWO_ROWS_NAMED: template(
+        "Rows {rows} may be meant, one by its number and one by its length: say “row” before the "
+        "number, “the” before the length."
     ),
     DoubtKind.NOTHING_NAMED: template(
         "Say what is sent, and where to: “send row 3 to …”, “send board 4 to …”."

@@ -2,8 +2,8 @@
 
 Of the days in the folder days with a meaning beside each call it prints how many are right, ask
 with the right one among the readings, ask without it, are refused, and are wrong in silence. The
-calls of one_memo are typed into one memo, a minute apart, each question answered before the next;
-printed is how many of them ask, and why.
+calls of each one_memo are typed into one memo, a minute apart, each question answered before the
+next; printed is how many of them ask, and why.
 """
 
 from __future__ import annotations
@@ -29,7 +29,8 @@ from cutmemo.service import Memo, Place, Station
 from cutmemo.wording import explain_error
 
 DAYS = Path(__file__).parent / "days"
-ONE_MEMO = DAYS / "one_memo.txt"
+ONE_MEMO = "one_memo*.txt"
+"""Days that are typed into one memo each."""
 
 
 def inches(text: str) -> F:
@@ -107,10 +108,10 @@ def outcome(said: str, by_voice: bool, expected: str) -> tuple[str, str]:
     return ("right" if right else "WRONG IN SILENCE"), text
 
 
-def one_memo() -> None:
+def one_memo(day: Path) -> None:
     """Print how many calls of a day ask when they are typed into one memo."""
     clock = datetime(2026, 5, 4, 7, tzinfo=UTC)
-    calls = [line for line in ONE_MEMO.read_text().splitlines() if not line.startswith("#")]
+    calls = [line for line in day.read_text().splitlines() if not line.startswith("#")]
     asked = needless = refused = 0
     with tempfile.TemporaryDirectory() as folder, open_store(Path(folder) / "m") as store:
         station = Station(Memo(store), "bench", "ann", lambda: clock)
@@ -129,10 +130,9 @@ def one_memo() -> None:
                 continue
             asked, needless = asked + 1, needless + (said == call)
             print(f"  asks: {call!r}: {', '.join(each.kind for each in open_now[-1].doubts)}")
-            if said == call:
-                station.execute(Order("answer", open_now[-1].id, 1), Place())
+            station.execute(Order("answer", open_now[-1].id, 1), Place())
     print(
-        f"one memo: {len(calls)} calls, {asked} ask ({100 * asked / len(calls):.1f} %), "
+        f"{day.stem}: {len(calls)} calls, {asked} ask ({100 * asked / len(calls):.1f} %), "
         f"{needless} of them not meant to, {refused} refused"
     )
 
@@ -187,9 +187,11 @@ def any_days(number: int = 3, calls: int = 200) -> None:
 
 
 def main() -> None:
-    one_memo()
+    memos = sorted(DAYS.glob(ONE_MEMO))
+    for day in memos:
+        one_memo(day)
     any_days()
-    for day in sorted(set(DAYS.glob("*.txt")) - {ONE_MEMO}):
+    for day in sorted(set(DAYS.glob("*.txt")) - set(memos)):
         found: Counter[str] = Counter()
         for line in day.read_text().splitlines():
             if not line or line.startswith("#"):

@@ -167,7 +167,9 @@ def measure_reach(tree: Path, file: Path, workers: int = 1) -> Reach:
         plain = json.loads(file.read_text())
         return Reach(plain["seconds"], plain["lines"])
     print("Which test reaches which line? All unit tests are run once.", flush=True)
-    tests = sorted(path.relative_to(tree).as_posix() for path in tree.glob("tests/unit/**/test_*.py"))
+    tests = sorted(
+        path.relative_to(tree).as_posix() for path in tree.glob("tests/unit/**/test_*.py")
+    )
     children = []
     for number in range(min(workers, len(tests))):
         part = file.with_suffix(f".{number}.part")

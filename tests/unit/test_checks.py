@@ -6,7 +6,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from cutmemo.domain.checks import check, sawn
+from cutmemo.domain.checks import RECENT, check, sawn
 from cutmemo.domain.cut import Allowance, Cut, End, Section
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.domain.length import Length
@@ -279,3 +279,31 @@ def test_a_twin_by_ear_is_asked_though_the_same_length_is_there_of_another_board
     assert "50" in questions(cut(15, section=two_by_four), fifty)
     assert "50" in questions(cut(15, section=two_by_four), fifty, cut(15, section=two_by_six))
     assert questions(cut(15, section=two_by_four), fifty, cut(15, section=two_by_four)) == ""
+
+
+@pytest.mark.parametrize(
+    ("said", "meant", "place", "asks"),
+    [
+        (63, 36, "W1", True),
+        ("115/8", "117/8", "W1", True),
+        (63, 36, "W2", False),
+        (63, 36, None, False),
+        (64, 36, "W1", False),
+    ],
+)
+def test_figures_turned_round_at_one_place_are_questioned_however_few(
+    said: str | int, meant: str | int, place: str | None, asks: bool
+) -> None:
+    assert ("turned round" in questions(cut(said, place="W1"), cut(meant, place=place))) is asks
+
+
+def test_a_typed_length_sounds_like_nothing_but_what_was_called_just_now() -> None:
+    between = [cut(100 + n) for n in range(RECENT)]
+    for typed, others, asks in [
+        (True, [cut(30)], True),
+        (True, [cut(30), *between[1:]], True),
+        (True, [cut(30), *between], False),
+        (False, [cut(30), *between], True),
+    ]:
+        found = check(cut(13), others, Settings(), typed=typed).questions
+        assert (DoubtKind.SOUNDS_LIKE in {each.kind for each in found}) is asks

@@ -135,3 +135,32 @@ def test_a_fraction_that_leaves_nothing_open_is_taken(row: str, said: str, inche
     desk.call(row)
     assert desk.call(said).happened == "changed"
     assert desk.find("1").cut.length.inches == inches
+
+
+def test_the_last_one_after_a_struck_row_may_be_either(desk: Desk) -> None:
+    desk.call("47-1/2")
+    desk.call("scratch that")
+    told = desk.call("same as the last one less a half")
+    assert told.happened == "asked"
+    assert "Row 3 is struck" in told.text
+    assert told.row is not None
+    assert {cut.length.inches for cut in told.row.readings} == {F(159, 2), F(47)}
+
+
+def test_the_last_one_called_again_is_one_that_stands(desk: Desk) -> None:
+    """Who wants a struck row again says "put it back"."""
+    desk.call("47-1/2")
+    desk.call("scratch that")
+    told = desk.call("same as the last one")
+    assert told.row is not None
+    assert told.row.cut.length.inches == F(80)
+
+
+def test_a_row_struck_before_the_last_one_is_not_meant(desk: Desk) -> None:
+    desk.call("47-1/2")
+    desk.call("scratch that")
+    desk.call("61")
+    told = desk.call("same as the last one less a half")
+    assert told.happened == "added"
+    assert told.row is not None
+    assert told.row.cut.length.inches == F(121, 2)

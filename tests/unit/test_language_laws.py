@@ -131,6 +131,28 @@ def test_what_can_be_called_is_listened_for() -> None:
     assert read_as_words - spoken <= nobody_says
 
 
+WRITTEN = frozenset(
+    "# #1 #2 $ / acq blk blks btm cm dbl deg df ea ft hdr hdrs jst jsts kd ll lp ls lsl lvl lvls m mdf mm msr "
+    "oc osb pc pcs plt psl pt pvc qty r sp spf ss tp "  # short for what is said in full
+    "burnt centre centres glu glue lam leftover mitre mitres mudroom "
+    "ok uhm "  # spelt in one word or another way, said alike
+    "den er kill net oak temp "  # too close by ear to ten, or, hill, ten, oh, ten
+    "third thirds fifth fifths sixth sixths seventh sevenths ninth ninths tenth tenths twelfth twelfths "
+    "hundredth hundredths".split()  # no tape has them
+)
+"""What is read where it is typed, and has its own words by voice, or none for a reason."""
+
+
+def test_what_is_typed_can_be_spoken_but_for_what_is_only_written() -> None:
+    """Nothing stands in the lexicon for typing alone without a reason."""
+    spoken = set(sampler.vocabulary())
+    read_as_words = {
+        word for table in vars(trade).values() if isinstance(table, Table) for word in table.words()
+    }
+    in_one_word = {"".join(form) for form in trade.PIECES}
+    assert read_as_words - spoken - WRITTEN - in_one_word == set()
+
+
 @pytest.mark.parametrize(
     ("cut", "words"),
     [

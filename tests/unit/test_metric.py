@@ -108,3 +108,19 @@ def test_a_rack_takes_a_size_in_millimetres() -> None:
     assert section_of("2x6") == Section(F(2), F(6))
     with pytest.raises(BadBoards):
         section_of("45x950")
+
+
+@pytest.mark.parametrize("space", ["\u2009", "\u202f", "\u00a0", "\u2007"])
+def test_a_space_that_holds_a_number_together_parts_thousands(space: str) -> None:
+    assert lengths(f"2{space}440 mm", Settings()) == [2440 * MM]
+    assert lengths(f"12{space}200mm", Settings()) == [12200 * MM]
+
+
+def test_a_plain_space_before_three_figures_asks() -> None:
+    """2 440 mm may be two of 440 mm."""
+    found = [
+        (reading.intent.count, reading.intent.length.inches)
+        for reading in read("2 440 mm")
+        if isinstance(reading.intent, Cut)
+    ]
+    assert found == [(1, 2440 * MM), (2, 440 * MM)]

@@ -94,3 +94,51 @@ def test_at_the_saw_a_row_takes_orders_by_voice_and_no_change(three: Desk) -> No
     assert three.state.rows.numbered(2).held  # type: ignore[union-attr]
     with refused(Refused, "only orders"):
         three.hear(heard("change row two to forty"))
+
+
+@pytest.mark.parametrize(
+    ("said", "row", "changed"),
+    [
+        ("change the 71 to 72", 2, F(72)),
+        ("change 71 to 72", 2, F(72)),
+        ("change 50-1/2 to 51-1/2", 1, F(103, 2)),
+        ("change 3 to 34", 3, F(34)),
+        ("fix 2 to 72", 2, F(72)),
+    ],
+)
+def test_a_row_is_named_by_its_length_or_by_its_bare_number(
+    three: Desk, said: str, row: int, changed: F
+) -> None:
+    three.call(said)
+    lengths = [F(101, 2), F(71), F(133, 4)]
+    lengths[row - 1] = changed
+    assert [each[1] for each in rows(three)] == lengths
+
+
+def test_a_row_is_named_by_its_length_by_voice(three: Desk) -> None:
+    three.hear(heard("change the seventy one to seventy two"))
+    assert [each[1] for each in rows(three)] == [F(101, 2), F(72), F(133, 4)]
+
+
+def test_a_number_of_one_row_that_is_the_length_of_another_is_asked(three: Desk) -> None:
+    three.call("2")
+    for said in ("change 2 to 72", "scratch 2", "hold 2"):
+        with refused(Refused, "one by its number and one by its length"):
+            three.call(said)
+    three.call("change row 2 to 72")
+    three.call("change the 2 to 3")
+    assert [each[1] for each in rows(three)] == [F(101, 2), F(72), F(133, 4), F(3)]
+
+
+def test_two_rows_of_one_length_are_not_changed_by_it(three: Desk) -> None:
+    three.call("71 stud")
+    with refused(NothingToDo, "Rows 2, 4 have that length"):
+        three.call("change the 71 to 72")
+
+
+def test_orders_around_a_row(three: Desk) -> None:
+    three.call("put row 2 on hold")
+    three.call("take row 1 off")
+    three.call("cancel 33-1/4")
+    states = [(row.state, row.held) for row in three.state.rows.values()]
+    assert states == [("struck", False), ("open", True), ("struck", False)]

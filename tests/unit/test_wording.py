@@ -48,6 +48,7 @@ FACTS: dict[str, Fact] = {
     "title": "22 common rafters",
     "rows": "1, 2",
     "row": 3,
+    "struck": 4,
     "choice": 4,
     "of": 2,
     "done": 2,

@@ -27,9 +27,9 @@ def correction(scan: Scan) -> Iterator[Partial]:
                 if partial != Partial() and not _counts_a_board(partial) and _has_its_size(partial):
                     yield partial
     start = _after_no(scan)
-    make_it = scan.phrase(start, ("make", "it"))
-    if make_it is not None:
-        yield from _make_it(scan, make_it)
+    begin = scan.phrase(start, ("make", "it"))
+    if begin is not None:
+        yield from make_it(scan, begin)
     yield from _make_pieces(scan, start)
     needed = scan.take(0, "need")
     for count, end in scan.every(amount_words, needed) if needed is not None else ():
@@ -81,7 +81,7 @@ def _counts_a_board(partial: Partial) -> bool:
     return partial.amount is None and change.count is not None and named
 
 
-def _make_it(scan: Scan, at: int) -> Iterator[Partial]:
+def make_it(scan: Scan, at: int) -> Iterator[Partial]:
     """ "make it" count | "make it" fields without a number
 
     From a dozen on a count may as well be a length, and with a fraction it is one.

@@ -18,16 +18,20 @@ from cutmemo.language.grammar.fields import (
     count_before,
     count_of_board,
     exact,
+    hand_of_piece,
     kept_in_words,
-    mark_before,
     piece,
+    piece_of_piece,
     place,
+    place_before,
     room_of_piece,
+    unknown_of_piece,
+    unknown_piece,
 )
-from cutmemo.language.grammar.lengths import denominator, feet, parts, plain
+from cutmemo.language.grammar.lengths import denominator, feet, parts, plain, thousands_apart
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import any_number, section
+from cutmemo.language.grammar.sections import any_number, both_sides, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.intent import Amount, Change, Reading
@@ -38,11 +42,13 @@ from cutmemo.language.lexicon.en import (
     LEADING_EXACT,
     LEADING_SLIGHT,
     MATERIALS,
-    NEEDS_A_PIECE,
+    ONES,
     PIECES,
+    PLIES_IN_WORDS,
     PLURAL_PIECES,
     PLURALS,
     SHEETS,
+    SHORT_PIECES,
     TENS,
     TREATED,
     UNITS,
@@ -54,6 +60,10 @@ STOCK_FEET = range(6, 25)
 """Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
 MIN_LENGTH_BEFORE_SIZE = 25
 """The same before a size that is typed: up to two dozen of it are called so every day (common
+practice).
+"""
+MIN_OF_MANY = 6
+"""Shorter pieces, in inches, are not called by the dozens, but for :data:`SHORT_PIECES` (common
 practice).
 """
 MIN_LENGTH_BEFORE_BOARD = 12
@@ -74,6 +84,8 @@ class Partial:
     """True where that was said apart from the size."""
     room: str = ""
     """The room said before the piece: "closet stud"."""
+    hand: str = ""
+    """The side said right beside the piece: "king left"."""
     panel: bool = False
     """True where two sides were said: only a sheet has them."""
     doubts: tuple[Doubt, ...] = ()
@@ -95,7 +107,7 @@ def finished(partial: Partial, cut: bool) -> Parsed:
     """Return the reading of a finished *partial*: a cut, or a change to one."""
     amount = partial.amount or Amount(Fraction(0))
     change = replace(
-        _with_room(_treated(partial), partial.room),
+        _with_room(_treated(partial), partial.hand, partial.room),
         length=None if partial.amount is None else Length(amount.inches),
         ends=both_ends(partial.ends),
     )
@@ -117,7 +129,7 @@ def cut(scan: Scan) -> Iterator[Parsed]:
 
 def _plies(note: str) -> str:
     """Return what of *note* says that one piece is made of several: "double", "2 ply"."""
-    plies = (each for each in note.split(", ") if each in NEEDS_A_PIECE or each.endswith(" ply"))
+    plies = (each for each in note.split(", ") if each in PLIES_IN_WORDS or each.endswith(" ply"))
     return next((each for each in plies if each != "1 ply"), "")
 
 
@@ -128,20 +140,29 @@ def _is_sheet(partial: Partial) -> bool:
 
 
 def _guessed(partial: Partial) -> bool:
-    """Return whether a bare number that is no usual angle was taken for one, or a count before a
-    board for a piece of a few inches: what only stands where nothing else does.
+    """Return whether a bare number that is no usual angle was taken for one, a count before a board
+    for a piece of a few inches, or a length for a count: header 39 x 2 is no 39 of 2 in. What only
+    stands where nothing else does.
     """
     amount = partial.amount or Amount(Fraction(0))
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
     few = counted and amount.inches < MIN_LENGTH_BEFORE_BOARD
-    return bool(amount.refusals) or few or any(each.bare for each in partial.ends)
+    piece = partial.change.piece
+    long = piece is not None and piece.split()[-1] not in SHORT_PIECES
+    count = partial.change.count or 1
+    chips = long and (
+        (count > MANY_PIECES and amount.inches < MIN_OF_MANY)
+        or (count > MAX_USUAL_COUNT and amount.inches <= MIN_LENGTH_BEFORE_BOARD)
+    )
+    return bool(amount.refusals) or few or chips or any(each.bare for each in partial.ends)
 
 
-def _with_room(change: Change, room: str) -> Change:
-    """Return the change with the *room* said of its place, behind the place that was said."""
-    if not room:
-        return change
-    return replace(change, place=f"{change.place} {room}" if change.place else room)
+def _with_room(change: Change, *more: str) -> Change:
+    """Return the change with the side and the room said of its piece behind the place that was
+    said.
+    """
+    said = " ".join(part for part in (change.place, *more) if part)
+    return replace(change, place=said) if said else change
 
 
 def _treated(partial: Partial) -> Change:
@@ -200,23 +221,58 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                     yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
+    yield from _size_of_material(scan, at, sofar)
+    of = scan.take(at, "of") if sofar.amount is not None else None  # 41" of 2x4
+    for size, after in scan.every(section, of) if of is not None else ():
+        if sofar.change.section is None:
+            yield sofar.with_field("section", size), after
     yield from _apart(scan, at, sofar)
+    yield from _unknown_words(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
 
 
+def _size_of_material(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """The size of a material that was named before: LVL header 1-3/4x9-1/2"""
+    said = sofar.change.section
+    if said is None or not said.material or (said.thickness, said.width) != (None, None):
+        return
+    for (thick, wide), after in scan.every(both_sides, at):
+        size = replace(said, thickness=thick, width=wide)
+        yield sofar.with_field("section", size), after
+
+
 def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """apart = "treated" that stands apart from its size | the room of a piece: "closet stud" | W3
-    before a length
+    """apart = "treated" that stands apart from its size | the room of a piece: "closet stud" | the
+    side of a piece | a place before a length
     """
     if not sofar.treated and (sofar.change.section is None or not sofar.change.section.treated):
         for _, after in scan.find(TREATED, at) if not scan.every(section, at) else ():
             yield replace(sofar, treated=True), after
     if not sofar.room and sofar.change.piece is None:
-        for room, after in scan.every(room_of_piece, at):
+        for room, after in (*scan.every(room_of_piece, at), *scan.every(piece_of_piece, at)):
             yield replace(sofar, room=room), after
-    if sofar.change.place is None and sofar.amount is None and not scan.by_voice:
-        for mark, after in scan.every(mark_before, at):
-            yield sofar.with_field("place", mark), after
+    if not sofar.hand:
+        for hand, after in scan.every(hand_of_piece, at):
+            yield replace(sofar, hand=hand), after
+    if sofar.change.place is None and sofar.amount is None:
+        for (named, doubts), after in scan.every(place_before, at):
+            asked = replace(sofar, doubts=(*sofar.doubts, *doubts))
+            yield asked.with_field("place", named), after
+
+
+def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """Typed words of no table where a piece is named: kept as they are, and asked about."""
+    if sofar.change.piece is not None:
+        return
+    for word, after in scan.every(unknown_of_piece, at) if not sofar.room else ():
+        yield replace(sofar, room=word, doubts=(*sofar.doubts, _unknown(word))), after
+    for word, after in scan.every(unknown_piece, at):
+        named = replace(sofar, doubts=(*sofar.doubts, _unknown(word))).with_field("piece", word)
+        yield named, scan.take(after, "at", ",") or after
+
+
+def _unknown(word: str) -> Doubt:
+    return doubt(DoubtKind.UNKNOWN_WORDS, Field.PIECE, Field.PLACE, said=word)
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -247,15 +303,16 @@ def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 
 
 def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
-    """Return whether a single comma stands at *at*, or a dash between a board and its length ("2x4
-    - 92-5/8").
+    """Return whether a single comma stands at *at*, or a dash between a board or a place and its
+    length ("2x4 - 92-5/8").
     """
     if scan.word(at) == ",":
         perhaps_two = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in sofar.doubts)
         if perhaps_two and sofar.amount is None:
             return False  # 2x10 73 stud, 114: two cuts
         return at > 0 and scan.word(at - 1) != ","
-    named = sofar.change.section is not None or sofar.change.piece is not None
+    change = sofar.change
+    named = any(each is not None for each in (change.section, change.piece, change.place))
     if scan.word(at) != MINUS:
         return False
     if sofar.amount is not None:  # 90-1/2 - 8 pcs
@@ -289,6 +346,8 @@ def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
     if sofar.change.section is None:
         yield from _counted_stock(scan, at, sofar)
     yield from _counted_lengths(scan, at, sofar)
+    if scan.every(thousands_apart, at):  # 2 440 mm may be two of 440
+        yield sofar.with_field("count", int(scan.tokens[at].value)), at + 1
     for number, after in scan.every(count_before, at):
         yield sofar.with_field("count", number), after
     for number, after in scan.every(count_of_board, at):
@@ -317,7 +376,7 @@ def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
                 yield (mixed(12 * wide.inches), feet_long), end
 
 
-_SHEET_WORDS = frozenset(
+_SHEET_WORDS = {"ply"} | frozenset(
     words[-1]
     for table in (MATERIALS, PIECES)
     for words, name in table.meanings.items()
@@ -345,7 +404,12 @@ def _counted_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
 
 
 def _counted_lengths(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """counted_lengths = number length, typed, where a plural follows: 10 92-5/8 studs"""
+    """counted_lengths = number length, typed, where a plural follows: 10 92-5/8 studs; or a number
+    in words and a length in figures: three 92-5/8
+    """
+    if scan.by_voice:
+        return
+    yield from _counted_in_words(scan, at, sofar)
     token = scan.token(at)
     if token is None or token.kind != "number" or not 1 < token.value <= MAX_USUAL_COUNT:
         return
@@ -357,6 +421,17 @@ def _counted_lengths(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
             continue  # ten 16' 2x4s: perhaps boards for the rack
         if several and not amount.doubts and amount.inches >= MIN_LENGTH_BEFORE_BOARD:
             yield replace(sofar.with_field("count", int(token.value)), amount=amount), after
+
+
+def _counted_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """counted_in_words = 2 … 19 in words, length in figures ["s"]: three 57-3/4s"""
+    count, figure = ONES.get(scan.word(at), 0), scan.token(at + 1)
+    if count < 2 or figure is None or figure.kind != "number":
+        return
+    for amount, after in scan.every(length, at + 1):
+        if amount.inches >= MIN_LENGTH_BEFORE_BOARD and not amount.doubts:
+            counted = replace(sofar.with_field("count", count), amount=amount)
+            yield counted, scan.take(after, "s") or after
 
 
 def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

@@ -75,17 +75,20 @@ def room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
 
 
 def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
-    """end_said = ["both ends"] end [point] ["both ends" | "one end"] [point] | "long to short" |
-    point
+    """end_said = ["both ends"] end [point] ["both ends" | "one end"] [point] | "long to short"
+    [usual] | point
     """
     yield from _both_points(scan, at)
     lead = scan.find(END_LEADS, at)
     for angle, after in scan.every(_several_angles, lead[0][1] if lead else at):
-        yield from _with_point(scan, End("angled", miter=angle), "both", after)
+        reached = [end for reach, end in scan.find(REACHES, after) if reach == "both"]
+        for start in (after, *reached):
+            yield from _with_point(scan, End("angled", miter=angle), "both", start)
     yield from _bare_angle(scan, at)
     yield from _two_usual_angles(scan, at)
     for _, begin in lead:
-        usual = scan.every(usual_angle, begin) if scan.word(at) == "with" else []
+        yield from _bare_angle(scan, begin)
+        usual = scan.every(usual_angle, begin) if scan.word(at) in ("with", "w") else []
         for found, after in (*scan.every(_end, begin), *usual):
             yield from _with_point(scan, found, "", after)
     yield from _point_before_angle(scan, at)
@@ -110,6 +113,19 @@ def _both_points(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
         to = scan.take(middle, "to")
         for second, end in scan.find(POINT_SIDES, to) if to is not None else ():
             yield EndSaid(None, points=(first, second)), end
+            for angle, after in scan.every(_angle_of_points, end):
+                yield EndSaid(angle, "both", points=(first, second)), after
+
+
+def _angle_of_points(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
+    """angle_of_points = usual ["degrees"] | "forty fives", behind both points: points mean nothing
+    without an angle
+    """
+    for angle, after in scan.every(_several_angles, at):
+        yield End("angled", miter=angle), after
+    for found, after in scan.every(usual_angle, at):
+        degrees = scan.find(DEGREES, after)
+        yield found, degrees[0][1] if degrees else after
 
 
 def _with_point(scan: Scan, end: End | None, reach: str, at: int) -> Iterator[tuple[EndSaid, int]]:
@@ -119,7 +135,8 @@ def _with_point(scan: Scan, end: End | None, reach: str, at: int) -> Iterator[tu
     for _ in range(3):
         if end is not None or point is not None:
             yield EndSaid(replace(end or End(), point=point), reach, only_point=end is None), spot
-        found_point = scan.find(POINTS, spot) if point is None else []
+        behind = spot + 1 if scan.word(spot) == "," and scan.find(POINTS, spot + 1) else spot
+        found_point = scan.find(POINTS, behind) if point is None else []
         found_reach = scan.find(REACHES, spot) if not reach else []
         if found_point:
             point, spot = found_point[0]
@@ -296,7 +313,8 @@ def _angled(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
         for angle, after in scan.every(_angle, name):
             degrees_said = scan.find(DEGREES, after)
             yield _at_angle(kind, angle), degrees_said[0][1] if degrees_said else after
-        yield End("angled"), name
+        if not scan.every(usual_angle, name):
+            yield End("angled"), name
 
 
 def _at_angle(kind: str, angle: Fraction) -> End:

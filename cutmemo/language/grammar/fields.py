@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from cutmemo.domain.cut import Allowance
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.language.grammar.numbers import below_hundred
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, section
@@ -21,16 +22,21 @@ from cutmemo.language.lexicon.en import (
     COUNT_MARKS,
     EITHER_PIECES,
     EXACT,
+    HANDS,
+    KNOWN_WORDS,
     LETTERS,
     MATERIALS,
     NEEDS_A_PIECE,
+    NOTES,
     ONES,
     PIECES,
     PITCHED,
     PLACE_LEADS,
+    PLURAL_PIECES,
     PLUS_MINUS,
     POINTS,
     ROOMS,
+    SETS,
     SIDES,
     SLIGHT,
     SLIGHT_SIDES,
@@ -56,7 +62,8 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     yield from scan.every(_in_brackets, start)
     for amount, after in scan.every(amount_words, start):
         for _, end in scan.find(COUNT_MARKS, after):
-            yield amount, end
+            if not leans_on(scan, after, end):  # 33 x5 is five of them
+                yield amount, end
         if needed is not None:
             yield amount, after
     if scan.word(start) == "both":
@@ -66,12 +73,39 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 def count_of_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """count_of_board = amount, right before a section or a piece: "six studs", "4 2x6" """
     for amount, after in scan.every(amount_words, at):
-        board = after + 1 if scan.word(after) == HYPHEN else after
+        board = after + 1 if scan.word(after) in (HYPHEN, MINUS) else after
         token = scan.token(board)
         if token is None or token.kind == "fraction":
             continue  # 1-3/4x11-7/8
-        if any(scan.every(rule, board) for rule in (*_BOARD, room_of_piece)):
+        if any(scan.every(rule, board) for rule in (*_BOARD, *_DESCRIBED)):
             yield amount, board
+
+
+def described_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """described_board = a word that is kept, right before a size or a piece: "solid blocks", "cedar
+    2x4"
+    """
+    for name, after in scan.find(NOTES, at):
+        if any(scan.every(rule, after) for rule in (*_BOARD, room_of_piece, described_board)):
+            yield name, after
+
+
+def leans_on(scan: Scan, at: int, other: int) -> bool:
+    """Return whether a typed x at *at* stands close to the number on the side of *other*, and apart
+    from the other one.
+    """
+    if scan.by_voice or scan.word(at) != "times" or not 0 < at < len(scan.tokens) - 1:
+        return False
+    count = scan.tokens[at + 1 if other > at else at - 1]
+    if count.kind != "number" or count.value > MOST_LEANT_ON:
+        return False
+    before = scan.tokens[at - 1].span[1] >= scan.tokens[at].span[0]
+    behind = scan.tokens[at].span[1] >= scan.tokens[at + 1].span[0]
+    return behind and not before if other > at else before and not behind
+
+
+MOST_LEANT_ON = 24
+"""A number past it is as well a length: 5 x33."""
 
 
 def _in_brackets(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -93,7 +127,8 @@ def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     "both"
     """
     for _, after in scan.find(COUNT_LEADS, at):
-        yield from scan.every(amount_words, after)
+        if not leans_on(scan, at, at - 1):  # 5x 33 is five of 33
+            yield from scan.every(amount_words, after)
         scan.missed(after, "a count")
     for amount, after in scan.every(amount_words, at):
         for _, end in scan.find(COUNT_ENDS, after):
@@ -194,43 +229,95 @@ def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 _Name = tuple[tuple[str, ...], int]
-_HANDS = frozenset("left right north south east west".split())
-"""Sides that name a place by themselves."""
 _MARK = re.compile(r"[a-z]\d{1,2}")
 
 
 def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """unannounced_place = ["the" | "on the" | "in the"] a place that a room or a mark is part of"""
-    if any(end > at + 1 for _, end in scan.find(PIECES, at)):
-        return  # gable stud, deck board
+    if any(end > at + 1 for _, end in scan.find(PIECES, at)) or scan.every(hand_of_piece, at):
+        return  # gable stud, deck board; king left
     start = scan.find(PLACE_LEADS, at)
     begin = start[0][1] if start else at
     token = scan.token(begin)
     if token is None:
         return
-    if not scan.by_voice and _MARK.fullmatch(token.word):
-        mark, end = token.text.upper(), begin + 1
-        yield mark, end
-        for more, after in _spoken_place(scan, end):
-            yield " ".join((mark, *more)), after
-    elif not scan.by_voice and token.text in ("L", "R") and not start:
-        yield token.text, begin + 1
+    if not scan.by_voice:
+        yield from ((" ".join(parts), end) for parts, end in _marked_place(scan, begin))
+        if token.text in ("L", "R") and not start:
+            yield token.text, begin + 1
     for parts, end in _spoken_place(scan, begin):
         named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
-        if named or (not start and len(parts) == 1 and parts[0] in _HANDS):
+        if named or (not start and len(parts) == 1 and parts[0] in HANDS):
             yield " ".join(parts), end
 
 
-def mark_before(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """mark_before = typed W3 | a room and a colon or comma | L behind a piece: king L 92-5/8"""
-    word = scan.word(at)
-    if _MARK.fullmatch(word):
-        yield scan.tokens[at].text.upper(), at + 1
-    for parts, end in _spoken_place(scan, at):
-        if scan.word(end) == "," and any(part in ROOMS for part in parts):
-            yield " ".join(parts), end
-    if at and scan.tokens[at].text in ("L", "R") and scan.every(piece, at - 1):
-        yield scan.tokens[at].text, at + 1
+def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, ...]], int]]:
+    """place_before = a place without "for" before a length, with what is doubtful about it: W3
+    north, bedroom 2, north wall; of letters apart from
+    their number only W
+
+    What a set is called by needs a number or a side beside it, and a number of feet asks: wall 12.
+    """
+    if any(end > at + 1 for _, end in scan.find(PIECES, at)) or scan.every(hand_of_piece, at):
+        return
+    start = scan.find(PLACE_LEADS, at)
+    begin = start[0][1] if start else at
+    named = [] if scan.by_voice else list(_marked_place(scan, begin))
+    named += [each for each in _spoken_place(scan, begin) if _names_a_place(each[0])]
+    for parts, end in named:
+        if scan.find(UNITS, end):
+            continue  # wall twelve foot
+        if len(parts) == 1 and parts[0] in SETS and scan.word(end) != ",":
+            continue
+        feet = _MAY_BE_FEET.fullmatch(" ".join(parts))
+        perhaps_a_set = feet is not None and int(feet[1]) >= MIN_WALL_FEET
+        asked = (doubt(DoubtKind.PLACE_OR_SET, Field.PLACE, said=" ".join(parts)),)
+        yield (" ".join(parts), asked if perhaps_a_set else ()), end
+
+
+MIN_WALL_FEET = 8
+"""From here on "wall 12" may be how long a wall is, in feet; walls are numbered below it (common
+practice).
+"""
+_MAY_BE_FEET = re.compile(r"(?:wall|deck|stairs?) (\d+)")
+
+
+def _names_a_place(parts: tuple[str, ...]) -> bool:
+    """Return whether *parts* name a place by themselves: a room is among them, or a mark with W; "a
+    thirty" is none.
+    """
+    marks = [part for part in parts if _MARK.fullmatch(part.lower())]
+    if any(not mark.startswith("W") for mark in marks):
+        return False
+    return bool(marks) or any(part in ROOMS for part in parts)
+
+
+def _marked_place(scan: Scan, at: int) -> Iterator[_Name]:
+    """marked_place = typed W3 [ side | room … ]"""
+    if _MARK.fullmatch(scan.word(at)):
+        mark = scan.tokens[at].text.upper()
+        yield (mark,), at + 1
+        for more, after in _spoken_place(scan, at + 1):
+            yield (mark, *more), after
+
+
+def hand_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """hand_of_piece = L | R | side, of the piece right before or behind it and of no room: king L,
+    left king
+    """
+    hand = HANDS.get(scan.word(at))
+    after = scan.word(at + 1)
+    if hand is None or after in ROOMS or after in SIDES:
+        return
+    if scan.every(piece, at + 1) or any(
+        end == at
+        for begin in range(max(0, at - MAX_PIECE_WORDS), at)
+        for _, end in scan.every(piece, begin)
+    ):
+        yield hand, at + 1
+
+
+MAX_PIECE_WORDS = max(len(words) for words in PIECES)
 
 
 def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -243,29 +330,77 @@ def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
             yield " ".join(parts), end
 
 
-def _spoken_place(scan: Scan, at: int) -> Iterator[_Name]:
+def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """unknown_of_piece = one or two typed words of no table, before a piece: flitch beam"""
+    end = at
+    while end < at + MAX_UNKNOWN and _is_unknown(scan, end):
+        end += 1
+    if end > at and scan.every(piece, end):
+        yield " ".join(token.text for token in scan.tokens[at:end]), end
+
+
+def piece_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """piece_of_piece = a typed piece, one of it, right before another one: soffit nailer"""
+    if scan.by_voice or any(end > at + 1 for _, end in scan.find(PIECES, at)):
+        return
+    for name, end in scan.find(PIECES, at):
+        if scan.word(at) not in PLURAL_PIECES and scan.find(PIECES, end):
+            yield name, end
+
+
+def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """unknown_piece = one or two typed words of no table between a size and figures"""
+    before = scan.token(at - 1) if at else None
+    if before is None or before.kind != "section":
+        return
+    end = at
+    while end < at + MAX_UNKNOWN and _is_unknown(scan, end):
+        end += 1
+    behind = scan.token(scan.take(end, "at", ",") or end)
+    if end > at and behind is not None and behind.kind in ("number", "decimal"):
+        yield " ".join(token.text for token in scan.tokens[at:end]), end
+
+
+MAX_UNKNOWN = 2
+
+
+def _is_unknown(scan: Scan, at: int) -> bool:
+    """Return whether a word was typed at *at* that stands in no table."""
+    token = scan.token(at)
+    if token is None or scan.by_voice or token.kind != "word":
+        return False
+    return len(token.word) > 2 and token.word.isalpha() and token.word not in KNOWN_WORDS
+
+
+_DESCRIBED: tuple[Callable[[Scan, int], Iterator[tuple[str, int]]], ...] = (
+    room_of_piece,
+    described_board,
+    unknown_of_piece,
+    piece_of_piece,
+)
+"""What may stand between a count and its board."""
+
+
+def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[_Name]:
     """A place by voice is made of a few known words; every beginning of it may be all of it."""
-    parts: tuple[str, ...] = ()
-    while True:
-        word = scan.word(at)
-        if word in ROOMS or word in SIDES:
-            parts, at = (*parts, word), at + 1
-            if word in ROOMS:
-                yield parts, at
-                numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]
-                numbered = [each for each in numbered if 0 < each[0] <= MAX_PLACE_NUMBER]
-                if numbered:
-                    number, at = max(numbered, key=lambda each: each[1])
-                    parts = (*parts, str(number))
-        elif word in LETTERS:
-            parts, at = (*parts, word.upper()), at + 1
-            numbered = [(n.value, end) for n, end in scan.every(below_hundred, at)]
-            if numbered:
-                number, at = max(numbered, key=lambda each: each[1])
-                parts = (*parts[:-1], f"{parts[-1]}{number}")
-        else:
-            return
-        yield parts, at
+    word = scan.word(at)
+    named: list[_Name] = []
+    if word in ROOMS or word in SIDES:
+        numbers = list(scan.every(below_hundred, at + 1)) if word in ROOMS else []
+        named = [((*parts, word), at + 1)]
+        named += [
+            ((*parts, word, str(number.value)), end)
+            for number, end in numbers
+            if 0 < number.value <= MAX_PLACE_NUMBER
+        ]
+    elif word in LETTERS:
+        letter = word.upper()
+        numbers = list(scan.every(below_hundred, at + 1))
+        named = [((*parts, f"{letter}{number.value}"), end) for number, end in numbers]
+        named = named or [((*parts, letter), at + 1)]
+    for so_far, end in named:
+        yield so_far, end
+        yield from _spoken_place(scan, end, so_far)
 
 
 def _hand_of_a_piece(scan: Scan, at: int) -> int:
@@ -347,7 +482,7 @@ _BEHIND_A_PLACE: tuple[Table[Any], ...] = (
     PITCHED,
 )
 """What ends the words of a typed place."""
-_NO_NAMES = frozenset({"at", "times", "foot", "inch", MINUS, PLUS, HYPHEN})
+_NO_NAMES = frozenset({"at", "times", "foot", "inch", "rack", MINUS, PLUS, HYPHEN})
 
 
 def _may_name(token: Token, before: tuple[str, ...]) -> bool:

@@ -22,6 +22,7 @@ from cutmemo.language.grammar.tokens import HYPHEN
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
     BEAM,
+    CENTERS,
     COMMONS,
     DEGREES,
     HEADER,
@@ -50,6 +51,8 @@ from cutmemo.language.sets import (
 
 MAX_OPENINGS = 24
 """So many openings one wall or floor has at most."""
+MAX_SPACING = 48
+"""Inches; nothing is framed farther apart (common practice)."""
 _BEGIN_WITH_LENGTH: tuple[Framing, ...] = ("wall", "rake wall", "floor", "deck")
 _UNIT_WORDS = UNITS.words()
 
@@ -115,15 +118,33 @@ def _measure(scan: Scan, at: int, called: AssemblyCall) -> Said:
 
 
 def _named(scan: Scan, at: int, called: AssemblyCall) -> Said:
-    """named = name length | name number, each once"""
+    """named = name length | centers | name number, each once"""
     for name, after in scan.find(LENGTH_MEASURES, at):
         if called.named(name) is None:
-            yield from _length(scan, after, called, name)
+            for more, end in _length(scan, after, called, name):
+                yield more, end
+                if name == "spacing":
+                    yield from ((more, last) for _, last in scan.find(CENTERS, end))
+    yield from _centers(scan, at, called)
     for name, after in scan.find(NUMBER_MEASURES, at):
         for number, end in scan.every(any_number, after):
             sized = name == "posts" and scan.every(section, end)  # it is theirs: of_deck
             if name not in dict(called.numbers) and not sized:
                 yield replace(called, numbers=(*called.numbers, (name, number))), end
+
+
+def _centers(scan: Scan, at: int, called: AssemblyCall) -> Said:
+    """centers = ["at"] length "on center" | "at" length"""
+    after_at = scan.take(at, "at")
+    start = at if after_at is None else after_at
+    if called.named("spacing") is not None or scan.word(start) in _UNIT_WORDS:
+        return
+    for more, end in _length(scan, start, called, "spacing"):
+        if (more.named("spacing") or 0) > MAX_SPACING:
+            continue
+        if after_at is not None:
+            yield more, end
+        yield from ((more, last) for _, last in scan.find(CENTERS, end))
 
 
 def _length(scan: Scan, at: int, called: AssemblyCall, name: str) -> Said:

@@ -451,6 +451,7 @@ def metric(scan: Scan, at: int) -> Found:
     heads += [(Fraction(number.value), after) for number, after in scan.every(whole, at)]
     heads += [(Fraction(number.value), after) for number, after in scan.every(four_figures, at)]
     heads += scan.every(_mixed, at)
+    yield from scan.every(thousands_apart, at)
     for value, after in heads:
         for name in _METRIC:
             end = unit(scan, after, name)
@@ -468,6 +469,16 @@ def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
     for number, after in scan.every(whole, at):
         for part, end in scan.every(fraction, scan.take(after, "and") or after):
             yield number.value + part.inches, end
+
+
+def thousands_apart(scan: Scan, at: int) -> Found:
+    """thousands_apart = 1 … 99 three figures "millimetres", typed with a space between: 2 440 mm"""
+    thousands, rest = scan.token(at), scan.token(at + 1)
+    if thousands is None or rest is None or (thousands.kind, rest.kind) != ("number", "number"):
+        return
+    end = unit(scan, at + 2, "millimetre")
+    if end is not None and 0 < thousands.value < 100 and len(rest.text) == 3:
+        yield Amount(to_inches(1000 * thousands.value + rest.value, "millimetre")), end
 
 
 def _centimetres_after_metres(scan: Scan, metres: Fraction, at: int) -> Found:

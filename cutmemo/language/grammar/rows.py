@@ -6,37 +6,111 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from cutmemo.language.grammar.corrections import lead_ends
+from cutmemo.domain.length import Length
+from cutmemo.language.grammar.corrections import lead_ends, make_it
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
-from cutmemo.language.grammar.fields import amount_words, count_after
+from cutmemo.language.grammar.fields import count_after
 from cutmemo.language.grammar.loads import send_row
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
 from cutmemo.language.grammar.sums import MAX_SUMS, length, share, with_sums
 from cutmemo.language.intent import Amount, Change, Command, FromRow, OnRow, Reading
-from cutmemo.language.lexicon.en import CHANGED_BY, LAST_ROW, ROW_CHANGES, ROW_ORDERS, SAME_AS
+from cutmemo.language.lexicon.en import (
+    AROUND_ROWS,
+    CHANGED_BY,
+    LAST_ROW,
+    ROW_CHANGES,
+    ROW_ORDERS,
+    SAME_AS,
+)
 
 
 def on_row(scan: Scan) -> Iterator[Parsed]:
-    """on_row = order "row" n | send_row | ["change" | "make"] "row" n ["to" | lead] fields, to the
-    end
-    """
+    """on_row = send_row | order_on_row | order_around | change_of_row | instead, to the end"""
     for sent, _ in send_row(scan):
         yield Parsed(Reading(sent))
+    yield from _order_on_row(scan)
+    yield from _order_around(scan)
+    yield from _change_of_row(scan)
+    yield from _instead(scan)
+
+
+def _instead(scan: Scan) -> Iterator[Parsed]:
+    """instead = "not" length [","] length | length [","] "not" length: the row of the one is the
+    other
+    """
+    negated = scan.take(0, "not")
+    for first, middle in scan.every(length, 0 if negated is None else negated):
+        gap = middle + 1 if scan.word(middle) == "," else middle
+        behind = gap if negated is not None else scan.take(gap, "not")
+        for second, end in scan.every(length, behind) if behind is not None else ():
+            wrong, right = (first, second) if negated is not None else (second, first)
+            if end == len(scan.tokens) and not (wrong.doubts or wrong.refusals):
+                change = Change(length=Length(right.inches))
+                row = OnRow(0, change, Length(wrong.inches))
+                yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
+
+
+def _order_on_row(scan: Scan) -> Iterator[Parsed]:
+    """order_on_row = order ( "row" n | typed other_row )"""
     for verb, named in scan.find(ROW_ORDERS, 0):
         for number, end in scan.every(_row_number, named):
             if end == len(scan.tokens):
                 yield Parsed(Reading(OnRow(number, Command(verb))))
+        struck_by_length = verb == "strike" and scan.word(named) == "the"  # an order of its own
+        for row, end in scan.every(_other_row, named) if not scan.by_voice else ():
+            if end == len(scan.tokens) and not struck_by_length:
+                yield Parsed(Reading(replace(row, intent=Command(verb))))
+
+
+def _change_of_row(scan: Scan) -> Iterator[Parsed]:
+    """change_of_row = ["change" | "make"] "row" n ["to" | lead] fields | "change" other_row "to"
+    fields
+    """
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for named in (0, *changes):
         for number, after in scan.every(_row_number, named):
             for start in dict.fromkeys((after, *_leads(scan, after))):
-                for partial in _changes(scan, start):
-                    said = finished(partial, cut=False)
-                    change, doubts = said.reading.intent, said.reading.doubts
-                    if isinstance(change, Change):
-                        reading = Reading(OnRow(number, change), doubts, said.reading.warnings)
-                        yield Parsed(reading, said.refusals)
+                yield from _changed(scan, start, OnRow(number, Change()))
+        for row, after in (
+            scan.every(_other_row, named) if scan.word(0) in ("change", "fix") else ()
+        ):
+            to = scan.take(after, "to")
+            if to is not None and named:
+                yield from _changed(scan, to, row)
+
+
+def _changed(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:
+    """Yield *row* with every change that is read from *at* to the end."""
+    for partial in _changes(scan, at):
+        said = finished(partial, cut=False)
+        if isinstance(said.reading.intent, Change):
+            yield replace(
+                said, reading=replace(said.reading, intent=replace(row, intent=said.reading.intent))
+            )
+
+
+def _order_around(scan: Scan) -> Iterator[Parsed]:
+    """order_around = "put" "row" n "on hold" | "take" "row" n "off" """
+    for (before, behind), verb in AROUND_ROWS.items():
+        start = scan.take(0, before)
+        for number, after in scan.every(_row_number, start) if start is not None else ():
+            if scan.phrase(after, tuple(behind.split())) == len(scan.tokens):
+                yield Parsed(Reading(OnRow(number, Command(verb))))
+
+
+def _other_row(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
+    """other_row = "the" length | typed number or length: which row, told by its number or its
+    length
+    """
+    the = scan.take(at, "the")
+    if the is None and scan.by_voice:
+        return
+    for number, end in scan.every(any_number, at) if the is None else ():
+        yield OnRow(number, Change()), end
+    for amount, end in scan.every(length, at if the is None else the):
+        if not amount.doubts and not amount.refusals:
+            yield OnRow(0, Change(), Length(amount.inches)), end
 
 
 def from_row(scan: Scan) -> Iterator[Parsed]:
@@ -114,9 +188,9 @@ def _changes(scan: Scan, at: int) -> Iterator[Partial]:
     for partial in all_fields(scan, at, Partial()):
         if partial != Partial():
             yield partial
-    counts = scan.every(count_after, at)
-    make_it = scan.phrase(at, ("make", "it"))
-    counts = [*counts, *(scan.every(amount_words, make_it) if make_it is not None else [])]
-    for count, end in dict.fromkeys(counts):
+    for count, end in scan.every(count_after, at):
         if end == len(scan.tokens):
             yield Partial(Change(count=count))
+    begin = scan.phrase(at, ("make", "it"))
+    if begin is not None:
+        yield from make_it(scan, begin)

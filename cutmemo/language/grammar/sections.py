@@ -35,9 +35,13 @@ def _size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
     yield from _sawn(scan, at)
     yield from _engineered(scan, at)
     for part, after in scan.every(fraction, at):
-        for material, end in scan.find(MATERIALS, _past_inch(scan, after)):
+        middle = _past_inch(scan, after)
+        for material, end in scan.find(MATERIALS, middle):
             if material in SHEETS:
                 yield Section(part.inches, None, material), end
+        ply = scan.take(middle, "ply")
+        if ply is not None:
+            yield Section(part.inches, None, "plywood"), ply
     if scan.settings.figures == "mm" or scan.settings.display == "mm":
         yield from _metric_size(scan, at)
 
@@ -61,15 +65,16 @@ def _sawn(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
 
 
 def _engineered(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """engineered = material [both] | both material | depth material, the depth a usual one
+    """engineered = material [both_sides] | both_sides material | depth material, the depth a usual
+    one; typed, it may stand behind
 
     By voice a depth stands first: "one forty nine and a half LVL" is a length.
     """
     for material, after in scan.find(MATERIALS, at):
         yield Section(material=material), after
-        for (thick, wide), end in scan.every(_both, after) if material not in SHEETS else ():
-            yield Section(thick, wide, material), end
-    for (thick, wide), after in scan.every(_both, at):
+        if material not in SHEETS:
+            yield from _size_behind(scan, after, material)
+    for (thick, wide), after in scan.every(both_sides, at):
         for material, end in scan.find(MATERIALS, after):
             yield Section(thick, wide, material), end
     for deep, after in scan.every(_mixed, at) if at == 0 or not scan.by_voice else ():
@@ -78,6 +83,15 @@ def _engineered(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
         for material, end in scan.find(MATERIALS, _past_inch(scan, after)):
             if material not in SHEETS:
                 yield Section(None, deep, material), end
+
+
+def _size_behind(scan: Scan, at: int, material: str) -> Iterator[tuple[Section, int]]:
+    """size_behind = both_sides | typed usual depth: "LVL 1-3/4 by 9-1/2" """
+    for (thick, wide), end in scan.every(both_sides, at):
+        yield Section(thick, wide, material), end
+    for deep, end in scan.every(_mixed, at) if not scan.by_voice else ():
+        if deep in USUAL_DEPTHS:
+            yield Section(None, deep, material), end
 
 
 USUAL_DEPTHS = frozenset(Fraction(text) for text in "7/2 11/2 29/4 37/4 19/2 45/4 95/8".split())
@@ -89,8 +103,8 @@ def _past_inch(scan: Scan, at: int) -> int:
     return scan.take(at, "inch", "in") or at
 
 
-def _both(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction], int]]:
-    """both = mixed "by" mixed"""
+def both_sides(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction], int]]:
+    """both_sides = mixed "by" mixed"""
     for thick, middle in scan.every(_mixed, at):
         by = _by(scan, middle)
         for wide, after in scan.every(_mixed, by) if by is not None else ():

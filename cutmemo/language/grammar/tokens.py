@@ -36,6 +36,8 @@ class Token:
     """Where it stands in a typed line."""
 
 
+THIN = "\u2009"
+"""Any space that holds a number together: 2 440 mm."""
 _SAME_SIGN = {
     **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d", "-"),
     **dict.fromkeys("\u2044\u2215\uff0f", "/"),
@@ -43,7 +45,8 @@ _SAME_SIGN = {
     **dict.fromkeys("\u201c\u201d\u201f\u2033\u02ba\uff02", '"'),
     **dict.fromkeys("\u00d7\u2715\u2a2f*", "x"),
     "\n": ";",
-    **dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f\t", " "),
+    **dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f", THIN),
+    "\t": " ",
 }
 """Signs that phones, office programs and copies of a plan put in the place of those on a
 keyboard.
@@ -83,11 +86,14 @@ _TYPED = re.compile(
     |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
     |(?P<decimal>\d*\.\d+)
+    |(?P<thousands>\d{1,3}(?:\u2009\d{3})+(?=\s?mm\b))
+    |(?P<ordinal>\d(?:st|nd|rd|th)\b)
     |(?P<number>\d+(?=x\d)|\d+(?=(?:ft|in)\d)|\d+(?![^\W\d_]*\d))
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
-    |(?P<grade>\#\d(?!\d))
+    |(?P<grade>\#\d(?!\d)|no\.\s?[12](?![\d/]|\s?['"-]))
     |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
+    |(?P<centers>o\.?\s?[./]?\s?c\b\.?)
     |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w))
     |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
     |(?P<sign>''|\S)
@@ -112,7 +118,7 @@ def typed(said: str) -> tuple[Token, ...]:
     plain = said.translate(_PLAIN)
     found: list[Token] = []
     for match in _TYPED.finditer(plain):
-        begin, end = match.span()
+        begin, end = match.start(), match.start() + len(match[0].rstrip())
         found += [
             replace(token, span=(begin, end))
             for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])
@@ -127,11 +133,17 @@ def _tokens(kind: str, lower: str, text: str) -> list[Token]:
             return [_section(lower, text)]
         case "times":
             return [Token(text, "word", "times")]
-        case "fraction" | "decimal" | "number" | "vulgar":
+        case "fraction" | "decimal" | "thousands" | "number" | "vulgar":
             return [_figures(kind, lower, text)]
-        case "plural" | "colon" | "dotted":
-            plain = {"plural": lower.replace("'", ""), "colon": ","}.get(kind, lower.rstrip("."))
-            return [Token(text, "word", plain)]
+        case "plural" | "colon" | "dotted" | "grade" | "centers":
+            plain = {
+                "plural": lower.replace("'", ""),
+                "colon": ",",
+                "dotted": lower.rstrip("."),
+                "grade": f"#{lower[-1]}",
+                "centers": "oc",
+            }
+            return [Token(text, "word", plain[kind])]
         case "sign":
             word = _SIGNS.get(lower, lower)
             return [Token(text, "mark" if word == "," else "word", word)]
@@ -142,8 +154,11 @@ def _figures(kind: str, lower: str, text: str) -> Token:
     """Return the token of a number or a fraction; of one with too many figures, a word that nothing
     takes.
     """
-    if any(len(part) > MAX_FIGURES for part in re.split(r"[./]", lower)):
+    figures = lower.replace(THIN, "")
+    if any(len(part) > MAX_FIGURES for part in re.split(r"[./]", figures)):
         return Token(text, "word", lower)
+    if kind == "thousands":
+        return Token(text, "number", value=Fraction(figures))
     if kind == "number":
         return Token(text, "number", value=Fraction(lower))
     if kind == "decimal":

@@ -84,8 +84,8 @@ UNITS: Final[Table[Unit]] = Table(
     {
         "inch": "inches*6, inch*5, in*0",
         "foot": "foot*4, feet, ft*0",
-        "millimetre": "millimetres, millimeters, mil*0.5, mils*0.2, millimetre*0, millimeter*0, mm*0",
-        "centimetre": "centimetres, centimeters, centimetre*0, centimeter*0, cm*0",
+        "millimetre": "millimetres, millimeters, mil*0.5, mils*0.2, millimetre*0.2, millimeter*0.2, mm*0",
+        "centimetre": "centimetres, centimeters, centimetre*0.2, centimeter*0.2, cm*0",
         "metre": "metres, meters, metre, meter, m*0",
     }
 )
@@ -114,7 +114,7 @@ LEADING_SLIGHT: Final[Table[Side]] = Table(
 """A touch that is said before the length it changes: "just under forty"."""
 SLIGHT: Final = Table({"slight": "hair*2, skosh, tad"})
 """A touch that is smaller still; "a hair under"."""
-SLIGHT_SIDES: Final[Table[Side]] = Table({"over": "over*4, past*0", "under": "under*4"})
+SLIGHT_SIDES: Final[Table[Side]] = Table({"over": "over*4, past*0.2", "under": "under*4"})
 """What may stand behind "a hair" beside the words of :data:`ALLOWANCES`."""
 EXACT: Final = Table(
     {
@@ -122,35 +122,46 @@ EXACT: Final = Table(
         "on the dot*0.5, dead on*0.5, right on*0.5, dead*0, net*0, long*0.3"
     }
 )
-LEADING_EXACT: Final = Table({"exact": "exactly*2, dead, an even*0.5, an exact*0, right at*0"})
+LEADING_EXACT: Final = Table({"exact": "exactly*2, dead, an even*0.5, an exact*0.2, right at*0.2"})
 """The same before the length."""
 NOTES: Final = Table(
     {
-        "leave the line": "leave the line",
-        "take the line": "take the line",
-        "split the line": "split the line",
+        "leave the line": "leave the line*3, leave the pencil line*0.2, leave the mark*0.2",
+        "take the line": "take the line*3, take the pencil line*0.2, take the mark*0.2",
+        "split the line": "split the line*3, split the pencil line*0.2",
         "birdsmouth": "birdsmouth*4",
         "parallel": "parallel*2",
         "opposing": "opposing*2",
         "cedar": "cedar",
         "fir": "fir, doug fir*0.3, df*0",
         "hem-fir": "hem fir*0.3",
-        "T&G": "t and g*0.3, tongue and groove*0",
+        "T&G": "t and g*0.3, tongue and groove*0.3",
         "shiplap": "shiplap*0.2",
         "rough sawn": "rough sawn*0.2",
-        "select": "select*0.1",
+        "select": "select*0.3",
         "#1": "number one*0.2, #1*0",
-        "SPF": "s p f, spf*0",
+        "SPF": "s p f, spf*0, spruce*0.3",
         "pine": "pine",
         "#2": "number two, #2*0",
+        "kiln dried": "kiln dried*0.3, kd*0",
+        **{
+            each: f"{each}*0.2"
+            for each in "maple poplar redwood hardwood primed composite larch birch".split()
+        },
+        "oak": "oak*0",
+        "MSR": "msr*0",
+        "PVC": "p v c*0.2, pvc*0",
         "stud grade": "stud grade*0.5",
-        "double": "double*0.3, doubled*0, dbl*0",
+        "double": "double*0.3, doubled*0.3, dbl*0",
         "triple": "triple*0.2",
-        "crown up": "crown up, crowned up*0",
+        "solid": "solid*0.3",
+        "temporary": "temporary*0.3, temp*0",
+        "crown up": "crown up, crowned up*0.2",
     }
 )
 """What is kept in words."""
-NEEDS_A_PIECE: Final = ("double", "triple")
+NEEDS_A_PIECE: Final = ("double", "triple", "solid", "temporary")
+PLIES_IN_WORDS: Final = ("double", "triple")
 """Notes that only a piece may follow: "double header"; before a length they could double it."""
 
 WORD_FIELDS: Final[dict[str, Table[str]]] = {"note": NOTES}
@@ -168,102 +179,157 @@ MATERIALS: Final = Table(
         "LSL": "l s l*0.3, lsl*0",
         "OSB": "o s b*0.3, osb*0",
         "plywood": "plywood",
+        "MDF": "m d f*0.2, mdf*0",
+        "hardboard": "hardboard*0.2",
     }
 )
-SHEETS: Final = frozenset({"OSB", "plywood"})
+SHEETS: Final = frozenset({"OSB", "plywood", "MDF", "hardboard"})
 """Materials that come in sheets, called by their thickness."""
-TREATED: Final = Table({True: "treated*4, pressure treated, p t*0.3, pt*0"})
+TREATED: Final = Table({True: "treated*4, pressure treated, p t*0.3, pt*0, acq*0"})
 NOMINAL: Final = frozenset({1, 2, 3, 4, 6, 8, 10, 12, 14})
 """What boards are named by, thickness and width, in inches."""
 FOOTERS: Final = Table({1: "footer", 2: "footers"})
 
 # --- pieces --------------------------------------------------------------------------------------
 
-PIECES: Final = Table(
-    {
-        "stud": "stud*4, studs*4",
-        "king stud": "king stud, king studs, king, kings",
-        "trimmer": "trimmer, trimmers, jack stud, jack studs",
-        "cripple": "cripple, cripples, crip*0, crips*0, cripple stud*0.3, cripple studs*0.3, "
-        "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1",
-        "header": "header, headers, hdr*0, hdrs*0",
-        "sill": "sill, sills, sill plate, sill plates",
-        "rough sill": "rough sill, rough sills",
-        "mud sill": "mud sill, mud sills, mudsill*0, mudsills*0",
-        "sole plate": "sole plate, sole plates, bottom plate, bottom plates, btm plate*0",
-        "top plate": "top plate, top plates, tp*0",
-        "cap plate": "cap plate, cap plates",
-        "plate": "plate, plates, plt*0",
-        "rake plate": "rake plate, rake plates",
-        "block": "block, blocks, blocking, blk*0, blks*0",
-        "fire block": "fire block, fire blocks, fire blocking*0.5, fireblock*0",
-        "joist": "joist, joists, jst*0, jsts*0",
-        "floor joist": "floor joist, floor joists",
-        "ceiling joist": "ceiling joist, ceiling joists",
-        "rim": "rim, rims, rim joist, rim joists",
-        "band joist": "band joist, band joists",
-        "ledger": "ledger, ledgers, ledger board*0.3",
-        "backing": "backing",
-        "nailer": "nailer, nailers",
-        "cleat": "cleat, cleats",
-        "furring": "furring, furring strip*0.3, furring strips*0.3",
-        "gusset": "gusset, gussets",
-        "spacer": "spacer, spacers",
-        "brace": "brace, braces",
-        "knee brace": "knee brace*0.3, knee braces*0.3",
-        "strongback": "strongback*0.2, strongbacks*0.2",
-        "sleeper": "sleeper*0.3, sleepers*0.3",
-        "strut": "strut*0.2, struts*0.2",
-        "girt": "girt*0.3, girts*0.3",
-        "outrigger": "outrigger*0.3, outriggers*0.3",
-        "bird block": "bird block*0.2, bird blocks*0.2, bird blocking*0.1",
-        "ladder block": "ladder block*0.2, ladder blocks*0.2",
-        "batten": "batten*0.3, battens*0.3",
-        "soffit": "soffit*0.3, soffits*0.3",
-        "frieze": "frieze*0.2, frieze board*0.1",
-        "skirt board": "skirt board*0.2, skirt boards*0.2",
-        "trim": "trim*0.3",
-        "picket": "picket*0.2, pickets*0.2",
-        "sheet": "sheet*0.3, sheets*0.3",
-        "common rafter": "common rafter, common rafters, common, commons",
-        "hip rafter": "hip rafter, hip rafters, hip, hips",
-        "valley rafter": "valley rafter, valley rafters, valley, valleys",
-        "jack rafter": "jack rafter, jack rafters",
-        "rafter": "rafter, rafters",
-        "barge rafter": "barge rafter, barge rafters",
-        "fly rafter": "fly rafter, fly rafters",
-        "gable stud": "gable stud, gable studs",
-        "collar tie": "collar tie, collar ties",
-        "purlin": "purlin, purlins",
-        "ridge": "ridge, ridges",
-        "ridge board": "ridge board, ridge boards",
-        "fascia": "fascia, fascias",
-        "sub fascia": "sub fascia, sub fascias, subfascia*0",
-        "lookout": "lookout, lookouts",
-        "stringer": "stringer, stringers, stair stringer*0.2, stair stringers*0.2",
-        "tread": "tread, treads, stair tread*0.2, stair treads*0.2",
-        "riser": "riser, risers",
-        "casing": "casing, casings",
-        "base": "base",
-        "baseboard": "baseboard, baseboards",
-        "decking": "decking, deck board, deck boards",
-        "baluster": "baluster, balusters",
-        "rail": "rail, rails, handrail*0.3, handrails*0.3",
-        "newel": "newel, newels, newel post*0.3, newel posts*0.3",
-        "post": "post, posts",
-        "beam": "beam, beams",
-        "girder": "girder*0.5, girders*0.5",
-        "jamb": "jamb*0.5, jambs*0.5",
-    },
-    hint="a piece",
+_SELDOM = """
+apron, backer, band, barge, barge board, base cap, base shoe, batter board, beam pocket, bolster,
+bottom rail, bracket, bridging, cant strip, chair rail, column, corbel, corner board, corner stud,
+cribbing, cross brace, crown, deadwood, door stop, draft stop, drip cap, eave block, end joist, fire
+stop, flooring, form board, gate post, grade stake, guard post, hanger block, head casing, head
+jamb, header joist, kick plate, kicker, king post, lath, lattice, ledger strip, lintel, noggin,
+nosing, partition stud, pier block, plank, pony stud, quarter round, queen post, rafter tail, rafter
+tie, rail cap, rail post, rake board, rake rafter, ribbon, rod, saddle, scab, screed, shear block,
+sheathing, shelf, shelf cleat, shim, shoe plate, shore, siding, sister, sister joist, skirt,
+skirting, slat, spindle, splice, spreader, squash block, stake, stool, strapping, subfloor, tail
+joist, threshold, toe kick, top rail, trim board, trimmer joist, truss, truss block, underlayment,
+vent block, waler, web stiffener, wind brace
+"""
+"""Pieces that are seldom called (common practice); what is no countable thing has no plural."""
+_NO_PLURAL = frozenset(
+    "bridging cribbing deadwood flooring lath lattice nosing sheathing siding skirting strapping studding "
+    "subfloor underlayment round".split()
 )
+
+
+def plural(word: str) -> str:
+    """Return the plural of *word*: shelves, trusses, joists."""
+    if word.endswith("f"):
+        return f"{word[:-1]}ves"
+    return f"{word}es" if word.endswith(("s", "ch", "sh", "x")) else f"{word}s"
+
+
+def _seldom(name: str) -> str:
+    """Return the forms of a piece that is seldom called."""
+    *first, last = name.split()
+    several = " ".join((*first, plural(last)))
+    return f"{name}*0.1" if last in _NO_PLURAL else f"{name}*0.1, {several}*0.1"
+
+
+_PIECES: Final = {
+    **{name: _seldom(name) for name in " ".join(_SELDOM.split()).split(", ")},
+    "stud": "stud*4, studs*4",
+    "king stud": "king stud, king studs, king, kings",
+    "trimmer": "trimmer, trimmers, jack stud, jack studs",
+    "cripple": "cripple, cripples, crip*0.2, crips*0.2, cripple stud*0.3, cripple studs*0.3, "
+    "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1, sill cripple*0.2, sill cripples*0.2",
+    "header": "header, headers, hdr*0, hdrs*0",
+    "sill": "sill, sills, sill plate, sill plates",
+    "rough sill": "rough sill, rough sills",
+    "mud sill": "mud sill, mud sills",
+    "sole plate": "sole plate, sole plates, bottom plate, bottom plates, sole*0.3, soles*0.2, btm plate*0",
+    "top plate": "top plate, top plates, tp*0",
+    "cap plate": "cap plate, cap plates, cap*0.2, caps*0.1",
+    "plate": "plate, plates, plt*0",
+    "rake plate": "rake plate, rake plates",
+    "block": "block, blocks, blocking, blk*0, blks*0",
+    "fire block": "fire block, fire blocks, fire blocking*0.5",
+    "joist": "joist, joists, jst*0, jsts*0",
+    "floor joist": "floor joist, floor joists",
+    "ceiling joist": "ceiling joist, ceiling joists",
+    "rim": "rim, rims, rim joist, rim joists",
+    "band joist": "band joist, band joists",
+    "ledger": "ledger, ledgers, ledger board*0.3",
+    "backing": "backing",
+    "nailer": "nailer, nailers",
+    "cleat": "cleat, cleats",
+    "furring": "furring, furring strip*0.3, furring strips*0.3",
+    "gusset": "gusset, gussets",
+    "spacer": "spacer, spacers",
+    "brace": "brace, braces",
+    "knee brace": "knee brace*0.3, knee braces*0.3",
+    "strongback": "strongback*0.2, strongbacks*0.2",
+    "sleeper": "sleeper*0.3, sleepers*0.3",
+    "strut": "strut*0.2, struts*0.2",
+    "girt": "girt*0.3, girts*0.3",
+    "outrigger": "outrigger*0.3, outriggers*0.3",
+    "bird block": "bird block*0.2, bird blocks*0.2, bird blocking*0.1",
+    "ladder block": "ladder block*0.2, ladder blocks*0.2",
+    "batten": "batten*0.3, battens*0.3",
+    "soffit": "soffit*0.3, soffits*0.3",
+    "frieze": "frieze*0.2, frieze board*0.1",
+    "skirt board": "skirt board*0.2, skirt boards*0.2",
+    "trim": "trim*0.3",
+    "picket": "picket*0.2, pickets*0.2",
+    "sheet": "sheet*0.3, sheets*0.3",
+    "common rafter": "common rafter, common rafters, common, commons",
+    "hip rafter": "hip rafter, hip rafters, hip, hips",
+    "valley rafter": "valley rafter, valley rafters, valley, valleys",
+    "jack rafter": "jack rafter, jack rafters",
+    "rafter": "rafter, rafters",
+    "barge rafter": "barge rafter, barge rafters",
+    "fly rafter": "fly rafter, fly rafters",
+    "gable stud": "gable stud, gable studs",
+    "collar tie": "collar tie, collar ties",
+    "purlin": "purlin, purlins",
+    "ridge": "ridge, ridges",
+    "ridge board": "ridge board, ridge boards",
+    "fascia": "fascia, fascias",
+    "sub fascia": "sub fascia, sub fascias",
+    "lookout": "lookout, lookouts",
+    "stringer": "stringer, stringers, stair stringer*0.2, stair stringers*0.2",
+    "tread": "tread, treads, stair tread*0.2, stair treads*0.2",
+    "riser": "riser, risers",
+    "casing": "casing, casings",
+    "base": "base",
+    "baseboard": "baseboard, baseboards",
+    "decking": "decking, deck board, deck boards",
+    "baluster": "baluster, balusters",
+    "rail": "rail, rails, handrail*0.3, handrails*0.3",
+    "newel": "newel, newels, newel post*0.3, newel posts*0.3",
+    "post": "post, posts",
+    "beam": "beam, beams",
+    "girder": "girder*0.5, girders*0.5",
+    "jamb": "jamb*0.5, jambs*0.5",
+}
+
+
+def _with_joined(forms: dict[str, str]) -> dict[str, str]:
+    """Return *forms* with those of two words in one word too, as some type them: fireblock."""
+    said = {
+        name: [each.split("*")[0].split() for each in text.split(",")]
+        for name, text in forms.items()
+    }
+    taken = {" ".join(words) for several in said.values() for words in several}
+    joined = {
+        name: ["".join(words) for words in several if len(words) == 2]
+        for name, several in said.items()
+    }
+    return {
+        name: ", ".join([text, *(f"{each}*0" for each in joined[name] if each not in taken)])
+        for name, text in forms.items()
+    }
+
+
+PIECES: Final = Table(_with_joined(_PIECES), hint="a piece")
 EITHER_PIECES: Final[Table[tuple[str, str]]] = Table({("trimmer", "jack rafter"): "jack, jacks"})
 """Words for a stud here and a rafter there: it asks."""
-PLURAL_PIECES: Final = frozenset(
-    words[-1]
-    for words in PIECES
-    if words[-1].endswith("s") and (*words[:-1], words[-1][:-1]) in PIECES.meanings
-) | {"jacks"}
+SHORT_PIECES: Final = frozenset(
+    "block cleat spacer gusset shim cripple scab nailer backing backer stake splice sheet".split()
+)
+"""Last words of pieces that may be a few inches long."""
+_LAST_WORDS = frozenset(words[-1] for words in (*PIECES, *EITHER_PIECES))
+PLURAL_PIECES: Final = _LAST_WORDS & {plural(word) for word in _LAST_WORDS}
 
 # --- ends ----------------------------------------------------------------------------------------
 
@@ -276,22 +342,22 @@ practice).
 """
 ANGLED: Final[Table[Literal["miter", "bevel"]]] = Table(
     {
-        "miter": "miter*2, mitre*0, miters*0.3, mitres*0, mitered*0, miter cut*0",
-        "bevel": "bevel, bevels*0.2, bevel cut*0",
+        "miter": "miter*2, mitre*0, miters*0.3, mitres*0, mitered*0.5, miter cut*0.3",
+        "bevel": "bevel, bevels*0.2, beveled*0.3, bevel cut*0.3",
     }
 )
 DEGREES: Final = Table({1: "degree, degrees, deg*0"}, hint="degrees")
 REACHES: Final[Table[Literal["both", "one"]]] = Table(
     {
-        "both": "both ends*4, each end, either end*0",
-        "one": "one end*3, other end*0, the other end*0, on one end*0, on the other end*0",
+        "both": "both ends*4, each end, either end*0.3, on both ends*0.5, at both ends*0.3, on each end*0.2, both*0.2",
+        "one": "one end*3, other end*0.3, the other end*0.3, on one end*0.5, on the other end*0.2, at one end*0.2",
     }
 )
 POINTS: Final[Table[Point]] = Table(
     {
-        "long": "long point*4, to the long point, to long point*0.5, at the long point*0, "
+        "long": "long point*4, to the long point, to long point*0.5, at the long point*0.2, "
         "long points*0.5, to long points*0, lp*0",
-        "short": "short point*2, to the short point, to short point*0.5, at the short point*0, "
+        "short": "short point*2, to the short point, to short point*0.5, at the short point*0.2, "
         "short points*0.5, to short points*0, sp*0",
     },
     hint="long point",
@@ -303,7 +369,9 @@ POINT_SIDES: Final[Table[Point]] = Table(
 POINT_PAIRS: Final[Table[tuple[Point, Point]]] = Table(
     {("long", "long"): "ll*0", ("long", "short"): "ls*0", ("short", "short"): "ss*0"}
 )
-END_LEADS: Final = Table({"with": "with*2, with a*2, at a*0, at*0, with an*0"})
+END_LEADS: Final = Table(
+    {"with": "with*2, with a*2, at a*0.2, at*0, with an*0.1, cut*0, w /*0, w / a*0"}
+)
 """What an angle may begin with."""
 CHEEKS: Final[Table[Literal["single", "double"]]] = Table(
     {"single": "single cheek", "double": "double cheek"}
@@ -325,20 +393,20 @@ COUNT_MARKS: Final = Table(
     {
         "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, more at*0.3, more*0.1, piece*0, each*0.2, each at*0.2, "
         "pcs*0, pc*0, ea*0, pcs at*0, pc at*0, ea at*0",
-        "of": "of*3, pieces of, more of*0, each of*0, pcs of*0, of these at*0, of those at*0",
+        "of": "of*3, pieces of, more of*0.2, each of*0, pcs of*0, of these at*0.2, of those at*0.2",
     }
 )
 """What stands between a count and its length."""
 COUNT_LEADS: Final = Table(
-    {"times": "times", "make": "make it", "need": "need, i need*0.5, qty*0, quantity*0, ea*0"}
+    {"times": "times", "make": "make it", "need": "need, i need*0.5, qty*0, quantity*0.2, ea*0"}
 )
 """What stands before a count behind its length."""
-COUNT_FIRST: Final = Table({"need": "need, make*0, qty*0, quantity*0, just*0.3, only*0.2"})
+COUNT_FIRST: Final = Table({"need": "need, make*0.2, qty*0, quantity*0.1, just*0.3, only*0.2"})
 """What stands before a count that nothing else follows but the length."""
 COUNT_ENDS: Final = Table(
     {
         "pieces": "pieces, piece*0, pcs*0, pc*0, ea*0",
-        "of them": "of them, of those*0.2, of these*0, each*0",
+        "of them": "of them, of those*0.2, of these*0.2, each*0.3, times*0",
     },
     hint="pieces",
 )
@@ -350,18 +418,28 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "pantry*0.2, office*0.2, shed*0.2, shop*0, attic*0, mudroom*0, patio*0, barn*0, laundry*0"
+        "pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
     }
 )
 SIDES: Final = Table(
     {
-        "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3"
+        "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3, party*0.2, living*0.2, dining*0.2, family*0.2, master*0.2, rear*0.2, first*0.2, second*0.2, third*0.2, main*0.2, 1st*0, 2nd*0, 3rd*0, inside*0.2, outside*0.2"
     }
 )
+HANDS: Final = Table(
+    {
+        **{
+            each: each for each in "left right north south east west front back upper lower".split()
+        },
+        "L": "l*0",
+        "R": "r*0",
+    }
+)
+"""Sides that a piece has by itself: "king left"; all but the letters name a place by themselves."""
 PLACE_LEADS: Final = Table(
     {
-        "the": "the, on the*0.5, in the*0.5, at the*0, on*0, in*0, under*0.3, under the*0, over*0, "
-        "over the*0.3, above*0.2, above the*0, by the*0.2, next to*0, next to the*0"
+        "the": "the, on the*0.5, in the*0.5, at the*0.2, on*0.3, in*0, under*0.3, under the*0.3, over*0, "
+        "over the*0.3, above*0.2, above the*0, by the*0.2, next to*0.2, next to the*0.2"
     }
 )
 """What a place without "for" may begin with."""
@@ -376,26 +454,30 @@ OFF_A_LENGTH: Final[Table[Literal[1, -1]]] = Table(
     {-1: "under*2, shy of, short of, less than, off", 1: "over*2, past, more than"}
 )
 """Between a small amount and the length it changes."""
-BURNING: Final = Table({"burning": "burning*4, burned*0, burnt*0, burn*0"}, hint="burning an inch")
+BURNING: Final = Table(
+    {"burning": "burning*4, burned*0.4, burnt*0, burn*0.2"}, hint="burning an inch"
+)
 
 # --- corrections and orders ----------------------------------------------------------------------
 
 CHANGE_LEADS: Final = Table(
     {
-        "change": "no make that*3, make that*2, no*4, change it to*2, change that to, no make it*0, "
-        "no change it to*0, no change that to*0, scratch that*0.5, no wait*0.5, wait no*0.3, "
-        "wait*0.3, i mean*0.5, sorry*0.5, actually*0.5, correction*0.5, i meant*0, "
+        "change": "no make that*3, make that*2, no*4, change it to*2, change that to, no make it*0.2, "
+        "no change it to*0.2, no change that to*0.2, scratch that*0.5, no wait*0.5, wait no*0.3, "
+        "wait*0.3, i mean*0.5, sorry*0.5, actually*0.5, correction*0.5, i meant*0.3, "
         "that should be*0.3, should be*0, change the last one to*0.3, make the last one*0.2, "
-        "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0, "
-        "not that*0, change to*0"
+        "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0.2, nope*0.2, whoops*0.2, wrong*0.2, it should be*0.2, change last to*0.1, change the last to*0.1, change last one to*0.1, make that last one*0.1, fix that to*0.1, "
+        "not that*0.2, change to*0.2"
     }
 )
 """What a correction begins with."""
-STRIKE_LEADS: Final = Table({"strike": "cancel the, scratch the, strike the*0"})
+STRIKE_LEADS: Final = Table(
+    {"strike": "cancel the, scratch the, strike the*0.3, delete the*0.2, remove the*0.2"}
+)
 """Before the length of a row that is to go."""
 ROW_ORDERS: Final[Table[Verb]] = Table(
     {
-        "strike": "strike, scratch, cancel, delete*0.5",
+        "strike": "strike, scratch, cancel, delete*0.5, remove*0.3, drop*0, kill*0",
         "hold": "hold",
         "release": "release*0.5",
         "skip": "skip*0.5",
@@ -405,15 +487,20 @@ ROW_ORDERS: Final[Table[Verb]] = Table(
     }
 )
 """Orders that may name a row: "hold row three"."""
-ROW_CHANGES: Final = Table({"change": "change*2, make, fix*0"})
+AROUND_ROWS: Final[dict[tuple[str, str], Verb]] = {
+    ("put", "on hold"): "hold",
+    ("take", "off"): "strike",
+}
+"""Orders around a row: "put row three on hold"."""
+ROW_CHANGES: Final = Table({"change": "change*2, make, fix*0.2"})
 """What may stand before a row that is changed: "change row three to …"."""
 SEND: Final = Table({"send": "send"})
-LEFT_OVERS: Final = Table({"left-over": "left over, offcut*0, drop*0, leftover*0"})
-BOARD: Final = Table({"board": "board*3, boards*0, lot*0"})
+LEFT_OVERS: Final = Table({"left-over": "left over, offcut*0.2, drop*0.2, leftover*0"})
+BOARD: Final = Table({"board": "board*3, boards*0.3, lot*0.3"})
 """What is sent to another site: a board by its length, or by its number on the rack."""
 SITE_WORDS: Final = Table({"site": "house*3, site*2, yard, lot"})
 """What the name of a site may have beside the words of a place, by voice."""
-LOAD_ORDERS: Final = Table({"arrived": "arrived*2, is here", "refuse load": "refused*0"})
+LOAD_ORDERS: Final = Table({"arrived": "arrived*2, is here", "refuse load": "refused*0.3"})
 LOAD_LEADS: Final = Table({"refuse load": "refuse"})
 """What may stand behind "load" and its number, and before it."""
 COMMANDS: Final = Table(
@@ -421,35 +508,35 @@ COMMANDS: Final = Table(
         Command(
             "strike"
         ): "scratch that*2, scratch the last one, cancel that, cancel the last one, "
-        "cancel*0, strike that, strike it, delete that, delete it*0, delete the last one*0, "
-        "forget that*0.5, never mind*0.5, scratch it*0, cancel it*0, strike the last one*0",
+        "cancel*0, strike that, strike it, delete that, delete it*0.2, delete the last one*0.2, remove that*0.1, "
+        "forget that*0.5, never mind*0.5, scratch it*0.2, cancel it*0.2, strike the last one*0.2, scratch last*0.1",
         Command("undo"): "undo, undo that",
-        Command("redo"): "redo, redo that*0",
+        Command("redo"): "redo, redo that*0.2",
         Command("read back"): "say again, read it back, read that back, say that again*0.5, "
         "repeat that*0.3, what was that*0.2",
         Command(
             "same"
-        ): "same again*2, same thing*0.3, ditto*0.2, another one*0.5, same as last*0, same as the last one*0.3, same as before*0",
+        ): "same again*2, same thing*0.3, ditto*0.2, another one*0.5, same as last*0.2, same as the last one*0.3, same as before*0.2",
         Command("put back"): "put it back, put that back",
         Command("clear"): "next, next piece, next one, done, cut, that's cut, clear, clear it",
         Command("clear all"): "clear all",
         Command("answer", 1): "the first, first, the first one*0.5",
         Command("answer", 2): "the second, second, the second one*0.5",
-        Command("answer", 3): "the third, third, the third one*0",
+        Command("answer", 3): "the third, third, the third one*0.3",
         Command("yes"): "yes*2, correct, yeah*0.5, yep*0.5, that's right*0.5",
         Command("no"): "no*2, nope*0.5",
         Command("listen"): "listen, resume, start listening*0.3",
         Command("pause"): "pause, stop, stop listening*0.3",
         Command("hold"): "hold, hold it, hold that one*0.3, hold that*0.3",
-        Command("release"): "release, release it*0",
+        Command("release"): "release, release it*0.2",
         Command("skip"): "skip, skip it",
         Command("how many"): "how many left, how many, what's left*0.3",
         Command("what next"): "what's next",
         Command("play"): "play it again",
         Command("total"): "total",
         Command("acknowledge"): "ten four*0",
-        Command("arrived"): "the load is here*0.3, the load arrived*0.2, arrived*0",
-        Command("refuse load"): "refuse the load*0.3, refuse load*0",
+        Command("arrived"): "the load is here*0.3, the load arrived*0.2, arrived*0.2",
+        Command("refuse load"): "refuse the load*0.3, refuse load*0.1",
         Command("trouble", reason="short"): "cut short, too short",
         Command("trouble", reason="long"): "cut long, too long",
         Command("trouble", reason="wrong angle"): "wrong angle, bad angle",
@@ -461,14 +548,14 @@ COMMANDS: Final = Table(
 
 LEAD_INS: Final = Table(
     {
-        "lead in": "give me*3, i need*3, cut me*2, i need a*0, i need to cut*0, gimme*0, get me, "
-        "let's do, let's cut*0, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
-        "next one is*0.5, next one*0, next is*0, next up*0.3, next*0, then*0.5, and then*0.3, okay, "
-        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, cut*0, "
-        "that's*0.3, it's*0.3, another*0.5, i got*0.2, i've got*0.2, you need*0.2, we'll need*0, "
-        "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0, hey*0.2, make me*0.2, "
-        "give us*0, lemme get*0, let me get*0, grab*0, get*0, cut at*0, cut to*0, length*0, um, uh, well*0.2, "
-        "i could use*0, make me up*0, how about*0.1, cut us*0, we want*0, you'll need*0, fellas*0, boys*0, "
+        "lead in": "give me*3, i need*3, cut me*2, i need a*0.3, i need to cut*0.2, gimme*0.3, get me, "
+        "let's do, let's cut*0.2, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
+        "next one is*0.5, next one*0.2, next is*0.2, next up*0.3, next*0.2, then*0.5, and then*0.3, okay, "
+        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, can you get me*0.1, can you cut me*0.1, cut*0, "
+        "that's*0.3, it's*0.3, another*0.5, another at*0.2, one more at*0.1, i got*0.2, i've got*0.2, you need*0.2, we'll need*0.2, also*0.3, rip*0.2, "
+        "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0.2, hey*0.2, make me*0.2, "
+        "give us*0.2, lemme get*0.2, let me get*0.2, grab*0.2, get*0, cut at*0, cut to*0, length*0.2, um, uh, well*0.2, "
+        "i could use*0.2, make me up*0.1, how about*0.1, cut us*0.2, we want*0.2, you'll need*0.2, fellas*0.1, boys*0.1, "
         "listen up*4"  # what the attention word may be, too
     }
 )
@@ -479,7 +566,7 @@ FILLERS: Final = Table({"filler": "please*2, um*2, uh*2, er*0, uhm*0, thanks*0.3
 # --- boards for the rack, and rows that others are made from -------------------------------------
 
 BOARD_LEADS: Final = Table(
-    {"rack": "rack*0.3, put*2, add*2, load*0.5, we have*0.5, we got*0.5, i have*0.3, got*0"}
+    {"rack": "rack*0.3, put*2, add*2, load*0.5, we have*0.5, we got*0.5, i have*0.3, got*0.3"}
 )
 """What boards for the rack may begin with; "footers" or the rack is named as well."""
 BOARD_TRAILS: Final = Table(
@@ -488,10 +575,10 @@ BOARD_TRAILS: Final = Table(
 """What says behind them that they are for the rack."""
 PRICE_LEADS: Final = Table({"price": "at*2, for, $*0, at $*0, for $*0"})
 PRICE_ENDS: Final = Table(
-    {"each": "each*2, apiece*0.5, a piece*0.5, a board*0.5, ea*0, per board*0"}
+    {"each": "each*2, apiece*0.5, a piece*0.5, a board*0.5, ea*0, per board*0.3"}
 )
-MONEY: Final = Table({"dollars": "dollars*2, dollar*0.5, bucks*0", "cents": "cents, cent*0"})
-BAD_PARTS: Final = Table({"bad": "bad from*2, bad*0.5, with a bad part from*0"})
+MONEY: Final = Table({"dollars": "dollars*2, dollar*0.5, bucks*0.3", "cents": "cents, cent*0.2"})
+BAD_PARTS: Final = Table({"bad": "bad from*2, bad*0.5, with a bad part from*0.2"})
 SAME_AS: Final = Table(
     {
         "same": "same as*2, the same as*0.5, like*0.3, same*0.3, same but*0.5, same again but*0.3, the same but*0.3"
@@ -499,7 +586,7 @@ SAME_AS: Final = Table(
 )
 """Before a row whose piece is called again with another length."""
 LAST_ROW: Final = Table(
-    {"last": "the last one*2, the last, last*0, last one*0, that one*0.5, before*0.3, it*0.2"}
+    {"last": "the last one*2, the last, last*0.2, last one*0.2, that one*0.5, before*0.3, it*0.2"}
 )
 CHANGED_BY: Final[Table[Literal[1, -1]]] = Table({1: "longer*2, more", -1: "shorter*2, less"})
 
@@ -531,8 +618,20 @@ LENGTH_MEASURES: Final = Table(
     hint="a measure",
 )
 """Measures of sets that are lengths, each once in a call."""
+CENTERS: Final = Table(
+    {
+        "centers": "on center*4, on centers, centers*0.5, center to center*0.2, on centre*0, "
+        "on centres*0, centres*0, o c*0.3, oc*0"
+    }
+)
+"""Behind a spacing: "sixteen on center"."""
 NUMBER_MEASURES: Final = Table(
-    {"stringers": "stringers", "blocking": "blocking", "landings": "landings*0.5, landing*0", "posts": "posts*0.5"}
+    {
+        "stringers": "stringers",
+        "blocking": "blocking",
+        "landings": "landings*0.5, landing*0",
+        "posts": "posts*0.5",
+    }
 )
 """Measures of sets that are counted, each once in a call."""
 PITCHES: Final[Table[Literal["pitch", "end_pitch"]]] = Table(
@@ -549,9 +648,9 @@ OPENING_SIDES: Final[Table[Literal["trimmers", "kings"]]] = Table(
 )
 BEAM: Final = Table({"beam": "beam*0.5"})
 PLIES: Final = Table({1: "single", 2: "double*3", 3: "triple"})
-PLY: Final = Table({1: "ply, plies*0"})
+PLY: Final = Table({1: "ply, plies*0.5"})
 MEETINGS: Final[Table[Literal["corners", "butts"]]] = Table(
-    {"corners": "corner, corners*0.2", "butts": "butt*0.5, butts*0"}
+    {"corners": "corner, corners*0.2", "butts": "butt*0.5, butts*0.2"}
 )
 """How a wall meets another at its ends."""
 MEETING_SIDES: Final[Table[tuple[str, ...]]] = Table(
@@ -560,3 +659,17 @@ MEETING_SIDES: Final[Table[tuple[str, ...]]] = Table(
 PARTITION: Final = Table({"partition": "partition"})
 STOPS: Final[Table[Literal["tees", "backing"]]] = Table({"tees": "tee at", "backing": "backing at"})
 """What stands somewhere along a wall, or at a height."""
+
+
+def known_words() -> frozenset[str]:
+    """Return every word that stands in some table, or in the grammar itself."""
+    tables = [each for each in globals().values() if isinstance(each, Table)]
+    return frozenset().union(*(each.words() for each in tables), ONES, TENS, PLURALS, _IN_GRAMMAR)
+
+
+_IN_GRAMMAR = frozenset(
+    "a an and at between both buck but by cut deep degrees for from half high hundred inch is just kerf long "
+    "make more need no not nothing of off oh on one point row sill square than the thousand times to twelve "
+    "twice wide with x".split()
+)
+KNOWN_WORDS: Final = known_words()

@@ -8,8 +8,8 @@ from dataclasses import replace
 from cutmemo.asr import Recognition, interpret, split_recognition
 from cutmemo.asr.decide import n_best, rejected_call
 from cutmemo.domain.cut import Cut
-from cutmemo.domain.doubts import DoubtKind, doubt
-from cutmemo.errors import NotACall, NothingToDo, Refused
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.language import (
     AssemblyCall,
     BoardsCall,
@@ -28,6 +28,7 @@ from cutmemo.memo.decide.halves import FirstHalf
 from cutmemo.memo.decide.orders import obey
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision
+from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
 
 
@@ -104,7 +105,7 @@ def ignored(state: MemoState, recognition: Recognition, context: Context) -> str
 def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: Context) -> Decision:
     """Return the decision for what the words mean."""
     state = memo.state
-    readings = [_worked_out(state, reading, context) for reading in readings]
+    readings = [each for said in readings for each in _worked_out(state, said, context)]
     found = [reading for reading in readings if isinstance(reading.intent, Cut)]
     only_orders = all(_is_order(reading) for reading in readings)
     answer = _answer(state, call, readings, context)
@@ -122,11 +123,15 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     return _single(memo, call, readings, context)
 
 
-def _worked_out(state: MemoState, reading: Reading, context: Context) -> Reading:
-    """Return *reading* with the cut that it works out from a row. Raises :class:`NothingToDo`."""
+def _worked_out(state: MemoState, reading: Reading, context: Context) -> list[Reading]:
+    """Return *reading* with the cut that it works out from a row.
+
+    Where a later row was struck, "the last one" may be that one as well: it asks. Raises
+    :class:`NothingToDo`.
+    """
     said = reading.intent
     if not isinstance(said, FromRow):
-        return reading
+        return [reading]
     if said.row is None:
         row = find.last_called(state, context)
     else:
@@ -135,7 +140,16 @@ def _worked_out(state: MemoState, reading: Reading, context: Context) -> Reading
         raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
     if row.state == "struck":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
-    return replace(reading, intent=said.cut(row.cut))
+    standing = replace(reading, intent=said.cut(row.cut))
+    struck = find.struck_behind(state, row, context) if said.row is None else None
+    if struck is None:
+        return [standing]
+    asked = doubt(DoubtKind.LAST_ONE_STRUCK, Field.LENGTH, row=row.number, struck=struck.number)
+    doubts = (*reading.doubts, asked)
+    return [
+        replace(standing, doubts=doubts),
+        replace(reading, intent=said.cut(struck.cut), doubts=doubts),
+    ]
 
 
 def _answer(
@@ -162,11 +176,15 @@ def _is_order(reading: Reading) -> bool:
 def _on_row(
     memo: Projection, call: Call, readings: Sequence[Reading], context: Context
 ) -> Decision:
-    """Return the decision for a row that is named by its number: it has to be one row."""
+    """Return the decision for a row that is named by its number or its length: it has to be one
+    row.
+    """
     named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
-    if len(named) < len(readings) or len({each.row for each in named}) > 1:
+    numbers = {each.row for each in named if each.length is None}
+    if len(named) < len(readings) or len(numbers) > 1:
         raise Refused(call.said, (doubt(_said_two_ways(call)),))
-    row = find.row_of(memo.state, str(named[0].row))
+    row, readings = _named_row(memo.state, call, readings)
+    named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
     if isinstance(named[0].intent, Command):
         if call.unsure or len(readings) > 1:
             raise Refused(call.said, (doubt(_said_two_ways(call)),))
@@ -180,6 +198,42 @@ def _on_row(
     ]
     torn = call.unsure or len(readings) > 1
     return corrections.change(memo.state, call, changes, torn, context, row)
+
+
+def _named_row(
+    state: MemoState, call: Call, readings: Sequence[Reading]
+) -> tuple[Row, list[Reading]]:
+    """Return the one row that is named, and the *readings* that name it.
+
+    "Change 36 to 37" may name row 36 or the row of 36 in.: what is not on the list is not meant.
+    Raises :class:`Refused` where both are, and what finding a row raises where none is.
+    """
+    found: dict[str, Row] = {}
+    naming: list[Reading] = []
+    missing: list[UnknownCut | NothingToDo] = []
+    for reading in readings:
+        named = reading.intent
+        if not isinstance(named, OnRow):
+            continue
+        try:
+            row = find.named(state, named.row, named.length)
+        except (UnknownCut, NothingToDo) as error:
+            missing.append(error)
+            continue
+        found[row.id] = row
+        naming.append(reading)
+    several = [each for each in missing if _several(each)]
+    if several or not found:
+        raise (several or missing)[-1]
+    if len(found) > 1:
+        numbers = ", ".join(str(row.number) for row in found.values())
+        raise Refused(call.said, (doubt(DoubtKind.TWO_ROWS_NAMED, rows=numbers),))
+    return next(iter(found.values())), naming
+
+
+def _several(error: UnknownCut | NothingToDo) -> bool:
+    kinds = (DoubtKind.SEVERAL_ROWS_OF_LENGTH,)
+    return isinstance(error, NothingToDo) and error.reason.kind in kinds
 
 
 def _said_two_ways(call: Call) -> DoubtKind:

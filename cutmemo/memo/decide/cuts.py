@@ -114,7 +114,9 @@ def questions(  # noqa: PLR0913 - each is a fact of its own
     for cut, reading in zip(cuts, readings, strict=True):
         since = 0.0 if cut in before else _seconds_since(state, cut, row, context)
         longest = _longest_board(state, cut)
-        found = check(cut, [*others, *before], state.settings, since, longest)
+        found = check(
+            cut, [*others, *before], state.settings, since, longest, typed=not call.by_voice
+        )
         if found.refusals:
             refusals += found.refusals
             continue

@@ -35,6 +35,18 @@ def last_called(state: MemoState, context: Context) -> Row:
     return max(mine, key=lambda row: (row.called, row.number))
 
 
+def struck_behind(state: MemoState, row: Row, context: Context) -> Row | None:
+    """Return the last row that this station called behind *row* and that was struck, if any."""
+    struck = [
+        each
+        for each in state.rows.values()
+        if each.station == context.station
+        and each.state == "struck"
+        and (each.called, each.number) > (row.called, row.number)
+    ]
+    return max(struck, key=lambda each: (each.called, each.number), default=None)
+
+
 def last_single(state: MemoState, context: Context) -> Row:
     """Return the last row, unless it came with an assembly: its other rows would stay as they
     were.
@@ -58,6 +70,14 @@ def of_length(state: MemoState, length: Length) -> Row:
         numbers = ", ".join(str(row.number) for row in rows)
         raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_LENGTH, rows=numbers, length=length))
     return rows[0]
+
+
+def named(state: MemoState, number: int, length: Length | None) -> Row:
+    """Return the row with this *number*, or the one row of this *length*.
+
+    Raises :class:`UnknownCut` and :class:`NothingToDo`.
+    """
+    return row_of(state, str(number)) if length is None else of_length(state, length)
 
 
 def at_saw(state: MemoState, row_id: str | None, context: Context) -> Row:

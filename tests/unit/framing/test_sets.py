@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction as F
+
 import pytest
 from desk import Desk, refused
 
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.errors import NotACall, NothingToDo, Refused
 from cutmemo.framing.remarks import label
+from cutmemo.language import AssemblyCall, read
 from cutmemo.wording import explain
 
 
@@ -132,3 +135,44 @@ def test_a_measure_no_tape_has_is_no_measure(said: str, session: Desk) -> None:
     with pytest.raises((NotACall, Refused)):
         session.call(said)
     assert not session.state.rows
+
+
+@pytest.mark.parametrize(
+    "spacing",
+    ["spacing 16", "at 16", '@ 16"', "16 on center", "16 o.c.", '16" O.C.', "16oc", "at 16 o/c"],
+)
+@pytest.mark.parametrize(
+    "said",
+    ["wall 12' {} high 97-1/8", "wall 12' high 97-1/8, {}", "floor 16' span 12' 2x10 {}"],
+)
+def test_a_spacing_is_said_as_crews_say_it(said: str, spacing: str) -> None:
+    (reading,) = read(said.format(spacing))
+    assert isinstance(reading.intent, AssemblyCall)
+    assert reading.intent.named("spacing") == F(16)
+
+
+def test_a_spacing_is_said_as_crews_say_it_by_voice() -> None:
+    for spacing in ("sixteen on center", "at sixteen", "spacing sixteen", "at sixteen on center"):
+        (reading,) = read(
+            f"wall twelve foot high ninety seven and an eighth {spacing}", by_voice=True
+        )
+        assert isinstance(reading.intent, AssemblyCall)
+        assert reading.intent.inches == (
+            ("length", F(144)),
+            ("high", F(777, 8)),
+            ("spacing", F(16)),
+        )
+
+
+def test_where_an_opening_stands_is_no_spacing() -> None:
+    said = "wall 12' high 97-1/8 window 36 wide 82 high sill 36 at 48 header 2x8 at 24"
+    (reading,) = read(said)
+    assert isinstance(reading.intent, AssemblyCall)
+    assert reading.intent.openings[0].at == F(48)
+    assert reading.intent.named("spacing") == F(24)
+
+
+@pytest.mark.parametrize("said", ["wall 12' high 97-1/8 at 49", "wall 12' high 8' 16 o.c. at 24"])
+def test_no_spacing_is_so_wide_or_said_twice(said: str) -> None:
+    with pytest.raises(NotACall):
+        read(said)

@@ -1,0 +1,94 @@
+"""Where a piece goes: said with or without "for", before or behind the length, and the side of a piece."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+
+import pytest
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind
+from cutmemo.errors import NotACall
+from cutmemo.language import read
+
+
+def meant(said: str, by_voice: bool = False) -> list[tuple[F, str | None, str | None]]:
+    """Return the length, the piece and the place of every reading."""
+    cuts = [each.intent for each in read(said, by_voice=by_voice) if isinstance(each.intent, Cut)]
+    return [(cut.length.inches, cut.piece, cut.place) for cut in cuts]
+
+
+@pytest.mark.parametrize(
+    ("said", "piece", "place"),
+    [
+        ("W3 north, king L 92-5/8", "king stud", "W3 north L"),
+        ("king L W3 92-5/8", "king stud", "W3 L"),
+        ("W3 north 92-5/8", None, "W3 north"),
+        ("W3 - king L 92-5/8", "king stud", "W3 L"),
+        ("W3: king L 92-5/8", "king stud", "W3 L"),
+        ("left king W3 92-5/8", "king stud", "W3 left"),
+        ("92-5/8 W3 north, king L", "king stud", "W3 north L"),
+        ("92-5/8 king L, W3", "king stud", "W3 L"),
+        ("92-5/8 for W3 north, king L", None, "W3 north, king L"),
+        ("north wall 92-5/8", None, "north wall"),
+        ("wall 3 north 92-5/8", None, "wall 3 north"),
+        ("bedroom 2 92-5/8", None, "bedroom 2"),
+        ("kitchen window 92-5/8", None, "kitchen window"),
+    ],
+)
+def test_a_place_needs_no_announcement_typed(said: str, piece: str | None, place: str) -> None:
+    assert meant(said) == [(F(741, 8), piece, place)]
+
+
+@pytest.mark.parametrize(
+    ("said", "piece", "place"),
+    [
+        ("w three north king left ninety two and five eighths", "king stud", "W3 north left"),
+        ("king left w three ninety two and five eighths", "king stud", "W3 left"),
+        ("w three north ninety two and five eighths", None, "W3 north"),
+        ("ninety two and five eighths w three north king left", "king stud", "W3 north left"),
+        ("ninety two and five eighths for w three king left", "king stud", "W3 left"),
+        ("north wall ninety two and five eighths", None, "north wall"),
+    ],
+)
+def test_a_place_needs_no_announcement_spoken(said: str, piece: str | None, place: str) -> None:
+    assert meant(said, by_voice=True) == [(F(741, 8), piece, place)]
+
+
+@pytest.mark.parametrize(
+    ("said", "lengths"),
+    [
+        ("w twenty two forty", {F(40), F(240)}),
+        ("bedroom two forty one", {F(41), F(241)}),
+        ("window three four and a half", {F(9, 2), F(69, 2), F(81, 2)}),
+        ("king left wall three forty one and a half", {F(83, 2), F(683, 2)}),
+    ],
+)
+def test_a_number_between_a_place_and_a_length_is_asked(said: str, lengths: set[F]) -> None:
+    assert lengths <= {inches for inches, _, _ in meant(said, by_voice=True)}
+
+
+@pytest.mark.parametrize("said", ["a thirty and a half", "a four forty two", "b two forty one"])
+def test_a_letter_that_is_no_wall_is_no_place_before_a_length(said: str) -> None:
+    try:
+        assert all(place is None for _, _, place in meant(said, by_voice=True))
+    except NotACall:
+        return
+
+
+@pytest.mark.parametrize(
+    "said", ["wall twelve foot", "door six foot eight", "deck 144", "stairs 36", "wall 12'"]
+)
+def test_what_begins_a_set_or_a_measure_is_no_place(said: str) -> None:
+    try:
+        found = read(said, by_voice=not any(sign.isdecimal() for sign in said))
+    except NotACall:
+        return
+    places = {each.intent.place for each in found if isinstance(each.intent, Cut)}
+    assert not any(place in ("wall 12", "door 6", "wall", "deck") for place in places)
+
+
+@pytest.mark.parametrize(("said", "asks"), [("wall 7 97-1/8", False), ("wall 8 97-1/8", True)])
+def test_a_wall_that_may_be_so_many_feet_long_asks(said: str, asks: bool) -> None:
+    (reading,) = read(said)
+    assert [each.kind for each in reading.doubts] == ([DoubtKind.PLACE_OR_SET] if asks else [])
