@@ -301,6 +301,15 @@ def test_a_row_that_may_go_on_is_not_offered_at_the_saw(session: Desk, clock: Cl
     assert [row.number for row in session.state.to_cut()] == [1, 2]
 
 
+def test_a_call_whose_key_was_let_go_is_offered_at_once(session: Desk, clock: Clock) -> None:
+    say(session, replace(heard("one hundred"), held=True))
+    (row,) = session.state.to_cut(clock())
+    assert row.cut.length.inches == 100
+    assert not session.state.going_on(clock())
+    say(session, heard("two hundred"))
+    assert [row.number for row in session.state.going_on(clock())] == [2]
+
+
 def test_a_clock_set_back_holds_no_row(session: Desk, clock: Clock) -> None:
     say(session, heard("one hundred"))
     clock.later(-60)
