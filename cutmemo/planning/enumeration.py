@@ -89,14 +89,15 @@ def proven_best(  # noqa: PLR0913 - facts of one problem, named by every caller
     number = problem.number_of(best)
     if not count or number <= boards_bound(problem, bound, number):
         return Proof(best, bound, number if count else 0)
+    spare, whole = waste.levels(bound)[-1].spare, True
     try:
-        patterns = patterns_within(waste, waste.levels(bound)[-1].spare, effort.counted)
-    except _TooMany:
-        return Proof(best, bound, 0)  # the solver has another way to the fewest boards
+        patterns = patterns_within(waste, spare, effort.counted)
+    except _TooMany:  # fewer boards may be found, and no proof
+        patterns, whole = _least_wasting(waste, known, spare)[: effort.counted], False
     units = [stock.cost // problem.cost_step for stock in problem.stock]
     limit = units, bound // problem.cost_step
     best, ended = _fewest_of(problem, patterns, units, best, effort, limit)
-    return Proof(best, bound, problem.number_of(best) if ended else 0)
+    return Proof(best, bound, problem.number_of(best) if ended and whole else 0)
 
 
 def _cheapest(
@@ -124,9 +125,22 @@ def _cheapest(
             left = left[many:]
             continue
         if not ended or size == effort.patterns:
-            return boards, bound
+            return _cheaper(waste, [*patterns, *known], boards, bound, effort), bound
         size = min(4 * size, effort.patterns)
     return boards, cost_of(problem, boards)
+
+
+def _cheaper(
+    waste: _Waste, patterns: list[Pattern], boards: Boards, bound: int, effort: Effort
+) -> Boards:
+    """Return *boards*, or cheaper ones by those of *patterns* that waste least."""
+    problem, cost = waste.problem, cost_of(waste.problem, boards)
+    left = waste.levels(cost - problem.cost_step)
+    if not left or cost <= bound:
+        return boards
+    chosen = _least_wasting(waste, list(dict.fromkeys(patterns)), left[-1].spare)[:FIRST_LISTED]
+    found, _ = _within(problem, chosen, bound, cost - problem.cost_step, effort)
+    return boards if found is None else found
 
 
 def _listed(waste: _Waste, left: list[Level], most: int) -> tuple[int, list[Pattern]]:

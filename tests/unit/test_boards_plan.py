@@ -360,3 +360,14 @@ def test_a_later_proof_is_of_the_boards_that_are_shown(
     later = SectionPlan(STUD, (), proven=proven, cost=cost, bound=bound)
     assert shown.proven_by(later).standing == standing
     assert shown.proven_by(later).boards == shown.boards
+
+
+def test_a_better_layout_of_the_same_cuts_is_told_from_one_that_only_proves() -> None:
+    made = only(plan(wanted(60, 60, 60), [], Settings()))
+    worse = replace(made, cost=made.cost + 16, proven=False, over=F(1, 9))
+    assert worse.proven_by(made).better == made
+    assert worse.proven_by(made).boards == worse.boards
+    assert worse.proven_by(worse).better is None
+    assert made.proven_by(worse).better is None
+    other = replace(made, unplaced=tuple(wanted(60)))
+    assert worse.proven_by(other).better is None

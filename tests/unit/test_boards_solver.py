@@ -6,6 +6,7 @@ import itertools
 from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction as F
 from functools import cache
+from random import Random
 
 import pytest
 from hypothesis import example, given, settings
@@ -21,7 +22,15 @@ from cutmemo.planning.column_generation import improve
 from cutmemo.planning.exhaustive import best_of_all, is_small
 from cutmemo.planning.greedy import fit
 from cutmemo.planning.highs import new_solver
-from cutmemo.planning.problem import Item, PackedBoard, Problem, StockType, cost_of, objective
+from cutmemo.planning.problem import (
+    Effort,
+    Item,
+    PackedBoard,
+    Problem,
+    StockType,
+    cost_of,
+    objective,
+)
 from cutmemo.planning.solver import solve
 from cutmemo.planning.spare import Kind, kinds, levels, worths
 
@@ -303,6 +312,32 @@ def test_patterns_within_the_gap_prove_only_what_is_so(job: Problem) -> None:
         assert found.boards_bound <= best[1]
         if found.boards_bound == number:
             assert number == best[1]
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_few_patterns_prove_many_do_not_better(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    r = Random(seed)
+    lengths = [r.randrange(60, 700) for _ in range(14)]
+    job = Problem(
+        (
+            *(StockType(feet * 96 + 1, feet * 96 * 16) for feet in (8, 10, 12, 14, 16)),
+            *(StockType(feet * 96 + 1, feet * 96 * 2, r.randrange(1, 4)) for feet in (8, 12, 16)),
+            *(StockType(each + 1, each, 1) for each in r.sample(range(200, 900), 4)),
+        ),
+        tuple(Item(each + 1, r.choice([1, 2, 3, 5])) for each in dict.fromkeys(lengths)),
+    )
+    start = fit(job)
+    assert start is not None
+    best = improve(job, start, 0)
+    cheapest = objective(job, best.boards)[0]
+    for listed in (1, 5, 20, 60):
+        monkeypatch.setattr("cutmemo.planning.enumeration.FIRST_LISTED", listed)
+        few = improve(job, start, 0, Effort(2 * listed, 2 * listed, 2_000_000, 0))
+        assert not faults(job, few.boards)
+        assert few.cost_bound <= cheapest
+        assert best.cost_bound <= objective(job, few.boards)[0]
 
 
 def test_a_solver_that_hands_back_its_start_proves_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
