@@ -112,6 +112,7 @@ class RemarkKind(StrEnum):
     ARITHMETIC_ONLY = "arithmetic only"
     SHORT_BEARING = "short bearing"
     DEEP_NOTCH = "deep notch"
+    SHALLOW_HIP = "shallow hip"
     PLIES_ASSUMED = "plies assumed"
     DOOR_PLATE = "door plate"
     PACK_GAP = "pack gap"

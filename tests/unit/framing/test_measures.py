@@ -448,6 +448,7 @@ EVERY_SET = [
     "rafters span 24' pitch 7/12 length 40' rake 12",
     "4 hips span 24' pitch 7/12 commons 2x8 length 40'",
     "hip span 24' pitch 7/12 end pitch 9/12 overhang 12",
+    "2 hips 2x8 span 24' pitch 7/12 commons 2x8",
     "valleys span 24' pitch 30°",
     "2 jacks span 24' pitch 7/12 spacing 16",
     "jacks span 24' pitch 7/12 end pitch 9/12 spacing 16",
