@@ -393,6 +393,38 @@ def test_one_side_by_the_other_asks_which_is_which(said: str, asks: int) -> None
         assert explain(as_doubt(each)).endswith(other[str(each.value("set"))])
 
 
+@pytest.mark.parametrize(
+    "said, least, most",
+    [
+        ("wall 12' high 97-1/8 spacing {}", 4, 96),
+        ("wall {} high 97-1/8", 1, 3600),
+        ("stairs rise 107 run {}", 1, 2400),
+        ("stairs rise 107 width {}", 1, None),
+        ("rafters span {} pitch 7/12", 1, 2400),
+        ("deck 16' span 12' board {}", 1, 12),
+    ],
+)
+def test_measures_that_nothing_has_are_refused(said: str, least: int, most: int | None) -> None:
+    # Common practice: our estimate. None at all, as in "spacing 0", is a slip of the tongue.
+    for value, kind in ((0, RemarkKind.UNDER_ANY), (f"{least - 1}-15/16", RemarkKind.UNDER_ANY)):
+        with pytest.raises(MeasureError) as caught:
+            spec(said.format(value).replace("0-15", "15"))
+        assert caught.value.problem.kind is kind
+    assert spec(said.format(least))
+    if most is not None:
+        assert spec(said.format(most))
+        with pytest.raises(MeasureError) as caught:
+            spec(said.format(f"{most}-1/16"))
+        assert caught.value.problem.kind is RemarkKind.PAST_ANY
+
+
+def test_numbers_that_nothing_has_are_refused() -> None:
+    assert spec("floor 24' span 14' blocking 99")
+    with pytest.raises(MeasureError) as caught:
+        spec("floor 24' span 14' blocking 100")
+    assert caught.value.problem.kind is RemarkKind.PAST_COUNT
+
+
 def test_a_header_low_over_the_floor_asks_whether_it_is_the_windows_own_height() -> None:
     for height, asks in ((48, 1), (60, 0)):
         said = f"wall 12' high 97-1/8 window 36 wide {height} high sill 36 at 40 header 2x10"

@@ -13,10 +13,15 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.framing import (
     Assembly,
+    FloorSpec,
     HeaderSpec,
+    HipSlope,
+    JackSpec,
     MeasureError,
     OpeningSpec,
+    Pitch,
     Placed,
+    RakeSpec,
     RemarkKind,
     WallSpec,
     calculate,
@@ -185,6 +190,21 @@ def test_members_in_a_gap_stay_in_it_apart_and_near_enough(left: F, width: F, sp
         assert all(any(e <= m <= e + THICK for e in edges) for m in marks)
     else:
         assert not edges
+
+
+@pytest.mark.parametrize("spacing", [F(0), F(1), THICK])
+def test_a_spacing_that_leaves_no_room_is_refused(spacing: F) -> None:
+    pitch = Pitch(F(7))
+    for make in (
+        lambda: wall(144, spacing=spacing),
+        lambda: calculate(FloorSpec(F(144), F(144), spacing), Settings()),
+        lambda: calculate(RakeSpec(F(144), pitch, spacing=spacing, gable=True), Settings()),
+        lambda: calculate(JackSpec("hip", F(144), HipSlope(pitch, pitch), spacing), Settings()),
+    ):
+        with pytest.raises(MeasureError) as caught:
+            make()
+        assert caught.value.problem.kind is RemarkKind.TOO_CLOSE
+    assert full(wall(144, spacing=F(25, 16)))
 
 
 # Common practice: pre-cut studs with three 1-1/2 in. plates.
