@@ -148,6 +148,7 @@ class RemarkKind(StrEnum):
     NO_ROOM_FOR_KING = "no room for king"
     NO_ROOM_FOR_END_STUD = "no room for end stud"
     NO_ROOM_FOR_CORNER = "no room for corner"
+    BACKING_OUTSIDE = "backing outside"
     CORNER_AND_BUTT = "corner and butt"
     NO_ROOM_FOR_TEE = "no room for tee"
     HEADER_DEPTH_UNKNOWN = "header depth unknown"

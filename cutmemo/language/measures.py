@@ -96,10 +96,15 @@ _MOST = {
     "thick": 4,
     "board": 12,
     "gap": 1,
+    "overhang": 144,
+    "rake": 144,
+    "cantilever": 144,
 }
 """More inches than these is no thickness of a board, no width of a plate, no building, and no
 spacing that a sheet of 8 ft spans (common practice).
 """
+_MOST_OF: dict[tuple[Framing, str], int] = {("stairs", "run"): 48, ("stairs", "width"): 240}
+"""The same, of one set."""
 _LEAST = {
     **dict.fromkeys(("span", "run", "length", "high", "rise", "width", "well", "board"), 1),
     "spacing": 4,
@@ -175,8 +180,9 @@ def _refuse_sizes(called: AssemblyCall) -> None:
     for name, value in called.inches:
         if value < _LEAST.get(name, 0):
             raise wrong(RemarkKind.UNDER_ANY, said=name, value=value, least=Fraction(_LEAST[name]))
-        if value > _MOST.get(name, value):
-            raise wrong(RemarkKind.PAST_ANY, said=name, value=value, most=Fraction(_MOST[name]))
+        most = _MOST_OF.get((called.what, name), _MOST.get(name))
+        if most is not None and value > most:
+            raise wrong(RemarkKind.PAST_ANY, said=name, value=value, most=Fraction(most))
     for name, number in called.numbers:
         if number > _MOST_COUNTED:
             raise wrong(RemarkKind.PAST_COUNT, said=name, number=number, most=_MOST_COUNTED)

@@ -114,6 +114,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.NO_ROOM_FOR_KING: "The opening at {at} leaves no room for its kings and trimmers.",
     K.NO_ROOM_FOR_END_STUD: "The opening at {at} leaves {left} for an end stud: move it.",
     K.NO_ROOM_FOR_CORNER: "An opening stands where the corner at the {end} end would: move it.",
+    K.BACKING_OUTSIDE: "Backing with its middle at {middle} does not fit between the plates of a wall {height} high.",
     K.CORNER_AND_BUTT: "At the {end} end this wall runs through (corner) or meets one that does (butt), not both: say one.",
     K.NO_ROOM_FOR_TEE: "There is no room for the studs of a tee at {at}.",
     K.HEADER_DEPTH_UNKNOWN: "How deep is the {section} header? Say it: … header {section} deep 9-1/2.",

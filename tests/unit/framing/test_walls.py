@@ -426,6 +426,21 @@ def test_backing_is_not_cut_where_wood_is_near_enough() -> None:
     assert rows == (48,)
 
 
+@pytest.mark.parametrize(
+    "middle, fits", [(F(13, 4), 1), (F(51, 16), 0), (F(739, 8), 1), (F(93), 0)]
+)
+def test_backing_stays_between_the_plates(middle: F, fits: int) -> None:
+    # 97-1/8 high: from 1-1/2 to 94-1/8, less half of 3-1/2 at both ends.
+    if fits:
+        blocks = [p for p in wall(96, backing=(middle,)).layout if p.piece == "block"]
+        assert min(p.bottom for p in blocks) >= THICK
+        assert max(p.bottom + p.height for p in blocks) <= HEIGHT - 3
+        return
+    with pytest.raises(MeasureError) as caught:
+        wall(96, backing=(middle,))
+    assert caught.value.problem.kind is RemarkKind.BACKING_OUTSIDE
+
+
 @pytest.mark.parametrize("sill, cripples, packed", [(F(3), 0, 0), (F(4), 0, 1), (F(9, 2), 4, 0)])
 def test_what_is_too_low_for_cripples_under_a_sill_is_packed(
     sill: F, cripples: int, packed: int
