@@ -96,6 +96,7 @@ class RemarkKind(StrEnum):
     BEAM_PLACE = "beam place"
     BEAM_JOINTS = "beam joints"
     POST_MARKS = "post marks"
+    POSTS_NOT_CUT = "posts not cut"
     POST_LENGTH = "post length"
     DECK_STAIRS = "deck stairs"
     RISERS = "risers"

@@ -72,6 +72,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.BEAM_PLACE: "The beam of {plies} lies from {near} to {outer} out from the wall, under the joists.",
     K.BEAM_JOINTS: "Plies of the beam are joined at {marks}: each over a post.",
     K.POST_MARKS: "Middles of the posts along the beam: {marks}.",
+    K.POSTS_NOT_CUT: "Posts are not on the list: for their length say how high the deck is.",
     K.POST_LENGTH: "Posts reach from their footing to the beam, under boards of {thick}: take off what their base is tall.",
     K.DECK_STAIRS: "Its stairs climb {rise} where the ground is level: stairs rise {rise}.",
     # --- facts: stairs

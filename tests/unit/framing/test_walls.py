@@ -504,6 +504,8 @@ def test_the_picture_and_the_list_are_the_same_pieces(
             RemarkKind.CORNER_AND_BUTT,
         ),
         (WallSpec(F(144), F(4)), RemarkKind.NO_ROOM_FOR_STUDS),
+        (WallSpec(F(3), HEIGHT, corners=frozenset({"left"})), RemarkKind.NO_ROOM_FOR_STUDS),
+        (WallSpec(F(3), HEIGHT, corners=frozenset({"right"})), RemarkKind.NO_ROOM_FOR_STUDS),
         (WallSpec(F(2), HEIGHT), RemarkKind.NO_ROOM_FOR_STUDS),
         (
             WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), F(82), F(1), TWO_BY_EIGHT),)),
