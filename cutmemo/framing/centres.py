@@ -14,7 +14,7 @@ import math
 from collections.abc import Iterator
 from fractions import Fraction
 
-from cutmemo.framing.remarks import Remark, RemarkKind, remark
+from cutmemo.framing.remarks import Remark, RemarkKind, remark, wrong
 
 INCHES_IN_MM = Fraction(10, 254)
 """An inch is 25.4 mm exactly (NIST SP 811, appendix B)."""
@@ -28,14 +28,22 @@ def marks_near(left: Fraction, right: Fraction, spacing: Fraction) -> list[Fract
     return [spacing * n for n in range(first, last + 1)]
 
 
+def fit(spacing: Fraction, thickness: Fraction) -> None:
+    """Raise :class:`MeasureError` where members so thick have no room between them on *spacing*."""
+    if spacing <= thickness:
+        raise wrong(RemarkKind.TOO_CLOSE, spacing=spacing, thick=thickness)
+
+
 def between(
     left: Fraction, right: Fraction, spacing: Fraction, thickness: Fraction
 ) -> list[Fraction]:
     """Return the near edges of the members in the gap from *left* to *right*.
 
     Solid wood ends at *left* and begins at *right*; its nearest member is as thick as those in the
-    gap. A gap too narrow for a member stays empty: it has to be packed.
+    gap. A gap too narrow for a member stays empty: it has to be packed. Raises
+    :class:`MeasureError` where members would stand in each other's place.
     """
+    fit(spacing, thickness)
     half = thickness / 2
     marks = marks_near(left - half, right + half, spacing)
     edges = [mark - half for mark in marks if left <= mark - half and mark + half <= right]

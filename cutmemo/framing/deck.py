@@ -130,6 +130,8 @@ def _facts(spec: DeckSpec, beam: HeaderSpec, joined: list[list[Fraction]]) -> It
     places = post_middles(spec)
     if places:
         yield remark(RemarkKind.POST_MARKS, marks=tuple(places))
+    if places and spec.height is None:
+        yield remark(RemarkKind.POSTS_NOT_CUT)
     if spec.height is not None:
         yield remark(RemarkKind.POST_LENGTH, thick=spec.thick)
         yield remark(RemarkKind.DECK_STAIRS, rise=spec.height)

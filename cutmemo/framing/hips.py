@@ -14,7 +14,7 @@ from itertools import pairwise
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
-from cutmemo.framing.assembly import CAUTION, Assembly, Profile, thickness
+from cutmemo.framing.assembly import CAUTION, Assembly, Profile, depth, thickness
 from cutmemo.framing.plates import joints
 from cutmemo.framing.remarks import Remark, RemarkKind, remark, wrong
 from cutmemo.framing.roof import USUAL_RAFTER, height_above_plate, tail_of
@@ -47,7 +47,7 @@ def hips(spec: HipSpec, settings: Settings) -> Assembly:
         remark(RemarkKind.HIPS, count=spec.count, piece=piece, pitch=pitch, run=spec.run),
         (cut, *_ridge(spec, settings.longest)),
         tuple(_facts(spec, off, tail)),
-        (CAUTION,),
+        (*_cautions(spec), CAUTION),
         profile=Profile(spec.run * spec.slope.main.tangent, spec.run, piece=piece.split()[0]),
     )
 
@@ -71,6 +71,14 @@ def _ridge(spec: HipSpec, longest: Fraction) -> Iterator[Cut]:
     found, _ = joints((Fraction(0), end), longest, [])
     for one, two in pairwise([Fraction(0), *found, end]):
         yield Cut(Length(two - one), piece="ridge")
+
+
+def _cautions(spec: HipSpec) -> Iterator[Remark]:
+    """Yield whether it is shallower than the commons' plumb cut (IRC R802.3, from memory)."""
+    own, commons = depth(spec.section), depth(spec.commons)
+    if own is not None and commons is not None and own < spec.slope.main.along(commons):
+        cut = spec.slope.main.along(commons)
+        yield remark(RemarkKind.SHALLOW_HIP, deep=own, cut=cut)
 
 
 def _taken_off(spec: HipSpec) -> Fraction:
@@ -115,10 +123,16 @@ def _facts(spec: HipSpec, off: Fraction, tail: Fraction) -> Iterator[Remark]:
         else:
             yield remark(RemarkKind.HIP_DROPS, main=main, end=end)
     yield remark(RemarkKind.HIP_SEAT, seat=spec.seat * slope.level)
-    above = height_above_plate(slope.main, spec.commons, spec.seat)
-    if above is not None:
+    above, deep = height_above_plate(slope.main, spec.commons, spec.seat), depth(spec.commons)
+    rise = spec.run * slope.main.tangent
+    if above is None or deep is None:
+        yield remark(RemarkKind.RIDGE_HEIGHT, rise=rise)
+    else:
         drop = (
             Fraction(0) if spec.valley else max(slope.drops(thickness(spec.section or USUAL_HIP)))
         )
         yield remark(RemarkKind.HIP_HEIGHT, commons=above, own=above - drop)
+        upper = spec.run - spec.ridge / 2
+        yield remark(RemarkKind.RIDGE_HEIGHT, rise=rise, top=upper * slope.main.tangent + above)
+        yield remark(RemarkKind.PLUMB_DEPTH, deep=slope.main.along(deep))
     yield remark(RemarkKind.ALONG_MIDDLE)

@@ -16,6 +16,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.framing.assembly import CAUTION, Assembly, Profile, thickness
+from cutmemo.framing.centres import fit
 from cutmemo.framing.remarks import Angle, Remark, RemarkKind, remark, wrong
 from cutmemo.framing.roof import USUAL_RAFTER, tail_of
 from cutmemo.framing.slope import Pitch, angle_of, half_across
@@ -25,6 +26,8 @@ from cutmemo.framing.specs import JackSpec
 def jacks(spec: JackSpec, settings: Settings) -> Assembly:
     """Return the jack rafters. Raises :class:`MeasureError` where none fits."""
     main, end = spec.slope.main, spec.slope.end
+    if spec.kind != "cripple":
+        fit(spec.spacing, _thick(spec))
     cuts: tuple[Cut, ...]
     if spec.kind == "cripple":
         cuts = (_cripples(spec),)

@@ -16,7 +16,7 @@ from cutmemo.domain.cut import SQUARE, Cut, End
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.framing.assembly import CAUTION, Assembly, Placed, cuts_of, depth, thickness
-from cutmemo.framing.centres import between
+from cutmemo.framing.centres import between, fit
 from cutmemo.framing.plates import joints
 from cutmemo.framing.remarks import Remark, RemarkKind, remark, wrong
 from cutmemo.framing.slope import FOOT
@@ -96,6 +96,7 @@ def _gable(spec: RakeSpec) -> Iterator[Placed]:
     """
     thick, tangent = thickness(spec.section), spec.pitch.tangent
     seat = depth(spec.section) or Fraction(0)
+    fit(spec.spacing, thick)
     middle = spec.length / 2
     beside = spec.spacing / 2
     while True:

@@ -48,6 +48,8 @@ def wall(spec: WallSpec, settings: Settings) -> Assembly:
     if frame.stud <= 0 or spec.length < 2 * frame.thick:
         raise wrong(RemarkKind.NO_ROOM_FOR_STUDS, length=spec.length, height=spec.height)
     solids = _solids(frame)
+    if solids[0].left < 0 or max(solid.right for solid in solids) > spec.length:
+        raise _outside(frame)
     _refuse(frame, solids)
     standing = [piece for solid in solids for piece in solid.pieces]
     for one, two in pairwise(solids):
@@ -185,6 +187,7 @@ def _refuse(frame: WallFrame, solids: list[_Solid]) -> None:
             )
         if opening.sill is not None and not 2 * frame.thick <= opening.sill < opening.height:
             raise wrong(RemarkKind.SILL_TOO_HIGH, sill=opening.sill, height=opening.height)
+    _refuse_backing(frame)
     for tee in spec.tees:
         solid = _tee(frame, tee)
         if solid.left < 0 or solid.right > spec.length:
@@ -193,6 +196,20 @@ def _refuse(frame: WallFrame, solids: list[_Solid]) -> None:
         inside = one.opening is not None and one.right == one.opening.at  # its far side comes next
         if two.left < one.right or (inside and not _is_opening(one, two)):
             raise _no_room(frame, one, two)
+
+
+def _outside(frame: WallFrame) -> MeasureError:
+    """Return why something stands past an end: what is named says it better, where it can."""
+    _refuse(frame, [])
+    spec = frame.spec
+    return wrong(RemarkKind.NO_ROOM_FOR_STUDS, length=spec.length, height=spec.height)
+
+
+def _refuse_backing(frame: WallFrame) -> None:
+    spec, half = frame.spec, (depth(frame.spec.section) or frame.thick) / 2
+    for middle in spec.backing:
+        if not frame.thick <= middle - half < middle + half <= frame.thick + frame.stud:
+            raise wrong(RemarkKind.BACKING_OUTSIDE, middle=middle, height=spec.height)
 
 
 def _no_room(frame: WallFrame, one: _Solid, two: _Solid) -> MeasureError:

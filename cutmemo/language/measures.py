@@ -82,8 +82,36 @@ _FEET_BELOW: dict[tuple[str, str], int] = {
     ("stairs", "width"): 12,
 }
 """Below so many inches a measure said without a unit is as likely feet (common practice)."""
-_MOST = {"ridge": 8, "plate": 12, "fascia": 4, "hip": 8, "thick": 4, "board": 12, "gap": 1}
-"""More inches than these is no thickness of a board, and no width of a plate (common practice)."""
+_MOST = {
+    "spacing": 96,
+    "length": 3600,
+    "span": 2400,
+    "run": 2400,
+    "high": 1200,
+    "rise": 1200,
+    "ridge": 8,
+    "plate": 12,
+    "fascia": 4,
+    "hip": 8,
+    "thick": 4,
+    "board": 12,
+    "gap": 1,
+    "overhang": 144,
+    "rake": 144,
+    "cantilever": 144,
+}
+"""More inches than these is no thickness of a board, no width of a plate, no building, and no
+spacing that a sheet of 8 ft spans (common practice).
+"""
+_MOST_OF: dict[tuple[Framing, str], int] = {("stairs", "run"): 48, ("stairs", "width"): 240}
+"""The same, of one set."""
+_LEAST = {
+    **dict.fromkeys(("span", "run", "length", "high", "rise", "width", "well", "board"), 1),
+    "spacing": 4,
+}
+"""Fewer inches than these is none, and members would stand in each other's place."""
+_MOST_COUNTED = 99
+"""More stringers, rows of blocks, landings or posts than these are none."""
 LOW_HEAD = 60
 """Inches from the floor under which a header is doubtful: it may be the height of the window
 itself.
@@ -147,6 +175,19 @@ def _said(called: AssemblyCall) -> Iterator[str]:
     )
 
 
+def _refuse_sizes(called: AssemblyCall) -> None:
+    """Raise :class:`MeasureError` for a measure or a number that nothing has."""
+    for name, value in called.inches:
+        if value < _LEAST.get(name, 0):
+            raise wrong(RemarkKind.UNDER_ANY, said=name, value=value, least=Fraction(_LEAST[name]))
+        most = _MOST_OF.get((called.what, name), _MOST.get(name))
+        if most is not None and value > most:
+            raise wrong(RemarkKind.PAST_ANY, said=name, value=value, most=Fraction(most))
+    for name, number in called.numbers:
+        if number > _MOST_COUNTED:
+            raise wrong(RemarkKind.PAST_COUNT, said=name, number=number, most=_MOST_COUNTED)
+
+
 def refuse_unused(called: AssemblyCall) -> None:
     """Raise :class:`MeasureError` for the first measure that nothing uses."""
     said, uses = list(_said(called)), _USES[called.what]
@@ -163,9 +204,7 @@ def refuse_unused(called: AssemblyCall) -> None:
         needs = _NEEDS.get((called.what, name))
         if needs is not None and needs not in said:
             raise wrong(RemarkKind.NEEDS_TOO, set=called.what, said=name, needs=needs)
-    for name, value in called.inches:
-        if value > _MOST.get(name, value):
-            raise wrong(RemarkKind.PAST_ANY, said=name, value=value, most=Fraction(_MOST[name]))
+    _refuse_sizes(called)
     if called.header is not None and all(each.header is not None for each in called.openings):
         raise wrong(RemarkKind.UNUSED, set=called.what, said="header", instead="", uses="its own")
     for what, one, two in _TWICE:

@@ -614,7 +614,8 @@ LENGTH_MEASURES: Final = Table(
         name: name
         for name in "span run overhang fascia ridge plate spacing length rake hip high rise width thick drop "
         "well deck board gap cantilever".split()
-    },
+    }
+    | {"spacing": "spacing*2, joists at*0.3"},
     hint="a measure",
 )
 """Measures of sets that are lengths, each once in a call."""

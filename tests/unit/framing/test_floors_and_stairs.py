@@ -243,6 +243,10 @@ def test_a_beam_lies_under_the_joists_and_its_posts_take_what_is_left_of_the_hei
     assert told[RemarkKind.POST_MARKS] == {"marks": (F(11, 4), 96, F(757, 4))}
     assert told[RemarkKind.DECK_STAIRS] == {"rise": 48}
     assert RemarkKind.BEAM_JOINTS not in told
+    assert RemarkKind.POSTS_NOT_CUT not in told
+    unknown = frame(DeckSpec(F(192), F(144), beam=DOUBLE, posts=3))
+    assert RemarkKind.POSTS_NOT_CUT in kinds(unknown)
+    assert not [cut for cut in unknown.cuts if cut.piece == "post"]
     thicker = frame(DeckSpec(F(192), F(144), beam=DOUBLE, posts=3, height=F(48), thick=F(3, 2)))
     post = next(cut for cut in thicker.cuts if cut.piece == "post")
     assert post.length.inches == 48 - F(3, 2) - 2 * F(37, 4)

@@ -176,7 +176,7 @@ DOOR = OpeningSpec(F(38), F(82), F(20), HeaderSpec(Section(F(2), F(10))))
                 post=Section(F(6), F(6)),
             ),
         ),
-        ("deck 12' by 16'", DeckSpec(F(192), F(144))),
+        ("deck 12' by 16' joists at 12", DeckSpec(F(192), F(144), F(12))),
         ("floor 24' by 14'", FloorSpec(F(288), F(168))),
         (
             "stairs rise 107 run 10-1/2 width 36 thick 1 stringers 4 landings 1 well 120 deck 11 2x12",
@@ -393,6 +393,37 @@ def test_one_side_by_the_other_asks_which_is_which(said: str, asks: int) -> None
         assert explain(as_doubt(each)).endswith(other[str(each.value("set"))])
 
 
+@pytest.mark.parametrize(
+    "said, least, most",
+    [
+        ("wall 12' high 97-1/8 spacing {}", 4, 96),
+        ("wall {} high 97-1/8", 1, 3600),
+        ("stairs rise 107 run {}", 1, 48),
+        ("stairs rise 107 width {}", 1, 240),
+        ("rafters span {} pitch 7/12", 1, 2400),
+        ("deck 16' span 12' board {}", 1, 12),
+    ],
+)
+def test_measures_that_nothing_has_are_refused(said: str, least: int, most: int) -> None:
+    # Common practice: our estimate. None at all, as in "spacing 0", is a slip of the tongue.
+    for value, kind in ((0, RemarkKind.UNDER_ANY), (f"{least - 1}-15/16", RemarkKind.UNDER_ANY)):
+        with pytest.raises(MeasureError) as caught:
+            spec(said.format(value).replace("0-15", "15"))
+        assert caught.value.problem.kind is kind
+    assert spec(said.format(least))
+    assert spec(said.format(most))
+    with pytest.raises(MeasureError) as caught:
+        spec(said.format(f"{most}-1/16"))
+    assert caught.value.problem.kind is RemarkKind.PAST_ANY
+
+
+def test_numbers_that_nothing_has_are_refused() -> None:
+    assert spec("floor 24' span 14' blocking 99")
+    with pytest.raises(MeasureError) as caught:
+        spec("floor 24' span 14' blocking 100")
+    assert caught.value.problem.kind is RemarkKind.PAST_COUNT
+
+
 def test_a_header_low_over_the_floor_asks_whether_it_is_the_windows_own_height() -> None:
     for height, asks in ((48, 1), (60, 0)):
         said = f"wall 12' high 97-1/8 window 36 wide {height} high sill 36 at 40 header 2x10"
@@ -448,6 +479,7 @@ EVERY_SET = [
     "rafters span 24' pitch 7/12 length 40' rake 12",
     "4 hips span 24' pitch 7/12 commons 2x8 length 40'",
     "hip span 24' pitch 7/12 end pitch 9/12 overhang 12",
+    "2 hips 2x8 span 24' pitch 7/12 commons 2x8",
     "valleys span 24' pitch 30°",
     "2 jacks span 24' pitch 7/12 spacing 16",
     "jacks span 24' pitch 7/12 end pitch 9/12 spacing 16",

@@ -8,7 +8,7 @@ from fractions import Fraction as F
 
 import framed
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cutmemo.domain.length import to_tape
@@ -18,6 +18,7 @@ from cutmemo.framing import MeasureError, WallSpec, calculate
 SEEDS = st.randoms(use_true_random=False)
 
 
+@settings(deadline=None)  # speed is measured in tests/bench only
 @given(SEEDS)
 def test_a_random_wall_has_no_fault(r: random.Random) -> None:
     spec = framed.any_wall(r)
@@ -36,6 +37,7 @@ def test_walls_of_many_lengths(spacing: F) -> None:
         assert not list(framed.faults_of_wall(spec, calculate(spec, Settings())))
 
 
+@settings(deadline=None)
 @given(SEEDS)
 def test_a_random_floor_has_no_fault(r: random.Random) -> None:
     spec = framed.any_floor(r)
@@ -46,6 +48,7 @@ def test_a_random_floor_has_no_fault(r: random.Random) -> None:
     assert not list(framed.faults_of_floor(spec, floor))
 
 
+@settings(deadline=None)
 @given(SEEDS)
 def test_a_random_flight_has_no_fault(r: random.Random) -> None:
     spec = framed.any_stairs(r)
@@ -56,6 +59,7 @@ def test_a_random_flight_has_no_fault(r: random.Random) -> None:
     assert not list(framed.faults_of_stairs(spec, stairs))
 
 
+@settings(deadline=None)
 @given(SEEDS)
 def test_a_random_roof_lands_on_the_marks_nearest_to_its_points(r: random.Random) -> None:
     for what, found, truth in framed.any_roof(r):

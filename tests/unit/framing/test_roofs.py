@@ -208,6 +208,25 @@ def test_hip_drop_seat_and_height() -> None:
     assert RemarkKind.HIP_DROP not in {each.kind for each in valley.facts}
 
 
+def test_ridge_height_and_depth_beside_a_hip() -> None:
+    # The same ridge as the commons': by coordinates, and by their own set. IRC R802.3 (from memory): ridge,
+    # hip and valley no shallower than the rafter's cut end, 8.71 in. of a 2x8 at 8 in 12.
+    hip = frame(HipSpec(F(144), even(8), commons=TWO_BY_EIGHT, section=TWO_BY_EIGHT))
+    commons = frame(RafterSpec(F(144), pitch(8), section=TWO_BY_EIGHT))
+    for kind, name in (
+        (RemarkKind.RIDGE_HEIGHT, "top"),
+        (RemarkKind.RIDGE_HEIGHT, "rise"),
+        (RemarkKind.PLUMB_DEPTH, "deep"),
+    ):
+        assert fact(hip, kind, name) == fact(commons, kind, name)
+    assert about(fact(hip, RemarkKind.SHALLOW_HIP, "cut")) == pytest.approx(8.713, abs=0.001)
+    for size, shallow in ((F(8), True), (F(10), False)):
+        found = frame(HipSpec(F(144), even(8), commons=TWO_BY_EIGHT, section=Section(F(2), size)))
+        assert (RemarkKind.SHALLOW_HIP in {each.kind for each in found.cautions}) is shallow
+    bare = frame(HipSpec(F(144), even(8)))
+    assert fact(bare, RemarkKind.RIDGE_HEIGHT, "rise") == 96
+
+
 @given(RISES, RISES)
 def test_a_hips_edges_stand_over_both_roofs_by_the_drops(main: F, end: F) -> None:
     """A point half the thickness beside the hip, as high as its middle, over the plane of the roof below it."""

@@ -13,10 +13,15 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.framing import (
     Assembly,
+    FloorSpec,
     HeaderSpec,
+    HipSlope,
+    JackSpec,
     MeasureError,
     OpeningSpec,
+    Pitch,
     Placed,
+    RakeSpec,
     RemarkKind,
     WallSpec,
     calculate,
@@ -185,6 +190,21 @@ def test_members_in_a_gap_stay_in_it_apart_and_near_enough(left: F, width: F, sp
         assert all(any(e <= m <= e + THICK for e in edges) for m in marks)
     else:
         assert not edges
+
+
+@pytest.mark.parametrize("spacing", [F(0), F(1), THICK])
+def test_a_spacing_that_leaves_no_room_is_refused(spacing: F) -> None:
+    pitch = Pitch(F(7))
+    for make in (
+        lambda: wall(144, spacing=spacing),
+        lambda: calculate(FloorSpec(F(144), F(144), spacing), Settings()),
+        lambda: calculate(RakeSpec(F(144), pitch, spacing=spacing, gable=True), Settings()),
+        lambda: calculate(JackSpec("hip", F(144), HipSlope(pitch, pitch), spacing), Settings()),
+    ):
+        with pytest.raises(MeasureError) as caught:
+            make()
+        assert caught.value.problem.kind is RemarkKind.TOO_CLOSE
+    assert full(wall(144, spacing=F(25, 16)))
 
 
 # Common practice: pre-cut studs with three 1-1/2 in. plates.
@@ -406,6 +426,21 @@ def test_backing_is_not_cut_where_wood_is_near_enough() -> None:
     assert rows == (48,)
 
 
+@pytest.mark.parametrize(
+    "middle, fits", [(F(13, 4), 1), (F(51, 16), 0), (F(739, 8), 1), (F(93), 0)]
+)
+def test_backing_stays_between_the_plates(middle: F, fits: int) -> None:
+    # 97-1/8 high: from 1-1/2 to 94-1/8, less half of 3-1/2 at both ends.
+    if fits:
+        blocks = [p for p in wall(96, backing=(middle,)).layout if p.piece == "block"]
+        assert min(p.bottom for p in blocks) >= THICK
+        assert max(p.bottom + p.height for p in blocks) <= HEIGHT - 3
+        return
+    with pytest.raises(MeasureError) as caught:
+        wall(96, backing=(middle,))
+    assert caught.value.problem.kind is RemarkKind.BACKING_OUTSIDE
+
+
 @pytest.mark.parametrize("sill, cripples, packed", [(F(3), 0, 0), (F(4), 0, 1), (F(9, 2), 4, 0)])
 def test_what_is_too_low_for_cripples_under_a_sill_is_packed(
     sill: F, cripples: int, packed: int
@@ -469,6 +504,8 @@ def test_the_picture_and_the_list_are_the_same_pieces(
             RemarkKind.CORNER_AND_BUTT,
         ),
         (WallSpec(F(144), F(4)), RemarkKind.NO_ROOM_FOR_STUDS),
+        (WallSpec(F(3), HEIGHT, corners=frozenset({"left"})), RemarkKind.NO_ROOM_FOR_STUDS),
+        (WallSpec(F(3), HEIGHT, corners=frozenset({"right"})), RemarkKind.NO_ROOM_FOR_STUDS),
         (WallSpec(F(2), HEIGHT), RemarkKind.NO_ROOM_FOR_STUDS),
         (
             WallSpec(F(144), HEIGHT, openings=(OpeningSpec(F(38), F(82), F(1), TWO_BY_EIGHT),)),
