@@ -36,14 +36,23 @@ from cutmemo.planning import bounds as bounds_of
 from cutmemo.planning.arrange import fewer_settings, gathered, whole_first
 from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.checker import faults
+from cutmemo.planning.column_generation import improve
 from cutmemo.planning.ends import Shape, Slant, shape_of, slant
+from cutmemo.planning.enumeration import Proof
 from cutmemo.planning.greedy import filled, fit, fullest, quick
 from cutmemo.planning.highs import new_solver
 from cutmemo.planning.layout import Board, Piece, SectionPlan
 from cutmemo.planning.marks import in_saw_order, marked
 from cutmemo.planning.model import MAX_FAMILIES, modelled, placeable
 from cutmemo.planning.order import order_of
-from cutmemo.planning.problem import Item, PackedBoard, Problem, StockType, objective
+from cutmemo.planning.problem import (
+    AT_ONCE,
+    Item,
+    PackedBoard,
+    Problem,
+    StockType,
+    objective,
+)
 from cutmemo.planning.solver import solve
 from cutmemo.planning.stock import Source, costs, priced, sources
 from cutmemo.planning.yard import LONGER_LENGTHS, USUAL_LENGTHS, offers
@@ -238,6 +247,24 @@ def test_jobs_of_a_house_are_proven_best(seed: int) -> None:
     assert made is not None
     assert not faults(job, made.boards)
     assert made.cost_proven
+
+
+def test_as_many_dives_are_tried_as_the_effort_says(monkeypatch: pytest.MonkeyPatch) -> None:
+    job = Problem((StockType(10, 1),), (Item(5, 4),))
+    start = tuple(PackedBoard(0, (0,)) for _ in range(4))
+    tried: list[int] = []
+
+    def dived(problem: Problem, master: object, seed: int, cost: int) -> None:
+        tried.append(seed)
+
+    whole = "cutmemo.planning.column_generation"
+    monkeypatch.setattr(f"{whole}._dived", dived)
+    monkeypatch.setattr(f"{whole}._rounded", lambda *args: None)
+    monkeypatch.setattr(f"{whole}.proven_best", lambda *args: Proof(start, 2, 0))
+    for dives in (1, 3):
+        tried.clear()
+        found = improve(job, start, 0, replace(AT_ONCE, dives=dives))
+        assert (tried, found.cost_bound) == ([*range(dives)], 2)
 
 
 # --- ways to begin --------------------------------------------------------------------------------------

@@ -172,6 +172,7 @@ LIMITS: list[tuple[Spec, Spec, RemarkKind, dict[str, Value]]] = [
         K.NO_ROOM_FOR_TEE,
         {"at": F(563, 4) + SIXTEENTH},
     ),
+    (wall(tees=(F(60), F(130))), wall(tees=(F(60), F(300))), K.NO_ROOM_FOR_TEE, {"at": 300}),
     (
         wall(tees=(F(19, 4),)),
         wall(tees=(F(19, 4) - SIXTEENTH,)),
