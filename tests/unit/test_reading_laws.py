@@ -16,7 +16,7 @@ from cutmemo.domain.cut import SQUARE, Cut, End, Rise, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language import Change, Reading, read
+from cutmemo.language import Change, Command, FromRow, OnRow, Reading, read
 from cutmemo.language.grammar.numbers import whole
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import spoken
@@ -211,6 +211,7 @@ def test_dashes_between_figures_are_read_as_plans_have_them_or_asked_about() -> 
     assert all(reading.doubts for reading in cuts("92-5-8", False).values())
     assert refused("92-8-8", by_voice=False)
     assert refused("92-5-7", by_voice=False)
+    assert refused("92-5-8.5", by_voice=False)
     for said in ("92-5-stud", "92-5 stud"):
         assert {each.piece for each in cuts(said, by_voice=False)} == {"stud"}
         assert all(reading.doubts for reading in cuts(said, by_voice=False).values())
@@ -584,6 +585,131 @@ def test_make_it_a_dozen_may_be_a_length_and_eleven_only_a_count() -> None:
     assert asked == [Change(length=Length(F(23, 2)))]
 
 
+# --- reckoning, rows and loads -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_up_to_three_lengths_are_added_or_taken_off(seed: int) -> None:
+    r = random.Random(seed)
+    total = F(r.randrange(100 * 8, 200 * 8), 8)
+    typed, voiced = _mixed(total), _spoken(total)
+    for _ in range(r.choice([1, 2, 3])):
+        other = F(r.randrange(2 * 8, 12 * 8), 8)
+        sign = r.choice([1, -1])
+        typed += f" {'plus' if sign > 0 else 'minus'} {_mixed(other)}"
+        voiced += f" {'plus' if sign > 0 else r.choice(['minus', 'less'])} {_spoken(other)}"
+        total += sign * other
+    assert total in lengths(typed, by_voice=False), typed
+    assert total in lengths(voiced), voiced
+    four = "100 plus 1 plus 1 plus 1"
+    assert lengths(four, by_voice=False) == {F(103)}
+    assert not lengths(f"{four} plus 1", by_voice=False)
+
+
+def _mixed(length: F) -> str:
+    whole_part, rest = divmod(length, 1)
+    return f"{whole_part}-{rest}" if rest else str(whole_part)
+
+
+def _spoken(length: F) -> str:
+    whole_part, rest = divmod(length, 1)
+    said = words(int(whole_part)) if whole_part < 100 else hundreds(int(whole_part))[0]
+    return f"{said} and {part(rest.numerator, rest.denominator)[0]}" if rest else said
+
+
+def test_lengths_that_are_worked_out_from_others() -> None:
+    for said, length in (
+        ("half of 36-1/2", F(73, 4)),
+        ("a third of 36", F(12)),
+        ("twice 36-1/2", F(73)),
+        ("between 36 and 40-1/2", F(153, 4)),
+        ("half under 36", F(71, 2)),
+        ("an inch over 36", F(37)),
+        ("1/4 shy of 36", F(143, 4)),
+        ("1/4 more than 36", F(145, 4)),
+        ("36 less a kerf", F(287, 8)),
+        ("36 plus one kerf", F(289, 8)),
+        # A two-by is 1-1/2 thick (PS 20).
+        ("96 less 3 plates", F(183, 2)),
+        ("96 less a plate", F(189, 2)),
+    ):
+        assert length in lengths(said, by_voice=False), said
+    assert F(585, 16) in lengths("thirty six and a half and a sixteenth")
+    assert lengths("36 less a kerf", False, Settings(kerf=F(1, 16))) == {F(575, 16)}
+    for said in ("36 minus 36", "36 minus 37"):
+        assert not lengths(said, by_voice=False), said
+    assert F(1) in lengths("36 minus 35", by_voice=False)
+
+
+def test_a_burned_inch_is_asked_about() -> None:
+    for said, off in (("burning an inch", 1), ("burning one", 1), ("burning ten", 10)):
+        readings = cuts(f"thirty six and a half {said}")
+        assert {each.length.inches for each in readings} == {F(73, 2), F(73, 2) - off}
+        assert all(each.doubts for each in readings.values())
+
+
+def test_a_row_is_named_by_its_number_and_what_is_said_of_it_changes() -> None:
+    longer = Change(length=Length(F(73, 2)))
+    for said, change in (
+        ("row 4 36-1/2", longer),
+        ("row 4 is 36-1/2", longer),
+        ("row number 4 36-1/2", longer),
+        ("change row 4 to 36-1/2", longer),
+        ("row 4, 36-1/2", longer),
+        ("row 4 2x6", Change(section=Section(F(2), F(6)))),
+        ("row 4 make it 3", Change(count=3)),
+        ("row 4 3 pieces", Change(count=3)),
+        ("clear row 4", Command("clear")),
+    ):
+        intents = [each.intent for each in found(said, by_voice=False)]
+        assert OnRow(4, change) in intents, said  # type: ignore[arg-type]  # a change or an order
+        assert {each.row for each in intents if isinstance(each, OnRow)} == {4}
+    assert refused("row 4", by_voice=False)
+
+
+def test_a_cut_may_be_worked_out_from_a_row() -> None:
+    for said, derived in (
+        ("half of row 4", FromRow(4, factor=F(1, 2))),
+        ("twice row 4", FromRow(4, factor=F(2))),
+        ("row 4 plus 2", FromRow(4, more=F(2))),
+        ("row 4 minus 1/2", FromRow(4, more=F(-1, 2))),
+        ("half of row 4 plus 2", FromRow(4, factor=F(1, 2), more=F(2))),
+        ("same as row 4", FromRow(4, same=True)),
+        ("same as row 4 but 2 longer", FromRow(4, more=F(2), same=True)),
+        ("same as row 4 but 2-1/2 shorter", FromRow(4, more=F(-5, 2), same=True)),
+    ):
+        plain = {
+            replace(each.intent, change=Change())
+            for each in found(said, by_voice=False)
+            if isinstance(each.intent, FromRow)
+        }
+        assert replace(derived, change=Change()) in plain, said
+
+
+def test_rows_and_boards_are_sent_to_a_site() -> None:
+    for said, order in (
+        ("send row four to house twenty two", OnRow(4, Command("send", to="house 22"))),
+        ("send row four to the yard", OnRow(4, Command("send", to="yard"))),
+        ("send two of row four to bedroom two", OnRow(4, Command("send", to="bedroom 2", count=2))),
+        (
+            "send the forty inch left over to house two",
+            Command("send boards", length=Length(F(40)), to="house 2"),
+        ),
+        (
+            "send the forty two by four left over to the north house",
+            Command(
+                "send boards",
+                length=Length(F(40)),
+                to="north house",
+                section=Section(F(2), F(4)),
+            ),
+        ),
+        ("load two arrived", Command("arrived", 2)),
+        ("refuse load two", Command("refuse load", 2)),
+    ):
+        assert [each.intent for each in found(said)] == [order], said
+
+
 # --- what means nothing ------------------------------------------------------------------------------------
 
 
@@ -598,6 +724,8 @@ def test_what_means_nothing_changes_nothing(filler: str) -> None:
     ):
         assert {*cuts(said)} == plain, said
     assert refused(filler)
+    begins = [form for form in en.FILLERS if form[0] == filler.split()[0]]
+    assert len(begins) == 1  # one at most ends behind a word
 
 
 @pytest.mark.parametrize("number, asks", [(1, True), (24, True), (25, False)])

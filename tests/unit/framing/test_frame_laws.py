@@ -222,6 +222,12 @@ LIMITS: list[tuple[Spec, Spec, RemarkKind, dict[str, Value]]] = [
         {"at": F(487, 2) + SIXTEENTH},
     ),
     (
+        floor(hole(30), hole(110), hole(F(487, 2))),
+        floor(hole(30), hole(110), hole(F(487, 2) + SIXTEENTH)),
+        K.OPENING_OUTSIDE,
+        {"at": F(487, 2) + SIXTEENTH},
+    ),
+    (
         floor(hole(60), hole(106)),
         floor(hole(60), hole(106 - SIXTEENTH)),
         K.OPENING_OUTSIDE,
@@ -484,6 +490,19 @@ def test_gaps_too_small_for_a_stud_are_packed_and_only_they() -> None:
         assert gaps == ([{"gap": gap, "at": THICK}] if gap else [])
 
 
+def test_each_gap_of_a_wall_and_each_opening_is_told() -> None:
+    near, far = door(F(19, 4)), door(200 - 36 - F(19, 4), sill=F(36))
+    found = frame(wall(near, door(80, 36, TOP - F(1, 2)), far, length=200))
+    assert told(found, K.PACK_GAP) == [
+        {"gap": F(1, 4), "at": THICK},
+        {"gap": F(1, 4), "at": 200 - THICK - F(1, 4)},
+    ]
+    assert told(found, K.PACK_HEADER) == [{"gap": F(1, 2), "at": 80}]
+    two = frame(wall(door(40, 36, TOP - F(1, 2)), door(100, 36, TOP - 1), length=200))
+    assert told(two, K.PACK_HEADER) == [{"gap": F(1, 2), "at": 40}, {"gap": 1, "at": 100}]
+    assert len(told(two, K.OPENING_PLACE)) == 2
+
+
 def test_a_header_as_thick_as_its_wall_needs_no_packing_out() -> None:
     # PS 20: two plies of 2x are 3 in., three 4-1/2; a 2x4 wall is 3-1/2, a 4x8 as deep.
     for header, thick in (
@@ -595,6 +614,14 @@ def test_the_last_deck_board_is_ripped_to_what_is_left(
     assert names.count("ledger") == names.count("rim")
     assert {p.bottom for p in found.layout if p.piece == "ledger"} == {0}
     assert {p.bottom for p in found.layout if p.piece == "rim"} == {span - THICK}
+
+
+def test_lumber_without_a_standard_size_is_an_inch_and_a_half_thick() -> None:
+    # Common practice; what has one is as thick as that is dressed.
+    for section, thick in ((Section(material="LVL"), THICK), (Section(F(4), F(10)), F(7, 2))):
+        found = frame(FloorSpec(F(288), F(168), section=section))
+        assert {p.width for p in found.layout if p.piece == "joist"} == {thick}
+        assert {p.height for p in found.layout if p.piece == "joist"} == {168 - 2 * thick}
 
 
 # --- roofs -------------------------------------------------------------------------------------------
@@ -714,6 +741,33 @@ def test_all_that_is_told_of_jacks_is_so_between_points(slope: HipSlope, kind: J
         assert [end.point for end in cut.ends] == ["long", "short"]
     lengths = [cut.length.inches for cut in found.cuts if str(cut.ends[0].rise or "") == str(8)]
     assert lengths == sorted(lengths, reverse=True)
+
+
+def test_a_roof_rises_and_is_no_steeper_than_80_degrees() -> None:
+    for degrees, there in ((F(80), True), (80 + F(1, 10), False), (F(1, 10), True), (F(0), False)):
+        if there:
+            tangent = math.tan(math.radians(degrees))
+            assert float(Pitch(degrees=degrees).tangent) == pytest.approx(tangent, abs=1e-9)
+            assert str(Pitch(degrees=degrees)) == f"{float(degrees):g}°"
+        else:
+            with pytest.raises(MeasureError):
+                Pitch(degrees=degrees)
+    for rise, there in (
+        (F(68), True),
+        (F(69), False),
+        (SIXTEENTH, True),
+        (F(0), False),
+        (F(-1), False),
+    ):
+        if there:
+            assert Pitch(rise).tangent == rise / 12
+        else:
+            with pytest.raises(MeasureError):
+                Pitch(rise)
+    with pytest.raises(MeasureError) as caught:
+        Pitch(degrees=F(0))
+    assert caught.value.problem.value("pitch") == "0°"
+    assert [str(Pitch(F(text))) for text in ("7", "13/2", "1/2")] == ["7/12", "6-1/2/12", "1/2/12"]
 
 
 def test_a_notch_of_a_quarter_of_the_depth_is_the_most_at_the_end_of_a_rafter() -> None:
