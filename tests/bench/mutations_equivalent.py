@@ -15,11 +15,6 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "term dropped",
         "return _tangent_of(self.degrees or Fraction(0))\nreturn _tangent_of((self.degrees))",
     ): _ONE_OF_TWO,
-    (
-        "cutmemo/framing/slope.py",
-        "term dropped",
-        'return f"{float(self.degrees or 0):g}°"\nreturn f"{float((self.degrees)):g}°"',
-    ): _ONE_OF_TWO,
     ("cutmemo/framing/slope.py", "limit moved by one", "FINE = 2**20\nFINE = 3**20"): _FINER,
     ("cutmemo/framing/slope.py", "limit moved by one", "FINE = 2**20\nFINE = 2**21"): _FINER,
     ("cutmemo/framing/slope.py", "limit moved by one", "_FINER = 2**40\n_FINER = 3**40"): _FINER,

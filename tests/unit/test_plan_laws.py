@@ -36,7 +36,7 @@ from cutmemo.planning import bounds as bounds_of
 from cutmemo.planning.arrange import fewer_settings, gathered, whole_first
 from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.checker import faults
-from cutmemo.planning.column_generation import improve
+from cutmemo.planning.column_generation import _Master, improve
 from cutmemo.planning.ends import Shape, Slant, shape_of, slant
 from cutmemo.planning.enumeration import Proof
 from cutmemo.planning.greedy import filled, fit, fullest, quick
@@ -265,6 +265,16 @@ def test_jobs_of_a_house_are_proven_best(job: Problem) -> None:
     assert made.proven
     assert made.number == job.number_of(made.boards)
     assert made.cost == objective(job, made.boards)[0]
+
+
+def test_each_round_looks_at_every_length_of_board() -> None:
+    """What pays on a long board and on a short one is found at once, so that few rounds are needed."""
+    job = Problem((StockType(10, 10), StockType(15, 15)), (Item(5, 4), Item(3, 4)))
+    start = tuple(PackedBoard(0, (k,)) for k in (0, 0, 0, 0, 1, 1, 1, 1))
+    master = _Master(job, start)
+    before = len(master.patterns)
+    master.solve(1, 1000)
+    assert {stock for stock, _ in master.patterns[before:]} == {0, 1}
 
 
 def test_as_many_dives_are_tried_as_the_effort_says(monkeypatch: pytest.MonkeyPatch) -> None:
