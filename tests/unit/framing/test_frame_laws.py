@@ -832,3 +832,40 @@ def test_rafters_stand_on_centres_from_gable_to_gable_and_carry_the_joints() -> 
     # The first board ends over the farthest rafter that it reaches from 10 in. outside.
     reach = max(mark + THICK / 2 for mark in marks if mark + THICK / 2 <= 192 - 10)
     assert next(cut for cut in found.cuts if cut.piece == "ridge").length.inches == reach + 10
+
+
+def test_what_is_usual_holds_where_nothing_else_is_said() -> None:
+    """Common practice: 16 in. on centre, ridge and hip of 2-by stock, a 2x4's plate, treads of 10 in., three stringers."""
+    even = HipSlope(Pitch(F(6)), Pitch(F(6)))
+    usual = {"ridge": F(3, 2), "seat": F(7, 2), "overhang": F(0), "fascia": F(0)}
+    said: list[tuple[Spec, Spec]] = [
+        (WallSpec(F(144), HEIGHT), WallSpec(F(144), HEIGHT, F(16), Section(F(2), F(4)))),
+        (RakeSpec(F(144), Pitch(F(6)), F(0), F(16)), RakeSpec(F(144), Pitch(F(6)))),
+        (
+            RafterSpec(F(144), Pitch(F(6)), length=F(288)),
+            RafterSpec(F(144), Pitch(F(6)), 1, length=F(288), spacing=F(16), rake=F(0), **usual),
+        ),
+        (HipSpec(F(144), even), HipSpec(F(144), even, 1, **usual)),
+        (
+            JackSpec("valley", F(144), even, F(16)),
+            JackSpec("valley", F(144), even, F(16), 1, ridge=F(3, 2), hip=F(3, 2)),
+        ),
+        (
+            FloorSpec(F(144), F(144)),
+            FloorSpec(F(144), F(144), F(16), Section(F(2), F(10)), blocking=0),
+        ),
+        (
+            DeckSpec(F(144), F(144)),
+            DeckSpec(F(144), F(144), F(16), Section(F(2), F(10)), board=F(11, 2), gap=F(1, 8)),
+        ),
+        (
+            StairSpec(F(107)),
+            StairSpec(F(107), F(10), section=Section(F(2), F(12)), stringers=3, floor=F(0)),
+        ),
+        (
+            wall(OpeningSpec(F(36), F(80), F(40), HeaderSpec(Section(F(2), F(8))))),
+            wall(OpeningSpec(F(36), F(80), F(40), replace(HEADER, plies=2), None, 1, 1)),
+        ),
+    ]
+    for short, full in said:
+        assert short == full
