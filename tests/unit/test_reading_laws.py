@@ -662,7 +662,7 @@ def test_a_row_is_named_by_its_number_and_what_is_said_of_it_changes() -> None:
         ("clear row 4", Command("clear")),
     ):
         intents = [each.intent for each in found(said, by_voice=False)]
-        assert OnRow(4, change) in intents, said  # type: ignore[arg-type]  # a change or an order
+        assert OnRow(4, change) in intents, said
         assert {each.row for each in intents if isinstance(each, OnRow)} == {4}
     assert refused("row 4", by_voice=False)
 
