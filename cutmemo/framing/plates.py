@@ -32,7 +32,7 @@ def joints(
     *longest* is the longest board; joints stand on *middles* of studs.
     """
     start, end = stretch
-    places = sorted(middles)
+    places = list(middles)
     found: list[Fraction] = []
     apart = True
     while end - start > longest:

@@ -48,7 +48,7 @@ def tail_of(overhang: Fraction, fascia: Fraction) -> Fraction:
     """Return the level tail that an *overhang* leaves. Raises :class:`MeasureError` where a fascia
     leaves none.
     """
-    if fascia and fascia > overhang:
+    if fascia > overhang:
         raise wrong(RemarkKind.NO_TAIL, fascia=fascia, overhang=overhang)
     return overhang - fascia
 

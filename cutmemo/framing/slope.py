@@ -49,6 +49,11 @@ def angle_of(tangent: Fraction) -> Angle:
     return Angle(Fraction(round(math.degrees(math.atan(tangent)) * 100), 100))
 
 
+def _tangent_of(degrees: Fraction) -> Fraction:
+    """Return the tangent of an angle."""
+    return Fraction(round(math.tan(math.radians(degrees)) * _FINER), _FINER)
+
+
 @dataclass(frozen=True, slots=True)
 class Pitch:
     """How steep a roof is: inches of rise in 12 of run, or degrees. One of the two is given."""
@@ -58,7 +63,7 @@ class Pitch:
 
     def __post_init__(self) -> None:
         """Refuse a roof that does not rise, or stands."""
-        if not 0 < self.tangent <= Fraction(round(math.tan(math.radians(MAX_DEGREES)) * 100), 100):
+        if not 0 < self.tangent <= _tangent_of(MAX_DEGREES):
             raise wrong(RemarkKind.FLAT_OR_STEEP, pitch=str(self))
 
     def __str__(self) -> str:
@@ -73,7 +78,7 @@ class Pitch:
         """Return the rise over the run."""
         if self.rise is not None:
             return self.rise / FOOT
-        return Fraction(round(math.tan(math.radians(self.degrees or 0)) * _FINER), _FINER)
+        return _tangent_of(self.degrees or Fraction(0))
 
     def along(self, level: Fraction) -> Fraction:
         """Return the slope length of a *level* measure of a common rafter."""

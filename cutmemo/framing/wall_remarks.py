@@ -14,20 +14,18 @@ from cutmemo.framing.wall_frame import WallFrame
 
 
 def facts(frame: WallFrame, layout: tuple[Placed, ...]) -> Iterator[Remark]:
-    """Yield where everything stands."""
+    """Yield where everything stands; of each piece *layout* has those from the near end first."""
     spec = frame.spec
 
     def edges(
         piece: str, within: tuple[Fraction, Fraction], low: bool = True
     ) -> tuple[Fraction, ...]:
         return tuple(
-            sorted(
-                each.left
-                for each in layout
-                if each.piece == piece
-                and within[0] <= each.left < within[1]
-                and (each.bottom == frame.thick) == low
-            )
+            each.left
+            for each in layout
+            if each.piece == piece
+            and within[0] <= each.left < within[1]
+            and (each.bottom == frame.thick) == low
         )
 
     everywhere = (Fraction(0), spec.length)

@@ -32,7 +32,7 @@ def whole_first(problem: Problem, boards: Boards, fits_whole: Sequence[int | Non
         if item is None or board.items == (item,):
             continue
         for j, other in enumerate(out):
-            if j == k or item not in other.items or fits_whole[other.stock] == item:
+            if item not in other.items or fits_whole[other.stock] == item:
                 continue
             rest = list(other.items)
             rest.remove(item)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from cutmemo.domain.cut import Section
 
@@ -117,15 +117,3 @@ class Rack:
         """Return the rack after one board of a lot was started."""
         lot = self.by_id(lot_id)
         return self if lot is None else self.changed(lot_id, lot.count - 1)
-
-
-def section_to_plain(section: Section | None) -> dict[str, Any] | None:
-    """Return *section* as JSON values."""
-    if section is None:
-        return None
-    return {
-        "thick": None if section.thickness is None else str(section.thickness),
-        "wide": None if section.width is None else str(section.width),
-        "material": section.material,
-        "treated": section.treated,
-    }

@@ -2,5 +2,57 @@
 
 from __future__ import annotations
 
-EQUIVALENT: dict[tuple[str, str, str], str] = {}
+_ONE_OF_TWO = "a pitch has a rise or degrees: the other value is for the type checker"
+_FINER = "roots still finer, and a tape is a million times coarser"
+_NOTHING_TO_EXCHANGE = (
+    "boards with one length each have nothing to exchange: it only spares the look at them"
+)
+_LONGER_IS_MORE = "of two numbers that begin at one word the one of more words is the greater"
+
+EQUIVALENT: dict[tuple[str, str, str], str] = {
+    (
+        "cutmemo/framing/slope.py",
+        "term dropped",
+        "return _tangent_of(self.degrees or Fraction(0))\nreturn _tangent_of((self.degrees))",
+    ): _ONE_OF_TWO,
+    ("cutmemo/framing/slope.py", "limit moved by one", "FINE = 2**20\nFINE = 3**20"): _FINER,
+    ("cutmemo/framing/slope.py", "limit moved by one", "FINE = 2**20\nFINE = 2**21"): _FINER,
+    ("cutmemo/framing/slope.py", "limit moved by one", "_FINER = 2**40\n_FINER = 3**40"): _FINER,
+    ("cutmemo/framing/slope.py", "limit moved by one", "_FINER = 2**40\n_FINER = 2**41"): _FINER,
+    (
+        "cutmemo/planning/arrange.py",
+        "term dropped",
+        "if len(set(out[a].items)) == len(set(out[b].items)) == 1 or out[a] == out[b]:\n"
+        "if (out[a] == out[b]):",
+    ): _NOTHING_TO_EXCHANGE,
+    (
+        "cutmemo/planning/arrange.py",
+        "limit moved by one",
+        "if len(set(out[a].items)) == len(set(out[b].items)) == 1 or out[a] == out[b]:\n"
+        "if len(set(out[a].items)) == len(set(out[b].items)) == 0 or out[a] == out[b]:",
+    ): _NOTHING_TO_EXCHANGE,
+    (
+        "cutmemo/planning/stock.py",
+        "term dropped",
+        "each.weight * (each.price if by_price and each.price is not None else each.inches)\n"
+        "each.weight * (each.price if (by_price) else each.inches)",
+    ): "boards are chosen by price only where each of them has one: the check is for the type checker",
+    (
+        "cutmemo/language/reading.py",
+        "order ignored",
+        "at = max(fillers)\nat = min(fillers)",
+    ): "no filler begins as another does, so that one at most ends behind a word",
+    **{
+        (
+            "cutmemo/language/grammar/fields.py",
+            operator,
+            f"number, {end} = max(numbered, key=lambda each: each[1])\nnumber, {end} = {changed}",
+        ): _LONGER_IS_MORE
+        for end in ("at", "end")
+        for operator, changed in (
+            ("order ignored", "max(numbered)"),
+            ("limit moved by one", "max(numbered, key=lambda each: each[0])"),
+        )
+    },
+}
 """By path, operator, and the changed lines before and after, each on a line of its own without spaces around it."""

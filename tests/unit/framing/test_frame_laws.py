@@ -172,6 +172,7 @@ LIMITS: list[tuple[Spec, Spec, RemarkKind, dict[str, Value]]] = [
         K.NO_ROOM_FOR_TEE,
         {"at": F(563, 4) + SIXTEENTH},
     ),
+    (wall(tees=(F(60), F(130))), wall(tees=(F(60), F(300))), K.NO_ROOM_FOR_TEE, {"at": 300}),
     (
         wall(tees=(F(19, 4),)),
         wall(tees=(F(19, 4) - SIXTEENTH,)),
@@ -217,6 +218,12 @@ LIMITS: list[tuple[Spec, Spec, RemarkKind, dict[str, Value]]] = [
     (
         floor(hole(60), hole(F(487, 2))),
         floor(hole(60), hole(F(487, 2) + SIXTEENTH)),
+        K.OPENING_OUTSIDE,
+        {"at": F(487, 2) + SIXTEENTH},
+    ),
+    (
+        floor(hole(30), hole(110), hole(F(487, 2))),
+        floor(hole(30), hole(110), hole(F(487, 2) + SIXTEENTH)),
         K.OPENING_OUTSIDE,
         {"at": F(487, 2) + SIXTEENTH},
     ),
@@ -439,7 +446,7 @@ def test_joints_are_told_of_whichever_plate_has_them(
         assert (bool(each["lower"]), bool(each["upper"])) == (lower, upper)
 
 
-def _joined(*middles: int | F, apart_from: tuple[int | F, ...] = ()) -> tuple[list[F], bool]:
+def _joined(*middles: int | F, apart_from: tuple[int | F, ...] = ()) -> object:
     return joints((F(0), F(150)), F(100), [F(m) for m in middles], [F(a) for a in apart_from])
 
 
@@ -455,10 +462,9 @@ def test_a_joint_is_as_far_out_as_a_board_reaches_and_24_in_from_ends_and_other_
     assert _joined(60, 90, apart_from=(0, 114 - SIXTEENTH, 150)) == ([60], True)
     assert _joined() == ([100], False)
     # From the ends of the stretch: 24 in. on both sides.
-    ends = joints((F(0), F(120)), F(100), [F(60), F(96), F(97)])
-    assert ends == ([96], True)
-    assert joints((F(0), F(110)), F(100), [F(10), F(24)]) == ([24], True)
-    assert joints((F(0), F(110)), F(100), [F(10), F(23)]) == ([23], True)
+    assert joints((F(0), F(120)), F(100), [F(60), F(96), F(97)]) == ([F(96)], True)
+    assert joints((F(0), F(110)), F(100), [F(10), F(24)]) == ([F(24)], True)
+    assert joints((F(0), F(110)), F(100), [F(10), F(23)]) == ([F(23)], True)
     # Several boards: each begins where the last one ended, none where the last one is long enough.
     assert joints((F(0), F(300)), F(100), [F(n) for n in range(0, 301, 10)])[0] == [100, 200]
     assert joints((F(5), F(105)), F(100), [F(50)]) == ([], True)
@@ -481,6 +487,19 @@ def test_gaps_too_small_for_a_stud_are_packed_and_only_they() -> None:
     for at, gap in ((F(9, 2), F(0)), (F(9, 2) + SIXTEENTH, SIXTEENTH), (F(6), F(0))):
         gaps = told(frame(wall(door(at))), K.PACK_GAP)
         assert gaps == ([{"gap": gap, "at": THICK}] if gap else [])
+
+
+def test_each_gap_of_a_wall_and_each_opening_is_told() -> None:
+    near, far = door(F(19, 4)), door(200 - 36 - F(19, 4), sill=F(36))
+    found = frame(wall(near, door(80, 36, TOP - F(1, 2)), far, length=200))
+    assert told(found, K.PACK_GAP) == [
+        {"gap": F(1, 4), "at": THICK},
+        {"gap": F(1, 4), "at": 200 - THICK - F(1, 4)},
+    ]
+    assert told(found, K.PACK_HEADER) == [{"gap": F(1, 2), "at": 80}]
+    two = frame(wall(door(40, 36, TOP - F(1, 2)), door(100, 36, TOP - 1), length=200))
+    assert told(two, K.PACK_HEADER) == [{"gap": F(1, 2), "at": 40}, {"gap": 1, "at": 100}]
+    assert len(told(two, K.OPENING_PLACE)) == 2
 
 
 def test_a_header_as_thick_as_its_wall_needs_no_packing_out() -> None:
@@ -545,7 +564,9 @@ def test_headers_and_tails_stand_on_each_side_that_has_room() -> None:
         assert tails == {
             (bottom, room) for bottom, room in ((THICK, near), (across + 63, far)) if room
         }
-        assert all((p.left, p.right) == (60, 100) for p in found.layout if p.piece == "header")
+        assert all(
+            (p.left, p.right) == (F(60), F(100)) for p in found.layout if p.piece == "header"
+        )
         stand = [p.left for p in found.layout if p.piece == "joist" and p.height < inside]
         assert all(60 <= left <= 100 - THICK for left in stand)
 
@@ -564,7 +585,7 @@ def test_rims_are_joined_over_joists_and_none_is_longer_than_a_board() -> None:
     middles = {p.left + p.width / 2 for p in found.layout if p.piece == "joist"}
     for bottom in (0, 168 - THICK):
         rims = [p for p in row(found, "rim") if p.bottom == bottom]
-        assert (rims[0].left, rims[-1].right) == (0, 400)
+        assert (rims[0].left, rims[-1].right) == (F(0), F(400))
         assert all(p.width <= 192 for p in rims)
         assert all(one.right == two.left and one.right in middles for one, two in pairwise(rims))
 
@@ -596,6 +617,14 @@ def test_the_last_deck_board_is_ripped_to_what_is_left(
     assert {p.bottom for p in found.layout if p.piece == "rim"} == {span - THICK}
 
 
+def test_lumber_without_a_standard_size_is_an_inch_and_a_half_thick() -> None:
+    # Common practice; what has one is as thick as that is dressed.
+    for section, thick in ((Section(material="LVL"), THICK), (Section(F(4), F(10)), F(7, 2))):
+        found = frame(FloorSpec(F(288), F(168), section=section))
+        assert {p.width for p in found.layout if p.piece == "joist"} == {thick}
+        assert {p.height for p in found.layout if p.piece == "joist"} == {168 - 2 * thick}
+
+
 # --- roofs -------------------------------------------------------------------------------------------
 
 EIGHT, FOUR = Pitch(F(8)), Pitch(F(4))
@@ -606,7 +635,7 @@ DEGREE = 0.0051
 
 
 def _float(value: Value) -> float:
-    return float(value.degrees if hasattr(value, "degrees") else value)  # type: ignore[union-attr,arg-type]  # a number
+    return float(value.degrees if hasattr(value, "degrees") else value)  # type: ignore[arg-type]  # a number
 
 
 def _tangents(slope: HipSlope) -> tuple[float, float]:
@@ -669,7 +698,8 @@ def test_all_that_is_told_of_a_hip_is_so_between_points(
     assert not told(frame(replace(spec, commons=None)), K.HIP_HEIGHT)
     assert found.cuts[0].count == 2
     assert found.profile is not None
-    assert (float(found.profile.rise), found.profile.run) == (pytest.approx(144 * a), 144)
+    assert float(found.profile.rise) == pytest.approx(144 * a)
+    assert found.profile.run == 144
 
 
 KINDS: list[JackKind] = ["hip", "valley", "cripple", "valley cripple"]
@@ -713,6 +743,33 @@ def test_all_that_is_told_of_jacks_is_so_between_points(slope: HipSlope, kind: J
         assert [end.point for end in cut.ends] == ["long", "short"]
     lengths = [cut.length.inches for cut in found.cuts if str(cut.ends[0].rise or "") == str(8)]
     assert lengths == sorted(lengths, reverse=True)
+
+
+def test_a_roof_rises_and_is_no_steeper_than_80_degrees() -> None:
+    for degrees, there in ((F(80), True), (80 + F(1, 10), False), (F(1, 10), True), (F(0), False)):
+        if there:
+            tangent = math.tan(math.radians(degrees))
+            assert float(Pitch(degrees=degrees).tangent) == pytest.approx(tangent, abs=1e-9)
+            assert str(Pitch(degrees=degrees)) == f"{float(degrees):g}°"
+        else:
+            with pytest.raises(MeasureError):
+                Pitch(degrees=degrees)
+    for rise, there in (
+        (F(68), True),
+        (F(69), False),
+        (SIXTEENTH, True),
+        (F(0), False),
+        (F(-1), False),
+    ):
+        if there:
+            assert Pitch(rise).tangent == rise / 12
+        else:
+            with pytest.raises(MeasureError):
+                Pitch(rise)
+    with pytest.raises(MeasureError) as caught:
+        Pitch(degrees=F(0))
+    assert caught.value.problem.value("pitch") == "0°"
+    assert [str(Pitch(F(text))) for text in ("7", "13/2", "1/2")] == ["7/12", "6-1/2/12", "1/2/12"]
 
 
 def test_a_notch_of_a_quarter_of_the_depth_is_the_most_at_the_end_of_a_rafter() -> None:
@@ -766,7 +823,7 @@ def test_rafters_stand_on_centres_from_gable_to_gable_and_carry_the_joints() -> 
     (told_marks,) = told(found, K.RAFTER_MARKS)
     marks = told_marks["marks"]
     assert isinstance(marks, tuple)
-    assert (marks[0], marks[-1]) == (0, 500 - THICK)
+    assert (marks[0], marks[-1]) == (F(0), 500 - THICK)
     assert all(THICK <= two - one <= 24 for one, two in pairwise(marks))
     assert told(found, K.RAFTER_COUNT) == [{"count": 2 * len(marks), "side": len(marks)}]
     assert found.cuts[0].count == 2 * len(marks)
@@ -777,3 +834,40 @@ def test_rafters_stand_on_centres_from_gable_to_gable_and_carry_the_joints() -> 
     # The first board ends over the farthest rafter that it reaches from 10 in. outside.
     reach = max(mark + THICK / 2 for mark in marks if mark + THICK / 2 <= 192 - 10)
     assert next(cut for cut in found.cuts if cut.piece == "ridge").length.inches == reach + 10
+
+
+def test_what_is_usual_holds_where_nothing_else_is_said() -> None:
+    """Common practice: 16 in. on centre, ridge and hip of 2-by stock, a 2x4's plate, treads of 10 in., three stringers."""
+    even = HipSlope(Pitch(F(6)), Pitch(F(6)))
+    usual = (F(0), F(0), F(3, 2), F(7, 2))  # overhang, fascia, ridge, seat
+    said: list[tuple[Spec, Spec]] = [
+        (WallSpec(F(144), HEIGHT), WallSpec(F(144), HEIGHT, F(16), Section(F(2), F(4)))),
+        (RakeSpec(F(144), Pitch(F(6)), F(0), F(16)), RakeSpec(F(144), Pitch(F(6)))),
+        (
+            RafterSpec(F(144), Pitch(F(6)), length=F(288)),
+            RafterSpec(F(144), Pitch(F(6)), 1, *usual, length=F(288), spacing=F(16), rake=F(0)),
+        ),
+        (HipSpec(F(144), even), HipSpec(F(144), even, 1, False, *usual)),
+        (
+            JackSpec("valley", F(144), even, F(16)),
+            JackSpec("valley", F(144), even, F(16), 1, ridge=F(3, 2), hip=F(3, 2)),
+        ),
+        (
+            FloorSpec(F(144), F(144)),
+            FloorSpec(F(144), F(144), F(16), Section(F(2), F(10)), blocking=0),
+        ),
+        (
+            DeckSpec(F(144), F(144)),
+            DeckSpec(F(144), F(144), F(16), Section(F(2), F(10)), board=F(11, 2), gap=F(1, 8)),
+        ),
+        (
+            StairSpec(F(107)),
+            StairSpec(F(107), F(10), section=Section(F(2), F(12)), stringers=3, floor=F(0)),
+        ),
+        (
+            wall(OpeningSpec(F(36), F(80), F(40), HeaderSpec(Section(F(2), F(8))))),
+            wall(OpeningSpec(F(36), F(80), F(40), replace(HEADER, plies=2), None, 1, 1)),
+        ),
+    ]
+    for short, full in said:
+        assert short == full
