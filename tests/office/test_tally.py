@@ -420,5 +420,6 @@ def test_whoever_waits_hears_once_the_tally_has_something_new(office: Office) ->
     next(news)
     assert tally.lay_boards(quiet_seconds=0)
     next(news)
+    assert tally.keep_up() == 0  # nothing is new, and nothing is told
     stopped = True
     assert list(news) == []
