@@ -446,7 +446,9 @@ def test_nothing_is_wrong_for_anybody_in_any_view(tmp_path: Path, axe: str) -> N
 
 
 @needs_chromium
-def test_a_device_on_the_network_joins_over_tls(tmp_path: Path) -> None:
+def test_a_device_on_the_network_joins_over_tls_and_is_put_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     with program(tmp_path, "--share", "--host", "office-test.local") as run:
         trust(tmp_path, tmp_path / "site" / "office" / "authority.pem")
         with browser(tmp_path) as driver:
@@ -456,3 +458,8 @@ def test_a_device_on_the_network_joins_over_tls(tmp_path: Path) -> None:
             driver.find_element("id", "phrase-who").send_keys("pat", "\n")
             until(lambda: driver.find_elements("id", "told") and ready(driver))
             assert "Elm Street" in driver.find_element("css selector", "main").text
+            assert cli.main(["office", "page", "--devices"]) == 0
+            assert "office tablet" in capsys.readouterr().out
+            assert cli.main(["office", "page", "--remove", "office tablet"]) == 0
+            driver.get(f"https://localhost:{run.port}/")
+            assert driver.find_elements("id", "phrase-phrase")  # it stands at the door again
