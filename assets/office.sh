@@ -47,6 +47,7 @@ After=postgresql.service
 User=postgres
 ExecStart=/usr/local/bin/cutmemo office tally
 Restart=always
+RestartSec=5
 
 [Install]
 WantedBy=multi-user.target

@@ -8,7 +8,7 @@ import sys
 from cutmemo.cli.office import action
 from cutmemo.cli.office_yard import FROM, sites_of, telling_where
 from cutmemo.cli.run import DONE, Run, argument, secret
-from cutmemo.cli.site import port_number, tell
+from cutmemo.cli.site import port_number, put_out, show_devices, tell
 from cutmemo.errors import NoBrowser
 from cutmemo.office.known import FromOffice
 from cutmemo.wording import site as site_words
@@ -22,14 +22,24 @@ PORT = 8770
     argument("--port", type=port_number, default=PORT),
     argument("--share", action="store_true"),
     argument("--host", metavar="NAME"),
+    argument("--devices", action="store_true"),
+    argument("--remove", metavar="DEVICE"),
     *FROM,
 )
 def _page(run: Run) -> int:
     a = run.arguments
     try:
-        from cutmemo.site.office_run import serve_office, serve_office_here  # deferred: web server
+        from cutmemo.site.office_run import (  # deferred: it brings a web server
+            office_devices,
+            serve_office,
+            serve_office_here,
+        )
     except ImportError as error:
         raise NoBrowser(site_words.parts_missing(error.name)) from error
+    if a.devices:
+        return show_devices(run, office_devices())
+    if a.remove is not None:
+        return put_out(run, office_devices(), a.remove)
     sites = sites_of(run)
     if isinstance(sites, FromOffice):
         with telling_where(run):

@@ -113,7 +113,12 @@ def _known() -> Devices:
 
 
 def _devices(run: Run) -> int:
-    found = _known().all()
+    return show_devices(run, _known())
+
+
+def show_devices(run: Run, known: Devices) -> int:
+    """Print the devices that have joined."""
+    found = known.all()
     if run.arguments.json:
         names = ("id", "name", "who", "joined", "used")
         print_json([{name: getattr(each, name) for name in names} for each in found])
@@ -126,8 +131,12 @@ def _devices(run: Run) -> int:
 
 
 def _remove(run: Run) -> int:
-    name = run.arguments.device
-    if not _known().remove(name):
+    return put_out(run, _known(), run.arguments.device)
+
+
+def put_out(run: Run, known: Devices, name: str) -> int:
+    """Put out the device called *name*. Raises :class:`NoSite` where there is none."""
+    if not known.remove(name):
         raise NoSite(words.no_device(name))
     if run.arguments.json:
         print_json({"removed": name})

@@ -11,13 +11,13 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from types import TracebackType
-from typing import Protocol, Self
+from typing import Protocol
 
 from cutmemo.domain.signs import visible
 from cutmemo.errors import BadMemo, MemoFault
 from cutmemo.memo import copies, receipts
 from cutmemo.memo.chain import COLUMNS, Gap, Row, chained, checked, end_gap, event_of
+from cutmemo.memo.closing import Closing
 from cutmemo.memo.codec import digest, written
 from cutmemo.memo.events import Draft, Event, Payload
 from cutmemo.memo.receipts import Receipt
@@ -144,7 +144,7 @@ class Store(Protocol):
         """Let go of the file."""
 
 
-class SqliteStore:
+class SqliteStore(Closing):
     """Events in an SQLite file (WAL, ``synchronous=FULL``: a commit has reached the disk)."""
 
     def __init__(self, path: Path) -> None:
@@ -483,19 +483,6 @@ class SqliteStore:
     def close(self) -> None:
         """Let go of the file."""
         self._db.close()
-
-    def __enter__(self) -> Self:
-        """Return the open store."""
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        """Let go of the file."""
-        self.close()
 
 
 _MIGRATIONS = (

@@ -6,14 +6,14 @@ import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from types import TracebackType
-from typing import Any, Self
+from typing import Any
 
 import msgspec
 
 from cutmemo.errors import BadMemo, MemoFault
 from cutmemo.memo import copies
 from cutmemo.memo.chain import COLUMNS, event_of
+from cutmemo.memo.closing import Closing
 from cutmemo.memo.codec import digest, from_line, to_line
 from cutmemo.memo.events import Event
 from cutmemo.memo.store import WAIT_SECONDS, SqliteStore
@@ -30,7 +30,7 @@ _NAMED = f"SELECT {COLUMNS} FROM events WHERE id = ?"  # noqa: S608 - constant
 _REFUSALS = (ValueError, TypeError, RecursionError, msgspec.MsgspecError)
 
 
-class FileEnd:
+class FileEnd(Closing):
     """The events of a memo's file; damaged ones are as good as not there, the sound ones may
     come.
     """
@@ -139,19 +139,6 @@ class FileEnd:
         """Let go of the file."""
         self._db.close()
         self._store.close()
-
-    def __enter__(self) -> Self:
-        """Return the open file."""
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        """Let go of the file."""
-        self.close()
 
 
 def _sound(row: Sequence[Any]) -> Event | None:

@@ -63,6 +63,9 @@ quarter, that all of them may take: the sites that were quiet longest are let go
 FEWEST_KEPT = 200_000
 SITES_AT_ONCE = 50
 """So many sites are written in one transaction."""
+EVENTS_AT_ONCE = 5_000
+"""And so many new events, or those of one site: after a night without a network the sites that are
+up to date are not kept waiting by what all the others bring."""
 WAIT_SECONDS = 5.0
 """Without a word from the database, it is looked at so often whether anything is to be done."""
 GATHER_SECONDS = 0.1
@@ -205,6 +208,11 @@ class Folded:
         return [made, *others]
 
 
+def _events(upto: Upto) -> int:
+    """Return how many events that is."""
+    return sum(each.events for replicas in upto.values() for each in replicas.values())
+
+
 def _of_load(memo: Projection, event: Event) -> bool:
     """Return whether *event* is about a load, or takes back or repeats one that is."""
     meant: Event | None = event
@@ -233,6 +241,8 @@ class Tally:
         """
         self._connection, self._kept = connection, events_kept() if kept is None else kept
         self._passes = 0
+        self.full = False
+        """Whether the last pass left something for the next."""
         self._folded_in: dict[str, int] = {}
         """In which pass each group of sites was folded last: who waited longest comes first."""
         self._folded: OrderedDict[str, Folded] = OrderedDict()
@@ -284,10 +294,10 @@ class Tally:
             self._connection.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
             standings = all_standings(self._connection)
             behind = self._behind(standings)
-            turns = sorted(behind, key=lambda first: self._folded_in.get(first, 0))
-            chosen = {first: behind[first] for first in turns[:most]}
+            chosen = self._chosen(behind, most)
             self._under_way = chosen
             self._passes += 1
+            self.full = len(chosen) < len(behind)
             self._folded_in |= dict.fromkeys(chosen, self._passes)
             written: list[Lines] = []
             try:
@@ -318,6 +328,19 @@ class Tally:
             if not led or self._was.get(first) != (upto, ""):
                 found[first] = upto
         return found
+
+    def _chosen(self, behind: dict[str, Upto], most: int) -> dict[str, Upto]:
+        """Return which of the groups that are *behind* are folded now: those that waited longest,
+        as many as one transaction takes.
+        """
+        chosen: dict[str, Upto] = {}
+        room = EVENTS_AT_ONCE
+        for first in sorted(behind, key=lambda first: self._folded_in.get(first, 0)):
+            if len(chosen) == most or room <= 0:
+                break
+            chosen[first] = behind[first]
+            room -= _events(behind[first]) - _events(self._was.get(first, ({}, ""))[0])
+        return chosen
 
     def _fold(self, first: str, upto: Upto) -> Folded:
         """Return the group of sites folded, with all that is new."""
@@ -406,7 +429,7 @@ def run(
         folded = tally.keep_up()
         if folded:
             told(folded)
-            if folded < SITES_AT_ONCE:
+            if not tally.full:
                 time.sleep(GATHER_SECONDS)
         elif begun < rested:
             tally.wait(rested - begun)

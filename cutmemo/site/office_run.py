@@ -28,6 +28,11 @@ def office_folder() -> Path:
     return folder
 
 
+def office_devices() -> Devices:
+    """Return the devices that have joined over the network."""
+    return Devices(office_folder() / "devices.json")
+
+
 def serve_office_here(sites: Sites, port: int, tell: Tell) -> None:
     """Serve the order of *sites* to this machine alone until it is stopped; *tell* where.
 

@@ -46,6 +46,8 @@ OFFICE = VerbText(
                 "port": "another than 8770",
                 "share": "over HTTPS to devices on the network that join, as with “site”",
                 "host": "with --share: the name of this machine on the network",
+                "devices": "list the devices that have joined, and end",
+                "remove": "put a device out by its name, and end",
                 "from": _MEMOS,
                 "at": _AT,
             },

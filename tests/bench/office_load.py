@@ -29,7 +29,6 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -314,8 +313,8 @@ def order(count: int) -> None:
     for number in range(count):
         desk = Desk(MemoryStore())
         for _ in range(12):
-            inches = Fraction(rng.randrange(12 * 8, 180 * 8), 8)
-            desk.call(f"{rng.randrange(1, 20)} @ {inches} {rng.choice(SECTIONS_CALLED)}")
+            length = f"{rng.randrange(12, 180)}-{rng.randrange(1, 8, 2)}/8"
+            desk.call(f"{rng.randrange(1, 20)} @ {length} {rng.choice(SECTIONS_CALLED)}")
         sites.append(Site(f"Site {number}", desk.state))
     told: list[float] = []
     begin, cpu = time.monotonic(), time.process_time()

@@ -358,6 +358,22 @@ def test_who_waited_longest_is_folded_first(office: Office) -> None:
     assert sorted(folded[3:5]) == ["maple", "oak"]
 
 
+def test_what_others_bring_after_a_night_keeps_nobody_waiting(
+    office: Office, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("cutmemo.office.tally.EVENTS_AT_ONCE", 5)
+    for name in ("maple", "oak", "birch"):
+        site = office.site(name)
+        desk = site.desk()
+        for length in range(20, 24):
+            desk.call(f"{length} 2x4")
+        site.exchange()
+    tally = Tally(office.connection())
+    assert (tally.keep_up(), tally.full) == (2, True)  # 4 events, then 8
+    assert (tally.keep_up(), tally.full) == (1, False)
+    assert (tally.keep_up(), tally.full) == (0, False)
+
+
 def test_a_site_that_was_let_go_of_is_read_anew_and_comes_to_the_same(office: Office) -> None:
     sites = [office.site(name) for name in ("maple", "oak")]
     tally = Tally(office.connection(), kept=1)
@@ -404,5 +420,6 @@ def test_whoever_waits_hears_once_the_tally_has_something_new(office: Office) ->
     next(news)
     assert tally.lay_boards(quiet_seconds=0)
     next(news)
+    assert tally.keep_up() == 0  # nothing is new, and nothing is told
     stopped = True
     assert list(news) == []

@@ -221,7 +221,7 @@ class Away:
     def news(self, stop: Callable[[], bool]) -> Iterator[None]:
         """Have no network until the test says so."""
         if not self.there.is_set():
-            raise NoOffice(OfficeTrouble.NO_NETWORK, "no route")
+            raise NoOffice(OfficeTrouble.NO_NETWORK, "no <i>route")
         yield
         while not stop():
             yield from ()
@@ -232,7 +232,10 @@ async def test_an_office_that_is_away_is_told_and_read_once_it_is_back(tmp_path:
     office = Away()
     async with served(office, tmp_path) as pages:
         async with asyncio.timeout(30):
-            while "The office does not answer: no route" not in (await pages.ask("GET", "/"))[2]:
+            while (
+                "The office does not answer: no &lt;i&gt;route"
+                not in (await pages.ask("GET", "/"))[2]
+            ):
                 await asyncio.sleep(0)
         assert (await pages.ask("GET", "/order.csv"))[0] == 503
         office.there.set()
@@ -443,7 +446,9 @@ def test_nothing_is_wrong_for_anybody_in_any_view(tmp_path: Path, axe: str) -> N
 
 
 @needs_chromium
-def test_a_device_on_the_network_joins_over_tls(tmp_path: Path) -> None:
+def test_a_device_on_the_network_joins_over_tls_and_is_put_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     with program(tmp_path, "--share", "--host", "office-test.local") as run:
         trust(tmp_path, tmp_path / "site" / "office" / "authority.pem")
         with browser(tmp_path) as driver:
@@ -453,3 +458,8 @@ def test_a_device_on_the_network_joins_over_tls(tmp_path: Path) -> None:
             driver.find_element("id", "phrase-who").send_keys("pat", "\n")
             until(lambda: driver.find_elements("id", "told") and ready(driver))
             assert "Elm Street" in driver.find_element("css selector", "main").text
+            assert cli.main(["office", "page", "--devices"]) == 0
+            assert "office tablet" in capsys.readouterr().out
+            assert cli.main(["office", "page", "--remove", "office tablet"]) == 0
+            driver.get(f"https://localhost:{run.port}/")
+            assert driver.find_elements("id", "phrase-phrase")  # it stands at the door again

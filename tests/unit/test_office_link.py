@@ -163,6 +163,40 @@ def test_the_password_goes_into_the_keyring_where_there_is_one(
         keyring.set_keyring(before)
 
 
+def test_the_password_goes_into_the_file_where_no_keyring_answers(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A machine without a desktop, or one whose keyring is locked."""
+    keyring = pytest.importorskip("keyring")
+    fail = pytest.importorskip("keyring.backends.fail")
+    backend, errors = (pytest.importorskip(f"keyring.{each}") for each in ("backend", "errors"))
+
+    class Locked(backend.KeyringBackend):  # type: ignore[misc, name-defined]
+        priority = 1
+
+        def get_password(self, service: str, username: str) -> str | None:
+            raise errors.KeyringLocked
+
+        def set_password(self, service: str, username: str, password: str) -> None:
+            raise errors.KeyringLocked
+
+        def delete_password(self, service: str, username: str) -> None:
+            raise errors.KeyringLocked
+
+    before = keyring.get_keyring()
+    address = Address.of("postgresql://maple@office.example/cutmemo")
+    try:
+        for ring in (fail.Keyring(), Locked()):
+            keyring.set_keyring(ring)
+            assert keep_password(address, "first") == str(password_file())
+            assert stat.S_IMODE(password_file().stat().st_mode) == 0o600
+            assert password_for(address) == "first"
+            forget_password(address)
+            assert password_for(address) is None
+    finally:
+        keyring.set_keyring(before)
+
+
 def test_what_is_not_sent_is_counted_by_the_numbers_of_each_copy(session: Desk) -> None:
     for call in ("36", "48", "60"):
         session.call(call)

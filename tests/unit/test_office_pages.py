@@ -239,3 +239,55 @@ def test_more_days_than_fit_leave_the_last_ones_and_a_day_below_nothing_has_no_b
     assert ">05-17<" in svg
     assert len(re.findall(r"width='9'", svg)) == 14
     assert chart_as_svg({}) == ""
+
+
+def test_as_says_the_same_as_the_older_options(
+    builder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As with ``yard`` and ``boards``."""
+    assert office(capsys, "yard", "--as", "csv") == office(capsys, "yard", "--csv")
+    for what in ("yard", "handoff"):
+        office(capsys, what, "--page", "page.html")
+        page = office(capsys, what, "--as", "html")
+        told = Tags(Path("page.html").read_text("utf-8")).text.splitlines()
+        assert [line for line in Tags(page).text.splitlines() if line] == [
+            line for line in told if line
+        ]
+
+
+@pytest.mark.parametrize("verb", ["yard", "handoff", "page"])
+def test_without_an_office_it_says_what_to_name(
+    builder: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, verb: str
+) -> None:
+    if verb == "page":
+        pytest.importorskip("aiohttp", reason="NOT TESTED: office page. pip install '.[site]'")
+        pytest.importorskip("segno", reason="NOT TESTED: office page. pip install '.[site]'")
+    monkeypatch.setenv("PGHOST", str(builder))  # no server has its socket there
+    assert cli.main(["office", verb]) == 1
+    told = capsys.readouterr().err
+    for name in ("--from MEMO", "--at postgresql://", "office orderer", "office connect"):
+        assert name in told
+    assert cli.main(["office", verb, "--at", f"postgresql://:1/x?host={builder}"]) == 1
+    assert "--from" not in capsys.readouterr().err
+
+
+def test_what_is_on_hold_is_ordered_at_one_site_and_at_all_and_named_by_both(
+    builder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def bought(told: str) -> int:
+        needs = json.loads(told)["needs"]
+        return sum(line["count"] for need in needs for line in need["lines"])
+
+    before = bought(office(capsys, "yard", "--by-site", "--json"))
+    assert cli.main(["--memo", "elm", "hold", "1"]) == 0
+    capsys.readouterr()
+    told = office(capsys, "yard", "--by-site", "--json")
+    assert bought(told) == before
+    assert json.loads(told)["on_hold"] == {"Elm Street": 9}
+    assert "IN THIS ORDER, though on hold\n  Elm Street: 9 pieces" in office(capsys, "yard")
+    assert cli.main(["--memo", "elm", "yard"]) == 0
+    assert "9 pieces of it on hold: not cut now" in capsys.readouterr().out
+    assert cli.main(["--memo", "elm", "yard", "--as", "csv"]) == 0
+    out, err = capsys.readouterr()
+    assert "on hold" not in out
+    assert "9 pieces of it on hold" in err

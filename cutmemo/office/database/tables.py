@@ -198,7 +198,8 @@ def write_lines(connection: Connection[Any], written: Sequence[Lines]) -> None:
             (each.site, month_of(event.at), event.id) for each in written for event in each.loads
         ]
         _insert(connection, _LOADS, loads, 3)
-        connection.execute(f"NOTIFY {TALLIED}")
+        if written:
+            connection.execute(f"NOTIFY {TALLIED}")
 
 
 def write_short(
