@@ -186,23 +186,25 @@ def test_all_keys_of_a_question_are_seen_whole_and_are_large(
     """None is half behind the button to talk, whatever was scrolled to before."""
     resize(page, size)
     page.execute_script("document.querySelector('#work .scroll').scrollTop = 9999")
-    say(page, "six two and a quarter")
+    say(page, "six two and a quarter two by six king stud for wall three")
     page.execute_script("document.activeElement.blur()")
-    until(lambda: len(choices(page)) == 3)
+    until(lambda: "six two" in text(page, "call-said") and len(choices(page)) == 3)
     page.execute_async_script("requestAnimationFrame(() => requestAnimationFrame(arguments[0]))")
     keys = page.execute_script(KEYS)
-    assert [key["text"] for key in keys if key["height"] < 64 or key["free"] < 0] == []
-    talk = page.execute_script(
-        "const talk = document.getElementById('talk'); return [talk.scrollWidth, talk.clientWidth]"
+    assert [key for key in keys if key["height"] < 64 or key["free"] < 0] == []
+    label, key = page.execute_script(
+        "return ['talk-label', 'talk'].map((id) => document.getElementById(id).getBoundingClientRect().toJSON())"
     )
-    assert talk[0] <= talk[1]
+    assert key["left"] < label["left"]
+    assert label["right"] < key["right"] <= size[0]
     press_last(page)
 
 
 def press_last(page: Any) -> None:
     """Say that no reading is right, so that nothing is asked any more."""
-    page.find_elements("css selector", "#choices button")[-1].click()
-    until(lambda: len(choices(page)) != 3)
+    asked = text(page, "call-head")
+    page.execute_script("document.querySelector('#choices button:last-child').click()")
+    until(lambda: text(page, "call-head") != asked)
 
 
 def test_a_refused_call_says_why_and_changes_nothing(site: Site, page: Any) -> None:
