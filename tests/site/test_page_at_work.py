@@ -273,6 +273,47 @@ def test_every_control_is_reached_by_the_keyboard_and_the_guard_opens_by_it(
     assert not page.execute_script("return document.querySelector('main').inert")
 
 
+AWAKE = """
+const done = arguments[0], asked = [], awake = () => document.getElementById("awake").textContent, told = [];
+let lock, refuses = false;
+const request = async (kind) => {
+  asked.push(kind);
+  if (refuses) throw new Error("no");
+  return (lock = { released: false });
+};
+Object.defineProperty(navigator, "wakeLock", { configurable: true, value: { request } });
+const again = async (event) => {
+  document.dispatchEvent(new Event(event));
+  await new Promise((go) => setTimeout(go));
+  told.push([asked.length, awake()]);
+};
+import("/page/guard.js").then(async ({ stayAwake }) => {
+  await stayAwake();
+  asked.length = 0;
+  await again("visibilitychange");
+  lock.released = true;
+  await again("visibilitychange");
+  lock.released = true;
+  refuses = true;
+  await again("pointerdown");
+  done(told);
+});
+"""
+
+
+def test_the_screen_stays_on_is_kept_on_again_once_it_was_let_go_and_says_where_it_cannot_be(
+    page: Any,
+) -> None:
+    page.refresh()  # what it asked for before is gone with the page
+    until(lambda: connected(page))
+    kept_on, again, refused = page.execute_async_script(AWAKE)
+    assert kept_on[1] == again[1] == WORDS["awake"]
+    assert again[0] > kept_on[0]
+    assert refused[1] == WORDS["asleep"]
+    page.refresh()
+    until(lambda: connected(page))
+
+
 def test_the_button_to_talk_is_held_by_the_keyboard_too_and_noise_is_acknowledged(
     site: Site, page: Any
 ) -> None:
