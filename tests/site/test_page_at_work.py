@@ -186,23 +186,25 @@ def test_all_keys_of_a_question_are_seen_whole_and_are_large(
     """None is half behind the button to talk, whatever was scrolled to before."""
     resize(page, size)
     page.execute_script("document.querySelector('#work .scroll').scrollTop = 9999")
-    say(page, "six two and a quarter")
+    say(page, "six two and a quarter two by six king stud for wall three")
     page.execute_script("document.activeElement.blur()")
-    until(lambda: len(choices(page)) == 3)
+    until(lambda: "six two" in text(page, "call-said") and len(choices(page)) == 3)
     page.execute_async_script("requestAnimationFrame(() => requestAnimationFrame(arguments[0]))")
     keys = page.execute_script(KEYS)
-    assert [key["text"] for key in keys if key["height"] < 64 or key["free"] < 0] == []
-    talk = page.execute_script(
-        "const talk = document.getElementById('talk'); return [talk.scrollWidth, talk.clientWidth]"
+    assert [key for key in keys if key["height"] < 64 or key["free"] < 0] == []
+    label, key = page.execute_script(
+        "return ['talk-label', 'talk'].map((id) => document.getElementById(id).getBoundingClientRect().toJSON())"
     )
-    assert talk[0] <= talk[1]
+    assert key["left"] < label["left"]
+    assert label["right"] < key["right"] <= size[0]
     press_last(page)
 
 
 def press_last(page: Any) -> None:
     """Say that no reading is right, so that nothing is asked any more."""
-    page.find_elements("css selector", "#choices button")[-1].click()
-    until(lambda: len(choices(page)) != 3)
+    asked = text(page, "call-head")
+    page.execute_script("document.querySelector('#choices button:last-child').click()")
+    until(lambda: text(page, "call-head") != asked)
 
 
 def test_a_refused_call_says_why_and_changes_nothing(site: Site, page: Any) -> None:
@@ -269,6 +271,47 @@ def test_every_control_is_reached_by_the_keyboard_and_the_guard_opens_by_it(
     until(lambda: not page.find_element("id", "shield").is_displayed())
     ActionChains(page).key_up(Keys.ENTER).perform()
     assert not page.execute_script("return document.querySelector('main').inert")
+
+
+AWAKE = """
+const done = arguments[0], asked = [], awake = () => document.getElementById("awake").textContent, told = [];
+let lock, refuses = false;
+const request = async (kind) => {
+  asked.push(kind);
+  if (refuses) throw new Error("no");
+  return (lock = { released: false });
+};
+Object.defineProperty(navigator, "wakeLock", { configurable: true, value: { request } });
+const again = async (event) => {
+  document.dispatchEvent(new Event(event));
+  await new Promise((go) => setTimeout(go));
+  told.push([asked.length, awake()]);
+};
+import("/page/guard.js").then(async ({ stayAwake }) => {
+  await stayAwake();
+  asked.length = 0;
+  await again("visibilitychange");
+  lock.released = true;
+  await again("visibilitychange");
+  lock.released = true;
+  refuses = true;
+  await again("pointerdown");
+  done(told);
+});
+"""
+
+
+def test_the_screen_stays_on_is_kept_on_again_once_it_was_let_go_and_says_where_it_cannot_be(
+    page: Any,
+) -> None:
+    page.refresh()  # what it asked for before is gone with the page
+    until(lambda: connected(page))
+    kept_on, again, refused = page.execute_async_script(AWAKE)
+    assert kept_on[1] == again[1] == WORDS["awake"]
+    assert again[0] > kept_on[0]
+    assert refused[1] == WORDS["asleep"]
+    page.refresh()
+    until(lambda: connected(page))
 
 
 def test_the_button_to_talk_is_held_by_the_keyboard_too_and_noise_is_acknowledged(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import wave
 from pathlib import Path
 
 import site_parts
@@ -10,6 +11,7 @@ site_parts.needed()
 
 from site_microphone import QUIET, Microphone, free, heard, hold, kept, opened, phone  # noqa: E402
 from site_pages import needs_chromium, text, until  # noqa: E402
+from site_sound import clips  # noqa: E402
 
 from cutmemo.wording.page import WORDS  # noqa: E402
 
@@ -103,3 +105,44 @@ def test_the_phone_that_called_reads_back_and_does_not_hear_itself(tmp_path: Pat
         until(lambda: driver.execute_script("return window.kept.at(-1).flags & 2"))
         driver.execute_script("document.getElementById('more-key').click()")
         until(lambda: "NO LONGER LISTENING" in text(driver, "devices"))
+
+
+def bench_calls(folder: Path) -> list[str]:
+    """Write calls of three speakers, as the bench of recorded calls has them; return the files."""
+    names = []
+    for number, clip in enumerate([each for each in clips() if each.kind == "call"][::97]):
+        names.append(str(folder / f"bench {number}.wav"))
+        with wave.open(names[-1], "wb") as file:
+            file.setparams((1, 2, 16_000, 0, "NONE", ""))
+            file.writeframes(clip.samples.astype("<i2").tobytes())
+    return names
+
+
+def test_recorded_calls_of_others_are_the_rows_of_hear_or_a_question_and_a_full_phone_says_so(
+    tmp_path: Path,
+) -> None:
+    names = bench_calls(tmp_path)
+    parts: list[str | float] = [2.5]
+    for name in names:
+        parts += [name, 3.5]
+    with phone(tmp_path, parts, voice=False) as (site, driver, times):
+        microphone = Microphone(driver)
+        free(driver, on=True)
+        wanted = heard(tmp_path, names)
+        assert len(wanted) == len(names) == 3
+        microphone.at(times[-1] + 2.0)
+        until(lambda: len(site.listed()) >= len(wanted), what=site.listed)
+        for row, by_hear in zip(site.listed(), wanted, strict=True):
+            assert row in (by_hear, f"? {by_hear}")
+        # Half an hour of sound is kept and nobody takes it: it is said, and no more is kept.
+        sounded = driver.execute_script("return window.sounded")
+        driver.execute_script(
+            "import('/page/outbox.js').then(({ Outbox }) => Object.defineProperty(Outbox.prototype, 'room', { get: () => false }))"
+        )
+        until(lambda: text(driver, "ear") == WORDS["earOff"])
+        assert text(driver, "work-told") == WORDS["lostFull"]
+        until(lambda: driver.execute_script("return window.sounded") > sounded)
+        frames = driver.execute_script("return window.kept.length")
+        driver.execute_script("document.getElementById('hands-free').click()")
+        until(lambda: text(driver, "work-told") == WORDS["lostFull"])
+        assert driver.execute_script("return window.kept.length") == frames

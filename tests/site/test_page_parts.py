@@ -183,6 +183,21 @@ def test_what_another_open_page_keeps_is_left_to_it(fresh: Any) -> None:
         fresh.switch_to.window(first)
 
 
+def test_the_browser_is_asked_to_keep_it_when_space_is_short(fresh: Any) -> None:
+    """What may be thrown away at any time is not kept (W3C/WHATWG Storage, persistence)."""
+    assert run(
+        fresh,
+        KEPT
+        + """
+      const asked = [];
+      navigator.storage.persist = async () => { asked.push(1); return true; };
+      const box = await Outbox.open();
+      navigator.storage.persist = () => Promise.reject(new Error("no"));
+      return [asked.length, box.safe, (await Outbox.open()).safe];
+    """,
+    ) == [1, True, False]
+
+
 def test_half_an_hour_of_sound_is_kept_before_it_says_that_it_keeps_no_more(fresh: Any) -> None:
     assert run(
         fresh,

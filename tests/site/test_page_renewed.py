@@ -9,7 +9,6 @@ import site_parts
 
 site_parts.needed()
 
-import site_older  # noqa: E402
 from site_microphone import DEMO, QUIET, Microphone, free, heard, kept, seconds  # noqa: E402
 from site_pages import PHONE, browser, needs_chromium, recording, resize, text, until  # noqa: E402
 from site_server import served  # noqa: E402
@@ -17,6 +16,8 @@ from site_server import served  # noqa: E402
 from cutmemo.wording.page import WORDS  # noqa: E402
 
 pytestmark = needs_chromium
+OLDER = Path(__file__).parents[1] / "site_older.py"
+"""Run, never imported: it changes the version of the program that runs it."""
 
 
 def versions(driver: Any) -> list[str]:
@@ -32,7 +33,7 @@ def test_an_older_page_loads_anew_and_delivers_what_it_kept_once(tmp_path: Path)
     sound = recording(tmp_path / "calls.wav", [2.0, DEMO / one, QUIET, DEMO / two, 2.0])
     with served(tmp_path) as site:
         site.kill()
-        site.start(site_older.__file__)
+        site.start(str(OLDER))
         with browser(tmp_path, sound, site.rules) as driver:
             resize(driver, PHONE)
             site.open(driver)

@@ -173,6 +173,19 @@ async def test_what_nobody_heard_says_nothing_of_how_loud_the_place_is(tmp_path:
     assert muted == [(1_280, False)] * 6 + [(11_200, False)]
 
 
+async def test_no_sound_is_written_to_the_disk_of_the_server(site: Served) -> None:
+    phone = site.phone()
+    phone.record(phone.stream(), call(3, frames=40) + silence(0.25))
+    phone.record(phone.stream(), call(4, frames=40) + silence(1), held=False)
+    await phone.run()
+    assert said(site) == [CALLS[3], CALLS[4]]
+    files = [each for each in site.folder.rglob("*") if each.is_file()]
+    assert site.memo in files
+    for each in files:
+        data = each.read_bytes()
+        assert not any(call(number)[:64] in data for number in (3, 4)), each
+
+
 async def test_words_right_at_the_end_of_a_press_may_be_cut_short(site: Served) -> None:
     phone = site.phone()
     phone.record(phone.stream(), call(13))
