@@ -265,8 +265,8 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
     named = [] if scan.by_voice else list(_marked_place(scan, begin))
     named += [each for each in _spoken_place(scan, begin) if _names_a_place(each[0])]
     for parts, end in named:
-        if scan.find(UNITS, end):
-            continue  # wall twelve foot
+        if scan.stands(UNITS, end) or _goes_past_a_number(parts):
+            continue  # wall twelve foot; north wall 13 south wall 72
         if len(parts) == 1 and parts[0] in SETS and scan.word(end) != ",":
             continue
         feet = _MAY_BE_FEET.fullmatch(" ".join(parts))
@@ -280,6 +280,13 @@ MIN_WALL_FEET = 8
 practice).
 """
 _MAY_BE_FEET = re.compile(r"(?:wall|deck|stairs?) (\d+)")
+
+
+def _goes_past_a_number(parts: tuple[str, ...]) -> bool:
+    """Return whether a room or a mark follows a number: the number may be a length."""
+    numbers = [at for at, part in enumerate(parts) if part.isdecimal()]
+    behind = parts[numbers[0] + 1 :] if numbers else ()
+    return any(part not in SIDES for part in behind)
 
 
 def _names_a_place(parts: tuple[str, ...]) -> bool:
@@ -335,7 +342,7 @@ def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     end = at
     while end < at + MAX_UNKNOWN and _is_unknown(scan, end):
         end += 1
-    if end > at and scan.every(piece, end):
+    if end > at and scan.stands(PIECES, end):
         yield " ".join(token.text for token in scan.tokens[at:end]), end
 
 
@@ -344,7 +351,7 @@ def piece_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     if scan.by_voice or any(end > at + 1 for _, end in scan.find(PIECES, at)):
         return
     for name, end in scan.find(PIECES, at):
-        if scan.word(at) not in PLURAL_PIECES and scan.find(PIECES, end):
+        if scan.word(at) not in PLURAL_PIECES and scan.stands(PIECES, end):
             yield name, end
 
 
@@ -356,7 +363,7 @@ def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     end = at
     while end < at + MAX_UNKNOWN and _is_unknown(scan, end):
         end += 1
-    behind = scan.token(scan.take(end, "at", ",") or end)
+    behind = scan.token(end + 1 if scan.word(end) in ("at", ",") else end)
     if end > at and behind is not None and behind.kind in ("number", "decimal"):
         yield " ".join(token.text for token in scan.tokens[at:end]), end
 

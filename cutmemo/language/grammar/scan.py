@@ -97,6 +97,13 @@ class Scan:
             self.missed(at, table.hint)
         return found
 
+    def stands(self, table: Table[M], at: int) -> bool:
+        """Return whether a form of *table* stands at *at*; where none does, none is missed."""
+        return any(
+            tuple(token.word for token in self.tokens[at : at + len(words)]) == words
+            for words in table.beginning(self.word(at))
+        )
+
     def every(
         self, rule: Callable[[Scan, int], Iterator[tuple[T, int]]], at: int
     ) -> list[tuple[T, int]]:

@@ -94,7 +94,7 @@ _TYPED = re.compile(
     |(?P<grade>\#\d(?!\d)|no\.\s?[12](?![\d/]|\s?['"-]))
     |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
     |(?P<centers>o\.?\s?[./]?\s?c\b\.?)
-    |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w))
+    |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w)|(?<=\d)(?:ft|in)\.(?=\d))
     |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
     |(?P<sign>''|\S)
     """,
