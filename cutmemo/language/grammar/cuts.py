@@ -234,7 +234,11 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
 def _size_of_material(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """The size of a material that was named before: LVL header 1-3/4x9-1/2"""
     said = sofar.change.section
-    if said is None or not said.material or (said.thickness, said.width) != (None, None):
+    if (
+        said is None
+        or said.material in ("", *SHEETS)
+        or (said.thickness, said.width) != (None, None)
+    ):
         return
     for (thick, wide), after in scan.every(both_sides, at):
         size = replace(said, thickness=thick, width=wide)
