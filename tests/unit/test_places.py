@@ -8,7 +8,7 @@ import pytest
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind
-from cutmemo.errors import NotACall
+from cutmemo.errors import NotACall, Refused
 from cutmemo.language import read
 
 
@@ -92,3 +92,43 @@ def test_what_begins_a_set_or_a_measure_is_no_place(said: str) -> None:
 def test_a_wall_that_may_be_so_many_feet_long_asks(said: str, asks: bool) -> None:
     (reading,) = read(said)
     assert [each.kind for each in reading.doubts] == ([DoubtKind.PLACE_OR_SET] if asks else [])
+
+
+@pytest.mark.parametrize(
+    ("said", "piece", "place"),
+    [
+        ("flitch beam 2x10 92-5/8", "beam", "flitch"),
+        ("2x10 grab bar backing 92-5/8", "backing", "grab bar"),
+        ("2x10 dwang 92-5/8", "dwang", None),
+        ("manger plank 2x10 92-5/8", "plank", "manger"),
+        ("92-5/8 2x10 tack room", None, "tack room"),
+    ],
+)
+def test_words_that_mean_no_more_are_kept_and_asked_about(
+    said: str, piece: str | None, place: str | None
+) -> None:
+    (reading,) = read(said)
+    assert meant(said) == [(F(741, 8), piece, place)]
+    assert [each.kind for each in reading.doubts] == [DoubtKind.UNKNOWN_WORDS]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "fourty stud 36",  # a number that was mistyped
+        "2x4 inchs 36",
+        "not a stud 36",
+        "36 minus stud 40",
+        "sutd 92-5/8",
+        "36 corner 40 stud",
+        "2x4 half 36 stud",
+    ],
+)
+def test_a_word_that_may_mean_more_is_not_kept(said: str) -> None:
+    with pytest.raises((NotACall, Refused)):
+        read(said)
+
+
+def test_no_word_is_kept_by_voice() -> None:
+    with pytest.raises(NotACall):
+        read("flitch beam ninety two and five eighths", by_voice=True)

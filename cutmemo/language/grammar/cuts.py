@@ -27,6 +27,7 @@ from cutmemo.language.grammar.fields import (
     room_of_piece,
     unknown_of_piece,
     unknown_piece,
+    unknown_room,
 )
 from cutmemo.language.grammar.lengths import denominator, feet, parts, plain, thousands_apart
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
@@ -140,9 +141,11 @@ def _is_sheet(partial: Partial) -> bool:
 
 
 def _guessed(partial: Partial) -> bool:
-    """Return whether a bare number that is no usual angle was taken for one, a count before a board
-    for a piece of a few inches, or a length for a count: header 39 x 2 is no 39 of 2 in. What only
-    stands where nothing else does.
+    """Return whether *partial* only stands where nothing else does.
+
+    A bare number that is no usual angle was taken for one, a count before a board for a piece of a
+    few inches, a length for a count (header 39 x 2 is no 39 of 2 in.), or words were kept as they
+    are.
     """
     amount = partial.amount or Amount(Fraction(0))
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
@@ -154,7 +157,9 @@ def _guessed(partial: Partial) -> bool:
         (count > MANY_PIECES and amount.inches < MIN_OF_MANY)
         or (count > MAX_USUAL_COUNT and amount.inches <= MIN_LENGTH_BEFORE_BOARD)
     )
-    return bool(amount.refusals) or few or chips or any(each.bare for each in partial.ends)
+    kept = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
+    bare = any(each.bare for each in partial.ends)
+    return bool(amount.refusals) or few or chips or kept or bare
 
 
 def _with_room(change: Change, *more: str) -> Change:
@@ -265,7 +270,13 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
 
 
 def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """Typed words of no table where a piece is named: kept as they are, and asked about."""
+    """Typed words that mean nothing more, where a piece or a room is named: kept as they are, and
+    asked about.
+    """
+    if sofar.amount is not None and sofar.change.place is None:
+        for word, after in scan.every(unknown_room, at):
+            named = replace(sofar, doubts=(*sofar.doubts, _unknown(word)))
+            yield named.with_field("place", word), after
     if sofar.change.piece is not None:
         return
     for word, after in scan.every(unknown_of_piece, at) if not sofar.room else ():

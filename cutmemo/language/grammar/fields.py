@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from difflib import get_close_matches
+from functools import lru_cache
 from typing import Any
 
 from cutmemo.domain.cut import Allowance
@@ -20,12 +22,14 @@ from cutmemo.language.lexicon.en import (
     COUNT_FIRST,
     COUNT_LEADS,
     COUNT_MARKS,
+    DENOMINATOR_PLURALS,
+    DENOMINATORS,
     EITHER_PIECES,
     EXACT,
     HANDS,
-    KNOWN_WORDS,
     LETTERS,
     MATERIALS,
+    MEANS_MORE,
     NEEDS_A_PIECE,
     NOTES,
     ONES,
@@ -338,10 +342,8 @@ def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """unknown_of_piece = one or two typed words of no table, before a piece: flitch beam"""
-    end = at
-    while end < at + MAX_UNKNOWN and _is_unknown(scan, end):
-        end += 1
+    """unknown_of_piece = up to three typed words that mean no more, before a piece: flitch beam"""
+    end = _past_unknown(scan, at)
     if end > at and scan.stands(PIECES, end):
         yield " ".join(token.text for token in scan.tokens[at:end]), end
 
@@ -356,27 +358,52 @@ def piece_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """unknown_piece = one or two typed words of no table between a size and figures"""
-    before = scan.token(at - 1) if at else None
-    if before is None or before.kind != "section":
+    """unknown_piece = such words between a size and figures, or before a size: 2x4 dwang 36"""
+    end = _past_unknown(scan, at)
+    if end == at:
         return
-    end = at
-    while end < at + MAX_UNKNOWN and _is_unknown(scan, end):
-        end += 1
+    before = scan.token(at - 1) if at else None
     behind = scan.token(end + 1 if scan.word(end) in ("at", ",") else end)
-    if end > at and behind is not None and behind.kind in ("number", "decimal"):
+    figures = behind is not None and behind.kind in ("number", "decimal")
+    sized = before is not None and before.kind == "section" and figures
+    if sized or (behind is not None and behind.kind == "section"):
         yield " ".join(token.text for token in scan.tokens[at:end]), end
 
 
-MAX_UNKNOWN = 2
+def unknown_room(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """unknown_room = such words before a room: tack room"""
+    end = _past_unknown(scan, at)
+    while end > at and scan.word(end) not in ROOMS and scan.word(end - 1) in ROOMS:
+        end -= 1
+    if end > at and scan.word(end) in ROOMS:
+        yield " ".join(token.text for token in scan.tokens[at : end + 1]), end + 1
 
 
-def _is_unknown(scan: Scan, at: int) -> bool:
-    """Return whether a word was typed at *at* that stands in no table."""
-    token = scan.token(at)
-    if token is None or scan.by_voice or token.kind != "word":
-        return False
-    return len(token.word) > 2 and token.word.isalpha() and token.word not in KNOWN_WORDS
+MAX_UNKNOWN = 3
+
+
+@lru_cache(maxsize=1024)
+def _is_misspelt(word: str) -> bool:
+    """Return whether *word* may be meant for a number or a unit: fourty, twlve, inchs."""
+    return bool(get_close_matches(word, _MEASURING, n=1, cutoff=0.75))
+
+
+_MEASURING = sorted(
+    {*ONES, *TENS, *UNITS.words(), *DENOMINATORS.words(), *DENOMINATOR_PLURALS.words(), "hundred"}
+)
+
+
+def _past_unknown(scan: Scan, at: int) -> int:
+    """Return the position after the typed words at *at* that mean nothing more than what it is."""
+    end = at
+    while not scan.by_voice and end < at + MAX_UNKNOWN:
+        token = scan.token(end)
+        if token is None or token.kind != "word" or token.word in MEANS_MORE:
+            break
+        if len(token.word) < 3 or not token.word.isalpha() or _is_misspelt(token.word):
+            break
+        end += 1
+    return end
 
 
 _DESCRIBED: tuple[Callable[[Scan, int], Iterator[tuple[str, int]]], ...] = (

@@ -21,7 +21,7 @@ from cutmemo.language.grammar.numbers import below_hundred, spoken_below_hundred
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import MINUS, PLUS
 from cutmemo.language.intent import Amount
-from cutmemo.language.lexicon.en import BURNING, OFF_A_LENGTH, PIECES, PLUS_MINUS, UNITS
+from cutmemo.language.lexicon.en import BURNING, OFF_A_LENGTH, PIECES, PLUS_MINUS, SAW_CUTS, UNITS
 
 _HALF = Fraction(1, 2)
 MAX_SUMS = 3
@@ -120,8 +120,7 @@ def _of_pieces(operand: Amount) -> Doubt:
 def _kerf(scan: Scan, at: int) -> Found:
     """["a" | "one" | "the"] "kerf", as the crew set it"""
     start = scan.take(at, "a", "one", "the")
-    end = scan.take(at if start is None else start, "kerf")
-    if end is not None:
+    for _, end in scan.find(SAW_CUTS, at if start is None else start):
         yield Amount(scan.settings.kerf), end
 
 

@@ -81,7 +81,7 @@ _SIGNS = {
 _FOOT_OR_INCH = frozenset({"foot", "feet", "ft", "inch", "inches", "in"})
 _TYPED = re.compile(
     r"""
-    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?)
+    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?(?:'s\b)?)
     |(?P<times>x\s?(?=\d))
     |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
@@ -228,7 +228,7 @@ def _word(lower: str, text: str) -> list[Token]:
 
 def _section(lower: str, text: str) -> Token:
     """Return a typed board size as one token: ``value`` is the thickness, ``over`` the width."""
-    found = _SECTION.fullmatch(lower.replace('"', ""))
+    found = _SECTION.fullmatch(lower.replace('"', "").removesuffix("'s"))
     if found is None or found[1].endswith("/0"):
         return Token(text, "word", lower)
     return Token(text, "section", value=Fraction(found[1]), over=int(found[2]))
