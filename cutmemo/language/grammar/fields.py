@@ -158,10 +158,11 @@ def allowance(scan: Scan, at: int) -> Iterator[tuple[Allowance, int]]:
     signs = [(sign, after) for sign, after in scan.find(PLUS_MINUS, at) if scan.word(at) != "less"]
     joined = scan.take(at, "and")
     signs += [(1, joined)] if joined is not None else []
+    signs += [(sign, at + 1) for sign, word in ((1, PLUS), (-1, MINUS)) if scan.word(at) == word]
     for sign, start in [(0, at), *signs]:
         slight = scan.find(SLIGHT, start + 1) if scan.word(start) == "a" else []
         for _, after in slight:
-            said = " ".join(token.word for token in scan.tokens[at:after])
+            said = " ".join(_SIGN_WORDS.get(each.word, each.word) for each in scan.tokens[at:after])
             if sign:
                 yield Allowance(said, "over" if sign > 0 else "under", slight=True), after
                 continue
@@ -169,6 +170,9 @@ def allowance(scan: Scan, at: int) -> Iterator[tuple[Allowance, int]]:
                 word = " ".join(token.word for token in scan.tokens[after:end])
                 yield Allowance(f"{said} {word}", side, slight=True), end
             yield Allowance(said, "over", slight=True), after
+
+
+_SIGN_WORDS = {PLUS: "plus", MINUS: "minus"}
 
 
 def exact(scan: Scan, at: int) -> int | None:
@@ -246,11 +250,15 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     if token is None:
         return
     if not scan.by_voice:
-        yield from ((" ".join(parts), end) for parts, end in _marked_place(scan, begin))
+        for parts, end in _marked_place(scan, begin):
+            if not _begins_a_piece(scan, end - 1):
+                yield " ".join(parts), end
         if token.text in ("L", "R") and not start:
             yield token.text, begin + 1
     for parts, end in _spoken_place(scan, begin):
         named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
+        if _begins_a_piece(scan, end - 1):
+            continue
         if named or (not start and len(parts) == 1 and parts[0] in HANDS):
             yield " ".join(parts), end
 
@@ -269,6 +277,8 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
     named = [] if scan.by_voice else list(_marked_place(scan, begin))
     named += [each for each in _spoken_place(scan, begin) if _names_a_place(each[0])]
     for parts, end in named:
+        if _begins_a_piece(scan, end - 1):
+            continue  # W1 top plate
         if scan.stands(UNITS, end) or _goes_past_a_number(parts):
             continue  # wall twelve foot; north wall 13 south wall 72
         if len(parts) == 1 and parts[0] in SETS and scan.word(end) != ",":
@@ -284,6 +294,11 @@ MIN_WALL_FEET = 8
 practice).
 """
 _MAY_BE_FEET = re.compile(r"(?:wall|deck|stairs?) (\d+)")
+
+
+def _begins_a_piece(scan: Scan, at: int) -> bool:
+    """Return whether a piece of several words stands at *at*: top plate."""
+    return any(end > at + 1 for _, end in scan.find(PIECES, at))
 
 
 def _goes_past_a_number(parts: tuple[str, ...]) -> bool:
@@ -371,12 +386,10 @@ def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 def unknown_room(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """unknown_room = such words before a room: tack room"""
+    """unknown_room = such words with a room among them: tack room, stair hole"""
     end = _past_unknown(scan, at)
-    while end > at and scan.word(end) not in ROOMS and scan.word(end - 1) in ROOMS:
-        end -= 1
-    if end > at and scan.word(end) in ROOMS:
-        yield " ".join(token.text for token in scan.tokens[at : end + 1]), end + 1
+    if any(token.word in ROOMS for token in scan.tokens[at:end]):
+        yield " ".join(token.text for token in scan.tokens[at:end]), end
 
 
 MAX_UNKNOWN = 3

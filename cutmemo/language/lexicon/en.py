@@ -41,7 +41,7 @@ NOUGHT: Final = Table({0: "oh*8, zero*3"})
 DENOMINATORS: Final = Table(
     {
         2: "half",
-        4: "quarter*10, fourth",
+        4: "quarter*10, fourth, qtr*0",
         8: "eighth",
         16: "sixteenth",
         32: "thirty second",
@@ -61,7 +61,7 @@ DENOMINATORS: Final = Table(
 DENOMINATOR_PLURALS: Final = Table(
     {
         2: "halfs, halves",
-        4: "quarters*4, fourths",
+        4: "quarters*4, fourths, qtrs*0",
         8: "eighths",
         16: "sixteenths",
         32: "thirty seconds",
@@ -288,7 +288,7 @@ _PIECES: Final = {
     "ridge board": "ridge board, ridge boards",
     "fascia": "fascia, fascias",
     "sub fascia": "sub fascia, sub fascias",
-    "lookout": "lookout, lookouts",
+    "lookout": "lookout, lookouts, outlooker*0.1, outlookers*0.1",
     "stringer": "stringer, stringers, stair stringer*0.2, stair stringers*0.2",
     "tread": "tread, treads, stair tread*0.2, stair treads*0.2",
     "riser": "riser, risers",
@@ -408,7 +408,7 @@ COUNT_FIRST: Final = Table({"need": "need, make*0.2, qty*0, quantity*0.1, just*0
 COUNT_ENDS: Final = Table(
     {
         "pieces": "pieces, piece*0, pcs*0, pc*0, ea*0",
-        "of them": "of them, of those*0.2, of these*0.2, each*0.3, times*0",
+        "of them": "of them, of those*0.2, of these*0.2, of em*0, each*0.3, times*0",
     },
     hint="pieces",
 )
@@ -470,7 +470,7 @@ CHANGE_LEADS: Final = Table(
         "no change it to*0.2, no change that to*0.2, scratch that*0.5, no wait*0.5, wait no*0.3, "
         "wait*0.3, i mean*0.5, sorry*0.5, actually*0.5, correction*0.5, i meant*0.3, "
         "that should be*0.3, should be*0, change the last one to*0.3, make the last one*0.2, "
-        "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0.2, nope*0.2, whoops*0.2, wrong*0.2, it should be*0.2, change last to*0.1, change the last to*0.1, change last one to*0.1, make that last one*0.1, fix that to*0.1, should've been*0.1, i said*0.2, "
+        "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0.2, nope*0.2, whoops*0.2, wrong*0.2, it should be*0.2, change last to*0.1, change the last to*0.1, change last one to*0.1, make that last one*0.1, fix that to*0.1, should've been*0.1, last one should be*0.1, the last one should be*0.1, the last should be*0.1,  i said*0.2, "
         "not that*0.2, change to*0.2"
     }
 )

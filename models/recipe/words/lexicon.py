@@ -80,6 +80,8 @@ of AH V
 of AH
 offcut AO F K AH T
 or AO R
+outlooker AW T L UH K ER
+outlookers AW T L UH K ER Z
 purlin P ER L AH N
 purlin P ER L IH N
 purlins P ER L AH N Z
