@@ -296,6 +296,33 @@ king L 92-5/8 | 92-5/8 | | king stud | L
 could you cut me a 30-1/2 | 30-1/2
 three and a half metres | 137-101/127
 half a metre | 19-87/127
+three 57-3/4s | 3 × 57-3/4
+give me three 57-3/4 | 3 × 57-3/4
+33 x5 | 5 × 33
+5x 33 | 5 × 33
+header 39 x 2 | 2 × 39 | | header
+39 x 2 | 2 × 39 ?
+cleat 39 x 2 | 2 × 39 ? | | cleat
+ceiling joists 166 x 12 | 12 × 166 | | ceiling joist
+41" of 2x4 | 41 | 2x4
+3 2x6's @ 77-1/2 | 3 × 77-1/2 | 2x6
+a 2x6 at 77-1/2 | 77-1/2 | 2x6
+4 - 2x6 @ 33 | 4 × 33 | 2x6
+2x6 no. 2 61-3/8 | 61-3/8 | 2x6 | | | #2
+3/4 ply 24 x 96 | 96 ? | 3/4 plywood | | | 24" wide
+LVL header 1-3/4x9-1/2 99 | 99 | 1-3/4x9-1/2 LVL | header
+I-joist 11-7/8 18'-2" | 218 | 11-7/8 I-joist
+40 lp to sp 45 | 40 | | | | 45° miter long point · 45° miter short point
+40, 45 on one end, long point | 40 | | | | 45° miter long point · square
+40 w/ 45 on both ends long to long | 40 | | | | 45° miter long point both ends
+40 45 lp both | 40 ? | | | | 45° miter long point both ends
+8 solid blocks 14-1/2 | 8 × 14-1/2 | | block | | solid
+soffit nailer 36 | 36 | | nailer | soffit
+2nd floor stud 36 | 36 | | stud | 2nd floor
+fireblocks 14-1/2 x 6 | 6 × 14-1/2 | | fire block
+W1 top plate 36 | 36 | | top plate | W1
+44-1/4 + a hair | 44-1/4 | | | | plus a hair
+36 less the blade | 35-7/8
 """.strip().splitlines()
 
 

@@ -68,6 +68,17 @@ def test_a_number_between_a_place_and_a_length_is_asked(said: str, lengths: set[
     assert lengths <= {inches for inches, _, _ in meant(said, by_voice=True)}
 
 
+@pytest.mark.parametrize(
+    "said", ["north wall 13 south wall 72", "bath 13 kitchen 72", "W3 36 W4 72"]
+)
+def test_the_length_of_one_of_two_cuts_is_no_number_of_a_place(said: str) -> None:
+    try:
+        found = read(said)
+    except NotACall:
+        return
+    assert all(each.doubts for each in found) or len(found) > 1
+
+
 @pytest.mark.parametrize("said", ["a thirty and a half", "a four forty two", "b two forty one"])
 def test_a_letter_that_is_no_wall_is_no_place_before_a_length(said: str) -> None:
     try:
