@@ -323,6 +323,9 @@ fireblocks 14-1/2 x 6 | 6 × 14-1/2 | | fire block
 W1 top plate 36 | 36 | | top plate | W1
 44-1/4 + a hair | 44-1/4 | | | | plus a hair
 36 less the blade | 35-7/8
+and a 30-1/2 | 30-1/2
+and 33 | 33
+and 3 at 57-3/4 | 3 × 57-3/4
 """.strip().splitlines()
 
 
@@ -471,3 +474,15 @@ def test_make_it_takes_a_size_too(typed: str) -> None:
     (reading,) = read(typed, Settings())
     assert isinstance(reading.intent, Change)
     assert (str(reading.intent.section), reading.intent.count) == ("2x8", None)
+
+
+@pytest.mark.parametrize("said", ["and a half", "and 5/8", "and three quarters", "and an eighth"])
+def test_the_rest_of_a_length_is_no_call_of_its_own(said: str) -> None:
+    with pytest.raises(NotACall):
+        read(said)
+
+
+def test_what_may_be_the_rest_of_a_spoken_number_is_no_call() -> None:
+    """ "One hundred", "and thirty six"."""
+    with pytest.raises(NotACall):
+        read("and thirty six", by_voice=True)

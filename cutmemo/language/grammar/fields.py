@@ -13,7 +13,7 @@ from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.language.grammar.numbers import below_hundred
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, section
-from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
+from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, SIGNS, Token
 from cutmemo.language.lexicon.en import (
     ALLOWANCES,
     AMOUNTS,
@@ -158,7 +158,7 @@ def allowance(scan: Scan, at: int) -> Iterator[tuple[Allowance, int]]:
     signs = [(sign, after) for sign, after in scan.find(PLUS_MINUS, at) if scan.word(at) != "less"]
     joined = scan.take(at, "and")
     signs += [(1, joined)] if joined is not None else []
-    signs += [(sign, at + 1) for sign, word in ((1, PLUS), (-1, MINUS)) if scan.word(at) == word]
+    signs += [(sign, at + 1) for sign, word in SIGNS if scan.word(at) == word]
     for sign, start in [(0, at), *signs]:
         slight = scan.find(SLIGHT, start + 1) if scan.word(start) == "a" else []
         for _, after in slight:

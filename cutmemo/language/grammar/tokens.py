@@ -13,6 +13,8 @@ MINUS, PLUS, HYPHEN = "minus sign", "plus sign", "hyphen sign"
 """The words of signs that are no words: a dash between two spaces, a plus, and any other dash that
 joins nothing.
 """
+SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
+"""The signs that add and take off."""
 MAX_FIGURES = 9
 """A number with more figures is no measure."""
 
