@@ -18,23 +18,17 @@ from cutmemo.language.grammar.fields import (
     count_before,
     count_of_board,
     exact,
-    hand_of_piece,
     kept_in_words,
-    piece,
-    piece_of_piece,
-    place,
-    place_before,
-    room_of_piece,
-    unknown_of_piece,
-    unknown_piece,
-    unknown_room,
 )
 from cutmemo.language.grammar.lengths import denominator, feet, parts, plain, thousands_apart
 from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
+from cutmemo.language.grammar.pieces import piece, piece_of_piece
+from cutmemo.language.grammar.places import hand_of_piece, place, place_before, room_of_piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, both_sides, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
+from cutmemo.language.grammar.unknown import unknown_of_piece, unknown_piece, unknown_room
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
     AMOUNTS,
