@@ -11,6 +11,7 @@ from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.cut import Allowance, mixed
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
+from cutmemo.language.grammar.counted import counted_plural
 from cutmemo.language.grammar.ends import EndSaid, both_ends, end_said, room_for, usual_angle
 from cutmemo.language.grammar.fields import (
     allowance,
@@ -20,8 +21,7 @@ from cutmemo.language.grammar.fields import (
     exact,
     kept_in_words,
 )
-from cutmemo.language.grammar.lengths import denominator, feet, parts, plain, thousands_apart
-from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
+from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
 from cutmemo.language.grammar.pieces import piece, piece_of_piece
 from cutmemo.language.grammar.places import hand_of_piece, place, place_before, room_of_piece
 from cutmemo.language.grammar.scan import Scan
@@ -31,7 +31,6 @@ from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.grammar.unknown import unknown_of_piece, unknown_piece, unknown_room
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
-    AMOUNTS,
     COUNT_ENDS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
@@ -44,7 +43,6 @@ from cutmemo.language.lexicon.en import (
     PLURALS,
     SHEETS,
     SHORT_PIECES,
-    TENS,
     TREATED,
     UNITS,
 )
@@ -515,56 +513,3 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
 def _many(amount: Amount | None) -> bool:
     """Return whether *amount* is no likely number of pieces: then "at 45" may be an angle."""
     return amount is not None and amount.inches >= MANY_PIECES
-
-
-def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
-    """counted_plural = amount ["of"] plural length: "two forty twos", "a pair of sixty ones",
-    "four fourteen and a halfs"
-    """
-    for count, after in _few(scan, at):
-        for value, end in _plural_whole(scan, scan.take(after, "of") or after):
-            yield (count, Amount(Fraction(value))), end
-    for count, after in scan.every(spoken_below_hundred, at):
-        for number, middle in scan.every(whole, after):
-            joined = scan.take(middle, "and") or middle
-            if scan.word(joined) not in ("a", "an", "one"):
-                continue
-            for (under, plural), end in scan.every(denominator, joined + 1):
-                if plural:
-                    part = parts(1, under)
-                    yield (count, replace(part, inches=number.value + part.inches)), end
-    yield from _count_or_run(scan, at)
-
-
-def _few(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """few = 1 … 99 | "a pair" | "a dozen" """
-    yield from ((number.value, after) for number, after in scan.every(below_hundred, at))
-    yield from scan.find(AMOUNTS, at)
-
-
-def _plural_whole(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """[tens] plural: "fourteens", "forty twos", "nineties" """
-    word = scan.word(at)
-    if word[-1:] == "s" and word[:-1].isdecimal():
-        yield int(word[:-1]), at + 1
-    if word in PLURALS:
-        yield PLURALS[word], at + 1
-    follow = PLURALS.get(scan.word(at + 1), 0)
-    if word in TENS and 0 < follow < 10:
-        yield TENS[word] + follow, at + 2
-
-
-def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
-    """digit length: "four fourteen and a half" may be four of 14-1/2, once 414 is past most
-    boards
-    """
-    count = digit(scan, at)
-    if count is None or count < 3:
-        return
-    if any(
-        number.value > 11
-        for number, _ in scan.every(below_hundred, at + 1)
-        if number.style != "typed"
-    ):
-        for amount, end in scan.every(length, at + 1):
-            yield (count, amount), end
