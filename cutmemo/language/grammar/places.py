@@ -159,7 +159,7 @@ def hand_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """
     hand = HANDS.get(scan.word(at))
     after = scan.word(at + 1)
-    if hand is None or after in ROOMS or after in SIDES:
+    if hand is None or (len(hand) > 1 and (after in ROOMS or after in SIDES)):
         return
     if scan.every(piece, at + 1) or any(
         end == at
@@ -261,6 +261,7 @@ def _typed_place(scan: Scan, at: int) -> Iterator[_Name]:
             measured = bool(scan.find(UNITS, end))
             if number > MAX_PLACE_NUMBER or measured or scan.find(COUNT_ENDS, end):
                 break
+            yield parts, at  # for the porch, 4 of them
             parts, at = (*parts, str(number)), end
             token = scan.token(at)
             continue

@@ -15,8 +15,8 @@ T = TypeVar("T")
 M = TypeVar("M", bound=Hashable)
 
 MAX_STEPS_A_TOKEN = 80
-"""So many steps reading may take for each token; a call that somebody means takes up to 16 (2,500
-sampled phrases).
+"""So many steps reading may take for each token; a call that somebody means takes up to 30 (1,500
+sampled phrases and the days of tests/bench).
 """
 
 
