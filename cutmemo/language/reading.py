@@ -158,7 +158,9 @@ def _is_number(tokens: tuple[Token, ...], at: int) -> bool:
         return False
     token = tokens[at]
     return (
-        token.kind in ("number", "decimal", "fraction") or token.word in ONES or token.word in TENS
+        token.kind in ("number", "decimal", "fraction", "section")
+        or token.word in ONES
+        or token.word in TENS
     )
 
 

@@ -250,8 +250,10 @@ def totals(state: MemoState) -> str:
     """Return the sums at the foot in one line."""
     sums = state.sums
     unsized = f" ({sums.unsized} no size)" if sums.unsized else ""
+    on_hold = sum(row.left for row in state.of_state("open") if row.held)
+    held = f" ({on_hold} on hold)" if on_hold else ""
     return (
-        f"{sums.open_pieces} open · {sums.cut_pieces} cut · {sums.doubtful} to answer"
+        f"{sums.open_pieces} open{held} · {sums.cut_pieces} cut · {sums.doubtful} to answer"
         f" · {float(sums.open_inches / 12):.1f} lineal ft"
         f" · {float(sums.open_board_feet):.1f} board ft{unsized}"
     )

@@ -296,6 +296,36 @@ king L 92-5/8 | 92-5/8 | | king stud | L
 could you cut me a 30-1/2 | 30-1/2
 three and a half metres | 137-101/127
 half a metre | 19-87/127
+three 57-3/4s | 3 × 57-3/4
+give me three 57-3/4 | 3 × 57-3/4
+33 x5 | 5 × 33
+5x 33 | 5 × 33
+header 39 x 2 | 2 × 39 | | header
+39 x 2 | 2 × 39 ?
+cleat 39 x 2 | 2 × 39 ? | | cleat
+ceiling joists 166 x 12 | 12 × 166 | | ceiling joist
+41" of 2x4 | 41 | 2x4
+3 2x6's @ 77-1/2 | 3 × 77-1/2 | 2x6
+a 2x6 at 77-1/2 | 77-1/2 | 2x6
+4 - 2x6 @ 33 | 4 × 33 | 2x6
+2x6 no. 2 61-3/8 | 61-3/8 | 2x6 | | | #2
+3/4 ply 24 x 96 | 96 ? | 3/4 plywood | | | 24" wide
+LVL header 1-3/4x9-1/2 99 | 99 | 1-3/4x9-1/2 LVL | header
+I-joist 11-7/8 18'-2" | 218 | 11-7/8 I-joist
+40 lp to sp 45 | 40 | | | | 45° miter long point · 45° miter short point
+40, 45 on one end, long point | 40 | | | | 45° miter long point · square
+40 w/ 45 on both ends long to long | 40 | | | | 45° miter long point both ends
+40 45 lp both | 40 ? | | | | 45° miter long point both ends
+8 solid blocks 14-1/2 | 8 × 14-1/2 | | block | | solid
+soffit nailer 36 | 36 | | nailer | soffit
+2nd floor stud 36 | 36 | | stud | 2nd floor
+fireblocks 14-1/2 x 6 | 6 × 14-1/2 | | fire block
+W1 top plate 36 | 36 | | top plate | W1
+44-1/4 + a hair | 44-1/4 | | | | plus a hair
+36 less the blade | 35-7/8
+and a 30-1/2 | 30-1/2
+and 33 | 33
+and 3 at 57-3/4 | 3 × 57-3/4
 """.strip().splitlines()
 
 
@@ -444,3 +474,15 @@ def test_make_it_takes_a_size_too(typed: str) -> None:
     (reading,) = read(typed, Settings())
     assert isinstance(reading.intent, Change)
     assert (str(reading.intent.section), reading.intent.count) == ("2x8", None)
+
+
+@pytest.mark.parametrize("said", ["and a half", "and 5/8", "and three quarters", "and an eighth"])
+def test_the_rest_of_a_length_is_no_call_of_its_own(said: str) -> None:
+    with pytest.raises(NotACall):
+        read(said)
+
+
+def test_what_may_be_the_rest_of_a_spoken_number_is_no_call() -> None:
+    """ "One hundred", "and thirty six"."""
+    with pytest.raises(NotACall):
+        read("and thirty six", by_voice=True)

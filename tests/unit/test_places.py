@@ -8,7 +8,7 @@ import pytest
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind
-from cutmemo.errors import NotACall
+from cutmemo.errors import NotACall, Refused
 from cutmemo.language import read
 
 
@@ -68,6 +68,17 @@ def test_a_number_between_a_place_and_a_length_is_asked(said: str, lengths: set[
     assert lengths <= {inches for inches, _, _ in meant(said, by_voice=True)}
 
 
+@pytest.mark.parametrize(
+    "said", ["north wall 13 south wall 72", "bath 13 kitchen 72", "W3 36 W4 72"]
+)
+def test_the_length_of_one_of_two_cuts_is_no_number_of_a_place(said: str) -> None:
+    try:
+        found = read(said)
+    except NotACall:
+        return
+    assert all(each.doubts for each in found) or len(found) > 1
+
+
 @pytest.mark.parametrize("said", ["a thirty and a half", "a four forty two", "b two forty one"])
 def test_a_letter_that_is_no_wall_is_no_place_before_a_length(said: str) -> None:
     try:
@@ -92,3 +103,43 @@ def test_what_begins_a_set_or_a_measure_is_no_place(said: str) -> None:
 def test_a_wall_that_may_be_so_many_feet_long_asks(said: str, asks: bool) -> None:
     (reading,) = read(said)
     assert [each.kind for each in reading.doubts] == ([DoubtKind.PLACE_OR_SET] if asks else [])
+
+
+@pytest.mark.parametrize(
+    ("said", "piece", "place"),
+    [
+        ("flitch beam 2x10 92-5/8", "beam", "flitch"),
+        ("2x10 grab bar backing 92-5/8", "backing", "grab bar"),
+        ("2x10 dwang 92-5/8", "dwang", None),
+        ("manger plank 2x10 92-5/8", "plank", "manger"),
+        ("92-5/8 2x10 tack room", None, "tack room"),
+    ],
+)
+def test_words_that_mean_no_more_are_kept_and_asked_about(
+    said: str, piece: str | None, place: str | None
+) -> None:
+    (reading,) = read(said)
+    assert meant(said) == [(F(741, 8), piece, place)]
+    assert [each.kind for each in reading.doubts] == [DoubtKind.UNKNOWN_WORDS]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "fourty stud 36",  # a number that was mistyped
+        "2x4 inchs 36",
+        "not a stud 36",
+        "36 minus stud 40",
+        "sutd 92-5/8",
+        "36 corner 40 stud",
+        "2x4 half 36 stud",
+    ],
+)
+def test_a_word_that_may_mean_more_is_not_kept(said: str) -> None:
+    with pytest.raises((NotACall, Refused)):
+        read(said)
+
+
+def test_no_word_is_kept_by_voice() -> None:
+    with pytest.raises(NotACall):
+        read("flitch beam ninety two and five eighths", by_voice=True)

@@ -142,3 +142,20 @@ def test_orders_around_a_row(three: Desk) -> None:
     three.call("cancel 33-1/4")
     states = [(row.state, row.held) for row in three.state.rows.values()]
     assert states == [("struck", False), ("open", True), ("struck", False)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["not 71, 72", "72 not 71", "71 should be 72", "71 should've been 72"],
+)
+def test_what_is_instead_of_what_changes_its_row(three: Desk, said: str) -> None:
+    three.call(said)
+    assert [each[1] for each in rows(three)] == [F(101, 2), F(72), F(133, 4)]
+
+
+def test_what_is_not_on_the_list_is_not_changed(three: Desk) -> None:
+    with refused(NothingToDo, "No open row"):
+        three.call("not 73, 74")
+    with refused(NothingToDo, "No open row"):
+        three.call("73 should be 74")
+    assert [each[1] for each in rows(three)] == [F(101, 2), F(71), F(133, 4)]

@@ -13,6 +13,8 @@ from cutmemo.language.grammar.sums import length
 from cutmemo.language.intent import Change
 from cutmemo.language.lexicon.en import CHANGE_LEADS, COUNT_ENDS
 
+OF_A_ROW = ("should", "should've")
+"""What begins so speaks of a row on the list: "93 should be 94"."""
 MANY = 12
 """From here on "make it n" may as well be a length."""
 MAX_CHANGES = 8
@@ -119,7 +121,7 @@ def _change_spots(scan: Scan) -> list[int]:
     free = 1
     for at in range(1, len(scan.tokens)):
         ends = lead_ends(scan, at) if at >= free else []
-        if ends:
+        if ends and scan.word(at) not in OF_A_ROW:
             spots.append(at)
             free = max(ends)
     return spots

@@ -11,6 +11,7 @@ from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.cut import Allowance, mixed
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
+from cutmemo.language.grammar.counted import counted_plural
 from cutmemo.language.grammar.ends import EndSaid, both_ends, end_said, room_for, usual_angle
 from cutmemo.language.grammar.fields import (
     allowance,
@@ -18,25 +19,18 @@ from cutmemo.language.grammar.fields import (
     count_before,
     count_of_board,
     exact,
-    hand_of_piece,
     kept_in_words,
-    piece,
-    piece_of_piece,
-    place,
-    place_before,
-    room_of_piece,
-    unknown_of_piece,
-    unknown_piece,
 )
-from cutmemo.language.grammar.lengths import denominator, feet, parts, plain, thousands_apart
-from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
+from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
+from cutmemo.language.grammar.pieces import piece, piece_of_piece
+from cutmemo.language.grammar.places import hand_of_piece, place, place_before, room_of_piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, both_sides, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
+from cutmemo.language.grammar.unknown import unknown_of_piece, unknown_piece, unknown_room
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
-    AMOUNTS,
     COUNT_ENDS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
@@ -49,7 +43,6 @@ from cutmemo.language.lexicon.en import (
     PLURALS,
     SHEETS,
     SHORT_PIECES,
-    TENS,
     TREATED,
     UNITS,
 )
@@ -140,9 +133,11 @@ def _is_sheet(partial: Partial) -> bool:
 
 
 def _guessed(partial: Partial) -> bool:
-    """Return whether a bare number that is no usual angle was taken for one, a count before a board
-    for a piece of a few inches, or a length for a count: header 39 x 2 is no 39 of 2 in. What only
-    stands where nothing else does.
+    """Return whether *partial* only stands where nothing else does.
+
+    A bare number that is no usual angle was taken for one, a count before a board for a piece of a
+    few inches, a length for a count (header 39 x 2 is no 39 of 2 in.), or words were kept as they
+    are.
     """
     amount = partial.amount or Amount(Fraction(0))
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
@@ -154,7 +149,9 @@ def _guessed(partial: Partial) -> bool:
         (count > MANY_PIECES and amount.inches < MIN_OF_MANY)
         or (count > MAX_USUAL_COUNT and amount.inches <= MIN_LENGTH_BEFORE_BOARD)
     )
-    return bool(amount.refusals) or few or chips or any(each.bare for each in partial.ends)
+    kept = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
+    bare = any(each.bare for each in partial.ends)
+    return bool(amount.refusals) or few or chips or kept or bare
 
 
 def _with_room(change: Change, *more: str) -> Change:
@@ -234,7 +231,11 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
 def _size_of_material(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """The size of a material that was named before: LVL header 1-3/4x9-1/2"""
     said = sofar.change.section
-    if said is None or not said.material or (said.thickness, said.width) != (None, None):
+    if (
+        said is None
+        or said.material in ("", *SHEETS)
+        or (said.thickness, said.width) != (None, None)
+    ):
         return
     for (thick, wide), after in scan.every(both_sides, at):
         size = replace(said, thickness=thick, width=wide)
@@ -261,7 +262,13 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
 
 
 def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """Typed words of no table where a piece is named: kept as they are, and asked about."""
+    """Typed words that mean nothing more, where a piece or a room is named: kept as they are, and
+    asked about.
+    """
+    if sofar.amount is not None and sofar.change.place is None:
+        for word, after in scan.every(unknown_room, at):
+            named = replace(sofar, doubts=(*sofar.doubts, _unknown(word)))
+            yield named.with_field("place", word), after
     if sofar.change.piece is not None:
         return
     for word, after in scan.every(unknown_of_piece, at) if not sofar.room else ():
@@ -506,56 +513,3 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
 def _many(amount: Amount | None) -> bool:
     """Return whether *amount* is no likely number of pieces: then "at 45" may be an angle."""
     return amount is not None and amount.inches >= MANY_PIECES
-
-
-def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
-    """counted_plural = amount ["of"] plural length: "two forty twos", "a pair of sixty ones",
-    "four fourteen and a halfs"
-    """
-    for count, after in _few(scan, at):
-        for value, end in _plural_whole(scan, scan.take(after, "of") or after):
-            yield (count, Amount(Fraction(value))), end
-    for count, after in scan.every(spoken_below_hundred, at):
-        for number, middle in scan.every(whole, after):
-            joined = scan.take(middle, "and") or middle
-            if scan.word(joined) not in ("a", "an", "one"):
-                continue
-            for (under, plural), end in scan.every(denominator, joined + 1):
-                if plural:
-                    part = parts(1, under)
-                    yield (count, replace(part, inches=number.value + part.inches)), end
-    yield from _count_or_run(scan, at)
-
-
-def _few(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """few = 1 … 99 | "a pair" | "a dozen" """
-    yield from ((number.value, after) for number, after in scan.every(below_hundred, at))
-    yield from scan.find(AMOUNTS, at)
-
-
-def _plural_whole(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """[tens] plural: "fourteens", "forty twos", "nineties" """
-    word = scan.word(at)
-    if word[-1:] == "s" and word[:-1].isdecimal():
-        yield int(word[:-1]), at + 1
-    if word in PLURALS:
-        yield PLURALS[word], at + 1
-    follow = PLURALS.get(scan.word(at + 1), 0)
-    if word in TENS and 0 < follow < 10:
-        yield TENS[word] + follow, at + 2
-
-
-def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
-    """digit length: "four fourteen and a half" may be four of 14-1/2, once 414 is past most
-    boards
-    """
-    count = digit(scan, at)
-    if count is None or count < 3:
-        return
-    if any(
-        number.value > 11
-        for number, _ in scan.every(below_hundred, at + 1)
-        if number.style != "typed"
-    ):
-        for amount, end in scan.every(length, at + 1):
-            yield (count, amount), end

@@ -94,7 +94,7 @@ def _measures(scan: Scan, at: int, called: AssemblyCall) -> Said:
     """Read measures to the end; at least one has to follow what the set is called."""
     scan.step()
     if at == len(scan.tokens):
-        if called.inches:
+        if any(name != "spacing" for name, _ in called.inches):  # 11 rafters at 34 is a cut
             yield called, at
         return
     for more, after in _measure(scan, at, called):

@@ -472,12 +472,18 @@ def _mixed(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 
 def thousands_apart(scan: Scan, at: int) -> Found:
-    """thousands_apart = 1 … 99 three figures "millimetres", typed with a space between: 2 440 mm"""
+    """thousands_apart = 1 … 99 three figures "millimetres", typed with a space between: 2 440 mm; a
+    metric crew leaves the unit off
+    """
     thousands, rest = scan.token(at), scan.token(at + 1)
     if thousands is None or rest is None or (thousands.kind, rest.kind) != ("number", "number"):
         return
+    if not 0 < thousands.value < 100 or len(rest.text) != 3:
+        return
     end = unit(scan, at + 2, "millimetre")
-    if end is not None and 0 < thousands.value < 100 and len(rest.text) == 3:
+    if end is None and scan.settings.figures == "mm":
+        end = at + 2
+    if end is not None:
         yield Amount(to_inches(1000 * thousands.value + rest.value, "millimetre")), end
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.fields import amount_words, place_words
+from cutmemo.language.grammar.fields import amount_words
+from cutmemo.language.grammar.places import place_words
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.sums import length

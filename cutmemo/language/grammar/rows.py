@@ -36,19 +36,30 @@ def on_row(scan: Scan) -> Iterator[Parsed]:
 
 
 def _instead(scan: Scan) -> Iterator[Parsed]:
-    """instead = "not" length [","] length | length [","] "not" length: the row of the one is the
-    other
+    """instead = "not" length [","] length | length [","] "not" length | length "should be" length:
+    the row of the one is the other
     """
+    for first, middle in scan.every(length, 0):
+        for words in (("should", "be"), ("should", "have", "been"), ("should've", "been")):
+            start = scan.phrase(middle, words)
+            for second, end in scan.every(length, start) if start is not None else ():
+                if end == len(scan.tokens):
+                    yield from _row_of_length(first, second)
     negated = scan.take(0, "not")
     for first, middle in scan.every(length, 0 if negated is None else negated):
         gap = middle + 1 if scan.word(middle) == "," else middle
         behind = gap if negated is not None else scan.take(gap, "not")
         for second, end in scan.every(length, behind) if behind is not None else ():
             wrong, right = (first, second) if negated is not None else (second, first)
-            if end == len(scan.tokens) and not (wrong.doubts or wrong.refusals):
-                change = Change(length=Length(right.inches))
-                row = OnRow(0, change, Length(wrong.inches))
-                yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
+            if end == len(scan.tokens):
+                yield from _row_of_length(wrong, right)
+
+
+def _row_of_length(wrong: Amount, right: Amount) -> Iterator[Parsed]:
+    """Yield that the row of the one length is to have the other."""
+    if not wrong.doubts and not wrong.refusals:
+        row = OnRow(0, Change(length=Length(right.inches)), Length(wrong.inches))
+        yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
 
 
 def _order_on_row(scan: Scan) -> Iterator[Parsed]:
@@ -91,9 +102,9 @@ def _changed(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:
 
 
 def _order_around(scan: Scan) -> Iterator[Parsed]:
-    """order_around = "put" "row" n "on hold" | "take" "row" n "off" """
+    """order_around = ["put"] "row" n "on hold" | "take" "row" n "off" """
     for (before, behind), verb in AROUND_ROWS.items():
-        start = scan.take(0, before)
+        start = scan.take(0, before) if before else 0
         for number, after in scan.every(_row_number, start) if start is not None else ():
             if scan.phrase(after, tuple(behind.split())) == len(scan.tokens):
                 yield Parsed(Reading(OnRow(number, Command(verb))))

@@ -15,8 +15,8 @@ T = TypeVar("T")
 M = TypeVar("M", bound=Hashable)
 
 MAX_STEPS_A_TOKEN = 80
-"""So many steps reading may take for each token; a call that somebody means takes up to 16 (2,500
-sampled phrases).
+"""So many steps reading may take for each token; a call that somebody means takes up to 30 (1,500
+sampled phrases and the days of tests/bench).
 """
 
 
@@ -96,6 +96,13 @@ class Scan:
         if not found:
             self.missed(at, table.hint)
         return found
+
+    def stands(self, table: Table[M], at: int) -> bool:
+        """Return whether a form of *table* stands at *at*; where none does, none is missed."""
+        return any(
+            tuple(token.word for token in self.tokens[at : at + len(words)]) == words
+            for words in table.beginning(self.word(at))
+        )
 
     def every(
         self, rule: Callable[[Scan, int], Iterator[tuple[T, int]]], at: int

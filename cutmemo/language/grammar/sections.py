@@ -10,7 +10,7 @@ from cutmemo.domain.cut import Section
 from cutmemo.language.grammar.lengths import fraction
 from cutmemo.language.grammar.numbers import below_hundred, whole
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.lexicon.en import MATERIALS, NOMINAL, PLURALS, SHEETS, TREATED
+from cutmemo.language.lexicon.en import MATERIALS, NOMINAL, PLURALS, SHEETS, TREATED, UNITS
 
 
 def any_number(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -42,7 +42,8 @@ def _size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
         ply = scan.take(middle, "ply")
         if ply is not None:
             yield Section(part.inches, None, "plywood"), ply
-    if scan.settings.figures == "mm" or scan.settings.display == "mm":
+    metric = scan.settings.figures == "mm" or scan.settings.display == "mm"
+    if metric or any(UNITS.get(token.word) == "millimetre" for token in scan.tokens):
         yield from _metric_size(scan, at)
 
 
@@ -112,12 +113,15 @@ def both_sides(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction],
 
 
 def _metric_size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """metric_size = thick ( "by" | "x" ) wide, in millimetres"""
+    """metric_size = number ( "by" | "x" ) number, in millimetres; some crews say the wide side
+    first
+    """
     for thick, middle in scan.every(any_number, at):
         by = _by(scan, middle)
         for wide, end in scan.every(any_number, by) if by is not None else ():
-            if MIN_MILLIMETRES <= thick <= wide <= MAX_MILLIMETRES:
-                yield Section(Fraction(thick), Fraction(wide), metric=True), end
+            thin, broad = sorted((thick, wide))
+            if thin >= MIN_MILLIMETRES and broad <= MAX_MILLIMETRES:
+                yield Section(Fraction(thin), Fraction(broad), metric=True), end
 
 
 MIN_MILLIMETRES, MAX_MILLIMETRES = 12, 300

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from typing import Literal
 
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.language.grammar.lengths import (
@@ -19,9 +18,9 @@ from cutmemo.language.grammar.lengths import (
 )
 from cutmemo.language.grammar.numbers import below_hundred, spoken_below_hundred
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.tokens import MINUS, PLUS
+from cutmemo.language.grammar.tokens import MINUS, SIGNS
 from cutmemo.language.intent import Amount
-from cutmemo.language.lexicon.en import BURNING, OFF_A_LENGTH, PIECES, PLUS_MINUS, UNITS
+from cutmemo.language.lexicon.en import BURNING, OFF_A_LENGTH, PIECES, PLUS_MINUS, SAW_CUTS, UNITS
 
 _HALF = Fraction(1, 2)
 MAX_SUMS = 3
@@ -69,7 +68,7 @@ def with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
     if not left:
         return
     signs = scan.find(PLUS_MINUS, at)
-    signs += [(sign, at + 1) for sign, word in _SIGNS if scan.word(at) == word]
+    signs += [(sign, at + 1) for sign, word in SIGNS if scan.word(at) == word]
     for sign, joined in signs:
         for operand, end in scan.every(_operand, joined):
             if operand.inches.denominator == 1 and scan.find(PIECES, end):
@@ -81,9 +80,6 @@ def with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
             yield from with_sums(scan, summed, end, left - 1)
     if scan.word(at) == MINUS:
         yield from _joined_by_dash(scan, amount, at)
-
-
-_SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
 
 
 def _operand(scan: Scan, at: int) -> Found:
@@ -120,8 +116,7 @@ def _of_pieces(operand: Amount) -> Doubt:
 def _kerf(scan: Scan, at: int) -> Found:
     """["a" | "one" | "the"] "kerf", as the crew set it"""
     start = scan.take(at, "a", "one", "the")
-    end = scan.take(at if start is None else start, "kerf")
-    if end is not None:
+    for _, end in scan.find(SAW_CUTS, at if start is None else start):
         yield Amount(scan.settings.kerf), end
 
 

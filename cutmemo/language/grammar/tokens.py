@@ -13,6 +13,8 @@ MINUS, PLUS, HYPHEN = "minus sign", "plus sign", "hyphen sign"
 """The words of signs that are no words: a dash between two spaces, a plus, and any other dash that
 joins nothing.
 """
+SIGNS: tuple[tuple[Literal[1, -1], str], ...] = ((1, PLUS), (-1, MINUS))
+"""The signs that add and take off."""
 MAX_FIGURES = 9
 """A number with more figures is no measure."""
 
@@ -81,7 +83,7 @@ _SIGNS = {
 _FOOT_OR_INCH = frozenset({"foot", "feet", "ft", "inch", "inches", "in"})
 _TYPED = re.compile(
     r"""
-    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?)
+    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?(?:'s\b)?)
     |(?P<times>x\s?(?=\d))
     |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
@@ -94,7 +96,7 @@ _TYPED = re.compile(
     |(?P<grade>\#\d(?!\d)|no\.\s?[12](?![\d/]|\s?['"-]))
     |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
     |(?P<centers>o\.?\s?[./]?\s?c\b\.?)
-    |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w))
+    |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w)|(?<=\d)(?:ft|in)\.(?=\d))
     |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
     |(?P<sign>''|\S)
     """,
@@ -228,7 +230,7 @@ def _word(lower: str, text: str) -> list[Token]:
 
 def _section(lower: str, text: str) -> Token:
     """Return a typed board size as one token: ``value`` is the thickness, ``over`` the width."""
-    found = _SECTION.fullmatch(lower.replace('"', ""))
+    found = _SECTION.fullmatch(lower.replace('"', "").removesuffix("'s"))
     if found is None or found[1].endswith("/0"):
         return Token(text, "word", lower)
     return Token(text, "section", value=Fraction(found[1]), over=int(found[2]))

@@ -41,7 +41,7 @@ NOUGHT: Final = Table({0: "oh*8, zero*3"})
 DENOMINATORS: Final = Table(
     {
         2: "half",
-        4: "quarter*10, fourth",
+        4: "quarter*10, fourth, qtr*0",
         8: "eighth",
         16: "sixteenth",
         32: "thirty second",
@@ -61,7 +61,7 @@ DENOMINATORS: Final = Table(
 DENOMINATOR_PLURALS: Final = Table(
     {
         2: "halfs, halves",
-        4: "quarters*4, fourths",
+        4: "quarters*4, fourths, qtrs*0",
         8: "eighths",
         16: "sixteenths",
         32: "thirty seconds",
@@ -129,7 +129,7 @@ NOTES: Final = Table(
         "leave the line": "leave the line*3, leave the pencil line*0.2, leave the mark*0.2",
         "take the line": "take the line*3, take the pencil line*0.2, take the mark*0.2",
         "split the line": "split the line*3, split the pencil line*0.2",
-        "birdsmouth": "birdsmouth*4",
+        "birdsmouth": "birdsmouth*4, with a birdsmouth*0.3, with birdsmouth*0.2",
         "parallel": "parallel*2",
         "opposing": "opposing*2",
         "cedar": "cedar",
@@ -157,6 +157,7 @@ NOTES: Final = Table(
         "solid": "solid*0.3",
         "temporary": "temporary*0.3, temp*0",
         "crown up": "crown up, crowned up*0.2",
+        **{each: f"{each}*0.2" for each in "snug tight loose".split()},
     }
 )
 """What is kept in words."""
@@ -194,16 +195,17 @@ FOOTERS: Final = Table({1: "footer", 2: "footers"})
 
 _SELDOM = """
 apron, backer, band, barge, barge board, base cap, base shoe, batter board, beam pocket, bolster,
-bottom rail, bracket, bridging, cant strip, chair rail, column, corbel, corner board, corner stud,
-cribbing, cross brace, crown, deadwood, door stop, draft stop, drip cap, eave block, end joist, fire
-stop, flooring, form board, gate post, grade stake, guard post, hanger block, head casing, head
-jamb, header joist, kick plate, kicker, king post, lath, lattice, ledger strip, lintel, noggin,
-nosing, partition stud, pier block, plank, pony stud, quarter round, queen post, rafter tail, rafter
-tie, rail cap, rail post, rake board, rake rafter, ribbon, rod, saddle, scab, screed, shear block,
-sheathing, shelf, shelf cleat, shim, shoe plate, shore, siding, sister, sister joist, skirt,
-skirting, slat, spindle, splice, spreader, squash block, stake, stool, strapping, subfloor, tail
-joist, threshold, toe kick, top rail, trim board, trimmer joist, truss, truss block, underlayment,
-vent block, waler, web stiffener, wind brace
+bottom rail, bracket, bridging, cant strip, carrying beam, chair rail, column, corbel, corner board,
+corner post, corner stud, cribbing, cross brace, crown, deadwood, door stop, draft stop, drip cap,
+eave block, end joist, fire stop, flooring, form board, gate post, gate rail, grade stake, guard
+post, hanger block, head casing, head jamb, header joist, kick plate, kicker, king post, ladder
+rail, lath, lattice, ledger strip, lintel, noggin, nosing, partition stud, pier block, plank, pony
+stud, quarter round, queen post, rafter tail, rafter tie, rail cap, rail post, rake board, rake
+rafter, ribbon, rod, rung, scab, screed, shear block, sheathing, shelf, shelf cleat, shim, shoe
+plate, shore, siding, sister, sister joist, skirt, skirting, slat, spindle, splice, spreader, squash
+block, stake, stall board, stool, strapping, subfloor, tail joist, threshold, tie beam, toe kick,
+top rail, trim board, trimmer joist, truss, truss block, underlayment, vent block, waler, web
+stiffener, wind brace
 """
 """Pieces that are seldom called (common practice); what is no countable thing has no plural."""
 _NO_PLURAL = frozenset(
@@ -235,7 +237,7 @@ _PIECES: Final = {
     "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1, sill cripple*0.2, sill cripples*0.2",
     "header": "header, headers, hdr*0, hdrs*0",
     "sill": "sill, sills, sill plate, sill plates",
-    "rough sill": "rough sill, rough sills",
+    "rough sill": "rough sill, rough sills, saddle*0.2, saddles*0.1",
     "mud sill": "mud sill, mud sills",
     "sole plate": "sole plate, sole plates, bottom plate, bottom plates, sole*0.3, soles*0.2, btm plate*0",
     "top plate": "top plate, top plates, tp*0",
@@ -286,7 +288,7 @@ _PIECES: Final = {
     "ridge board": "ridge board, ridge boards",
     "fascia": "fascia, fascias",
     "sub fascia": "sub fascia, sub fascias",
-    "lookout": "lookout, lookouts",
+    "lookout": "lookout, lookouts, outlooker*0.1, outlookers*0.1",
     "stringer": "stringer, stringers, stair stringer*0.2, stair stringers*0.2",
     "tread": "tread, treads, stair tread*0.2, stair treads*0.2",
     "riser": "riser, risers",
@@ -342,7 +344,7 @@ practice).
 """
 ANGLED: Final[Table[Literal["miter", "bevel"]]] = Table(
     {
-        "miter": "miter*2, mitre*0, miters*0.3, mitres*0, mitered*0.5, miter cut*0.3",
+        "miter": "miter*2, mitre*0, miters*0.3, mitres*0, mitered*0.5, miter cut*0.3, compound miter*0.2",
         "bevel": "bevel, bevels*0.2, beveled*0.3, bevel cut*0.3",
     }
 )
@@ -406,7 +408,7 @@ COUNT_FIRST: Final = Table({"need": "need, make*0.2, qty*0, quantity*0.1, just*0
 COUNT_ENDS: Final = Table(
     {
         "pieces": "pieces, piece*0, pcs*0, pc*0, ea*0",
-        "of them": "of them, of those*0.2, of these*0.2, each*0.3, times*0",
+        "of them": "of them, of those*0.2, of these*0.2, of em*0, each*0.3, times*0",
     },
     hint="pieces",
 )
@@ -454,6 +456,8 @@ OFF_A_LENGTH: Final[Table[Literal[1, -1]]] = Table(
     {-1: "under*2, shy of, short of, less than, off", 1: "over*2, past, more than"}
 )
 """Between a small amount and the length it changes."""
+SAW_CUTS: Final = Table({"kerf": "kerf*4, blade"})
+"""What the saw takes off, as the crew set it: "less a kerf"."""
 BURNING: Final = Table(
     {"burning": "burning*4, burned*0.4, burnt*0, burn*0.2"}, hint="burning an inch"
 )
@@ -466,7 +470,7 @@ CHANGE_LEADS: Final = Table(
         "no change it to*0.2, no change that to*0.2, scratch that*0.5, no wait*0.5, wait no*0.3, "
         "wait*0.3, i mean*0.5, sorry*0.5, actually*0.5, correction*0.5, i meant*0.3, "
         "that should be*0.3, should be*0, change the last one to*0.3, make the last one*0.2, "
-        "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0.2, nope*0.2, whoops*0.2, wrong*0.2, it should be*0.2, change last to*0.1, change the last to*0.1, change last one to*0.1, make that last one*0.1, fix that to*0.1, "
+        "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0.2, nope*0.2, whoops*0.2, wrong*0.2, it should be*0.2, change last to*0.1, change the last to*0.1, change last one to*0.1, make that last one*0.1, fix that to*0.1, should've been*0.1, last one should be*0.1, the last one should be*0.1, the last should be*0.1,  i said*0.2, "
         "not that*0.2, change to*0.2"
     }
 )
@@ -477,7 +481,7 @@ STRIKE_LEADS: Final = Table(
 """Before the length of a row that is to go."""
 ROW_ORDERS: Final[Table[Verb]] = Table(
     {
-        "strike": "strike, scratch, cancel, delete*0.5, remove*0.3, drop*0, kill*0",
+        "strike": "strike, scratch, cancel, delete*0.5, remove*0.3, drop*0, kill*0, lose*0",
         "hold": "hold",
         "release": "release*0.5",
         "skip": "skip*0.5",
@@ -489,6 +493,7 @@ ROW_ORDERS: Final[Table[Verb]] = Table(
 """Orders that may name a row: "hold row three"."""
 AROUND_ROWS: Final[dict[tuple[str, str], Verb]] = {
     ("put", "on hold"): "hold",
+    ("", "on hold"): "hold",
     ("take", "off"): "strike",
 }
 """Orders around a row: "put row three on hold"."""
@@ -551,7 +556,7 @@ LEAD_INS: Final = Table(
         "lead in": "give me*3, i need*3, cut me*2, i need a*0.3, i need to cut*0.2, gimme*0.3, get me, "
         "let's do, let's cut*0.2, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
         "next one is*0.5, next one*0.2, next is*0.2, next up*0.3, next*0.2, then*0.5, and then*0.3, okay, "
-        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, can you get me*0.1, can you cut me*0.1, cut*0, "
+        "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, could i get*0.1, could you get me*0.1, yo*0, can you get me*0.1, can you cut me*0.1, cut*0, "
         "that's*0.3, it's*0.3, another*0.5, another at*0.2, one more at*0.1, i got*0.2, i've got*0.2, you need*0.2, we'll need*0.2, also*0.3, rip*0.2, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0.2, hey*0.2, make me*0.2, "
         "give us*0.2, lemme get*0.2, let me get*0.2, grab*0.2, get*0, cut at*0, cut to*0, length*0.2, um, uh, well*0.2, "
@@ -662,15 +667,23 @@ STOPS: Final[Table[Literal["tees", "backing"]]] = Table({"tees": "tee at", "back
 """What stands somewhere along a wall, or at a height."""
 
 
-def known_words() -> frozenset[str]:
-    """Return every word that stands in some table, or in the grammar itself."""
-    tables = [each for each in globals().values() if isinstance(each, Table)]
-    return frozenset().union(*(each.words() for each in tables), ONES, TENS, PLURALS, _IN_GRAMMAR)
-
-
-_IN_GRAMMAR = frozenset(
-    "a an and at between both buck but by cut deep degrees for from half high hundred inch is just kerf long "
-    "make more need no not nothing of off oh on one point row sill square than the thousand times to twelve "
-    "twice wide with x".split()
+_NO_QUALIFIERS = (
+    *(UNITS, DENOMINATORS, DENOMINATOR_PLURALS, NOUGHT, ALLOWANCES, LEADING_ALLOWANCES),
+    *(LEADING_SLIGHT, SLIGHT, EXACT, LEADING_EXACT, PLUS_MINUS, OFF_A_LENGTH, BURNING, AMOUNTS),
+    *(VAGUE, COUNT_MARKS, COUNT_LEADS, COUNT_FIRST, COUNT_ENDS, POINTS, POINT_SIDES, POINT_PAIRS),
+    *(ANGLED, PITCHED, EITHER_PITCHED, DEGREES, REACHES, CHEEKS, CHANGE_LEADS, STRIKE_LEADS),
+    *(ROW_ORDERS, ROW_CHANGES, COMMANDS, SAME_AS, LAST_ROW),
+    *(FOOTERS, BOARD_LEADS, BOARD_TRAILS, SEND, LOAD_ORDERS, FILLERS),
 )
-KNOWN_WORDS: Final = known_words()
+MEANS_MORE: Final = frozenset().union(
+    *(table.words() for table in _NO_QUALIFIERS if isinstance(table, Table)),
+    (
+        words[0]
+        for table in (PIECES, NOTES, MATERIALS, TREATED)
+        for words in table
+        if len(words) == 1
+    ),
+    *(ONES, TENS, PLURALS),
+    "hundred thousand point buck with for by to row than is square cut between twice kerf".split(),
+)
+"""Words that say more than what a piece is for: none of them is kept as it was typed."""

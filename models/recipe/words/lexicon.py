@@ -24,8 +24,13 @@ and AH N
 at AE T
 baluster B AE L AH S T ER
 balusters B AE L AH S T ER Z
+battens B AE T AH N Z
+beveled B EH V AH L D
 bevels B EH V AH L Z
 birdsmouth B ER D Z M AW TH
+corbels K AO R B AH L Z
+crip K R IH P
+crips K R IH P S
 eighteens EY T IY N Z
 eighths EY TH S
 eighths EY T S
@@ -46,6 +51,7 @@ four F AO
 four F AO R
 fourths F AO R TH S
 furring F ER IH NG
+girts G ER T S
 glulam G L UW L AE M
 glulams G L UW L AE M Z
 gusset G AH S AH T
@@ -56,7 +62,9 @@ halfs HH AE F S
 halves HH AE V Z
 jambs JH AE M Z
 kerf K ER F
+lintels L IH N T AH L Z
 lookouts L UH K AW T S
+mitered M AY T ER D
 miters M AY T ER Z
 nailer N EY L ER
 nailers N EY L ER Z
@@ -66,20 +74,18 @@ newels N UW AH L Z
 nineteens N AY N T IY N Z
 ninety N AY N D IY
 ninety N AY N T IY
+noggin N AA G IH N
+noggins N AA G IH N Z
 of AH V
 of AH
+offcut AO F K AH T
 or AO R
+outlooker AW T L UH K ER
+outlookers AW T L UH K ER Z
 purlin P ER L AH N
 purlin P ER L IH N
 purlins P ER L AH N Z
 purlins P ER L IH N Z
-battens B AE T AH N Z
-girts G ER T S
-sawn S AO N
-shiplap SH IH P L AE P
-soffits S AO F AH T S
-strongback S T R AO NG B AE K
-strongbacks S T R AO NG B AE K S
 quarter K W AO R D ER
 quarter K W AO R T ER
 quarter K W AO T ER
@@ -87,12 +93,23 @@ quarters K W AO R D ER Z
 quarters K W AO R T ER Z
 quarters K W AO T ER Z
 risers R AY Z ER Z
+sawn S AO N
+screeds S K R IY D Z
 seventy S EH V AH N D IY
 seventy S EH V AH N T IY
+shims SH IH M Z
+shiplap SH IH P L AE P
 sixteenth S IH K S T IY N TH
 sixteenths S IH K S T IY N TH S
 sixteenths S IH K S T IY N S
 skosh S K OW SH
+soffits S AO F AH T S
+spindles S P IH N D AH L Z
+spreaders S P R EH D ER Z
+stiffeners S T IH F AH N ER Z
+strongback S T R AO NG B AE K
+strongbacks S T R AO NG B AE K S
+subfloor S AH B F L AO R
 the DH AH
 the DH IY
 thirteens TH ER T IY N Z
@@ -104,21 +121,9 @@ twelfths T W EH L F TH S
 twelves T W EH L V Z
 twenty T W EH N T IY
 twenty T W EH N IY
-baluster B AE L AH S T ER
-balusters B AE L AH S T ER Z
-bevels B EH V AH L Z
-furring F ER IH NG
-glulam G L UW L AE M
-gusset G AH S AH T
-gussets G AH S AH T S
-jambs JH AE M Z
-kerf K ER F
-miters M AY T ER Z
-nailer N EY L ER
-newel N UW AH L
-newels N UW AH L Z
-purlin P ER L IH N
-purlins P ER L IH N Z
+underlayment AH N D ER L EY M AH N T
+waler W EY L ER
+walers W EY L ER Z
 """
 
 
