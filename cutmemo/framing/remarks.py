@@ -123,6 +123,7 @@ class RemarkKind(StrEnum):
     NEEDS_TOO = "needs too"
     SAID_BY = "said by another"
     PAST_ANY = "past any"
+    TOO_CLOSE = "too close"
     NO_ROOF = "no roof"
     NO_RIDGE = "no ridge"
     NO_JACK = "no jack"

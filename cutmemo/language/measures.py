@@ -72,6 +72,10 @@ _FEET_BELOW: dict[tuple[str, str], int] = {
 """Below so many inches a measure said without a unit is as likely feet (common practice)."""
 _MOST = {"ridge": 8, "plate": 12, "fascia": 4, "hip": 8, "thick": 4, "board": 12, "gap": 1}
 """More inches than these is no thickness of a board, and no width of a plate (common practice)."""
+_LEAST_SPACING = Fraction(2)
+"""Inches: closer together there is hardly room between boards of 1-1/2 (common practice)."""
+_MOST_OF_ANY = 12_000
+"""No wall, roof or floor measures more inches: 1,000 ft (common practice)."""
 LOW_HEAD = 60
 """Inches from the floor under which a header is doubtful: it may be the height of the window
 itself.
@@ -146,8 +150,11 @@ def refuse_unused(called: AssemblyCall) -> None:
         if needs is not None and needs not in said:
             raise wrong(RemarkKind.NEEDS_TOO, set=called.what, said=name, needs=needs)
     for name, value in called.inches:
-        if value > _MOST.get(name, value):
-            raise wrong(RemarkKind.PAST_ANY, said=name, value=value, most=Fraction(_MOST[name]))
+        most = Fraction(_MOST.get(name, _MOST_OF_ANY))
+        if value > most:
+            raise wrong(RemarkKind.PAST_ANY, said=name, value=value, most=most)
+        if name == "spacing" and value < _LEAST_SPACING:
+            raise wrong(RemarkKind.TOO_CLOSE, said=name, value=value, least=_LEAST_SPACING)
     if called.header is not None and all(each.header is not None for each in called.openings):
         raise wrong(RemarkKind.UNUSED, set=called.what, said="header", instead="", uses="its own")
     for what, one, two in _TWICE:

@@ -110,6 +110,7 @@ SENTENCES: dict[RemarkKind, str] = {
     K.OPENING_OUTSIDE: "The opening at {at} leaves no room for its doubled joists and headers.",
     K.NEEDS_TOO: "“{said}” is used only beside “{needs}”: say that too.",
     K.PAST_ANY: "{said} of {value} is past any there is ({most}): say it again.",
+    K.TOO_CLOSE: "{said} of {value} is closer than any there is ({least}): say it again.",
     K.SAID_BY: "“{by}” says it already: leave “{said}” out.",
     K.ONE_STEP: "A rise of {rise} is one step: no flight.",
     K.TREAD_TOO_THICK: "A tread {thick} thick is no less than the riser of {riser}.",

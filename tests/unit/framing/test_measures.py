@@ -331,6 +331,26 @@ def test_where_feet_are_as_likely(what: Framing, name: str, limit: int) -> None:
 
 
 @pytest.mark.parametrize(
+    ("said", "fits", "wrong", "kind"),
+    [
+        ("wall {} high 97-1/8", "1000'", "1000' 1\"", RemarkKind.PAST_ANY),
+        ("wall 12' high {}", "1000'", "1000' 1\"", RemarkKind.PAST_ANY),
+        ("rafters span {} pitch 7/12", "1000'", "1000' 1\"", RemarkKind.PAST_ANY),
+        ("stairs rise 107 run {}", "1000'", "1000' 1\"", RemarkKind.PAST_ANY),
+        ("wall 12' high 97-1/8 spacing {}", "2", "1-15/16", RemarkKind.TOO_CLOSE),
+    ],
+)
+def test_no_set_is_larger_or_closer_than_any_there_is(
+    said: str, fits: str, wrong: str, kind: RemarkKind
+) -> None:
+    # Common practice: 1,000 ft is no wall and no roof, and 2 in. leave no room between two studs.
+    assert spec(said.format(fits))
+    with pytest.raises(MeasureError) as caught:
+        spec(said.format(wrong))
+    assert caught.value.problem.kind is kind
+
+
+@pytest.mark.parametrize(
     "name, most", [("ridge", 8), ("plate", 12), ("fascia", 4), ("overhang", None)]
 )
 def test_what_is_past_any_board_or_plate(name: str, most: int | None) -> None:
