@@ -11,6 +11,7 @@ from cutmemo.domain.confusable import ALIKE_BY_EAR
 from cutmemo.domain.cut import Cut, End
 from cutmemo.domain.doubts import Doubt, DoubtKind, Fact, Field, doubt
 from cutmemo.domain.length import Length
+from cutmemo.domain.limits import past_all_wood
 from cutmemo.domain.settings import Settings
 from cutmemo.domain.units import from_inches
 
@@ -90,7 +91,7 @@ def _refusals(cut: Cut) -> list[Doubt]:
         found.append(doubt(DoubtKind.NO_LENGTH, Field.LENGTH))
     if cut.count < 1:
         found.append(doubt(DoubtKind.NONE_OF_IT, Field.COUNT))
-    return found
+    return found + [doubt(DoubtKind.PAST_ALL_WOOD, field) for field in past_all_wood(cut)]
 
 
 def _too_long(cut: Cut, settings: Settings) -> list[Doubt]:

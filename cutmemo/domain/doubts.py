@@ -78,6 +78,8 @@ class DoubtKind(StrEnum):
     """Nothing, or less."""
     NONE_OF_IT = "none of it"
     """A count of zero."""
+    PAST_ALL_WOOD = "past all wood"
+    """More than any wood, roof or saw has."""
     TOO_LONG = "too long"
     """Longer than the longest board: ``longest``."""
     TOO_FINE = "too fine"

@@ -144,23 +144,17 @@ def still_asking(event: Event, row: Row | None) -> Event:
 
 def _about(event: Event, row_id: str, row: Row | None, ended: Row | None) -> Event:
     """Return *event* about *row*, whose count is less by what is cut in the row that *ended*, if
-    any did: no piece is lost, and what has to be asked stays a question.
+    any did: no piece is lost.
     """
     payload = event.payload
     if isinstance(payload, e.CutChanged | e.QuestionAnswered) and row is not None:
 
         def counted(cut: Cut) -> Cut:
-            less = cut.count - ended.cut.count if ended is not None else cut.count
-            return replace(cut, count=less if less > 0 and ended is not None else row.cut.count)
+            less = cut.count - ended.cut.count if ended is not None else 0
+            return replace(cut, count=less if less > 0 else row.cut.count)
 
-        before = [each for each in row.doubts if each.kind is DoubtKind.CUT_AS_BEFORE]
-        if ended is not None and before and isinstance(payload, e.QuestionAnswered):
-            payload = e.CutChanged(row=row_id, cut=payload.cut)
         payload = msgspec.structs.replace(payload, cut=counted(payload.cut))
         if isinstance(payload, e.CutChanged):
-            readings = tuple(counted(each) for each in payload.readings)
-            doubts = payload.doubts
-            if ended is not None and before:
-                doubts, readings = (*before, *doubts), readings or (payload.cut,)
-            payload = msgspec.structs.replace(payload, readings=readings, doubts=doubts)
+            readings = tuple(map(counted, payload.readings))
+            payload = msgspec.structs.replace(payload, readings=readings)
     return replace(event, payload=msgspec.structs.replace(payload, row=row_id))

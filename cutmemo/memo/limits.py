@@ -5,17 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.limits import (
+    MAX_INCHES,
+    MAX_PIECES_AT_ONCE,
+    MAX_SIDE_INCHES,
+    past_all_wood,
+)
 from cutmemo.planning.begun import Sawn
 from cutmemo.planning.kept import BoardPlan
-
-MAX_PIECES_AT_ONCE = 1_000_000
-"""No event is about more pieces."""
-MAX_INCHES = 1_000_000
-"""No length or board is longer: more is damage."""
-MAX_SIDE_INCHES = 1_000
-"""No board is thicker or wider."""
-MAX_RISE = 1_000
-"""No roof rises more in 12."""
 
 
 def check_section(section: Section | None) -> None:
@@ -28,17 +25,8 @@ def check_section(section: Section | None) -> None:
 def check_cut(*cuts: Cut) -> None:
     """Raise :class:`ValueError` for a cut that no call can make."""
     for cut in cuts:
-        inches = cut.length.inches  # compared as whole numbers: every event read comes this way
-        if not 0 < inches.numerator <= MAX_INCHES * inches.denominator:
-            raise ValueError(f"a cut of {cut.length.inches} in. cannot be")
-        if not 1 <= cut.count <= MAX_PIECES_AT_ONCE:
-            raise ValueError(f"a count of {cut.count} cannot be")
-        check_section(cut.section)
-        for end in cut.ends if cut.angled() else ():
-            if any(angle is not None and not 0 <= angle < 90 for angle in (end.miter, end.bevel)):
-                raise ValueError("an angle past 90° cannot be")
-            if end.rise is not None and not 0 <= end.rise <= MAX_RISE:
-                raise ValueError(f"a rise of {end.rise} in 12 cannot be")
+        if cut.length.inches.numerator < 1 or cut.count < 1 or past_all_wood(cut):
+            raise ValueError(f"a cut of {cut.count} × {cut.length.inches} in. cannot be")
 
 
 def check_pieces(pieces: int) -> None:

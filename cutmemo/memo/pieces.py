@@ -203,7 +203,12 @@ def _pieces_put_back(state: MemoState, event: Event, payload: e.PiecesPutBack) -
     if row is None:
         return None
     cleared = without_last(row.cleared, payload.pieces, cut_here=True)
-    return with_row(state, event, settled(replace(row, cleared=cleared)))
+    return with_row(state, event, _as_it_asked(replace(row, cleared=cleared)))
+
+
+def _as_it_asked(row: Row) -> Row:
+    """Return *row* after pieces were taken off what is cut: a question stays one."""
+    return row if row.state == "doubtful" else settled(row)
 
 
 def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> Applied:
@@ -213,7 +218,7 @@ def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> A
     state = _sawn(state, payload.boards, payload.sawn)
     spoiled = replace(row, spoiled=(*row.spoiled, payload.reason))
     if payload.was_cut:
-        spoiled = settled(replace(spoiled, cleared=without_last(row.cleared, 1)))
+        spoiled = _as_it_asked(replace(spoiled, cleared=without_last(row.cleared, 1)))
     return with_row(state, event, spoiled)
 
 

@@ -42,7 +42,7 @@ class Projection:
         """The ids of the events that none was built on yet: what the next event is built on."""
         self._known: dict[str, int] = {}
         self._knew_all: list[bool] = []
-        """Of each event, whether its writer knew all that stand before it."""
+        """Of each event, whether its writer knew all that stand before it, and that they count."""
         self._seen: dict[tuple[str, str], Row | None] = {}
         """Rows as the writer of an event saw them, by both ids."""
         self._whole: Projection | None = None
@@ -75,7 +75,8 @@ class Projection:
             return
         before, changed = len(self.log), len(self.log)
         befores = [self.heads, *((event.id,) for event in fresh)]
-        if all(map(_comes_last, fresh, befores)):
+        late = not all(map(_comes_last, fresh, befores))
+        if not late:
             self.log += fresh
             self._knew_all += [True] * len(fresh)
             self.heads = (fresh[-1].id,)
@@ -91,9 +92,20 @@ class Projection:
             undone = _undone_by(ordered, frozenset())
         for place, event in enumerate(self.log[changed:], start=changed):
             self._known[event.id] = place
+        self._note_turned(self.log if late else fresh)
         turned, self.undone = undone ^ self.undone, undone
         places = [self._known[each] for each in turned if each in self._known]
         self._replay(min([changed, *places]))
+
+    def _note_turned(self, events: Iterable[Event]) -> None:
+        """Note of which events the writers did not know that something before them was undone or
+        done again by one of *events*.
+        """
+        for event in events:
+            if isinstance(event.payload, e.EventUndone | e.EventRedone):
+                first, last = self._known.get(event.payload.event), self._known[event.id]
+                if first is not None:
+                    self._knew_all[first + 1 : last] = [False] * max(last - first - 1, 0)
 
     def _replay(self, place: int) -> None:
         """Apply the events from *place* on anew, from the last state that is kept before it."""

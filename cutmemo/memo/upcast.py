@@ -13,9 +13,9 @@ from typing import Any
 from cutmemo.domain.cut import Allowance, Cut, End, Rise, Section
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
+from cutmemo.domain.limits import MAX_INCHES
 from cutmemo.domain.units import exact_number
 from cutmemo.memo import events as e
-from cutmemo.memo.limits import MAX_INCHES
 
 FIRST_FORMAT = 1
 _ABOUT_A_COUNT = "but no number: is it one piece? If not, say how many: “make it four”."

@@ -51,19 +51,18 @@ def boards_as_csv(plans: Iterable[SectionPlan], settings: Settings) -> str:
             for count, piece in enumerate(board.pieces, start=1):
                 last = count == len(board.pieces)
                 marks = (piece.inches, piece.start, piece.end)
-                writer.writerow(
-                    [
-                        section_shown(plan.section),
-                        board.number,
-                        inches_shown(board.inches, settings),
-                        board_shown(board, settings),
-                        count,
-                        piece.row,
-                        *(inches_shown(each, settings) for each in marks),
-                        inches_shown(board.left, settings) if last else "",
-                        csv_cell(piece.label),
-                    ]
+                cells = (
+                    section_shown(plan.section),
+                    board.number,
+                    inches_shown(board.inches, settings),
+                    board_shown(board, settings),
+                    count,
+                    piece.row,
+                    *(inches_shown(each, settings) for each in marks),
+                    inches_shown(board.left, settings) if last else "",
+                    piece.label,
                 )
+                writer.writerow(map(csv_cell, cells))
     return out.getvalue().rstrip("\n")
 
 
@@ -76,16 +75,15 @@ def order_as_csv(
     writer.writerow(ORDER_COLUMNS)
     for _, order in orders_of(plans, settings, yard, rack.prices):
         for line in order.lines:
-            writer.writerow(
-                [
-                    section_shown(order.section),
-                    inches_shown(line.inches, settings),
-                    line.count,
-                    line.needed,
-                    "" if line.price is None else money(line.price),
-                    "" if line.cost is None else money(line.cost),
-                ]
+            cells = (
+                section_shown(order.section),
+                inches_shown(line.inches, settings),
+                line.count,
+                line.needed,
+                "" if line.price is None else money(line.price),
+                "" if line.cost is None else money(line.cost),
             )
+            writer.writerow(map(csv_cell, cells))
     return out.getvalue().rstrip("\n")
 
 

@@ -39,6 +39,9 @@ def _set(doubt: Doubt, settings: Settings) -> str:
 SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.NO_LENGTH: template("A length must be more than nothing."),
     DoubtKind.NONE_OF_IT: template("A count of zero cuts nothing."),
+    DoubtKind.PAST_ALL_WOOD: template(
+        "No wood is that large, and no saw turns so far: say it again."
+    ),
     DoubtKind.TOO_LONG: template("Longer than the longest board ({longest})."),
     DoubtKind.TOO_FINE: template("Finer than the tape's 1/{fineness} in."),
     DoubtKind.SHORT_PIECE: template(

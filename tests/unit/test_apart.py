@@ -121,6 +121,7 @@ def take_back_the_call(desk: Desk) -> object:
         ([clear_all], ("doubtful", 36, 4, 4), ("cut", 36, 4, 4), ("struck", 36, 4, 4)),
         ([to(37)], ("doubtful", 37, 4, 0), ("open", 37, 4, 0), ("struck", 37, 4, 0)),
         ([clear, to(37)], ("doubtful", 37, 3, 0), ("open", 37, 3, 0), ("struck", 37, 3, 0)),
+        ([clear, put_back], ("doubtful", 36, 4, 0), ("open", 36, 4, 0), ("struck", 36, 4, 0)),
         ([to(37), clear], ("doubtful", 37, 4, 1), ("open", 37, 4, 1), ("struck", 37, 4, 1)),
     ],
 )

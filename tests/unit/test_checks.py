@@ -12,6 +12,7 @@ from cutmemo.domain.doubts import DoubtKind
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import BadSetting
+from cutmemo.memo.events import CutAdded
 from cutmemo.wording import explain
 
 
@@ -307,3 +308,30 @@ def test_a_typed_length_sounds_like_nothing_but_what_was_called_just_now() -> No
     ]:
         found = check(cut(13), others, Settings(), typed=typed).questions
         assert (DoubtKind.SOUNDS_LIKE in {each.kind for each in found}) is asks
+
+
+@pytest.mark.parametrize(
+    ("fits", "past"),
+    [
+        (cut(1_000_000), cut(1_000_000 + F(1, 64))),
+        (cut(36, 1_000_000), cut(36, 1_000_001)),
+        (cut(36, section=Section(F(2), F(1000))), cut(36, section=Section(F(2), F(1001)))),
+        (cut(36, section=Section(F(1, 64), F(4))), cut(36, section=Section(F(0), F(4)))),
+        *(
+            (cut(36, ends=(End(), fits)), cut(36, ends=(End(), past)))
+            for fits, past in (
+                (End("plumb", rise=1000), End("plumb", rise=1001)),
+                (End("angled", miter=F(89)), End("angled", miter=F(90))),
+                (End("angled", bevel=F(89)), End("angled", bevel=F(90))),
+            )
+        ),
+    ],
+)
+def test_what_no_wood_and_no_saw_has_is_refused_and_is_damage_in_a_memo(
+    fits: Cut, past: Cut
+) -> None:
+    assert not check(fits, (), Settings()).refusals
+    assert CutAdded(row="a", cut=fits, said="").cut == fits
+    assert [each.kind for each in check(past, (), Settings()).refusals] == [DoubtKind.PAST_ALL_WOOD]
+    with pytest.raises(ValueError, match="cannot be"):
+        CutAdded(row="a", cut=past, said="")

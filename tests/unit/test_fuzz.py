@@ -15,6 +15,16 @@ from entries import ENTRIES, Entries, changed, seeds
 COUNT = {"say": 250, "hear": 250, "import": 150}
 """Inputs of an entry; of any other 100."""
 FOUND: list[tuple[str, bytes]] = [
+    # what no wood measures, called, corrected and reckoned: refused when it was written
+    ("say", b"stairs rise 108 run 120120"),
+    ("say", b"3 @ 99999999"),
+    ("say", b"9999999 @ 36"),
+    ("say", b"36 miter 95 long point"),
+    ("say", b"36 plumb 99999/12 long point"),
+    ("say", b"no, make that 99999999"),
+    ("say", b"make it 9999999"),
+    ("say", b"99999999 rafters span 24' pitch 7/12"),
+    ("hear", b"four at nine nine nine nine nine nine nine nine"),
     ("wav", b"RIFF$\x04\x00\x00WAVEfm\n\x0b\x0c\r\x0e\x0f"),  # a part reaches past its whole
 ]
 """What broke a law once, by the entry."""

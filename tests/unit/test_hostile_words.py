@@ -8,17 +8,22 @@ import json
 import os
 import subprocess
 import sys
+from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
-from desk import rehashed
+from desk import Desk, rehashed
 
 from cutmemo import cli
+from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.length import Length
 from cutmemo.domain.signs import hidden_sign
 from cutmemo.errors import Refused
 from cutmemo.memo import open_store
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.commands import Say
+from cutmemo.memo.events import CutAdded, Draft
+from cutmemo.present import as_csv, boards_as_csv, order_as_csv
 from cutmemo.present.cells import csv_cell
 from cutmemo.service import Memo, Station
 from cutmemo.wording import explain_error
@@ -140,11 +145,14 @@ def test_a_call_that_hides_a_sign_is_refused_and_its_echo_shows_it(
         assert not station.state.rows
 
 
-@pytest.mark.parametrize("begin", ["=", "+", "-", "@", "\t", "\r"])
+@pytest.mark.parametrize(
+    "begin",
+    ["=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠"],
+)
 def test_a_cell_that_a_spreadsheet_would_run_is_shown_by_it(begin: str) -> None:
     cell = csv_cell(f"{begin}1+1")
     assert cell.startswith("'")
-    assert hidden_sign(cell) is None
+    assert hidden_sign(cell.replace("\n", "")) is None
 
 
 @pytest.mark.parametrize("text", ["", "W3 north", "4 @ 14-5/8", '14-5/8"', "½ ″", "'tis"])
@@ -249,3 +257,25 @@ def test_whoever_reads_only_the_first_line_gets_no_error(tmp_path: Path) -> None
         reader.stdout.close()
         assert reader.stderr.read() == b""
         assert reader.wait() == 0
+
+
+@pytest.mark.parametrize("material", ['=HYPERLINK("x")', "@SUM(A1)", "+1", "-1"])
+def test_a_board_called_by_a_formula_runs_in_no_sheet(session: Desk, material: str) -> None:
+    engineered = Section(None, None, material)
+    session.add_boards(engineered, F(192), 1)
+    raw = session.log[-1]
+    assert raw.payload.section == engineered  # type: ignore[union-attr]
+    cut = Cut(Length(F(36)), 2, section=engineered)
+    session.store.record(  # as an import brings it
+        0, "2026-05-04T07:30:00+00:00", "yard", "cal",
+        lambda _: ((), [Draft(CutAdded(row="x" * 32, cut=cut, said=""))]),
+    )  # fmt: skip
+    session.follow()
+    plans, state = session.plans(), session.state
+    for text in (
+        boards_as_csv(plans, state.settings),
+        order_as_csv(plans, state.rack, state.settings, state.yard),
+        as_csv(state.rows.values(), state.settings),
+    ):
+        cells = [cell for line in csv.reader(io.StringIO(text)) for cell in line]
+        assert not [cell for cell in cells if cell.startswith(("=", "+", "-", "@"))]
