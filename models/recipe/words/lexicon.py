@@ -28,6 +28,7 @@ battens B AE T AH N Z
 beveled B EH V AH L D
 bevels B EH V AH L Z
 birdsmouth B ER D Z M AW TH
+cantilever K AE N T AH L IY V ER
 corbels K AO R B AH L Z
 crip K R IH P
 crips K R IH P S
