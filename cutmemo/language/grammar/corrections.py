@@ -74,9 +74,10 @@ def _is_said_of_a_row(scan: Scan, partial: Partial) -> bool:
     place.
     """
     place = partial.change.place if partial.amount is None else None
-    if place is not None and not any(token.word == "for" for token in scan.tokens):
-        if not any(part[:1].isupper() and part[1:].isdecimal() for part in place.split()):
-            return False
+    announced = any(token.word == "for" for token in scan.tokens)
+    marks = [part for part in (place or "").split() if part[:1].isupper() and part[1:].isdecimal()]
+    if place is not None and not announced and not marks:
+        return False
     return not _counts_a_board(partial) and _has_its_size(partial)
 
 
