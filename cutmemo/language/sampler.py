@@ -183,7 +183,7 @@ def reckoned(r: random.Random) -> str:  # noqa: PLR0911 - one for each case
     if pick < 0.43:
         return f"{base} {en.PLUS_MINUS.draw(r)} {inches(r, 12)}"
     if pick < 0.47:
-        return f"{base} {en.PLUS_MINUS.draw(r)} a kerf"
+        return f"{base} {en.PLUS_MINUS.draw(r)} a {en.SAW_CUTS.draw(r)}"
     if pick < 0.52:
         return f"{r.choice(['half of', 'half of', 'twice', 'twice', 'a third of'])} {base}"
     if pick < 0.56:

@@ -136,7 +136,7 @@ WRITTEN = frozenset(
     "oc osb pc pcs plt psl pt pvc qtr qtrs qty em r sp spf ss tp "  # short for what is said in full
     "burnt centre centres glu glue lam leftover mitre mitres mudroom "
     "ok uhm "  # spelt in one word or another way, said alike
-    "den er kill net oak temp "  # too close by ear to ten, or, hill, ten, oh, ten
+    "den er kill lose net oak temp yo 1st 2nd 3rd "  # too close by ear to ten, or, two, oh; or said first
     "third thirds fifth fifths sixth sixths seventh sevenths ninth ninths tenth tenths twelfth twelfths "
     "hundredth hundredths".split()  # no tape has them
 )

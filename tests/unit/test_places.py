@@ -79,6 +79,15 @@ def test_the_length_of_one_of_two_cuts_is_no_number_of_a_place(said: str) -> Non
     assert all(each.doubts for each in found) or len(found) > 1
 
 
+@pytest.mark.parametrize("by_voice", [False, True])
+@pytest.mark.parametrize(
+    "said", ["room twelve", "line two", "jack stud for wall two", "kitchen three", "no room"]
+)
+def test_the_number_of_a_room_is_no_length(said: str, by_voice: bool) -> None:
+    with pytest.raises(NotACall):
+        read(said, by_voice=by_voice)
+
+
 @pytest.mark.parametrize("said", ["a thirty and a half", "a four forty two", "b two forty one"])
 def test_a_letter_that_is_no_wall_is_no_place_before_a_length(said: str) -> None:
     try:

@@ -136,6 +136,14 @@ def test_two_rows_of_one_length_are_not_changed_by_it(three: Desk) -> None:
         three.call("change the 71 to 72")
 
 
+def test_a_row_by_number_is_asked_about_where_two_have_that_length(three: Desk) -> None:
+    three.call("2 block")
+    three.call("2 stud")
+    with refused(NothingToDo, "Rows 4, 5 have that length"):
+        three.call("change 2 to 72")
+    assert rows(three)[1][1] == F(71)
+
+
 def test_orders_around_a_row(three: Desk) -> None:
     three.call("put row 2 on hold")
     three.call("take row 1 off")

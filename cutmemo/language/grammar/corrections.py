@@ -26,7 +26,7 @@ def correction(scan: Scan) -> Iterator[Partial]:
     for after in lead_ends(scan, 0):
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
-                if partial != Partial() and not _counts_a_board(partial) and _has_its_size(partial):
+                if partial != Partial() and _is_said_of_a_row(scan, partial):
                     yield partial
     start = _after_no(scan)
     begin = scan.phrase(start, ("make", "it"))
@@ -67,6 +67,18 @@ def _make_pieces(scan: Scan, at: int) -> Iterator[Partial]:
             for _, end in scan.find(COUNT_ENDS, after):
                 if end == len(scan.tokens):
                     yield Partial(Change(count=count))
+
+
+def _is_said_of_a_row(scan: Scan, partial: Partial) -> bool:
+    """Return whether *partial* corrects a row: a room by itself needs "for", since "no room" is no
+    place.
+    """
+    place = partial.change.place if partial.amount is None else None
+    announced = any(token.word == "for" for token in scan.tokens)
+    marks = [part for part in (place or "").split() if part[:1].isupper() and part[1:].isdecimal()]
+    if place is not None and not announced and not marks:
+        return False
+    return not _counts_a_board(partial) and _has_its_size(partial)
 
 
 def _has_its_size(partial: Partial) -> bool:

@@ -23,7 +23,13 @@ from cutmemo.language.grammar.fields import (
 )
 from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
 from cutmemo.language.grammar.pieces import piece, piece_of_piece
-from cutmemo.language.grammar.places import hand_of_piece, place, place_before, room_of_piece
+from cutmemo.language.grammar.places import (
+    hand_of_piece,
+    is_number_of_a_room,
+    place,
+    place_before,
+    room_of_piece,
+)
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, both_sides, section
 from cutmemo.language.grammar.sums import length
@@ -77,6 +83,8 @@ class Partial:
     """True where that was said apart from the size."""
     room: str = ""
     """The room said before the piece: "closet stud"."""
+    room_ends: int = -1
+    """Where a room was named that may take the number behind it."""
     hand: str = ""
     """The side said right beside the piece: "king left"."""
     panel: bool = False
@@ -257,7 +265,7 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
             yield replace(sofar, hand=hand), after
     if sofar.change.place is None and sofar.amount is None:
         for (named, doubts), after in scan.every(place_before, at):
-            asked = replace(sofar, doubts=(*sofar.doubts, *doubts))
+            asked = replace(sofar, doubts=(*sofar.doubts, *doubts), room_ends=after)
             yield asked.with_field("place", named), after
 
 
@@ -330,7 +338,8 @@ def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
 def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """length | count_before | count_of_board | counted_plural | "at" after a count"""
     for amount, after in scan.every(length, at):
-        yield replace(sofar, amount=amount), after
+        if at != sofar.room_ends or not is_number_of_a_room(scan, at, after):
+            yield replace(sofar, amount=amount), after
     yield from _led_length(scan, at, sofar)
     for (wide, amount), after in scan.every(_panel, at) if not sofar.panel else ():
         both = f'{wide}" wide'
@@ -338,7 +347,7 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
         yield replace(sofar.with_field("note", note), amount=amount, panel=True), after
     if sofar.change.place is None and scan.word(at) == "for":
         for found, after in scan.every(place, at):
-            yield sofar.with_field("place", found), after
+            yield replace(sofar.with_field("place", found), room_ends=after), after
     if sofar.change.count is None:
         yield from _count(scan, at, sofar)
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board

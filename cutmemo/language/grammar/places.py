@@ -101,8 +101,10 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
     named = [] if scan.by_voice else list(_marked_place(scan, begin))
     named += [each for each in _spoken_place(scan, begin) if _names_a_place(each[0])]
     for parts, end in named:
-        if _begins_a_piece(scan, end - 1):
-            continue  # W1 top plate
+        token = scan.token(end)
+        in_a_length = token is not None and token.kind == "fraction" and parts[-1].isdecimal()
+        if in_a_length or _begins_a_piece(scan, end - 1):
+            continue  # kitchen 14-1/2; W1 top plate
         if scan.stands(UNITS, end) or _goes_past_a_number(parts):
             continue  # wall twelve foot; north wall 13 south wall 72
         if len(parts) == 1 and parts[0] in SETS and scan.word(end) != ",":
@@ -120,6 +122,16 @@ practice).
 
 
 _MAY_BE_FEET = re.compile(r"(?:wall|deck|stairs?) (\d+)")
+
+
+def is_number_of_a_room(scan: Scan, at: int, end: int) -> bool:
+    """Return whether nothing but the number of the room right before *at* stands from there to
+    *end*: "room 12" is no 12 in. for the room.
+    """
+    if at == 0 or scan.word(at - 1) not in ROOMS:
+        return False
+    numbers = scan.every(below_hundred, at)
+    return any(number.value <= MAX_PLACE_NUMBER and after == end for number, after in numbers)
 
 
 def _begins_a_piece(scan: Scan, at: int) -> bool:
