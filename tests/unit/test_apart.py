@@ -121,13 +121,26 @@ def test_what_is_put_back_before_a_correction_was_known_is_to_cut_as_corrected(
     ] == rows
 
 
-@pytest.mark.parametrize("first", [True, False])
-def test_a_row_that_took_in_another_is_known_by_its_name_as_well(first: bool) -> None:
-    other = [to(37), lambda desk: desk.clear("2"), to(38, 2), to(39, 3)]
-    desk = apart([clear], [put_back], other, first)
+def test_a_row_that_took_in_another_is_known_by_its_name_as_well() -> None:
+    time = [datetime(2026, 5, 4, 7, tzinfo=UTC)]
+
+    def clock() -> datetime:
+        time[0] += timedelta(minutes=1)
+        return time[0]
+
+    ladder = Desk(MemoryStore(), "ladder", "ann", clock)
+    saw = Desk(MemoryStore(), "saw", "ben", clock)
+    ladder.call("4 @ 36")
+    ladder.clear()
+    saw.take_in([to_line(event) for event in ladder.log])
+    for act in (to(37), lambda desk: desk.clear("2"), to(38, 2)):
+        act(saw)
+    ladder.put_back()
+    to(39, 3)(saw)
+    ladder.take_in([to_line(event) for event in saw.log])
     assert {
         (row.state, row.cut.length.inches, row.cut.count, row.done)
-        for row in desk.state.rows.values()
+        for row in ladder.state.rows.values()
     } == {("cut", 37, 1, 1), ("open", 39, 3, 0)}
 
 
