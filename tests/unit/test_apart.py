@@ -101,6 +101,49 @@ def test_a_correction_is_not_lost_where_the_piece_cut_before_it_was_put_back() -
     assert (row.state, row.cut.length.inches, row.left) == ("open", 38, 4)
 
 
+@pytest.mark.parametrize("first", [True, False])
+@pytest.mark.parametrize(
+    ("before", "other", "rows"),
+    [
+        ([clear], [to(37)], [("open", 37, 4, 0)]),
+        ([clear], [to(37), lambda desk: desk.clear("2")], [("open", 37, 4, 1)]),
+        ([clear, clear], [to(37)], [("cut", 36, 1, 1), ("open", 37, 3, 0)]),
+        ([clear_all], [to(37)], [("cut", 36, 3, 3), ("open", 37, 1, 0)]),
+    ],
+)
+def test_what_is_put_back_before_a_correction_was_known_is_to_cut_as_corrected(
+    before: list[Act], other: list[Act], rows: Rows, first: bool
+) -> None:
+    desk = apart(before, [put_back], other, first)
+    assert [
+        (row.state, row.cut.length.inches, row.cut.count, row.done)
+        for row in desk.state.rows.values()
+    ] == rows
+
+
+def test_a_row_that_took_in_another_is_known_by_its_name_as_well() -> None:
+    time = [datetime(2026, 5, 4, 7, tzinfo=UTC)]
+
+    def clock() -> datetime:
+        time[0] += timedelta(minutes=1)
+        return time[0]
+
+    ladder = Desk(MemoryStore(), "ladder", "ann", clock)
+    saw = Desk(MemoryStore(), "saw", "ben", clock)
+    ladder.call("4 @ 36")
+    ladder.clear()
+    saw.take_in([to_line(event) for event in ladder.log])
+    for act in (to(37), lambda desk: desk.clear("2"), to(38, 2)):
+        act(saw)
+    ladder.put_back()
+    to(39, 3)(saw)
+    ladder.take_in([to_line(event) for event in saw.log])
+    assert {
+        (row.state, row.cut.length.inches, row.cut.count, row.done)
+        for row in ladder.state.rows.values()
+    } == {("cut", 37, 1, 1), ("open", 39, 3, 0)}
+
+
 def test_who_knew_that_a_row_ended_means_the_row_that_ended() -> None:
     desk = apart([clear, to(37)], [], [put_back], first=True)
     assert [(row.state, row.cut.length.inches) for row in desk.state.rows.values()] == [
