@@ -56,6 +56,8 @@ class CutAdded(Payload, frozen=True, kw_only=True):
     """The settings it was read under, in one line."""
     list: str = ""
     """What the calls of one line or breath have in common; empty for a call by itself."""
+    whole: bool = False
+    """True where a key that was let go ended the call: no more of it comes."""
 
     def __post_init__(self) -> None:
         """Refuse cuts that cannot be."""

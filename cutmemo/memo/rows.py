@@ -98,6 +98,8 @@ class Row:
     """The row that a correction made of what was left of this one; empty for none."""
     ended_by: tuple[str, ...] = ()
     """The events that cut what this row ended with then."""
+    whole: bool = False
+    """True where a key that was let go ended its call."""
 
     @property
     def done(self) -> int:
@@ -151,7 +153,7 @@ class Row:
 
         *now* has an offset. A clock set back is no reason to wait.
         """
-        if not self.by_voice or self.state != "open" or self.touched_at != self.at:
+        if not self.by_voice or self.whole or self.state != "open" or self.touched_at != self.at:
             return False
         since = (now - moment_of(self.at)).total_seconds()
         return 0 <= since < GOES_ON_SECONDS and may_go_on(self.said)

@@ -189,6 +189,7 @@ def _cut_added(state: MemoState, event: Event, payload: e.CutAdded) -> Applied:
             doubts=payload.doubts,
             cautions=payload.cautions,
             settings=payload.settings,
+            whole=payload.whole,
         ),
     )
 

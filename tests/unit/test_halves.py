@@ -287,6 +287,31 @@ def test_what_may_go_on(said: str, open_ended: bool) -> None:
     assert may_go_on(said) == open_ended
 
 
+@pytest.mark.parametrize(
+    ("ends", "states"),
+    [
+        (("two oh eight", "two oh one", "two oh"), ["doubtful", "doubtful"]),
+        (("two oh eight", "three oh eight"), ["doubtful", "open"]),
+        (("two oh eight",), ["open", "open"]),
+    ],
+    ids=["end in doubt", "beginning in doubt", "certain"],
+)
+def test_a_call_right_behind_an_end_that_is_in_doubt_asks(
+    session: Desk, ends: tuple[str, ...], states: list[str]
+) -> None:
+    """A pause in "oh | eight and five eighths" leaves a piece of the figure on both sides."""
+    first = heard(*ends, apart=0.5)
+    second = behind(first, heard("eight and five eighths"), None)
+    say(session, first, replace(second, right_behind=True))
+    assert [state for state, _ in rows(session)] == states
+
+
+def test_an_end_in_doubt_says_nothing_of_a_call_that_comes_later(session: Desk) -> None:
+    first = heard("two oh eight", "two oh one", apart=0.5)
+    say(session, first, behind(first, heard("eight and five eighths"), None))
+    assert [state for state, _ in rows(session)] == ["doubtful", "open"]
+
+
 # --- at the saw --------------------------------------------------------------------------------------
 
 
@@ -299,6 +324,15 @@ def test_a_row_that_may_go_on_is_not_offered_at_the_saw(session: Desk, clock: Cl
     clock.later(0.1)
     assert [row.number for row in session.state.to_cut(clock())] == [1, 2]
     assert [row.number for row in session.state.to_cut()] == [1, 2]
+
+
+def test_a_call_whose_key_was_let_go_is_offered_at_once(session: Desk, clock: Clock) -> None:
+    say(session, replace(heard("one hundred"), held=True))
+    (row,) = session.state.to_cut(clock())
+    assert row.cut.length.inches == 100
+    assert not session.state.going_on(clock())
+    say(session, heard("two hundred"))
+    assert [row.number for row in session.state.going_on(clock())] == [2]
 
 
 def test_a_clock_set_back_holds_no_row(session: Desk, clock: Clock) -> None:

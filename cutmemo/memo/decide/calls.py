@@ -70,7 +70,7 @@ def _by_itself(
     try:
         listed = None if context.at_saw else split_recognition(recognition, state.settings)
         if listed is not None:
-            call = Call(recognition.text, True, n_best(recognition))
+            call = Call(recognition.text, True, n_best(recognition), whole=recognition.held)
             rows = cuts.add_list(state, call, listed, context)
             return (
                 rows
@@ -84,7 +84,7 @@ def _by_itself(
             return asked
         raise
     if heard is not None:
-        call = Call(heard.said, True, heard.heard, heard.unsure)
+        call = Call(heard.said, True, heard.heard, heard.unsure, whole=recognition.held)
         answer = _answer(state, call, heard.readings, context)
         if first is not None and (answer is not None or _is_answer(heard.readings)):
             answer = halves.not_yet_answered(state, first, recognition, heard) or answer

@@ -39,6 +39,8 @@ class Call:
     """True where another meaning was heard nearly as well."""
     list: str = ""
     """What the calls of one line or breath have in common; empty for a call by itself."""
+    whole: bool = False
+    """True where a key that was let go ended it."""
 
 
 def add(state: MemoState, call: Call, readings: Sequence[Reading], context: Context) -> Decision:
@@ -72,6 +74,7 @@ def _new_row(  # noqa: PLR0913 - each is a fact of its own
         hypotheses=call.hypotheses,
         settings=state.settings.shown(),
         list=call.list,
+        whole=call.whole,
     )
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from cutmemo.asr import Interpretation, Recognition, interpret
-from cutmemo.asr.decide import MAX_READINGS, n_best, rejected_call
+from cutmemo.asr.decide import MAX_READINGS, margin_for, n_best, rejected_call
 from cutmemo.domain.checks import check
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
@@ -194,7 +194,9 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
             return _asking(row, first.said, joint, words)
         return _rest_of_done(state, row, recognition, words, (joint, readings), context)
     if heard is not None and is_cut:
-        if not joint and not (recognition.right_behind and can_ask and _is_torn(first, row, heard)):
+        torn = can_ask and recognition.right_behind
+        torn = torn and (_is_torn(first, row, heard) or _end_is_in_doubt(recognition.follows))
+        if not joint and not torn:
             return None
         beside = _perhaps_rest(state, row, heard, readings, context)
         return _both(_asking(row, first.said, joint, words), beside) if can_ask else beside
@@ -233,6 +235,20 @@ def _is_torn(first: FirstHalf, row: Row, heard: Interpretation) -> bool:
     if unsure and (may_go_on(first.said) or _is_short(heard.said)):
         return True
     return row.state == "doubtful" and _is_short(first.said)
+
+
+def _end_is_in_doubt(first: Recognition | None) -> bool:
+    """Return whether *first* may as well end in another word, or without its last: a word that a
+    pause cut in two is heard in doubt.
+    """
+    if first is None or not first.hypotheses:
+        return False
+    best, *others = first.hypotheses
+    return any(
+        best.log_likelihood - each.log_likelihood <= margin_for(first)
+        and each.text.split()[-1:] != best.text.split()[-1:]
+        for each in others
+    )
 
 
 def _is_short(said: str) -> bool:
