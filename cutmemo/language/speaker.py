@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from cutmemo.domain.confusable import ALIKE_BY_EAR
 from cutmemo.domain.cut import SQUARE, Cut, End, Section
-from cutmemo.domain.length import to_tape
+from cutmemo.domain.length import Display, to_tape
 from cutmemo.language.lexicon.en import MATERIALS, WORD_FIELDS
 from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, below_hundred, fraction, number
 
@@ -106,22 +106,27 @@ def _angle(angle: Fraction) -> str:
     return number(whole) + (f" and {fraction(part)}" if part else "")
 
 
-def digits_of(cut: Cut) -> tuple[str, ...]:
+def digits_of(cut: Cut, display: Display = "inches") -> tuple[str, ...]:
     """Return the words to read *cut* back with: a hundred and more digit by digit, teens and tens
     too.
 
     The count comes first, then "at"; so nobody hears thirteen for thirty. A length that no tape
-    has is read to the nearest sixteenth, as the screen shows it.
+    has is read to the nearest sixteenth, as the screen shows it; in feet and inches where those are
+    its *display*, else in inches.
     """
     said: list[str] = []
     if cut.count != 1:
         said += [*_by_ear(cut.count), "at"]
     exact = cut.length.inches
-    whole, part = divmod(exact if 64 % exact.denominator == 0 else to_tape(exact), 1)
-    if whole or not part:
+    marked = exact if 64 % exact.denominator == 0 else to_tape(exact)
+    feet, rest = divmod(marked, 12) if display == "feet" else (0, marked)
+    said += [*_by_ear(feet), "foot" if feet == 1 else "feet"] if feet else []
+    whole, part = divmod(rest, 1)
+    whole_is_said = bool(whole or (feet and part) or not (feet or part))
+    if whole_is_said:
         said += _by_ear(whole)
     if part:
-        said += ["and"] if whole else []
+        said += ["and"] if whole_is_said else []
         said += ["one", "half"] if part == Fraction(1, 2) else fraction(part).split()
     said += cut.allowance.word.split() if cut.allowance else []
     return tuple(said)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from cutmemo.domain.length import Display
 from cutmemo.language import digits_of
 from cutmemo.memo.rows import Row
 from cutmemo.wording.results import TOLD_ONE_BY_ONE, Told
@@ -22,11 +23,14 @@ class Spelled:
     words: tuple[str, ...] = ()
 
 
-def read_back(told: Told) -> tuple[Spelled, ...]:
-    """Return what is read back of *told*, one after the other."""
+def read_back(told: Told, display: Display = "inches") -> tuple[Spelled, ...]:
+    """Return what is read back of *told*, one after the other, lengths as the *display* shows
+    them.
+    """
     if is_one_tone(told):
         return (Spelled("question"),)
-    return tuple(row_read_back(row, told.happened == "answered") for row in rows_read_back(told))
+    answered = told.happened == "answered"
+    return tuple(row_read_back(row, answered, display) for row in rows_read_back(told))
 
 
 def is_one_tone(told: Told) -> bool:
@@ -42,9 +46,11 @@ def rows_read_back(told: Told) -> tuple[Row, ...]:
     return tuple(told.rows) if few and told.happened in READ_BACK else ()
 
 
-def row_read_back(row: Row, answered: bool = False) -> Spelled:
+def row_read_back(row: Row, answered: bool = False, display: Display = "inches") -> Spelled:
     """Return how *row* is read back: as a question where it asks, else as it stands."""
     if row.state == "doubtful":
-        words = tuple(word for cut in row.readings for word in (*digits_of(cut), "or"))[:-1]
+        words = tuple(word for cut in row.readings for word in (*digits_of(cut, display), "or"))[
+            :-1
+        ]
         return Spelled("question", words)
-    return Spelled("answer" if answered else "", tuple(digits_of(row.cut)))
+    return Spelled("answer" if answered else "", digits_of(row.cut, display))

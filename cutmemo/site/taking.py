@@ -172,13 +172,14 @@ def _facts(kind: Kind, sentence: str, **more: Any) -> dict[str, Any]:
 
 def _told(memo: Projection, result: Result) -> dict[str, Any]:
     told = tell(result, memo)
-    sounds = list(read_back(told))
+    display = memo.state.settings.display
+    sounds = list(read_back(told, display))
     question = None
     if told.happened in ("answered", "struck"):
         following = max(memo.state.of_state("doubtful"), key=lambda row: row.touched, default=None)
         if following is not None:
             question = following.id
-            sounds.append(row_read_back(following))
+            sounds.append(row_read_back(following, display=display))
     elif told.happened == "asked" and told.row is not None:
         question = told.row.id
     return _facts(

@@ -35,7 +35,12 @@ class Sound:
         self._talks = False
         """Whether the microphone is open for one call only."""
         self.read_back = ReadBack(
-            self.listener.turns, self._beside, self._failed, self._row, self._may_go_on
+            self.listener.turns,
+            self._beside,
+            self._failed,
+            self._row,
+            self._may_go_on,
+            lambda: self.stage.memo.state.settings.display,
         )
         self.recordings = Recordings()
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from cutmemo.domain.cut import Allowance, Cut, End, Section
 from cutmemo.domain.doubts import DoubtKind, doubt
-from cutmemo.domain.length import Length
+from cutmemo.domain.length import Length, format_length
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import digits_of, read, sampler, speak, split_calls
 from cutmemo.language.intent import Command, Reading
@@ -144,6 +144,50 @@ def test_what_can_be_called_is_listened_for() -> None:
 )
 def test_read_back_goes_digit_by_digit_where_the_ear_may_err(cut: Cut, words: str) -> None:
     assert " ".join(digits_of(cut)) == words
+
+
+@pytest.mark.parametrize(
+    ("inches", "words"),
+    [
+        (F(741, 8), "seven feet eight and five eighths"),
+        (F(12), "one foot"),
+        (F(156), "one three feet"),
+        (F(169, 2), "seven feet zero and one half"),
+        (F(23), "one foot eleven"),
+        (F(89, 8), "eleven and one eighth"),
+        (F(5, 8), "five eighths"),
+    ],
+)
+def test_a_crew_that_sees_feet_hears_feet(inches: F, words: str) -> None:
+    assert " ".join(digits_of(Cut(Length(inches)), "feet")) == words
+
+
+def test_what_is_read_back_in_feet_is_what_the_screen_shows() -> None:
+    """Whole numbers as num2words says them, or figure by figure."""
+    said = {num2words.num2words(n).replace("-", " "): str(n) for n in range(100)}
+    figures = {
+        " ".join(num2words.num2words(int(each)) for each in str(n)): str(n) for n in range(100)
+    }
+    for sixteenths in range(1, 16 * 12 * 40, 7):
+        length = Length(F(sixteenths, 16))
+        shown = format_length(length, "feet")
+        words = " ".join(digits_of(Cut(length), "feet")).replace("foot", "feet")
+        feet, _, rest = words.rpartition(" feet")
+        whole = rest.strip().split(" and ")[0] if shown.whole != "0" or shown.over else "zero"
+        assert ((said | figures)[feet] if feet else "") == shown.feet
+        assert shown.whole == ((said | figures)[whole] if shown.whole else "")
+        assert bool(shown.over) == words.endswith(
+            (
+                "half",
+                "quarter",
+                "quarters",
+                "eighth",
+                "eighths",
+                "sixteenth",
+                "sixteenths",
+                "fourths",
+            )
+        )
 
 
 def test_a_fraction_of_an_inch_is_no_angle_of_an_end() -> None:

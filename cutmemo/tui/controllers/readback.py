@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from cutmemo.audio import player
 from cutmemo.audio.turns import Turns
+from cutmemo.domain.length import Display
 from cutmemo.errors import CutmemoError
 from cutmemo.memo.rows import Row
 from cutmemo.present.read_back import is_one_tone, row_read_back, rows_read_back
@@ -42,24 +43,25 @@ class _Waiting:
 class ReadBack:
     """Plays one sound after the other, each when it is the program's turn to speak."""
 
-    def __init__(
+    def __init__(  # noqa: PLR0913 - what it asks of the memo, each by itself
         self,
         turns: Turns,
         run: Callable[[Callable[[], None]], object],
         failed: Callable[[str], None],
         row: Callable[[str], Row | None] = lambda _: None,
         may_go_on: Callable[[], bool] = lambda: False,
+        display: Callable[[], Display] = lambda: "inches",
     ) -> None:
         """Speak by *turns*; *run* runs work on a thread; *failed* is called there where nothing can
         be played.
 
         *row* gives a row as it stands by then; *may_go_on* tells whether the rest of a call may
-        come.
+        come, *display* what lengths are shown in.
         """
         self.on = False
         """Whether calls are read back."""
         self._turns, self._run, self._failed = turns, run, failed
-        self._row, self._may_go_on = row, may_go_on
+        self._row, self._may_go_on, self._display = row, may_go_on, display
         self._one_at_a_time = threading.Lock()
         self._waiting: list[_Waiting] = []
         self._playing = threading.Event()
@@ -78,7 +80,7 @@ class ReadBack:
 
         def sound() -> array[int]:
             now = self._row(row.id) or row
-            what = row_read_back(now, answered)
+            what = row_read_back(now, answered, self._display())
             return array("h") if now.state == "struck" else _TONES[what.tone](what.words)
 
         if at_once:

@@ -20,8 +20,8 @@ WORDS = (
     "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
     "fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty "
     "ninety and at a half quarter quarters eighth eighths sixteenth sixteenths second seconds "
-    "fourth fourths strong heavy full fat plus proud light shy scant weak minus short hair skosh "
-    "tad over under or"
+    "fourth fourths foot feet strong heavy full fat plus proud light shy scant weak minus short "
+    "hair skosh tad over under or"
 ).split()
 PORCH = (
     "ninety two and five eighths two by six king stud for wall three",
