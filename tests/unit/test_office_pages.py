@@ -286,7 +286,7 @@ def test_what_is_on_hold_is_ordered_at_one_site_and_at_all_and_named_by_both(
     assert json.loads(told)["on_hold"] == {"Elm Street": 9}
     assert "IN THIS ORDER, though on hold\n  Elm Street: 9 pieces" in office(capsys, "yard")
     assert cli.main(["--memo", "elm", "yard"]) == 0
-    assert "9 pieces of it on hold: not cut now" in capsys.readouterr().out
+    assert "though row 1 is on hold" in capsys.readouterr().out
     assert cli.main(["--memo", "elm", "yard", "--as", "csv"]) == 0
     out, err = capsys.readouterr()
     assert "on hold" not in out
