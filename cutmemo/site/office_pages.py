@@ -30,7 +30,7 @@ LEAST_SECONDS = 1.0
 REST = 3
 """A view that takes long to make is left alone so many times as long: others need the processor."""
 RETRY_SECONDS = 5.0
-"""After which the office is looked for that was away."""
+"""After which the office is looked for that was away, and a view is made that could not be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,8 @@ class OfficePages:
         """How often something was new."""
         self._made = dict.fromkeys(VIEWS, -1)
         """At which news each view was made."""
-        self._wanted: set[str] = set()
+        self._wanted: dict[str, None] = {}
+        """The views that somebody looks at, who waited longest first."""
         self._wake = threading.Condition()
         self._closed = False
         self._threads = [
@@ -87,7 +88,7 @@ class OfficePages:
     def shown(self, view: str) -> Shown:
         """Return a view as it was made last, and have it made where it is old."""
         with self._wake:
-            self._wanted.add(view)
+            self._wanted.setdefault(view)
             self._wake.notify_all()
             return self._shown[view]
 
@@ -122,7 +123,7 @@ class OfficePages:
     # --- views ------------------------------------------------------------------------------------
 
     def _old(self) -> list[str]:
-        return [each for each in VIEWS if each in self._wanted and self._made[each] < self._news]
+        return [each for each in self._wanted if self._made[each] < self._news]
 
     def _work(self) -> None:
         """Make the views that are old, one after the other, until it is closed."""
@@ -132,23 +133,25 @@ class OfficePages:
                 if self._closed:
                     return
                 view, news = self._old()[0], self._news
-                self._wanted.discard(view)
+                del self._wanted[view]
             begun = time.monotonic()
-            self._show(view, news)
+            least = LEAST_SECONDS if self._show(view, news) else RETRY_SECONDS
             took = time.monotonic() - begun
             with self._wake:
-                self._wake.wait_for(lambda: self._closed, max(LEAST_SECONDS, REST * took))
+                self._wake.wait_for(lambda: self._closed, max(least, REST * took))
 
-    def _show(self, view: str, news: int) -> None:
+    def _show(self, view: str, news: int) -> bool:
+        """Show *view* as it stands at those *news*; return whether it could be made."""
         try:
             self._shown[view] = self._make(view)
+            self._made[view] = news
         except CutmemoError as error:
             self._shown[view] = replace(self._shown[view], trouble=explain_error(error))
         except Exception as error:  # the end of a worker: whatever it was is shown
             _log.exception("the view %s cannot be made", view)
             self._shown[view] = replace(self._shown[view], trouble=str(error))
-        self._made[view] = news
         self._tell_all()
+        return self._made[view] == news
 
     def _make(self, view: str) -> Shown:
         """Return *view* as the sites stand now."""

@@ -112,12 +112,13 @@ class Pages:
 
     async def made(self, path: str) -> str:
         """Return the page at *path* once its view was made."""
-        while True:
-            status, _, page = await self.ask("GET", path)
-            assert status == 200
-            if "As of" in page:
-                return page
-            await asyncio.sleep(0)
+        async with asyncio.timeout(60):
+            while True:
+                status, _, page = await self.ask("GET", path)
+                assert status == 200
+                if "As of" in page:
+                    return page
+                await asyncio.sleep(0)
 
 
 @contextlib.asynccontextmanager
@@ -256,6 +257,61 @@ async def test_a_view_that_cannot_be_made_says_so_and_the_others_go_on(tmp_path:
             while "a board of no length" not in (await pages.ask("GET", "/"))[2]:
                 await asyncio.sleep(0)
         assert "Elm Street" in await pages.made("/handoff")
+
+
+async def test_a_view_that_could_not_be_made_is_made_once_it_can_be(tmp_path: Path) -> None:
+    """Nothing has to be new for that."""
+    sites = FromMemos(memos(tmp_path))
+    known, tries = sites.known, list[int]()
+
+    def busy() -> Known:
+        tries.append(len(tries))
+        if len(tries) < 3:
+            raise NoOffice(OfficeTrouble.NO_NETWORK, "too many connections")
+        return known()
+
+    sites.known = busy  # type: ignore[method-assign]
+    async with served(sites, tmp_path) as pages:
+        page = await pages.made("/")
+        assert "too many connections" not in page
+        assert "Elm Street" in page
+
+
+def test_who_looks_at_one_view_waits_for_no_other_that_is_always_new() -> None:
+    made = {view: threading.Event() for view in office_pages.VIEWS}
+
+    class Busy(Away):
+        told, more = 0, threading.Condition()
+
+        def news(self, stop: Callable[[], bool]) -> Iterator[None]:
+            while not stop():
+                with self.more:
+                    self.told += 1
+                    self.more.notify_all()
+                yield
+
+        def known(self) -> Known:
+            """Return an office of which more is new by now."""
+            with self.more:
+                before = self.told
+                assert self.more.wait_for(lambda: self.told > before + 1, 20)
+            return Known((), {})
+
+    pages = OfficePages(Busy())
+
+    def look() -> None:
+        for view, event in made.items():
+            if pages.shown(view).at:
+                event.set()
+
+    ends = pages.tell(look)
+    pages.start()
+    try:
+        look()
+        assert all(event.wait(20) for event in made.values())
+    finally:
+        ends()
+        pages.close()
 
 
 # --- who is not answered --------------------------------------------------------------------------
