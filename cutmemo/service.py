@@ -14,7 +14,7 @@ from datetime import UTC, datetime
 from cutmemo.domain.signs import visible
 from cutmemo.errors import BadMemo, CutmemoError, NotACall, Refused
 from cutmemo.memo.codec import events_of
-from cutmemo.memo.commands import Command, Context, Hear, Order, Say, Source
+from cutmemo.memo.commands import Command, Context, Hear, Order, PrintBoards, Say, Source
 from cutmemo.memo.decide.dispatch import decide
 from cutmemo.memo.events import CallRefused, Draft, Event
 from cutmemo.memo.merge import check_import
@@ -41,7 +41,9 @@ class Place:
 NOWHERE = Place()
 """No screen: a command line."""
 _PLANS_FIRST = ("clear", "clear all", "trouble")
-"""Verbs that lay boards: done once before the memo is locked, so that nobody waits for it."""
+"""Verbs that lay boards: done once before the memo is locked, so that nobody waits for it. So is a
+page of them.
+"""
 
 
 def now() -> datetime:
@@ -138,7 +140,9 @@ class Memo:
             return self.projection.heads, list(decision.drafts) if decision is not None else []
 
         try:
-            if isinstance(command, Order) and command.verb in _PLANS_FIRST:
+            if isinstance(command, PrintBoards) or (
+                isinstance(command, Order) and command.verb in _PLANS_FIRST
+            ):
                 if delivery is not None:
                     delivery.check(self.projection)
                 decide(self.projection, command, context)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import itertools
 import random
 from collections.abc import Callable
@@ -14,6 +15,7 @@ import pytest
 from desk import Desk, refused
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from memory_store import MemoryStore
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
@@ -21,6 +23,7 @@ from cutmemo.errors import BadBoards
 from cutmemo.memo import open_store
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.commands import PrintBoards, ReleaseBoards
+from cutmemo.memo.events import Event
 from cutmemo.planning import (
     BoardPlan,
     Lot,
@@ -314,6 +317,35 @@ def test_two_stations_apart_that_cut_from_one_board_leave_it_cut_by_both() -> No
     both = with_sawn(with_sawn(bench.rack, one, CREW.shortest), other, CREW.shortest)
     assert both.boards == ()
     assert [lot.inches for lot in both.lots] == [192 - 50 - 40 - 30 - F(3, 8)]
+
+
+def test_boards_of_a_page_are_laid_before_the_memo_is_locked(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Whoever calls meanwhile does not wait for a search."""
+    laying = importlib.import_module("cutmemo.planning.plan")
+    laid: list[bool] = []
+
+    class Locked(MemoryStore):
+        now = False
+
+        def record(self, *facts: Any, **more: Any) -> list[Event]:
+            self.now = True
+            try:
+                return super().record(*facts, **more)
+            finally:
+                self.now = False
+
+    store = Locked()
+    lay = laying._laid
+    monkeypatch.setattr(laying, "_laid", lambda *facts: laid.append(store.now) or lay(*facts))
+    desk = Desk(store)
+    desk.call("7 @ 83-3/16 2x4")
+    for thorough in (False, True):
+        laying._section_plan.cache_clear()
+        desk.done(PrintBoards(thorough))
+    assert laid
+    assert not any(laid)
 
 
 def test_in_a_memo_a_printed_page_stays_true_until_it_is_worked_down(session: Desk) -> None:
