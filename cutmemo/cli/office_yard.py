@@ -12,7 +12,7 @@ from pathlib import Path
 
 from cutmemo.cli.office import HERE, action
 from cutmemo.cli.run import DONE, Options, Run, argument, print_json
-from cutmemo.errors import BadPage, NoOffice, OfficeTrouble
+from cutmemo.errors import NoOffice, OfficeTrouble
 from cutmemo.memo import Projection, open_store
 from cutmemo.memo.codec import to_line
 from cutmemo.memo.moves import to_hand_over
@@ -24,6 +24,7 @@ from cutmemo.present.board_page import Heading
 from cutmemo.present.handoff import handoff_as_plain, handoff_as_text
 from cutmemo.present.office import OfficeOrder, order_as_csv, order_as_plain, order_as_text
 from cutmemo.present.office_page import handoff_page, order_page
+from cutmemo.present.page_file import write_page
 from cutmemo.service import Memo, now, this_person
 from cutmemo.wording import office_yard as words
 
@@ -161,11 +162,6 @@ def _heading(run: Run, title: str) -> Heading:
 
 
 def _write(path: Path, page: str) -> None:
-    """Write a page, whole or not at all."""
-    beside = path.with_name(f"{path.name}.part")
-    try:
-        beside.write_text(page, encoding="utf-8")
-        beside.replace(path)
-    except OSError as error:
-        raise BadPage(path, error.strerror or str(error)) from error
+    """Write a page, and say where it is. Raises :class:`BadPage`."""
+    write_page(path, page)
     print(words.written(str(path)), file=sys.stderr)

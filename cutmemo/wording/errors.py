@@ -90,7 +90,10 @@ _TEMPLATES: dict[type[CutmemoError], str] = {
     BadMemo: "The memo {path} cannot be used: {why}.",
     BadImport: "Line {line} cannot be read ({why}). Nothing was imported.",
     BadConfig: "The defaults in {path} cannot be used: {why}.",
-    BadPage: "The page {path} cannot be written: {why}. Free its folder, or name another file.",
+    BadPage: (
+        "The page {path} cannot be written: {why}. "
+        "See that its folder may be written to, or name another file."
+    ),
     BadLog: "The log {path} cannot be written: {why}.",
     BadSound: "{path} cannot be heard: {why}. A WAV file with 16-bit samples works.",
     NoModel: (

@@ -7,7 +7,7 @@ import sys
 import webbrowser
 from pathlib import Path
 
-from cutmemo.errors import BadPage
+from cutmemo.present.page_file import write_page
 
 
 def written(memo: Path, kind: str, page: str) -> Path:
@@ -16,12 +16,7 @@ def written(memo: Path, kind: str, page: str) -> Path:
     Raises :class:`BadPage`.
     """
     path = memo.with_name(f"{memo.stem}-{kind}.html")
-    beside = path.with_name(f"{path.name}.part")
-    try:
-        beside.write_text(page, encoding="utf-8")
-        beside.replace(path)
-    except OSError as error:
-        raise BadPage(path, error.strerror or str(error)) from error
+    write_page(path, page)
     return path
 
 
