@@ -12,12 +12,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from types import TracebackType
 from typing import Self
 
 from filelock import Timeout
 
 from cutmemo.errors import BadMemo, NoOffice, OfficeTrouble
+from cutmemo.memo.closing import Closing
 from cutmemo.memo.events import moment_of
 from cutmemo.office.database.connect import connected, psycopg
 from cutmemo.office.database.events import OfficeEnd
@@ -97,7 +97,7 @@ def _exchange(
     return done
 
 
-class Exchanger:
+class Exchanger(Closing):
     """Exchanges in a thread of its own until it is stopped."""
 
     def __init__(
@@ -130,12 +130,7 @@ class Exchanger:
         self.start()
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def close(self) -> None:
         """End."""
         self.stop()
 
