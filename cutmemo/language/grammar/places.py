@@ -89,8 +89,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, ...]], int]]:
     """place_before = a place without "for" before a length, with what is doubtful about it: W3
-    north, bedroom 2, north wall; of letters apart from
-    their number only W
+    north, bedroom 2, north wall; of letters with a number only W
 
     What a set is called by needs a number or a side beside it, and a number of feet asks: wall 12.
     """
