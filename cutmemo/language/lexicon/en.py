@@ -162,8 +162,9 @@ NOTES: Final = Table(
 )
 """What is kept in words."""
 NEEDS_A_PIECE: Final = ("double", "triple", "solid", "temporary")
-PLIES_IN_WORDS: Final = ("double", "triple")
 """Notes that only a piece may follow: "double header"; before a length they could double it."""
+PLIES_IN_WORDS: Final = ("double", "triple")
+"""Notes that say that one piece is made of several."""
 
 WORD_FIELDS: Final[dict[str, Table[str]]] = {"note": NOTES}
 """The words of each field that is kept in words (``domain.cut.WORD_FIELDS``)."""
