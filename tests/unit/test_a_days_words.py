@@ -30,6 +30,7 @@ exactly 36 | 36
 dead 48 | 48
 48 on the dot | 48
 60-1/4 on the button | 60-1/4
+rip 3-1/2 | 3-1/2 | | | | rip
 22-9/16 | 22-9/16
 8' | 96
 8 ft | 96

@@ -157,6 +157,7 @@ NOTES: Final = Table(
         "solid": "solid*0.3",
         "temporary": "temporary*0.3, temp*0",
         "crown up": "crown up, crowned up*0.2",
+        "rip": "rip*0.2",
         **{each: f"{each}*0.2" for each in "snug tight loose".split()},
     }
 )
@@ -558,7 +559,7 @@ LEAD_INS: Final = Table(
         "let's do, let's cut*0.2, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
         "next one is*0.5, next one*0.2, next is*0.2, next up*0.3, next*0.2, then*0.5, and then*0.3, okay, "
         "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, could i get*0.1, could you get me*0.1, yo*0, can you get me*0.1, can you cut me*0.1, cut*0, "
-        "that's*0.3, it's*0.3, another*0.5, another at*0.2, one more at*0.1, i got*0.2, i've got*0.2, you need*0.2, we'll need*0.2, also*0.3, rip*0.2, "
+        "that's*0.3, it's*0.3, another*0.5, another at*0.2, one more at*0.1, i got*0.2, i've got*0.2, you need*0.2, we'll need*0.2, also*0.3, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0.2, hey*0.2, make me*0.2, "
         "give us*0.2, lemme get*0.2, let me get*0.2, grab*0.2, get*0, cut at*0, cut to*0, length*0.2, um, uh, well*0.2, "
         "i could use*0.2, make me up*0.1, how about*0.1, cut us*0.2, we want*0.2, you'll need*0.2, fellas*0.1, boys*0.1, "
