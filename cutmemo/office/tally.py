@@ -244,7 +244,9 @@ class Tally:
         self.full = False
         """Whether the last pass left something for the next."""
         self._folded_in: dict[str, int] = {}
-        """In which pass each group of sites was folded last: who waited longest comes first."""
+        """In which pass each group of sites was folded or put aside last: who waited longest comes
+        first.
+        """
         self._folded: OrderedDict[str, Folded] = OrderedDict()
         self._laid: dict[str, tuple[object, ...]] = {}
         """What the boards of each site were laid for."""
@@ -285,6 +287,7 @@ class Tally:
             if len(self._under_way) == 1:
                 _log.exception("%s cannot be tallied", *self._under_way)
                 self._aside |= self._under_way
+                self._folded_in |= dict.fromkeys(self._under_way, self._passes)
                 return 1
         return sum(self.keep_up(most=1) for _ in list(self._under_way))
 
@@ -298,7 +301,6 @@ class Tally:
             self._under_way = chosen
             self._passes += 1
             self.full = len(chosen) < len(behind)
-            self._folded_in |= dict.fromkeys(chosen, self._passes)
             written: list[Lines] = []
             try:
                 for first, upto in chosen.items():
@@ -308,6 +310,7 @@ class Tally:
                 for first in chosen:  # what was folded is not in the tables: begin it anew
                     self._folded.pop(first, None)
                 raise
+        self._folded_in |= dict.fromkeys(chosen, self._passes)
         for each in written:
             self._was[each.site] = ({k: dict(v) for k, v in each.upto.items()}, each.same_as)
             self._to_tell |= bool(each.loads)

@@ -17,7 +17,15 @@ from cutmemo.memo.commands import ChangeSetting
 from cutmemo.memo.projection import Projection
 from cutmemo.office.lines import Day, count_days, line_of, rest_of, short_of, state_of
 from cutmemo.office.reading import open_office
-from cutmemo.office.tally import EVENT_BYTES, FEWEST_KEPT, Tally, events_kept, groups_of
+from cutmemo.office.tally import (
+    EVENT_BYTES,
+    FEWEST_KEPT,
+    Folded,
+    Tally,
+    Upto,
+    events_kept,
+    groups_of,
+)
 
 EVERYTHING = 'SELECT site, "row", number, state, pieces, cut, trouble, inches, section, line FROM office.tally_rows ORDER BY 1, 2'
 
@@ -356,6 +364,30 @@ def test_who_waited_longest_is_folded_first(office: Office) -> None:
         sites[1].exchange()
     assert sorted(folded[:3]) == ["birch", "maple", "oak"]
     assert sorted(folded[3:5]) == ["maple", "oak"]
+
+
+def test_who_is_folded_with_a_site_that_cannot_be_is_not_left_out_by_busy_others(
+    office: Office, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fold(self: Tally, first: str, upto: Upto) -> Folded:
+        if first == "birch":
+            raise ZeroDivisionError("what birch sent")
+        return whole(self, first, upto)
+
+    whole = Tally._fold
+    monkeypatch.setattr(Tally, "_fold", fold)
+    sites = {name: office.site(name) for name in ("alder", "birch", "maple", "oak")}
+    desks = {name: site.desk() for name, site in sites.items()}
+    for name, site in sites.items():
+        desks[name].call("36 2x4")
+        site.exchange()
+    tally = Tally(office.connection())
+    for _ in range(3):
+        tally.keep_up(most=2)
+        for name in ("maple", "oak"):
+            desks[name].call("48 2x4")
+            sites[name].exchange()
+    assert {"alder", "maple", "oak"} == set(tally._folded)
 
 
 def test_what_others_bring_after_a_night_keeps_nobody_waiting(
