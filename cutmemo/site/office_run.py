@@ -18,7 +18,7 @@ from cutmemo.site.listening import serving
 from cutmemo.site.office_pages import OfficePages
 from cutmemo.site.office_server import OfficeServer
 from cutmemo.site.run import LOCAL, Site, Tell, Wish, allow_many_files, until_stopped
-from cutmemo.wording import office_yard as words
+from cutmemo.wording import site as words
 
 
 def office_folder() -> Path:

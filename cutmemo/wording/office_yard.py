@@ -50,11 +50,6 @@ def as_of(at: str) -> str:
     return f"As of {at}. It renews itself."
 
 
-def open_here(port: int) -> str:
-    """Return where to look on this machine."""
-    return f"Open http://localhost:{port} in a browser on this machine. Ctrl+C stops."
-
-
 def laid_so_far(done: int, every: int) -> str:
     """Return how far the laying is."""
     return laid(min(100 * done // every, 99))
