@@ -202,11 +202,6 @@ def left_of(left: int | str, count: int | str) -> str:
     return "1 piece" if count == 1 else f"{left} of {count} left"
 
 
-def for_place(cut: Cut) -> str:
-    """Return where the piece goes; empty where nobody said."""
-    return f"for {cut.place}" if cut.place else ""
-
-
 def sawn_at(length: str) -> str:
     """Return the length to saw where the crew's word for a touch is worth a number."""
     return f"saw {length}"
