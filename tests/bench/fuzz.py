@@ -52,6 +52,7 @@ def fuzz(name: str, seconds: float, folder: Path) -> None:
         f"-timeout={SLOW_SECONDS}",
         f"-dict={words}",
         f"-artifact_prefix={folder}/{name}-",
+        "-rss_limit_mb=0",  # the memo's opening freezes what it holds, so a process that opens thousands grows
         "-verbosity=0",
         "-print_final_stats=1",
     ]
