@@ -20,12 +20,14 @@ from cutmemo.language.grammar.fields import (
     count_of_board,
     exact,
     kept_in_words,
+    leans_on,
 )
 from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
 from cutmemo.language.grammar.pieces import piece, piece_of_piece
 from cutmemo.language.grammar.places import (
     hand_of_piece,
     is_number_of_a_room,
+    numbered_before_board,
     place,
     place_before,
     room_of_piece,
@@ -38,6 +40,7 @@ from cutmemo.language.grammar.unknown import unknown_of_piece, unknown_piece, un
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
     COUNT_ENDS,
+    COUNT_LEADS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
     LEADING_SLIGHT,
@@ -348,6 +351,9 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     if sofar.change.place is None and scan.word(at) == "for":
         for found, after in scan.every(place, at):
             yield replace(sofar.with_field("place", found), room_ends=after), after
+        for found, after in scan.every(numbered_before_board, at):
+            if scan.word(after) == "," or any(scan.every(rule, after) for rule in (section, piece)):
+                yield replace(sofar.with_field("place", found), room_ends=after), after
     if sofar.change.count is None:
         yield from _count(scan, at, sofar)
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
@@ -372,6 +378,30 @@ def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
             counted = replace(counted, doubts=(*counted.doubts, asked))
         yield counted, after
+    yield from _count_of_place(scan, at, sofar)
+    if sofar.change.piece is not None:  # kings x4 88-3/8
+        for _, start in scan.find(COUNT_LEADS, at) if leans_on(scan, at, at + 1) else ():
+            yield from (
+                (sofar.with_field("count", number), after)
+                for number, after in scan.every(any_number, start)
+            )
+
+
+def _count_of_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_of_place = number, typed, right before a place and a length: "4 W3 92-5/8". It may be a
+    length by itself.
+    """
+    token = scan.token(at)
+    if scan.by_voice or token is None or token.kind != "number" or sofar.change.place is not None:
+        return
+    number = int(token.value)
+    if not 0 < number <= MANY_PIECES or not any(
+        scan.every(length, end) for _, end in scan.every(place_before, at + 1)
+    ):
+        return
+    asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+    counted = sofar.with_field("count", number)
+    yield replace(counted, doubts=(*sofar.doubts, asked)), at + 1
 
 
 def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
