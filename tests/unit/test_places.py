@@ -184,3 +184,25 @@ def test_a_number_right_before_a_place_and_a_length_asks_whether_it_counts(numbe
 def test_a_longer_number_before_a_place_is_a_cut_of_its_own() -> None:
     with pytest.raises(NotACall):
         read("25 W3 92-5/8")
+
+
+@pytest.mark.parametrize(
+    ("said", "by_voice", "meant"),
+    [
+        ("36 x 4 in north", False, {(4, F(36)), (36, F(4))}),
+        ("36 x 4 in hall", False, {(4, F(36)), (36, F(4))}),
+        ("blocks hall 13 x 16", False, {(13, F(16)), (16, F(13))}),
+        ("four for the hall seventeen", True, {(4, F(17)), (1, F(4))}),
+        ("2 for kitchen 12", False, {(2, F(12)), (1, F(2))}),
+    ],
+)
+def test_two_numbers_and_a_place_between_or_behind_them_ask(
+    said: str, by_voice: bool, meant: set[tuple[int, F]]
+) -> None:
+    cuts = [each.intent for each in read(said, by_voice=by_voice)]
+    assert {(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)} == meant
+
+
+def test_a_number_behind_a_room_is_the_rooms() -> None:
+    assert meant("9 for bath 2") == [(F(9), None, "bath 2")]
+    assert meant("seven and a half for bath two", by_voice=True) == [(F(15, 2), None, "bath 2")]

@@ -341,7 +341,8 @@ def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
 def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """length | count_before | count_of_board | counted_plural | "at" after a count"""
     for amount, after in scan.every(length, at):
-        if at != sofar.room_ends or not is_number_of_a_room(scan, at, after):
+        counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
+        if at != sofar.room_ends or counted or not is_number_of_a_room(scan, at, after):
             yield replace(sofar, amount=amount), after
     yield from _led_length(scan, at, sofar)
     for (wide, amount), after in scan.every(_panel, at) if not sofar.panel else ():
@@ -388,20 +389,18 @@ def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
 
 
 def _count_of_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """count_of_place = number, typed, right before a place and a length: "4 W3 92-5/8". It may be a
-    length by itself.
+    """count_of_place = number right before a place and a length: "4 W3 92-5/8", "four for the hall
+    seventeen". It may be a length by itself.
     """
-    token = scan.token(at)
-    if scan.by_voice or token is None or token.kind != "number" or sofar.change.place is not None:
-        return
-    number = int(token.value)
-    if not 0 < number <= MANY_PIECES or not any(
-        scan.every(length, end) for _, end in scan.every(place_before, at + 1)
-    ):
-        return
-    asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
-    counted = sofar.with_field("count", number)
-    yield replace(counted, doubts=(*sofar.doubts, asked)), at + 1
+    for number, after in scan.every(any_number, at) if sofar.change.place is None else ():
+        rule = place if scan.word(after) == "for" else place_before
+        if not 0 < number <= MANY_PIECES or not any(
+            scan.every(length, end) for _, end in scan.every(rule, after)
+        ):
+            continue
+        asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+        counted = sofar.with_field("count", number)
+        yield replace(counted, doubts=(*sofar.doubts, asked)), after
 
 
 def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:

@@ -83,7 +83,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
         if _begins_a_piece(scan, end - 1):
             continue
-        if named or (not start and len(parts) == 1 and parts[0] in HANDS):
+        if named or (len(parts) == 1 and parts[0] in HANDS):
             yield " ".join(parts), end
 
 
@@ -129,6 +129,8 @@ def is_number_of_a_room(scan: Scan, at: int, end: int) -> bool:
     *end*: "room 12" is no 12 in. for the room, "for grid 4" no 4 in.
     """
     named = scan.word(at - 1) if at else ""
+    if scan.word(end) == "times":
+        return False  # hall 13 x 16 is 16 of 13 as well
     if named not in ROOMS and (len(named) == 1 or not named.isalpha()):
         return False
     numbers = scan.every(below_hundred, at)
