@@ -193,6 +193,7 @@ def test_a_longer_number_before_a_place_is_a_cut_of_its_own() -> None:
         ("36 x 4 in hall", False, {(4, F(36)), (36, F(4))}),
         ("blocks hall 13 x 16", False, {(13, F(16)), (16, F(13))}),
         ("four for the hall seventeen", True, {(4, F(17)), (1, F(4))}),
+        ("king for door two twenty three", True, {(1, F(23)), (1, F(223))}),
         ("2 for kitchen 12", False, {(2, F(12)), (1, F(2))}),
     ],
 )

@@ -131,7 +131,8 @@ def is_number_of_a_room(scan: Scan, at: int, end: int) -> bool:
     named = scan.word(at - 1) if at else ""
     if scan.word(end) == "times":
         return False  # hall 13 x 16 is 16 of 13 as well
-    if named not in ROOMS and (len(named) == 1 or not named.isalpha()):
+    called = len(named) > 1 and named.isalpha() and named not in ONES and named not in TENS
+    if named not in ROOMS and not called:
         return False
     numbers = scan.every(below_hundred, at)
     return any(number.value <= MAX_PLACE_NUMBER and after == end for number, after in numbers)
