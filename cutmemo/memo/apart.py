@@ -41,7 +41,13 @@ def as_meant(
             of = getattr(origin.payload, "row", None) if origin is not None else None
             if of is None:
                 return event, False
-            event, named = _about(event, of, rows.get(of), None), of
+            ended = rows.get(of)
+            then = seen(ended) if ended is not None else None
+            if ended is not None and ended.goes_on in rows and then and then.goes_on == named:
+                # What was left there is what the row goes on in here.
+                event, named = _about(event, ended.goes_on, None, None), ended.goes_on
+            else:
+                event, named = _about(event, of, ended, None), of
         elif row.goes_on not in rows:
             return event, False
         elif (then := seen(row)) is not None and then.goes_on:

@@ -207,8 +207,8 @@ def _pieces_put_back(state: MemoState, event: Event, payload: e.PiecesPutBack) -
 
 
 def _as_it_asked(row: Row) -> Row:
-    """Return *row* after pieces were taken off what is cut: a question stays one."""
-    return row if row.state == "doubtful" else settled(row)
+    """Return *row* after it is open again: a question stays one, also of a row that was struck."""
+    return replace(row, state="doubtful") if row.doubts else settled(row)
 
 
 def _piece_spoiled(state: MemoState, event: Event, payload: e.PieceSpoiled) -> Applied:
@@ -238,8 +238,7 @@ def _cut_restored(state: MemoState, event: Event, payload: e.CutRestored) -> App
     row = state.rows.get(payload.row)
     if row is None:
         return None
-    back = replace(row, state="doubtful") if row.doubts else settled(row)
-    return with_row(state, event, back)
+    return with_row(state, event, _as_it_asked(row))
 
 
 APPLY.update(

@@ -12,6 +12,7 @@ from collections import Counter
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 
+import pytest
 from desk import Desk
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -51,7 +52,8 @@ def any_row(desk: Desk, chance: random.Random) -> Row:
 def corrected(desk: Desk, chance: random.Random) -> None:
     row = any_row(desk, chance)
     if row.left:  # what is all cut asks whether to cut as many again: held by another law
-        desk.call(f"row {row.number} make that {chance.randint(14, 110)}")
+        # With a fraction: a small whole number may be how many.
+        desk.call(f"row {row.number} make that {chance.randint(14, 110)}-1/2")
 
 
 def cleared(desk: Desk, chance: random.Random) -> None:
@@ -207,3 +209,17 @@ def test_nothing_is_lost_or_counted_twice_whatever_stations_do_apart(
 ) -> None:
     day = Day(seed, stations)
     assert all(desk.state == day.desks[0].state for desk in day.desks)
+
+
+@pytest.mark.parametrize(
+    "seed",
+    [
+        61260,  # what both corrected was cut, and corrected again
+        61464,  # a piece was spoiled of a row that was struck while it asked
+    ],
+)
+def test_two_stations_correct_cut_and_strike_one_row(seed: int) -> None:
+    day = Day(seed, 2, 20)
+    for desk in day.desks:
+        keeps_its_laws(desk)
+        assert desk.state == day.desks[0].state

@@ -91,7 +91,8 @@ def answered(desk: Desk, account: Account, chance: random.Random) -> None:
 
 def corrected(desk: Desk, account: Account, chance: random.Random) -> None:
     row = last(desk)
-    desk.call(f"no, make that {chance.randint(14, 110)}{chance.choice(PARTS)}")
+    inches, part = chance.randint(14, 110), chance.choice(PARTS)
+    desk.call(f"no, make that {inches + 24 * (not part)}{part}")  # a small number may be how many
     again = row.done if row.done and not row.left else 0  # asks whether to cut as many anew
     account.add(desk, again, 0)
 

@@ -522,11 +522,14 @@ def test_what_came_to_nothing_may_have_been_the_first_half(session: Desk, first:
     assert rows(session) == [("doubtful", {F(69, 8), F(1669, 8)})]
 
 
-def test_words_that_may_belong_to_the_call_before_are_no_call_in_silence(session: Desk) -> None:
-    """ "Jack stud for wall two" has a length, 2 in., by itself."""
+def test_words_that_may_belong_to_the_call_before_ask(session: Desk) -> None:
+    """ "Jack stud for wall two" has no length: 2 is the number of the wall."""
     first, second = heard("eighty eight and five eighths"), heard("jack stud for wall two")
     say(session, first, behind(first, second, heard(f"{first.text} {second.text}")))
-    assert [state for state, _ in rows(session)] == ["doubtful"] * 2
+    (row,) = session.state.rows.values()
+    assert row.state == "doubtful"
+    meant = [(cut.length.inches, cut.piece, cut.place) for cut in row.readings]
+    assert meant == [(F(709, 8), "trimmer", "wall 2"), (F(709, 8), None, None)]
 
 
 @pytest.mark.parametrize(

@@ -152,3 +152,58 @@ def test_a_word_that_may_mean_more_is_not_kept(said: str) -> None:
 def test_no_word_is_kept_by_voice() -> None:
     with pytest.raises(NotACall):
         read("flitch beam ninety two and five eighths", by_voice=True)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["for grid 4 2x6 king 153-13/16", "2x6 for north 4 king 153-13/16"],
+)
+def test_a_number_between_a_place_and_a_board_is_asked(said: str) -> None:
+    readings = [each.intent for each in read(said)]
+    cuts = {(cut.count, cut.place) for cut in readings if isinstance(cut, Cut)}
+    place = said.removeprefix("2x6 ").split()[1]
+    assert cuts == {(4, place), (1, f"{place} 4")}
+
+
+@pytest.mark.parametrize("said", ["for grid 4", "for unit 12", "for north 14", "for flue 14"])
+def test_the_number_of_any_place_is_no_length(said: str) -> None:
+    with pytest.raises(NotACall):
+        read(said)
+    assert meant("for W3 14") == [(F(14), None, "W3")]
+    assert meant("for north 14-1/2") == [(F(29, 2), None, "north")]
+
+
+@pytest.mark.parametrize("number", [1, 4, 24])
+def test_a_number_right_before_a_place_and_a_length_asks_whether_it_counts(number: int) -> None:
+    (reading,) = read(f"{number} W3 92-5/8")
+    assert isinstance(reading.intent, Cut)
+    assert (reading.intent.count, reading.intent.place) == (number, "W3")
+    assert [each.kind for each in reading.doubts] == [DoubtKind.COUNT_OR_LENGTH]
+
+
+def test_a_longer_number_before_a_place_is_a_cut_of_its_own() -> None:
+    with pytest.raises(NotACall):
+        read("25 W3 92-5/8")
+
+
+@pytest.mark.parametrize(
+    ("said", "by_voice", "meant"),
+    [
+        ("36 x 4 in north", False, {(4, F(36)), (36, F(4))}),
+        ("36 x 4 in hall", False, {(4, F(36)), (36, F(4))}),
+        ("blocks hall 13 x 16", False, {(13, F(16)), (16, F(13))}),
+        ("four for the hall seventeen", True, {(4, F(17)), (1, F(4))}),
+        ("king for door two twenty three", True, {(1, F(23)), (1, F(223))}),
+        ("2 for kitchen 12", False, {(2, F(12)), (1, F(2))}),
+    ],
+)
+def test_two_numbers_and_a_place_between_or_behind_them_ask(
+    said: str, by_voice: bool, meant: set[tuple[int, F]]
+) -> None:
+    cuts = [each.intent for each in read(said, by_voice=by_voice)]
+    assert {(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)} == meant
+
+
+def test_a_number_behind_a_room_is_the_rooms() -> None:
+    assert meant("9 for bath 2") == [(F(9), None, "bath 2")]
+    assert meant("seven and a half for bath two", by_voice=True) == [(F(15, 2), None, "bath 2")]

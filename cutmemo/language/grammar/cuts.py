@@ -20,12 +20,14 @@ from cutmemo.language.grammar.fields import (
     count_of_board,
     exact,
     kept_in_words,
+    leans_on,
 )
 from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
 from cutmemo.language.grammar.pieces import piece, piece_of_piece
 from cutmemo.language.grammar.places import (
     hand_of_piece,
     is_number_of_a_room,
+    numbered_before_board,
     place,
     place_before,
     room_of_piece,
@@ -38,6 +40,7 @@ from cutmemo.language.grammar.unknown import unknown_of_piece, unknown_piece, un
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
     COUNT_ENDS,
+    COUNT_LEADS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
     LEADING_SLIGHT,
@@ -338,7 +341,8 @@ def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
 def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """length | count_before | count_of_board | counted_plural | "at" after a count"""
     for amount, after in scan.every(length, at):
-        if at != sofar.room_ends or not is_number_of_a_room(scan, at, after):
+        counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
+        if at != sofar.room_ends or counted or not is_number_of_a_room(scan, at, after):
             yield replace(sofar, amount=amount), after
     yield from _led_length(scan, at, sofar)
     for (wide, amount), after in scan.every(_panel, at) if not sofar.panel else ():
@@ -348,6 +352,9 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     if sofar.change.place is None and scan.word(at) == "for":
         for found, after in scan.every(place, at):
             yield replace(sofar.with_field("place", found), room_ends=after), after
+        for found, after in scan.every(numbered_before_board, at):
+            if scan.word(after) == "," or any(scan.every(rule, after) for rule in (section, piece)):
+                yield replace(sofar.with_field("place", found), room_ends=after), after
     if sofar.change.count is None:
         yield from _count(scan, at, sofar)
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
@@ -372,6 +379,28 @@ def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
             counted = replace(counted, doubts=(*counted.doubts, asked))
         yield counted, after
+    yield from _count_of_place(scan, at, sofar)
+    if sofar.change.piece is not None:  # kings x4 88-3/8
+        for _, start in scan.find(COUNT_LEADS, at) if leans_on(scan, at, at + 1) else ():
+            yield from (
+                (sofar.with_field("count", number), after)
+                for number, after in scan.every(any_number, start)
+            )
+
+
+def _count_of_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_of_place = number right before a place and a length: "4 W3 92-5/8", "four for the hall
+    seventeen". It may be a length by itself.
+    """
+    for number, after in scan.every(any_number, at) if sofar.change.place is None else ():
+        rule = place if scan.word(after) == "for" else place_before
+        if not 0 < number <= MANY_PIECES or not any(
+            scan.every(length, end) for _, end in scan.every(rule, after)
+        ):
+            continue
+        asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+        counted = sofar.with_field("count", number)
+        yield replace(counted, doubts=(*sofar.doubts, asked)), after
 
 
 def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:

@@ -52,7 +52,7 @@ def both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:
     if not said:
         return None
     ends: list[End] = []
-    for each in said:
+    for each in _with_points_ahead(said):
         if each.end is not None:
             ends += [each.end, each.end] if each.reach == "both" else [each.end]
     pair = [*ends, SQUARE, SQUARE][:2]
@@ -66,12 +66,30 @@ def both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:
 
 def room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
     """Return whether *more* says something that was not said yet."""
-    taken = sum(2 if each.reach == "both" else 1 for each in ends if each.end is not None)
     if more.only_point and any(each.end is not None and each.end.point is None for each in ends):
         return False
     if more.end is None:
         return all(each.points is None for each in ends)
-    return taken + (2 if more.reach == "both" else 1) <= 2
+    cut = [each for each in _with_points_ahead((*ends, more)) if each.end is not None]
+    return sum(2 if each.reach == "both" else 1 for each in cut) <= 2
+
+
+def _with_points_ahead(said: tuple[EndSaid, ...]) -> list[EndSaid]:
+    """Give a point said alone to the angle behind it: "long point, 45 one end". A square end has
+    no point.
+    """
+    joined: list[EndSaid] = []
+    for each in said:
+        ahead = joined[-1] if joined else EndSaid(None)
+        if ahead.only_point and not ahead.reach and ahead.end is not None and _lacks_point(each):
+            joined[-1] = replace(each, end=replace(each.end or SQUARE, point=ahead.end.point))
+        else:
+            joined.append(each)
+    return joined
+
+
+def _lacks_point(said: EndSaid) -> bool:
+    return said.end is not None and said.end.kind != "square" and said.end.point is None
 
 
 def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:

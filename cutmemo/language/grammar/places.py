@@ -83,7 +83,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
         if _begins_a_piece(scan, end - 1):
             continue
-        if named or (not start and len(parts) == 1 and parts[0] in HANDS):
+        if named or (len(parts) == 1 and parts[0] in HANDS):
             yield " ".join(parts), end
 
 
@@ -125,12 +125,28 @@ _MAY_BE_FEET = re.compile(r"(?:wall|deck|stairs?) (\d+)")
 
 def is_number_of_a_room(scan: Scan, at: int, end: int) -> bool:
     """Return whether nothing but the number of the room right before *at* stands from there to
-    *end*: "room 12" is no 12 in. for the room.
+    *end*: "room 12" is no 12 in. for the room, "for grid 4" no 4 in.
     """
-    if at == 0 or scan.word(at - 1) not in ROOMS:
+    named = scan.word(at - 1) if at else ""
+    if scan.word(end) == "times":
+        return False  # hall 13 x 16 is 16 of 13 as well
+    called = len(named) > 1 and named.isalpha() and named not in ONES and named not in TENS
+    if named not in ROOMS and not called:
         return False
     numbers = scan.every(below_hundred, at)
     return any(number.value <= MAX_PLACE_NUMBER and after == end for number, after in numbers)
+
+
+def numbered_before_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """numbered_before_board = place number, where the place takes none by itself and a board
+    follows, so that the number may count it: "for north 2 2x8 stringer"
+    """
+    for said, after in scan.every(place, at):
+        last = said.split()[-1].lower()
+        numbers = [] if scan.by_voice or last in ROOMS else scan.every(below_hundred, after)
+        for number, end in numbers if last.isalpha() and len(last) > 1 else ():
+            if 0 < number.value <= MAX_PLACE_NUMBER:
+                yield f"{said} {number.value}", end
 
 
 def _begins_a_piece(scan: Scan, at: int) -> bool:

@@ -36,23 +36,44 @@ def on_row(scan: Scan) -> Iterator[Parsed]:
 
 
 def _instead(scan: Scan) -> Iterator[Parsed]:
-    """instead = "not" length [","] length | length [","] "not" length | length "should be" length:
-    the row of the one is the other
+    """instead = [lead] ( "not" length [","] length | length [","] ("not" | "instead of") length ) |
+    length ( "should be" | s/b ) length: the row of the one is the other
     """
     for first, middle in scan.every(length, 0):
-        for words in (("should", "be"), ("should", "have", "been"), ("should've", "been")):
+        for words in (
+            ("should", "be"),
+            ("should", "have", "been"),
+            ("should've", "been"),
+            ("s", "/", "b"),
+        ):
             start = scan.phrase(middle, words)
             for second, end in scan.every(length, start) if start is not None else ():
                 if end == len(scan.tokens):
                     yield from _row_of_length(first, second)
-    negated = scan.take(0, "not")
-    for first, middle in scan.every(length, 0 if negated is None else negated):
-        gap = middle + 1 if scan.word(middle) == "," else middle
-        behind = gap if negated is not None else scan.take(gap, "not")
-        for second, end in scan.every(length, behind) if behind is not None else ():
-            wrong, right = (first, second) if negated is not None else (second, first)
-            if end == len(scan.tokens):
-                yield from _row_of_length(wrong, right)
+    make = scan.phrase(0, ("make", "it"))
+    for start in dict.fromkeys((0, make or 0, *lead_ends(scan, 0))):
+        negated = scan.take(start, "not")
+        for first, middle in scan.every(length, start if negated is None else negated):
+            gap = middle + 1 if scan.word(middle) == "," else middle
+            behind = gap if negated is not None else _not(scan, gap)
+            for second, end in scan.every(length, behind) if behind is not None else ():
+                wrong, right = (first, second) if negated is not None else (second, first)
+                if end == len(scan.tokens):
+                    yield from _row_of_length(wrong, right)
+
+
+_SHOULD_BE = (
+    ("should", "be"),
+    ("should", "have", "been"),
+    ("should've", "been"),
+    ("s", "/", "b"),
+)
+
+
+def _not(scan: Scan, at: int) -> int | None:
+    """ "not" | "instead of" """
+    denied = scan.take(at, "not")
+    return scan.phrase(at, ("instead", "of")) if denied is None else denied
 
 
 def _row_of_length(wrong: Amount, right: Amount) -> Iterator[Parsed]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from cutmemo.domain.checks import check
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
+from cutmemo.domain.units import from_inches
 from cutmemo.errors import NothingToDo, Refused
 from cutmemo.language import Change, Reading
 from cutmemo.memo.commands import Context, Order
@@ -66,14 +67,36 @@ def change(  # noqa: PLR0913 - each is a fact of its own
 
 def _meant(change: Change, old: Cut, state: MemoState) -> list[Cut]:
     """Return what *change* may make of *old*: "make that a half" said of 36 in. may leave the whole
-    inches as they are.
+    inches as they are, "no, nine" said of 8 at 41 in. may be how many.
     """
     new = change.applied(old)
+    number = _may_count(change, old, state.settings.figures == "mm")
+    if number is not None:
+        return [new, replace(old, count=number)]
     whole, part = int(old.length.inches), new.length.inches
     on_tape = (part * state.settings.fineness).denominator == 1
     if change.length is None or not whole or part >= 1 or not on_tape:
         return [new]
     return [replace(new, length=replace(new.length, inches=whole + part)), new]
+
+
+def _may_count(change: Change, old: Cut, metric: bool) -> int | None:
+    """Return how many pieces *change* may ask for: nothing but a small whole number was said, which
+    is far from the length of *old*.
+    """
+    if change.length is None or change.named() != {Field.LENGTH}:
+        return None
+    inches = change.length.inches
+    number = from_inches(inches, "millimetre") if metric else inches
+    most = MOST_COUNTED if old.count > 1 else MOST_OF_ONE
+    counts = number.denominator == 1 and 0 < number <= most and 2 * inches <= old.length.inches
+    return int(number) if counts else None
+
+
+MOST_COUNTED = 24
+"""So many pieces a correction of a count may name (common practice)."""
+MOST_OF_ONE = 11
+"""The same where one piece was called; a foot and more is a length."""
 
 
 def _still_asked(state: MemoState, row: Row, readings: Sequence[Reading]) -> list[Doubt]:
