@@ -29,7 +29,6 @@ from cutmemo.planning.problem import (
     Boards,
     Effort,
     PackedBoard,
-    Problem,
     Solution,
 )
 from cutmemo.planning.rack import Lot
@@ -168,7 +167,7 @@ def _without(model: Model, placed: Sequence[int]) -> tuple[Model, tuple[Wanted, 
             rows.append(tuple(kept))
     if not out:
         return model, ()
-    problem = Problem(model.problem.stock, tuple(items), model.problem.charges)
+    problem = replace(model.problem, items=tuple(items))
     relaxed = replace(model.relaxed, items=tuple(flat)) if model.relaxed else None
     return Model(problem, model.sources, tuple(rows), relaxed), tuple(out)
 
