@@ -371,17 +371,16 @@ class _Search:
         if not any(counts):
             return False
         problem = self.problem
-        chosen = dict(enumerate(counts)) if problem.charges else {}
-        now = problem.open_ends(chosen)
-        for number, item in enumerate(problem.items):
-            if counts[number] == self.most[number]:
-                continue
-            more = 0
-            if item.family is not None:
-                more = problem.open_ends({**chosen, number: counts[number] + 1}) - now
-            if item.size + more <= free:
-                return False
-        return True
+        chosen: list[int] = []
+        for number, count in enumerate(counts):
+            if problem.items[number].family is not None:
+                chosen += [number] * count
+        return not any(
+            counts[number] < self.most[number]
+            and problem.least(number) <= free
+            and problem.more(chosen, number) <= free
+            for number in range(len(counts))
+        )
 
 
 def _then(item: Item, state: int, count: int) -> int:

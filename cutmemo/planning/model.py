@@ -151,7 +151,8 @@ def _entry(pairs: Iterable[Sequence[Fraction]]) -> Fraction:
     They lie between ends that are not theirs: the board's, square ones, and those of pieces with
     one slanted end. Between two ends at least half the difference of their runs is empty.
     """  # noqa: E501 - one sentence
-    inner, outer = [], [Fraction(0)]
+    inner: list[Fraction] = []
+    outer = [Fraction(0)]
     for runs in pairs:
         if all(runs):
             inner += runs
