@@ -192,7 +192,7 @@ class Effort:
 AT_ONCE = Effort(600, 400, 1_000_000, 1)
 """For a plan that somebody waits for."""
 NESTED = Effort(150, 150, 200_000, 1)
-"""For slants: the patterns of a family are many, and a proof over them is none over how they really lie."""  # noqa: E501 - one sentence
+"""For slants: their boards are solved for, and then once more for a bound on how they can lie."""
 THOROUGH = Effort(4_000, 4_000, 50_000_000, 10, long_counts=True)
 """For a proof that may take its time."""
 
