@@ -117,7 +117,8 @@ def _relaxed(
     shapes = {shape for _, shape in demands if shape is not None}
     by_shape = {shape: [each.run(shape.section) for each in shape.ends] for shape in shapes}
     uneven = any(all(runs) and len(set(runs)) > 1 for runs in by_shape.values())
-    if uneven:  # an end of one family and one of another: only what two ends on a board cost
+    short = any(shape and inches < max(by_shape[shape]) for inches, shape in demands)
+    if uneven or short:  # ends of two families, or none that can be: only what two ends cost
         steps = [_entry(by_shape.values())]
         family_at = {run: 0 for runs in by_shape.values() if all(runs) for run in runs}
     else:
@@ -134,10 +135,11 @@ def _relaxed(
         kerfs = (shape.kerf(kerf, 0) + shape.kerf(kerf, 1)) / 2
         size = floor((inches - sum(runs) / 2 + kerfs - _ROUNDED) * scale)
         single = not all(runs)
-        family = None if uneven and single else family_at[max(runs)]
-        # No piece is shorter than its slant, so that one piece more never takes less.
-        shortest = 1 if family is None else max(sum(charges[family:]), 1)
-        items.append(Item(max(size, shortest), demand, family, single and family is not None))
+        family = None if (uneven or short) and single else family_at[max(runs)]
+        single = single and family is not None
+        # No piece is shorter than its one slant, so that one piece more never takes less.
+        shortest = sum(charges[family:]) if single else 1
+        items.append(Item(max(size, shortest, 1), demand, family, single))
     return Problem(stock, tuple(items), tuple(charges), nested=True)
 
 

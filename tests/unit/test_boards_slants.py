@@ -12,6 +12,8 @@ from cutmemo.domain.cut import SQUARE, Cut, End, Rise, Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.planning import Terms, Yard, plan, wanted_of
+from cutmemo.planning.model import modelled
+from cutmemo.planning.stock import Source
 
 RAFTER = Section(F(2), F(6))
 WIDE, KERF = 5.5, 0.125
@@ -179,3 +181,27 @@ def test_pieces_of_one_slant_take_no_more_than_the_best_order_and_turns(seed: in
     room = F(math.ceil((least + float(trim)) * 64), 64) + spare
     (made,) = plan(rows, [], Settings(), Yard((Terms(RAFTER, (room,)),)))
     assert len(made.boards) == 1
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_bound_counts_no_set_of_pieces_for_more_than_the_layout_does(seed: int) -> None:
+    """And one piece more never takes less, short pieces with steep ends included."""
+    r = random.Random(seed)
+    steep = End("seat", Rise(6), point="long")
+    few = [SQUARE, steep, *(end for end, _ in r.sample(ENDS[:-1], seed % 3))]
+    rows = []
+    for number in range(1, 7):
+        cut = Cut(
+            Length(F(r.randrange(8 * 8, 24 * 8), 8)),
+            number,
+            section=RAFTER,
+            ends=(r.choice(few), r.choice(few[1:])),
+        )
+        rows.append(wanted_of(number, f"r{number}", cut, number, Settings()))
+    model = modelled([Source(None, F(0), F(192), None)], rows, False, Settings())
+    assert model.relaxed is not None
+    for _ in range(60):
+        chosen = [r.randrange(len(model.rows)) for _ in range(r.randrange(1, 7))]
+        assert model.relaxed.need(chosen) <= model.problem.need(chosen)
+        for problem in (model.problem, model.relaxed):
+            assert problem.need(chosen[:-1]) <= problem.need(chosen)
