@@ -44,14 +44,16 @@ def _miscounted(problem: Problem, used: Counter[int], laid: Counter[int]) -> lis
 
 
 def _taken(problem: Problem, board: PackedBoard) -> int:
-    """Return what the items of *board* take, each family's charge once."""
-    taken, charged = 0, set()
-    for number in board.items:
-        item = problem.items[number]
-        taken += item.size
-        if item.family is not None and item.family not in charged:
-            charged.add(item.family)
-            taken += problem.charges[item.family]
+    """Return what the items of *board* take, and the open ends of each family."""
+    items = [problem.items[number] for number in board.items]
+    taken = sum(item.size for item in items)
+    for family, charge in enumerate(problem.charges):
+        least = 0 if problem.nested else family
+        here = [
+            each for each in items if each.family is not None and least <= each.family <= family
+        ]
+        single = sum(each.single for each in here)
+        taken += charge * (single % 2 if single else 2 if here else 0)
     return taken
 
 

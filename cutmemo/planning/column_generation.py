@@ -94,37 +94,37 @@ class _Master:
             prices = [max(0, int(value * SCALE)) for value in duals[: len(self.todo)]]
             rows = [limit_row(self.problem, k) for k in range(len(self.problem.stock))]
             limits = [0 if row is None else min(0, int(duals[row] * SCALE)) for row in rows]
-            tables = self.pricing.tables(prices)
-            safe, proven = self._safe(prices, tables)
+            table = self.pricing.table(prices)
+            safe, proven = self._safe(prices, table)
             if proven > best:
                 best, self.prices = proven, safe
             bound = max(bound, -(-proven // SCALE))
-            if bound >= enough or not self._price_in(tables, limits):
+            if bound >= enough or not self._price_in(table, limits):
                 break
         return values + [0.0] * (len(self.patterns) - len(values)), bound
 
-    def _price_in(self, tables: list[Table], limits: list[int]) -> bool:
+    def _price_in(self, table: Table, limits: list[int]) -> bool:
         """Add the patterns of negative reduced cost; return whether there were any."""
         before = len(self.patterns)
         for k, stock in enumerate(self.problem.stock):
-            worth = self.pricing.worth(tables, stock.capacity)
+            worth = self.pricing.worth(table, stock.capacity)
             if self.left[k] == 0 or worth <= self.costs[k] - limits[k] + SCALE // 10_000:
                 continue
-            pattern = (k, self.pricing.best(tables, stock.capacity))
+            pattern = (k, self.pricing.best(table, stock.capacity))
             if pattern not in self.known:
                 self.known.add(pattern)
                 self.patterns.append(pattern)
                 add_pattern(self.solver, self.problem, pattern, self.units[k])
         return len(self.patterns) > before
 
-    def _safe(self, prices: list[int], tables: list[Table]) -> tuple[tuple[int, ...], int]:
+    def _safe(self, prices: list[int], table: Table) -> tuple[tuple[int, ...], int]:
         """Return dual prices under which no pattern has a negative reduced cost, and the bound they give, in whole numbers of 1/SCALE.
 
         Where a board could hold more than it costs, all prices give way by the same part, or,
         where such boards run out, the price of their limit does.
         """  # noqa: E501 - one sentence
         over, under = 1, 1
-        worth = [self.pricing.worth(tables, stock.capacity) for stock in self.problem.stock]
+        worth = [self.pricing.worth(table, stock.capacity) for stock in self.problem.stock]
         for k in range(len(self.problem.stock)):
             if (
                 self.left[k] is None

@@ -115,10 +115,7 @@ def long_point(cut: Cut) -> Fraction | None:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """The ends of a piece, as far as they save board beside their like.
-
-    Pieces of one shape are of one family.
-    """
+    """The ends of a piece, as far as they save board beside their like."""
 
     ends: tuple[Slant, Slant]
     section: tuple[Fraction, Fraction]
@@ -137,8 +134,13 @@ class Shape:
 
     @property
     def saving(self) -> Fraction:
-        """Return what each piece but the first takes less of a board on which it lies beside its like."""  # noqa: E501 - one sentence
+        """Return what a piece takes less of a board on which its ends meet their like."""
         return (self.shared(0) + self.shared(1)) / 2
+
+    @property
+    def sharing(self) -> tuple[Slant, ...]:
+        """Return the ends whose cut the next piece can share."""
+        return tuple(leaning for end, leaning in enumerate(self.ends) if self.shared(end))
 
     def kerf(self, kerf: Fraction, end: int) -> Fraction:
         """Return what the cut of this *end* (0 or 1) takes along the board."""
@@ -147,6 +149,23 @@ class Shape:
     def widest_kerf(self, kerf: Fraction) -> Fraction:
         """Return the larger kerf of the two ends, along the board."""
         return max(self.kerf(kerf, 0), self.kerf(kerf, 1))
+
+
+Family = Slant | Shape
+"""What pieces on the boards of one section share cuts by.
+
+A slant; where both ends slant and not alike, the shape.
+"""
+
+
+def family_of(inches: Fraction, shape: Shape | None) -> Family | None:
+    """Return the family of a piece of *inches* between its long points; ``None`` where it shares no cut.
+
+    A piece has to be long enough that its slants do not cross, however they lean.
+    """  # noqa: E501 - one sentence
+    if shape is None or inches < shape.shared(0) + shape.shared(1) or not shape.sharing:
+        return None
+    return shape.sharing[0] if len(set(shape.sharing)) == 1 else shape
 
 
 def shape_of(cut: Cut) -> Shape | None:

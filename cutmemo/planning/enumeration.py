@@ -7,15 +7,26 @@ Operations Research 2, 1954), used on patterns; what is left is a small integer 
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from cutmemo.planning.bounds import boards_bound
 from cutmemo.planning.checker import faults
 from cutmemo.planning.highs import Pattern, pattern_of, whole_numbers
-from cutmemo.planning.pricing import Counts
-from cutmemo.planning.problem import Boards, Effort, PackedBoard, Problem, cost_of, objective
+from cutmemo.planning.pricing import IMPOSSIBLE, Counts
+from cutmemo.planning.problem import (
+    NONE,
+    OPEN_ENDS,
+    Boards,
+    Effort,
+    Item,
+    PackedBoard,
+    Problem,
+    after,
+    cost_of,
+    objective,
+)
 from cutmemo.planning.spare import Kind, Level, kinds, levels, worths
 
 LEAST_SHARE = 30
@@ -229,28 +240,23 @@ def patterns_within(waste: _Waste, most: int, number: int) -> list[Pattern]:
     """
     problem = waste.problem
     found: dict[Pattern, None] = {}
-    visits = iter(range(VISITS * number))
-    for chosen in _family_sets(problem):
-        charge = sum(problem.charges[family] for family in chosen)
-        search = _Search(problem, waste.prices, chosen, visits)
-        for k, stock in enumerate(problem.stock):
-            room = stock.capacity - charge
-            if room < 0 or stock.available == 0 or _dominated(problem, k):
-                continue
-            # A pattern that the next cheaper unlimited board holds as well costs more than it
-            # needs.
-            above = max(
-                (
-                    each.capacity - charge
-                    for each in problem.stock
-                    if each.available is None and each.cost < stock.cost
-                ),
-                default=-1,
-            )
-            for counts in search.within(room, waste.worth[k] - most, above):
-                found[k, counts] = None
-                if len(found) > number:
-                    raise _TooMany
+    search = _Search(problem, waste.prices, iter(range(VISITS * number)))
+    for k, stock in enumerate(problem.stock):
+        if stock.capacity < 0 or stock.available == 0 or _dominated(problem, k):
+            continue
+        # A pattern that the next cheaper unlimited board holds as well costs more than it needs.
+        above = max(
+            (
+                each.capacity
+                for each in problem.stock
+                if each.available is None and each.cost < stock.cost
+            ),
+            default=-1,
+        )
+        for counts in search.within(stock.capacity, waste.worth[k] - most, above):
+            found[k, counts] = None
+            if len(found) > number:
+                raise _TooMany
     return list(found)
 
 
@@ -265,99 +271,118 @@ def _dominated(problem: Problem, k: int) -> bool:
     )
 
 
-def _family_sets(problem: Problem) -> list[tuple[int, ...]]:
-    return [
-        chosen
-        for size in range(len(problem.families) + 1)
-        for chosen in itertools.combinations(problem.families, size)
-    ]
-
-
 class _Search:
-    """Lists the patterns of one set of families, guided by what the items still to come are worth at most."""  # noqa: E501 - one sentence
+    """Lists patterns, guided by what the items still to come are worth at most.
 
-    def __init__(
-        self,
-        problem: Problem,
-        prices: tuple[int, ...],
-        families: tuple[int, ...],
-        visits: Iterator[int],
-    ) -> None:
+    The items of a family come one after the other, and after them the charge of their open ends.
+    """
+
+    def __init__(self, problem: Problem, prices: tuple[int, ...], visits: Iterator[int]) -> None:
         import numpy
 
-        self.families, self.visits = set(families), visits
-        self.problem = problem
-        self.numbers = sorted(
-            (
-                k
-                for k, item in enumerate(problem.items)
-                if item.family is None or item.family in self.families
-            ),
-            key=lambda k: -problem.items[k].size,
-        )
-        self.sizes = [problem.items[k].size for k in self.numbers]
-        self.prices = [prices[k] for k in self.numbers]
+        self.problem, self.visits = problem, visits
+        by_size = sorted(range(len(problem.items)), key=lambda k: -problem.items[k].size)
+        self.steps = [(k, 0) for k in by_size if problem.items[k].family is None]
+        """An item, or -1 and a charge."""
+        for family, charge in enumerate(problem.charges):
+            self.steps += [(k, 0) for k in by_size if problem.items[k].family == family]
+            self.steps.append((-1, charge))
+        self.prices = prices
         top = max(stock.capacity for stock in problem.stock)
-        self.most = [
-            min(problem.items[k].demand, top // problem.items[k].size) for k in self.numbers
-        ]
-        if top * len(self.numbers) > MAX_CELLS:
+        self.most = [min(item.demand, top // item.size) for item in problem.items]
+        square = sum(item.family is None for item in problem.items)
+        if top * (square + len(OPEN_ENDS) * (len(self.steps) - square)) > MAX_CELLS:
             raise _TooMany
-        values = numpy.zeros(top + 1, numpy.int64)
-        self.worth = [values.tolist()]
-        for size, price, most in zip(
-            reversed(self.sizes), reversed(self.prices), reversed(self.most), strict=True
-        ):
-            left, lot = most, 1
-            while left > 0:
-                take = min(lot, left)
-                shift = size * take
-                if shift <= top and price > 0:
-                    numpy.maximum(
-                        values[shift:], values[:-shift] + price * take, out=values[shift:]
-                    )
-                left -= take
-                lot *= 2
-            self.worth.append(values.tolist())
+        values = [numpy.zeros(top + 1, numpy.int64) for _ in OPEN_ENDS]
+        self.worth = [[each.tolist() for each in values]]
+        for number, charge in reversed(self.steps):
+            if number >= 0 and problem.items[number].family is None:
+                values = values[:1]  # they come first, where nothing else stands
+            if number < 0:
+                values = [
+                    self._before(values[state if problem.nested else NONE], charge * ends)
+                    for state, ends in enumerate(OPEN_ENDS)
+                ]
+            elif prices[number] > 0:
+                values = self._with(values, number, top)
+            self.worth.append([each.tolist() for each in values])
         self.worth.reverse()
+
+    def _before(self, values: Any, charge: int) -> Any:
+        """Return what every room is worth where a *charge* of it is taken first."""
+        import numpy
+
+        out = numpy.full(len(values), IMPOSSIBLE, numpy.int64)
+        out[min(charge, len(values)) :] = values[: max(len(values) - charge, 0)]
+        return out
+
+    def _with(self, values: list[Any], number: int, top: int) -> list[Any]:
+        """Return what every room is worth in every state where item *number* may be taken."""
+        import numpy
+
+        item, price = self.problem.items[number], self.prices[number]
+        left, lot = self.most[number], 1
+        while left > 0:
+            take = min(lot, left)
+            shift = item.size * take
+            if shift <= top:
+                before, values = values, [each.copy() for each in values]
+                for state, each in enumerate(values):
+                    then = before[_then(item, state, take)]
+                    numpy.maximum(each[shift:], then[:-shift] + price * take, out=each[shift:])
+            left -= take
+            lot *= 2
+        return values
 
     def within(self, room: int, least: int, above: int) -> list[Counts]:
         """Return the maximal patterns in *room* that are worth *least* or more and take more than *above*."""  # noqa: E501 - one sentence
         out: list[Counts] = []
-        sizes, prices, most, worth = self.sizes, self.prices, self.most, self.worth
-        last = len(sizes)
-        counts = [0] * last
+        items, prices, worth = self.problem.items, self.prices, self.worth
+        last, nested = len(self.steps), self.problem.nested
+        counts = [0] * len(items)
 
-        def visit(k: int, free: int, value: int) -> None:
+        def visit(k: int, free: int, value: int, state: int) -> None:
             if next(self.visits, None) is None:
                 raise _TooMany
             if k == last:
                 if room - free > above and self._maximal(counts, free):
-                    out.append(
-                        tuple(sorted((self.numbers[j], n) for j, n in enumerate(counts) if n))
-                    )
+                    out.append(tuple((number, n) for number, n in enumerate(counts) if n))
                 return
-            size, price, after = sizes[k], prices[k], worth[k + 1]
-            for count in range(min(most[k], free // size), -1, -1):
-                rest = free - count * size
+            number, charge = self.steps[k]
+            if number < 0:
+                visit(k + 1, free - charge * OPEN_ENDS[state], value, state if nested else NONE)
+                return
+            item, price, after_it = items[number], prices[number], worth[k + 1]
+            for count in range(min(self.most[number], free // item.size), -1, -1):
+                rest = free - count * item.size
                 now = value + count * price
-                if now + after[rest] >= least:
-                    counts[k] = count
-                    visit(k + 1, rest, now)
-            counts[k] = 0
+                then = _then(item, state, count)
+                if now + after_it[then][rest] >= least:
+                    counts[number] = count
+                    visit(k + 1, rest, now, then)
+            counts[number] = 0
 
-        if worth[0][room] >= least:
-            visit(0, room, 0)
+        if worth[0][NONE][room] >= least:
+            visit(0, room, 0, NONE)
         return out
 
     def _maximal(self, counts: list[int], free: int) -> bool:
-        """Return whether nothing more fits, and every family is there."""
+        """Return whether there is something, and nothing more fits."""
         if not any(counts):
             return False
-        for size, count, most in zip(self.sizes, counts, self.most, strict=True):
-            if size <= free and count < most:
-                return False
-        present = {
-            self.problem.items[self.numbers[k]].family for k, count in enumerate(counts) if count
-        }
-        return self.families <= present
+        problem = self.problem
+        chosen: list[int] = []
+        for number, count in enumerate(counts):
+            if problem.items[number].family is not None:
+                chosen += [number] * count
+        return not any(
+            counts[number] < self.most[number]
+            and problem.least(number) <= free
+            and problem.more(chosen, number) <= free
+            for number in range(len(counts))
+        )
+
+
+def _then(item: Item, state: int, count: int) -> int:
+    """Return what stands on a board of the family being looked at after *count* of *item*."""
+    return state if item.family is None else after(state, item.single, count)

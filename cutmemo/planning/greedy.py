@@ -63,14 +63,13 @@ def fit(problem: Problem, only: int | None = None, tight: bool = False) -> Board
     left: list[int | None] = [stock.available for stock in problem.stock]
     boards: list[tuple[int, list[int]]] = []
     room: list[int] = []
-    families: list[set[int]] = []
     for number in sorted(range(len(problem.items)), key=lambda k: -problem.alone(k)):
-        item, alone = problem.items[number], problem.alone(number)
+        item, alone, least = problem.items[number], problem.alone(number), problem.least(number)
         for _ in range(item.demand):
             fits = [
                 k
                 for k, free in enumerate(room)
-                if free >= (item.size if item.family in families[k] else alone)
+                if free >= alone or (free >= least and free >= problem.more(boards[k][1], number))
             ]
             if fits:
                 at = min(fits, key=lambda k: room[k]) if tight else fits[0]
@@ -84,12 +83,9 @@ def fit(problem: Problem, only: int | None = None, tight: bool = False) -> Board
                 _give(left, stock, -1)
                 boards.append((stock, []))
                 room.append(problem.stock[stock].capacity)
-                families.append(set())
                 at = len(room) - 1
+            room[at] -= problem.more(boards[at][1], number)
             boards[at][1].append(number)
-            room[at] -= item.size if item.family in families[at] else alone
-            if item.family is not None:
-                families[at].add(item.family)
     return _shrunk(problem, boards, left)
 
 
@@ -126,26 +122,41 @@ def _fullest_with(
 ) -> list[int]:
     """Return what fills the board of item *first* best.
 
-    With its own family alone, or with all of them.
+    With its own family alone, or with all of them; with ends left open, or none.
     """
     family = problem.items[first].family
     own = frozenset() if family is None else frozenset({family})
     best: list[int] = []
     held = -1
     for allowed in dict.fromkeys((own, own | frozenset(problem.families))):
-        room = capacity - problem.items[first].size - sum(problem.charges[f] for f in allowed)
-        if room < 0:
-            continue
-        chosen = fullest(
-            problem,
-            counts,
-            [k for k in order if problem.items[k].family in (None, *allowed)],
-            room,
-        )
-        size = sum(problem.items[k].size for k in chosen)
-        if size > held:
-            best, held = chosen, size
+        usable = [k for k in order if problem.items[k].family in (None, *allowed)]
+        room = capacity - problem.items[first].size
+        for charge in dict.fromkeys((2 * sum(problem.charges[f] for f in allowed), 0)):
+            chosen = fullest(problem, counts, usable, max(room - charge, 0))
+            if allowed:
+                chosen = _fitted(problem, counts, usable, [first, *chosen], capacity)
+            size = sum(problem.items[k].size for k in chosen)
+            if size > held:
+                best, held = chosen, size
     return best
+
+
+def _fitted(
+    problem: Problem, counts: Sequence[int], order: Sequence[int], items: list[int], capacity: int
+) -> list[int]:
+    """Return *items* but the first, less those that do not fit with their open ends, and more where they do."""  # noqa: E501 - one sentence
+    free = capacity - problem.need(items)
+    while free < 0 and len(items) > 1:
+        items.pop()
+        free = capacity - problem.need(items)
+    for number in order:
+        while problem.least(number) <= free and items[1:].count(number) < counts[number]:
+            taken = problem.more(items, number)
+            if taken > free:
+                break
+            free -= taken
+            items.append(number)
+    return items[1:]
 
 
 def filled(

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from math import ceil, floor, lcm
 
 from cutmemo.domain.settings import Settings
 from cutmemo.planning.bounds import boards_bound, cost_bound
-from cutmemo.planning.ends import MARK_PARTS, Shape
+from cutmemo.planning.ends import MARK_PARTS, Family, Shape, family_of
 from cutmemo.planning.exhaustive import best_of_all, is_small
 from cutmemo.planning.greedy import fit, quick
 from cutmemo.planning.problem import Boards, Effort, Item, PackedBoard, Problem, StockType
@@ -24,8 +25,9 @@ MAX_SCALE = 192
 Enough for sixty-fourths and thirds. Finer ones are rounded up.
 """
 COARSE_SCALE = 64
-MAX_FAMILIES = 3
-"""Shapes that are nested on the boards of one section.
+"""What they are counted in then; and the least where slants are, which are rounded up, each piece."""  # noqa: E501 - one sentence
+MAX_FAMILIES = 6
+"""Slants that share cuts on the boards of one section.
 
 Those with fewer pieces are laid as if they were square.
 """
@@ -65,16 +67,18 @@ def modelled(
     grouped: dict[tuple[Fraction, Shape | None], list[Wanted]] = {}
     for each in todo:
         grouped.setdefault((each.inches, each.shape), []).append(each)
-    items, flat = [], []
+    items = []
     for (inches, shape), rows in grouped.items():
         demand = sum(each.count for each in rows)
-        family = families.get(shape) if shape is not None and _nests(inches, shape) else None
+        kind = family_of(inches, shape)
+        family = None if kind is None else families.get(kind)
         widest = kerf if shape is None else shape.widest_kerf(kerf)
         saving = shape.saving if shape is not None and family is not None else Fraction(0)
         rounding = Fraction(1, MARK_PARTS) if family is not None else Fraction(0)
-        items.append(Item(ceil((inches - saving + widest + rounding) * scale), demand, family))
-        flat.append(_least(inches, shape, demand, kerf, scale))
-    charges = tuple(ceil(shape.saving * scale) for shape in families)
+        single = family is not None and shape is not None and len(shape.sharing) == 1
+        size = ceil((inches - saving + widest + rounding) * scale)
+        items.append(Item(size, demand, family, single))
+    charges = tuple(ceil(_open_end(kind, todo) * scale) for kind in families)
     split = _split(found)
     stock = tuple(
         StockType(
@@ -86,50 +90,77 @@ def modelled(
         for source, cost in zip(found, costs(found, by_price), strict=True)
     )
     slanted = any(each.shape is not None for each in todo)
-    shapes = {each.shape for each in todo if each.shape is not None}
+    demands = {key: sum(each.count for each in rows) for key, rows in grouped.items()}
     return Model(
         Problem(stock, tuple(items), charges),
         tuple(found),
         tuple(tuple(rows) for rows in grouped.values()),
-        Problem(stock, tuple(flat), (floor(_entry(shapes) * scale),)) if slanted else None,
+        _relaxed(stock, demands, kerf, scale) if slanted else None,
     )
 
 
-def _least(inches: Fraction, shape: Shape | None, demand: int, kerf: Fraction, scale: int) -> Item:
-    """Return the item of a piece with the least that it takes of a board, however pieces are laid.
+def _relaxed(
+    stock: tuple[StockType, ...],
+    demands: Mapping[tuple[Fraction, Shape | None], int],
+    kerf: Fraction,
+    scale: int,
+) -> Problem:
+    """Return the problem in which no piece takes more than any arrangement must give it.
 
     Its mean length, and half the kerf of each of its ends: pieces and kerfs do not overlap
     anywhere over the section, so that their means add up to no more than the board. A cut beside
-    a slanted end takes its kerf along the board, at the end of the board too.
+    a slanted end takes its kerf along the board, at the end of the board too. Where two ends
+    face each other, at least half the difference of their runs is empty besides, and so for every
+    step between two runs: half of it wherever one end is beyond the step and the other is not.
+    The ends of a board and square ones have no run.
     """
-    if shape is None:
-        return Item(max(floor((inches + kerf) * scale), 1), demand)
-    mean = inches - sum(each.run(shape.section) for each in shape.ends) / 2
-    kerfs = (shape.kerf(kerf, 0) + shape.kerf(kerf, 1)) / 2
-    family = 0 if all(not each.square for each in shape.ends) else None
-    # Slants are rounded up to a millionth: a ten-thousandth covers what that makes of a kerf.
-    return Item(max(floor((mean + kerfs - _ROUNDED) * scale), 1), demand, family)
+    shapes = {shape for _, shape in demands if shape is not None}
+    by_shape = {shape: [each.run(shape.section) for each in shape.ends] for shape in shapes}
+    uneven = any(all(runs) and len(set(runs)) > 1 for runs in by_shape.values())
+    short = any(shape and inches < max(by_shape[shape]) for inches, shape in demands)
+    if uneven or short:  # ends of two families, or none that can be: only what two ends cost
+        steps = [_entry(by_shape.values())]
+        family_at = {run: 0 for runs in by_shape.values() if all(runs) for run in runs}
+    else:
+        falling = sorted({run for runs in by_shape.values() for run in runs if run}, reverse=True)
+        steps = [run - below for run, below in pairwise((*falling, Fraction(0)))]
+        family_at = {run: k for k, run in enumerate(falling)}
+    charges = [max(floor((step - _ROUNDED) / 2 * scale), 0) for step in steps]
+    items = []
+    for (inches, shape), demand in demands.items():
+        if shape is None:
+            items.append(Item(max(floor((inches + kerf) * scale), 1), demand))
+            continue
+        runs = by_shape[shape]
+        kerfs = (shape.kerf(kerf, 0) + shape.kerf(kerf, 1)) / 2
+        size = floor((inches - sum(runs) / 2 + kerfs - _ROUNDED) * scale)
+        single = not all(runs)
+        family = None if (uneven or short) and single else family_at[max(runs)]
+        single = single and family is not None
+        # No piece is shorter than its one slant, so that one piece more never takes less.
+        shortest = sum(charges[family:]) if single else 1
+        items.append(Item(max(size, shortest, 1), demand, family, single))
+    return Problem(stock, tuple(items), tuple(charges), nested=True)
 
 
 _ROUNDED = Fraction(1, 10_000)
+"""Slants are rounded up to a millionth: this covers what that makes of a run or a kerf."""
 
 
-def _entry(shapes: Iterable[Shape]) -> Fraction:
+def _entry(pairs: Iterable[Sequence[Fraction]]) -> Fraction:
     """Return the least that pieces with two slanted ends take of every board they stand on, beyond their means.
 
     They lie between ends that are not theirs: the board's, square ones, and those of pieces with
     one slanted end. Between two ends at least half the difference of their runs is empty.
     """  # noqa: E501 - one sentence
-    inner, outer = [], [Fraction(0)]
-    for shape in shapes:
-        runs = [each.run(shape.section) for each in shape.ends]
+    inner: list[Fraction] = []
+    outer = [Fraction(0)]
+    for runs in pairs:
         if all(runs):
             inner += runs
         else:
             outer += runs
-    if not inner:
-        return Fraction(0)
-    return max(min(abs(one - other) for one in inner for other in outer) - _ROUNDED, Fraction(0))
+    return min((abs(one - other) for one in inner for other in outer), default=Fraction(0))
 
 
 def _split(found: Sequence[Source]) -> dict[str, int]:
@@ -146,22 +177,30 @@ def _scale(found: Sequence[Source], todo: Sequence[Wanted], settings: Settings) 
         *(each.inches for each in todo if each.shape is None),
     ]
     scale = lcm(*(each.denominator for each in lengths))
-    return COARSE_SCALE if scale > MAX_SCALE else scale if scale > 1 else 1
+    if scale <= MAX_SCALE and any(each.shape is not None for each in todo):
+        fine = lcm(scale, COARSE_SCALE)
+        return fine if fine <= MAX_SCALE else scale
+    return COARSE_SCALE if scale > MAX_SCALE else scale
 
 
-def _families(todo: Sequence[Wanted]) -> dict[Shape, int]:
-    """Return the shapes that are worth nesting, the most frequent ones, each with its number."""
-    counts: Counter[Shape] = Counter()
+def _families(todo: Sequence[Wanted]) -> dict[Family, int]:
+    """Return the families that are worth nesting, the most frequent ones, each with its number."""
+    counts: Counter[Family] = Counter()
     for each in todo:
-        if each.shape is not None and each.shape.saving and _nests(each.inches, each.shape):
-            counts[each.shape] += each.count
-    often = [shape for shape, count in counts.most_common(MAX_FAMILIES) if count > 1]
-    return {shape: number for number, shape in enumerate(often)}
+        family = family_of(each.inches, each.shape)
+        if family is not None:
+            counts[family] += each.count
+    often = [family for family, count in counts.most_common(MAX_FAMILIES) if count > 1]
+    return {family: number for number, family in enumerate(often)}
 
 
-def _nests(inches: Fraction, shape: Shape) -> bool:
-    """Return whether a piece is long enough that its slants do not cross, however they lean."""
-    return inches >= shape.shared(0) + shape.shared(1)
+def _open_end(family: Family, todo: Sequence[Wanted]) -> Fraction:
+    """Return the inches that an end of *family* takes where it meets none of its like."""
+    return max(
+        each.shape.saving / len(each.shape.sharing)
+        for each in todo
+        if each.shape is not None and family_of(each.inches, each.shape) == family
+    )
 
 
 def placeable(problem: Problem) -> tuple[list[int], Boards | None]:
@@ -186,10 +225,7 @@ def placeable(problem: Problem) -> tuple[list[int], Boards | None]:
         counts = Counter(pieces[:most])
         part = Problem(
             tuple(problem.stock[k] for k in limited),
-            tuple(
-                Item(problem.items[k].size, number, problem.items[k].family)
-                for k, number in counts.items()
-            ),
+            tuple(replace(problem.items[k], demand=number) for k, number in counts.items()),
             problem.charges,
         )
         names = list(counts)

@@ -29,7 +29,6 @@ from cutmemo.planning.problem import (
     Boards,
     Effort,
     PackedBoard,
-    Problem,
     Solution,
 )
 from cutmemo.planning.rack import Lot
@@ -129,7 +128,9 @@ def _laid(  # noqa: PLR0913 - facts of one problem, named by every caller
     model, unplaced = _without(model, placed)
     if not model.problem.items:
         return SectionPlan(section, tuple(_fetched(standing, holding)), too_long, unplaced=unplaced)
-    solution = solve(model.problem, start, effort if model.relaxed is None else NESTED)
+    if model.relaxed is not None and effort is AT_ONCE:
+        effort = NESTED
+    solution = solve(model.problem, start, effort)
     if solution is None:
         raise AssertionError("boards that were found to hold all pieces do not")
     proven, bound = _proof(model, solution, effort)
@@ -168,7 +169,7 @@ def _without(model: Model, placed: Sequence[int]) -> tuple[Model, tuple[Wanted, 
             rows.append(tuple(kept))
     if not out:
         return model, ()
-    problem = Problem(model.problem.stock, tuple(items), model.problem.charges)
+    problem = replace(model.problem, items=tuple(items))
     relaxed = replace(model.relaxed, items=tuple(flat)) if model.relaxed else None
     return Model(problem, model.sources, tuple(rows), relaxed), tuple(out)
 
@@ -177,9 +178,7 @@ def _proof(model: Model, solution: Solution, effort: Effort) -> tuple[bool, int]
     """Return whether the layout is proven best, and a bound on its cost."""
     bound, proven = solution.cost_bound, solution.proven
     if model.relaxed is not None:
-        bound, fewest = relaxed_bounds(
-            model.relaxed, solution.cost, solution.number, NESTED if effort is AT_ONCE else effort
-        )
+        bound, fewest = relaxed_bounds(model.relaxed, solution.cost, solution.number, effort)
         proven = bound == solution.cost and fewest == solution.number
     return proven, bound
 

@@ -5,15 +5,18 @@ trim, and one kerf more, since the last piece needs none. Source: Gilmore and Go
 linear programming approach to the cutting-stock problem, Operations Research 9, 1961; the
 kerf so counted is common practice.
 
-Items of one family have slanted ends that share a cut when they lie side by side: the
-family takes its charge of a board once, and each of its items the rest (a knapsack with
-family setups: Chebil and Khemakhem, Computers and Operations Research 64, 2015).
+Items of one family have ends of one slant, which share a cut where two of them meet. Each item
+takes its length less half of what it can lie into its neighbours, and each end that meets none
+of its family takes the other half, its charge. Pieces with one such end meet in pairs, and those
+with two lie between them, so that one end is open where the number of the first is odd, and two
+where there are none of the first. That is the number of odd corners of a graph whose edges are
+the pieces, which a walk over all edges needs (Euler's theorem).
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import gcd
@@ -42,6 +45,23 @@ class Item:
     demand: int
     family: int | None = None
     """Its place in the charges of the problem; ``None`` for square ends."""
+    single: bool = False
+    """Whether only one of its ends is of its family."""
+
+
+NONE, INNER, ODD, EVEN = range(4)
+"""What stands on a board of one family: nothing, pieces with two ends only, or some with one."""
+OPEN_ENDS = (0, 2, 1, 0)
+"""How many of its ends are open then."""
+
+
+def after(state: int, single: bool, count: int) -> int:
+    """Return what stands on a board after *count* pieces more, with a *single* end or with two."""
+    if count == 0:
+        return state
+    if not single:
+        return state or INNER
+    return ODD if (state == ODD) != bool(count % 2) else EVEN
 
 
 @dataclass(frozen=True)
@@ -51,7 +71,12 @@ class Problem:
     stock: tuple[StockType, ...]
     items: tuple[Item, ...]
     charges: tuple[int, ...] = ()
-    """What each family takes of every board it stands on."""
+    """What each open end of a family takes."""
+    nested: bool = False
+    """Whether the families go from the longest slant to the shortest, and each charge is what its
+    slant is longer than the next: slants of two families lie into each other as far as the shorter
+    one goes.
+    """
 
     @cached_property
     def pieces(self) -> int:
@@ -65,9 +90,9 @@ class Problem:
 
     @cached_property
     def total_size(self) -> int:
-        """Return what all pieces take at the least: every family is charged once."""
-        return sum(item.size * item.demand for item in self.items) + sum(
-            self.charges[family] for family in self.families
+        """Return what all pieces take at the least: as if they were on one board."""
+        return sum(item.size * item.demand for item in self.items) + self.open_ends(
+            {number: item.demand for number, item in enumerate(self.items)}
         )
 
     @cached_property
@@ -94,24 +119,54 @@ class Problem:
 
     def need(self, items: Iterable[int]) -> int:
         """Return what *items*, by their numbers, take of one board together."""
-        chosen = list(items)
-        families = {self.items[number].family for number in chosen}
-        return sum(self.items[number].size for number in chosen) + sum(
-            self.charges[family] for family in families if family is not None
-        )
+        size, slanted = 0, Counter[int]()
+        for number in items:
+            item = self.items[number]
+            size += item.size
+            if item.family is not None:
+                slanted[number] += 1
+        return size + self.open_ends(slanted) if slanted else size
+
+    def open_ends(self, counts: Mapping[int, int]) -> int:
+        """Return what the open ends of so many of each item on one board take."""
+        ends = [[0, 0] for _ in self.charges]
+        for number, count in counts.items():
+            item = self.items[number]
+            if item.family is not None:
+                ends[item.family][item.single] += count
+        taken, state = 0, NONE
+        for (double, single), charge in zip(ends, self.charges, strict=True):
+            state = after(after(state, False, double), True, single)
+            taken += charge * OPEN_ENDS[state]
+            state = state if self.nested else NONE
+        return taken
+
+    def more(self, items: Sequence[int], number: int) -> int:
+        """Return what one piece of item *number* takes beside *items*."""
+        if self.items[number].family is None:
+            return self.items[number].size
+        return self.need((*items, number)) - self.need(items)
 
     def alone(self, number: int) -> int:
         """Return what one piece of item *number* takes of a board to itself."""
-        item = self.items[number]
-        return item.size + (0 if item.family is None else self.charges[item.family])
+        return self._alone[number]
+
+    @cached_property
+    def _alone(self) -> tuple[int, ...]:
+        return tuple(self.need((number,)) for number in range(len(self.items)))
+
+    def least(self, number: int) -> int:
+        """Return the least that one piece more of item *number* can take, where it closes open ends."""  # noqa: E501 - one sentence
+        return 2 * self.items[number].size - self.alone(number)
 
     def reduced(self) -> Problem:
         """Return the same problem in the coarsest unit that changes nothing."""
         unit = gcd(*(item.size for item in self.items), *self.charges) or 1
-        return Problem(
-            tuple(replace(stock, capacity=stock.capacity // unit) for stock in self.stock),
-            tuple(Item(item.size // unit, item.demand, item.family) for item in self.items),
-            tuple(charge // unit for charge in self.charges),
+        return replace(
+            self,
+            stock=tuple(replace(stock, capacity=stock.capacity // unit) for stock in self.stock),
+            items=tuple(replace(item, size=item.size // unit) for item in self.items),
+            charges=tuple(charge // unit for charge in self.charges),
         )
 
 
@@ -137,7 +192,7 @@ class Effort:
 AT_ONCE = Effort(600, 400, 1_000_000, 1)
 """For a plan that somebody waits for."""
 NESTED = Effort(150, 150, 200_000, 1)
-"""For slants: the patterns of a family are many, and a proof over them is none over how they really lie."""  # noqa: E501 - one sentence
+"""For slants: their boards are solved for, and then once more for a bound on how they can lie."""
 THOROUGH = Effort(4_000, 4_000, 50_000_000, 10, long_counts=True)
 """For a proof that may take its time."""
 

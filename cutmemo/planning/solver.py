@@ -138,4 +138,4 @@ def _part(
         for k, each in enumerate(problem.stock)
     )
     items = tuple(replace(problem.items[number], demand=counts[number]) for number in names)
-    return Problem(stock, items, problem.charges), names
+    return replace(problem, stock=stock, items=items), names

@@ -43,8 +43,8 @@ class Level:
 def worths(problem: Problem, prices: Sequence[int]) -> list[int]:
     """Return the most that the pieces on one board of each stock type come to at *prices*."""
     pricing = Pricing(problem, [item.demand for item in problem.items])
-    tables = pricing.tables(list(prices))
-    return [pricing.worth(tables, stock.capacity) for stock in problem.stock]
+    table = pricing.table(list(prices))
+    return [pricing.worth(table, stock.capacity) for stock in problem.stock]
 
 
 def kinds(problem: Problem, worth: Sequence[int]) -> list[Kind]:

@@ -154,6 +154,22 @@ def test_opposed_miters_share_their_cuts() -> None:
     assert [piece.shares for piece in board.pieces] == [False] + [True] * 7
 
 
+def test_pieces_with_two_miters_lie_between_those_with_one() -> None:
+    # 2 of 30 in. with one 45° end and 2 of 24 with two, in a dressed 5-1/2: three shared cuts, so
+    # 108 - 3 × 5.5 + 3 × 0.17678 = 92.030 in. of an 8 ft board; each pair by itself needs 97.5.
+    end = End("angled", miter=F(45), point="long")
+    section, crew = Section(F(2), F(6)), Settings()
+    braces = Cut(Length(F(30)), 2, section=section, ends=(SQUARE, end))
+    blocks = Cut(Length(F(24)), 2, section=section, ends=(end, end))
+    rows = [wanted_of(1, "r", braces, 2, crew), wanted_of(2, "s", blocks, 2, crew)]
+    (made,) = plan(rows, [], crew)
+    assert made.order == {F(96): 1}
+    (board,) = made.boards
+    assert [piece.row for piece in board.pieces] == [1, 2, 2, 1]
+    assert [piece.shares for piece in board.pieces] == [False, True, True, True]
+    assert abs(float(board.pieces[-1].end - crew.trim) - 92.030) < 1e-3
+
+
 def test_a_mitred_kerf_is_divided_by_the_cosine() -> None:
     end = End("angled", miter=F(45), point="long")
     cut = Cut(Length(F(40)), 2, section=Section(F(2), F(6)), ends=(end, end))

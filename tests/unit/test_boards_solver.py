@@ -103,7 +103,7 @@ def exhaustive(job: Problem) -> tuple[int, int] | None:
 
     An independent answer for few pieces.
     """
-    pieces = [(item.size, item.family) for item in job.items for _ in range(item.demand)]
+    pieces = [item for item in job.items for _ in range(item.demand)]
     kinds = job.stock
 
     @cache
@@ -116,9 +116,16 @@ def exhaustive(job: Problem) -> tuple[int, int] | None:
         for size in range(len(others) + 1):
             for group in itertools.combinations(others, size):
                 chosen = [pieces[first], *(pieces[k] for k in group)]
-                families = {family for _, family in chosen if family is not None}
-                weight = sum(size for size, _ in chosen)
-                weight += sum(job.charges[family] for family in families)
+                weight = sum(item.size for item in chosen)
+                for family, charge in enumerate(job.charges):
+                    ends = [
+                        2 - item.single
+                        for item in chosen
+                        if item.family is not None
+                        and (item.family == family or (job.nested and item.family < family))
+                    ]
+                    # All ends meet in pairs where a piece with one begins, and one ends, the row.
+                    weight += charge * (sum(ends) % 2 or 2 * (set(ends) == {2}))
                 rest_bits = left & ~(1 << first) & ~sum(1 << k for k in group)
                 for k, kind in enumerate(kinds):
                     if kind.capacity < weight or (
@@ -222,16 +229,31 @@ def test_the_checker_passes_what_is_right() -> None:
 
 
 @pytest.mark.parametrize(
-    ("families", "takes"), [((0, 0), 28), ((0, 1), 35), ((0, None), 28), ((None, None), 20)]
+    ("families", "singles", "nested", "takes"),
+    [
+        ((0, 0), 0, False, 28),
+        ((0, 1), 0, False, 34),
+        ((0, None), 0, False, 28),
+        ((None, None), 0, False, 20),
+        ((0, 0), 1, False, 24),
+        ((0, 0), 2, False, 20),
+        ((0, 1), 2, False, 27),
+        ((0, None), 1, False, 24),
+        ((0, 1), 0, True, 34),
+        ((0, 1), 1, True, 27),
+        ((0, 1), 2, True, 24),
+        ((0, None), 1, True, 27),
+        ((0, None), 0, True, 34),
+    ],
 )
-def test_the_checker_charges_each_family_once_a_board(
-    families: tuple[int | None, int | None], takes: int
+def test_the_checker_charges_open_ends(
+    families: tuple[int | None, int | None], singles: int, nested: bool, takes: int
 ) -> None:
-    """10 for each piece, and 8 or 7 once for all slants that share a cut."""
-    items = tuple(Item(10, 1, family) for family in families)
+    """10 for each piece, and 4 or 3 for each slanted end that meets none of its like."""
+    items = tuple(Item(10, 1, family, k < singles) for k, family in enumerate(families))
     board = (PackedBoard(0, (0, 1)),)
-    fits = Problem((StockType(takes, 30),), items, charges=(8, 7))
-    small = Problem((StockType(takes - 1, 30),), items, charges=(8, 7))
+    fits = Problem((StockType(takes, 30),), items, (4, 3), nested)
+    small = Problem((StockType(takes - 1, 30),), items, (4, 3), nested)
     assert faults(fits, board) == []
     assert faults(small, board) == ["board 1 is over by 1"]
 
@@ -266,18 +288,20 @@ def problems_with_families(draw: st.DrawFn) -> Problem:
             max_size=3,
         )
     )
-    charges = tuple(draw(st.lists(st.integers(1, 6), min_size=1, max_size=2)))
+    charges = tuple(draw(st.lists(st.integers(0, 4), min_size=1, max_size=2)))
+    families = st.none() | st.integers(0, len(charges) - 1)
     items = draw(
         st.lists(
-            st.tuples(
-                st.integers(3, 20), st.integers(1, 3), st.none() | st.integers(0, len(charges) - 1)
-            ),
+            st.tuples(st.integers(8, 20), st.integers(1, 3), families, st.booleans()),
             min_size=1,
             max_size=4,
         )
     )
     return Problem(
-        tuple(StockType(*each) for each in stock), tuple(Item(*each) for each in items), charges
+        tuple(StockType(*each) for each in stock),
+        tuple(Item(*each) for each in items),
+        charges,
+        draw(st.booleans()),
     )
 
 
