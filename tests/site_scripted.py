@@ -85,7 +85,7 @@ def main(memo: str, port: int) -> None:
     async def serve() -> None:
         async with serving(server.app(), "127.0.0.1", port):
             print("open", flush=True)
-            await run._until_stopped()
+            await run.until_stopped()
 
     asyncio.run(serve())
 

@@ -119,7 +119,8 @@ def test_every_view_fits_from_a_phone_to_a_wall(
     assert seen["cut"] == []
     assert seen["low"] == []
     assert seen["below"] == 0  # else the tabs are scrolled off
-    if view != "boards":
+    asking = view == "work" and "asking" in page.find_element("id", "work").get_attribute("class")
+    if view != "boards" and not asking:  # a question takes the figure's place in a low window
         assert seen["figure"] >= 72  # px, the height of a figure
     assert [key for key in seen["keys"] if key[1] < 64] == []
 
@@ -139,6 +140,9 @@ def test_figures_at_the_saw_fill_what_the_window_leaves_them(site: Site, page: A
     assert heights[3] > 0.2 * WALL[1]
 
 
+CLIPPED = "return [...document.querySelectorAll('#plan .on')].filter((each) => each.scrollWidth > each.clientWidth && each.className !== 'on bare').length"
+
+
 def test_a_length_that_does_not_fit_its_piece_is_left_out_and_never_cut_off(
     site: Site, page: Any
 ) -> None:
@@ -146,13 +150,7 @@ def test_a_length_that_does_not_fit_its_piece_is_left_out_and_never_cut_off(
     until(lambda: page.execute_script("return document.querySelectorAll('#plan .on').length"))
     for size in (PHONE, SCREEN):
         resize(page, size)
-        page.execute_async_script(
-            "requestAnimationFrame(() => requestAnimationFrame(arguments[0]))"
-        )
-        clipped = page.execute_script(
-            "return [...document.querySelectorAll('#plan .on')].filter((each) => each.scrollWidth > each.clientWidth && each.className !== 'on bare').length"
-        )
-        assert clipped == 0
+        until(lambda: page.execute_script(CLIPPED) == 0)
 
 
 # --- calls ------------------------------------------------------------------------------------------
