@@ -16,7 +16,6 @@ from typing import Any
 from site_pages import free_port, open_port, trust, until
 
 from cutmemo.memo import Projection, open_store
-from cutmemo.memo.events import CallRefused
 from cutmemo.memo.rows import Row
 from cutmemo.wording import describe
 
@@ -203,11 +202,6 @@ class Site:
                 f"{'? ' if row.state == 'doubtful' else ''}{describe(row.cut, state.settings)}"
                 for row in state.rows.values()
             ]
-
-    def refused(self) -> int:
-        """Return how many calls were not understood."""
-        with open_store(self.memo) as journal:
-            return sum(event.kind == CallRefused.KIND for event in journal.events())
 
     def close(self) -> None:
         """End the server and the line."""

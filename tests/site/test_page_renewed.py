@@ -28,7 +28,7 @@ def versions(driver: Any) -> list[str]:
 
 def test_an_older_page_loads_anew_and_delivers_what_it_kept_once(tmp_path: Path) -> None:
     """It has a call that was taken and not answered, one that was heard while nobody answered, and one typed since."""
-    one, two = ["03-porch.wav", "05-porch.wav"]
+    one, two = names = ["03-porch.wav", "05-porch.wav"]
     times = seconds(DEMO / one), seconds(DEMO / two)
     sound = recording(tmp_path / "calls.wav", [2.0, DEMO / one, QUIET, DEMO / two, 2.0])
     with served(tmp_path) as site:
@@ -37,6 +37,10 @@ def test_an_older_page_loads_anew_and_delivers_what_it_kept_once(tmp_path: Path)
         with browser(tmp_path, sound, site.rules) as driver:
             resize(driver, PHONE)
             site.open(driver)
+            until(lambda: text(driver, "sending") == WORDS["connected"])
+            # The recording does not wait for what is read back, and a phone does not hear while it speaks.
+            driver.execute_script("localStorage.setItem('cutmemo.voice', 'off')")
+            driver.refresh()
             until(lambda: text(driver, "sending") == WORDS["connected"])
             driver.execute_async_script("navigator.serviceWorker.ready.then(arguments[0])")
             (before,) = versions(driver)
@@ -59,11 +63,8 @@ def test_an_older_page_loads_anew_and_delivers_what_it_kept_once(tmp_path: Path)
             until(lambda: not driver.execute_script("return window.older === true"))
             until(lambda: text(driver, "ear") == WORDS["earOff"])
             until(lambda: kept(driver) == 0, what=lambda: kept(driver))
-            wanted = [*heard(tmp_path, [one]), '36-1/2"', '44-1/4"']
-            listed = site.listed()
-            assert sorted(each for each in listed if each in wanted) == sorted(wanted)
-            # The sound that was kept is a row, or said to be not understood: it never goes without a word.
-            assert len(listed) - len(wanted) + site.refused() >= 1
+            wanted = [*heard(tmp_path, names), '36-1/2"', '44-1/4"']
+            assert sorted(site.listed()) == sorted(wanted)
             until(lambda: text(driver, "sending") == WORDS["connected"])
             (after,) = versions(driver)
             assert after != before
