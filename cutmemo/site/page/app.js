@@ -279,7 +279,7 @@ async function main() {
   guard.wire(page);
   more.wire(page);
   addEventListener("hashchange", () => page.go());
-  addEventListener("resize", () => { page.draw(); boards.fit(); });
+  addEventListener("resize", () => page.draw());
   page.go();
   page.link.connect();
   await guard.stayAwake();

@@ -5,12 +5,14 @@ import { make } from "./figures.js";
 import { t } from "./words.js";
 
 const WIDE = 1000, HIGH = 60;
+const width = new ResizeObserver(fit); // also when the page is turned to: nothing has a width before
 
 export function draw(page) {
   const { boards } = page;
   say("boards-told", boards?.sentence ?? t("planning"));
   const drawn = JSON.stringify(boards?.sections ?? null);
   const plan = at("plan");
+  width.observe(plan);
   if (plan.dataset.drawn !== drawn) {
     plan.dataset.drawn = drawn;
     plan.replaceChildren(...(boards?.sections ?? []).map(section));
@@ -61,7 +63,7 @@ function picture({ share, pieces }, name) {
 }
 
 /** Leave out what does not fit on a piece: a length that is cut off would be read as another. */
-export function fit() {
+function fit() {
   for (const label of document.querySelectorAll("#plan .on")) {
     label.className = "on";
     for (const less of ["row", "bare"]) if (label.scrollWidth > label.clientWidth) label.className = `on ${less}`;
