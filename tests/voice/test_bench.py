@@ -10,7 +10,7 @@ import pytest
 import site_sound
 from hearing_figures import Figures, counted, kept, measured, sample, streams, sums, upper_limit
 from recipe.training.held_out import is_held_out
-from site_hearing import hear, word_errors
+from site_hearing import Outcome, hear, word_errors
 
 from cutmemo.asr import load_model
 from cutmemo.audio.chunk import RATE
@@ -73,8 +73,18 @@ def test_what_is_read_back_hides_no_second_half(echo: bool) -> None:
         assert len(silent.heard) == 2
         aloud = hear(stream, loaded, echo=echo)
         assert len(aloud.heard) == 2
-        assert aloud.heard[-1] == silent.heard[-1]
-        assert (aloud.what, aloud.rows) == (silent.what, silent.rows)
+        assert _second_half(aloud) == _second_half(silent)
+        assert aloud.what == silent.what
+        assert _first_readings(aloud) == _first_readings(silent)
+
+
+def _second_half(outcome: Outcome) -> str:
+    """The words behind the pause, without the whole call: a filler of its first half may be heard one way or another."""
+    return outcome.heard[-1].split(" = ")[0]
+
+
+def _first_readings(outcome: Outcome) -> list[str]:
+    return [row.split(", ")[0] for row in outcome.rows]
 
 
 @pytest.mark.parametrize("decibels", [28, 15, 10])
