@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cutmemo.domain.doubts import Doubt, DoubtKind
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field
 from cutmemo.domain.settings import Settings
 from cutmemo.wording.sentence import Sentence, length_of, number_of, template
 
@@ -22,9 +22,18 @@ def _no_such_reading(doubt: Doubt, settings: Settings) -> str:
     return f"Row {row} has {of} {'choice' if of == 1 else 'choices'}; {choice} is none of them."
 
 
+def _said_two_ways(doubt: Doubt, _: Settings) -> str:
+    """Say what the readings differ in."""
+    if doubt.about == {Field.LENGTH}:
+        return "It is not clear which length is meant."
+    if doubt.about == {Field.COUNT}:
+        return "It is not clear how many are meant."
+    return "This can mean more than one thing."
+
+
 SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.HEARD_TWO_WAYS: template("Heard more than one way."),
-    DoubtKind.SAID_TWO_WAYS: template("This can mean more than one thing."),
+    DoubtKind.SAID_TWO_WAYS: _said_two_ways,
     DoubtKind.ONE_OF_SEVERAL: template("Several were called at once: is this one right?"),
     DoubtKind.ASSEMBLY_BY_VOICE: template(
         "A whole set, called by voice: are all its measures right?"

@@ -276,3 +276,28 @@ def test_a_place_before_a_list_is_for_all_of_it(said: str) -> None:
     assert listed is not None
     cuts = [each.readings[0].intent for each in listed.parts]
     assert [cut.place for cut in cuts if isinstance(cut, Cut)] == ["W3", "W3"]
+
+
+@pytest.mark.parametrize(
+    ("calls", "why"),
+    [
+        (["six two and a quarter"], "It is not clear which length is meant."),
+        (["4 @ 14-5/8 2x6 header, 101-1/2 stud"], "It is not clear how many are meant."),
+        (["8 @ 41", "no, 9"], "This can mean more than one thing."),
+    ],
+)
+def test_a_question_says_what_is_in_doubt(session: Desk, calls: list[str], why: str) -> None:
+    for call in calls:
+        session.call(call)
+    asking = session.question()
+    assert asking is not None
+    assert explain(asking.doubts[0]) == why
+
+
+def test_a_corrected_length_leaves_the_count_to_be_answered(session: Desk) -> None:
+    session.call("4 @ 14-5/8 2x6 header, 101-1/2 stud")
+    session.call("no, make that 102")
+    asking = session.question()
+    assert asking is not None
+    assert [(cut.count, cut.length.inches) for cut in asking.readings] == [(1, 102), (4, 102)]
+    assert explain(asking.doubts[0]) == "It is not clear how many are meant."

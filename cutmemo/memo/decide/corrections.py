@@ -13,7 +13,7 @@ from cutmemo.errors import NothingToDo, Refused
 from cutmemo.language import Change, Reading
 from cutmemo.memo.commands import Context, Order
 from cutmemo.memo.decide import find
-from cutmemo.memo.decide.cuts import HEARD_TWO_WAYS, SAID_TWO_WAYS, Call, add, of_none, questions
+from cutmemo.memo.decide.cuts import Call, add, of_none, questions
 from cutmemo.memo.decide.orders import order
 from cutmemo.memo.events import CutChanged, Draft
 from cutmemo.memo.projection import Projection
@@ -99,18 +99,19 @@ MOST_OF_ONE = 11
 """The same where one piece was called; a foot and more is a length."""
 
 
+TORN = frozenset({DoubtKind.HEARD_TWO_WAYS, DoubtKind.SAID_TWO_WAYS})
+"""Asked anew of what a correction leaves."""
+
+
 def _still_asked(state: MemoState, row: Row, readings: Sequence[Reading]) -> list[Doubt]:
     """Return why *row* still asks after the changes; what the checks say is asked anew."""
     others = [each.cut for each in state.rows.values() if each is not row]
-    anew = {HEARD_TWO_WAYS, SAID_TWO_WAYS}
+    anew: set[Doubt] = set()
     for cut in row.readings:
         anew.update(check(cut, [*others, cut], state.settings, 0.0).questions)
     named = [each.intent.named() for each in readings if isinstance(each.intent, Change)]
-    return [
-        each
-        for each in row.doubts
-        if of_none(each) not in anew and not all(each.about & fields for fields in named)
-    ]
+    asks = [each for each in row.doubts if each.kind not in TORN and of_none(each) not in anew]
+    return [each for each in asks if not all(each.about & fields for fields in named)]
 
 
 @order("same")

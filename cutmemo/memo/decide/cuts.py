@@ -22,8 +22,6 @@ from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
 
-HEARD_TWO_WAYS = doubt(DoubtKind.HEARD_TWO_WAYS, Field.LENGTH)
-SAID_TWO_WAYS = doubt(DoubtKind.SAID_TWO_WAYS, Field.LENGTH)
 ONE_OF_SEVERAL = doubt(DoubtKind.ONE_OF_SEVERAL, Field.LENGTH)
 ASSEMBLY_BY_VOICE = doubt(DoubtKind.ASSEMBLY_BY_VOICE)
 
@@ -110,7 +108,7 @@ def questions(  # noqa: PLR0913 - each is a fact of its own
         for each in state.rows.values()
         if each.state in ("open", "cut") and each is not row
     ]
-    doubts: list[Doubt] = [HEARD_TWO_WAYS if call.unsure else SAID_TWO_WAYS] if torn else []
+    doubts: list[Doubt] = []
     kept: list[Cut] = []
     asked: list[tuple[Doubt, ...]] = []
     refusals: list[Doubt] = []
@@ -128,11 +126,20 @@ def questions(  # noqa: PLR0913 - each is a fact of its own
         asked.append(found.questions)
     if not kept:
         raise Refused(call.said, tuple(dict.fromkeys(refusals)))
+    if torn:
+        doubts.insert(0, _torn(call, kept))
     for cut, each in zip(kept, asked, strict=True):
         for question in each:  # what holds for one of several readings names it
             of_all = all(question in others_asked for others_asked in asked)
             doubts.append(question if of_all else of_reading(question, cut))
     return kept, list(dict.fromkeys(doubts))
+
+
+def _torn(call: Call, kept: Sequence[Cut]) -> Doubt:
+    """Return that *kept* may all be meant, about the fields in which they differ."""
+    kind = DoubtKind.HEARD_TWO_WAYS if call.unsure else DoubtKind.SAID_TWO_WAYS
+    differ = [each for each in Field if len({getattr(cut, each) for cut in kept}) > 1]
+    return doubt(kind, *(differ or [Field.LENGTH]))
 
 
 def _longest_board(state: MemoState, cut: Cut) -> Fraction | None:
