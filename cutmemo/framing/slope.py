@@ -140,11 +140,6 @@ class HipSlope:
         return root(run**2 * (1 + self.aside**2 + self.main.tangent**2))
 
     @property
-    def per_foot(self) -> Fraction:
-        """Return its length per 12 in. of the main run."""
-        return self.along(FOOT)
-
-    @property
     def plumb(self) -> Angle:
         """Return the angle of its plumb cut off square."""
         return angle_of(self.tangent)
