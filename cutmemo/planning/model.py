@@ -13,8 +13,17 @@ from cutmemo.domain.settings import Settings
 from cutmemo.planning.bounds import boards_bound, cost_bound
 from cutmemo.planning.ends import MARK_PARTS, Family, Shape, family_of
 from cutmemo.planning.exhaustive import best_of_all, is_small
-from cutmemo.planning.greedy import fit, quick
-from cutmemo.planning.problem import Boards, Effort, Item, PackedBoard, Problem, StockType
+from cutmemo.planning.greedy import SHORT_LIST, fit, quick
+from cutmemo.planning.checker import faults
+from cutmemo.planning.problem import (
+    Boards,
+    Effort,
+    Item,
+    PackedBoard,
+    Problem,
+    Solution,
+    StockType,
+)
 from cutmemo.planning.solver import solve
 from cutmemo.planning.stock import Source, costs
 from cutmemo.planning.wanted import Wanted
@@ -271,13 +280,20 @@ def _laid(problem: Problem) -> Boards | None:
     return best_of_all(problem) if found is None and is_small(problem) else found
 
 
-def relaxed_bounds(relaxed: Problem, cost: int, boards: int, effort: Effort) -> tuple[int, int]:
-    """Return a bound on the cost, and on the boards at that cost, that holds however slants are nested."""  # noqa: E501 - one sentence
+def relaxed_bounds(relaxed: Problem, found: Solution, effort: Effort) -> tuple[int, int]:
+    """Return a bound on the cost, and on the boards at that cost, that holds however slants are nested.
+
+    *found* is a solution of the problem that was relaxed.
+    """  # noqa: E501 - one sentence
+    cost, boards = found.cost, found.number
     least = cost_bound(relaxed, cost)
     fewest = boards_bound(relaxed, least, boards) if least == cost else 0
     if least == cost and fewest == boards:
         return least, fewest
-    solution = solve(relaxed, effort=effort)
+    if relaxed.pieces > SHORT_LIST and not effort.long_lists:
+        return least, fewest
+    known = None if faults(relaxed, found.boards) else found.boards
+    solution = solve(relaxed, effort=effort, known=known)
     if solution is None:
         return least, fewest
     least = max(least, min(solution.cost_bound, cost))

@@ -178,7 +178,7 @@ def _proof(model: Model, solution: Solution, effort: Effort) -> tuple[bool, int]
     """Return whether the layout is proven best, and a bound on its cost."""
     bound, proven = solution.cost_bound, solution.proven
     if model.relaxed is not None:
-        bound, fewest = relaxed_bounds(model.relaxed, solution.cost, solution.number, effort)
+        bound, fewest = relaxed_bounds(model.relaxed, solution, effort)
         proven = bound == solution.cost and fewest == solution.number
     return proven, bound
 
