@@ -31,6 +31,8 @@ def whole_first(problem: Problem, boards: Boards, fits_whole: Sequence[int | Non
         item = fits_whole[board.stock]
         if item is None or board.items == (item,):
             continue
+        if problem.alone(item) > problem.stock[board.stock].capacity:
+            continue  # lengths were rounded
         for j, other in enumerate(out):
             if item not in other.items or fits_whole[other.stock] == item:
                 continue
