@@ -199,7 +199,8 @@ def _arranged(model: Model, boards: Boards) -> Boards:
     fixed = [
         item is not None or source.exact for item, source in zip(whole, model.sources, strict=True)
     ]
-    out = whole_first(model.problem, boards, whole)
+    exact = [source.exact for source in model.sources]
+    out = whole_first(model.problem, boards, whole, exact)
     out = fewer_settings(model.problem, out, fixed)
     return assured(model.problem, gathered(model.problem, out, fixed))
 

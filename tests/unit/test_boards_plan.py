@@ -265,6 +265,18 @@ def test_the_yard_sends_pre_cut_studs_where_it_sells_them() -> None:
     assert F(741, 8) not in other.order
 
 
+def test_a_pre_cut_stud_is_bought_for_its_very_length_where_the_rack_has_another() -> None:
+    # The block comes off the stud on the rack, and a new one is bought for the stud that is called.
+    stud = F(741, 8)
+    lots = [Lot("a", 1, STUD, stud, 1, leftover=True)]
+    yard = Yard((Terms(STUD, (F(96), F(120)), precuts=(stud,)),))
+    made = only(plan(wanted(stud, 60), lots, Settings(), yard))
+    assert [(board.lot is None, board.pieces[0].inches) for board in made.boards] == [
+        (False, 60),
+        (True, stud),
+    ]
+
+
 def test_the_cheapest_boards_are_taken_where_prices_are_known() -> None:
     studs = [Wanted(1, "s", F(741, 8), 6, STUD)]
     lots = [Lot("a", 1, STUD, F(192), 10, F(20)), Lot("b", 2, STUD, F(96), 20, F(3))]
