@@ -20,10 +20,16 @@ def _free(problem: Problem, board: PackedBoard) -> int:
     return problem.stock[board.stock].capacity - problem.need(board.items)
 
 
-def whole_first(problem: Problem, boards: Boards, fits_whole: Sequence[int | None]) -> Boards:
+def whole_first(
+    problem: Problem,
+    boards: Boards,
+    fits_whole: Sequence[int | None],
+    only_whole: Sequence[bool] | None = None,
+) -> Boards:
     """Return *boards* with every board that is the very length of an item holding one of it, as far as there are any.
 
-    *fits_whole* names that item for each stock type. What stood on the board changes places
+    *fits_whole* names that item for each stock type, *only_whole* says which stock is for it
+    alone: that comes before other boards of its length. What stood on the board changes places
     with the piece, whose place is as long: the cost stays.
     """  # noqa: E501 - one sentence
     out = list(boards)
@@ -31,8 +37,11 @@ def whole_first(problem: Problem, boards: Boards, fits_whole: Sequence[int | Non
         item = fits_whole[board.stock]
         if item is None or board.items == (item,):
             continue
+        if problem.alone(item) > problem.stock[board.stock].capacity:
+            continue  # lengths were rounded
         for j, other in enumerate(out):
-            if item not in other.items or fits_whole[other.stock] == item:
+            needs = only_whole is not None and only_whole[board.stock] > only_whole[other.stock]
+            if item not in other.items or (fits_whole[other.stock] == item and not needs):
                 continue
             rest = list(other.items)
             rest.remove(item)

@@ -136,20 +136,28 @@ def _cheapest(
             left = left[many:]
             continue
         if not ended or size == effort.patterns:
-            return _cheaper(waste, [*patterns, *known], boards, bound, effort), bound
+            return _cheaper(waste, patterns, known, boards, bound, effort), bound
         size = min(4 * size, effort.patterns)
     return boards, cost_of(problem, boards)
 
 
-def _cheaper(
-    waste: _Waste, patterns: list[Pattern], boards: Boards, bound: int, effort: Effort
+def _cheaper(  # noqa: PLR0913 - facts of one problem, named by its caller
+    waste: _Waste,
+    patterns: list[Pattern],
+    known: list[Pattern],
+    boards: Boards,
+    bound: int,
+    effort: Effort,
 ) -> Boards:
-    """Return *boards*, or cheaper ones by those of *patterns* that waste least."""
+    """Return *boards*, or cheaper ones by those of the *known* patterns and of *patterns*, which were searched, that waste least."""  # noqa: E501 - one sentence
     problem, cost = waste.problem, cost_of(waste.problem, boards)
     left = waste.levels(cost - problem.cost_step)
     if not left or cost <= bound:
         return boards
-    chosen = _least_wasting(waste, list(dict.fromkeys(patterns)), left[-1].spare)[:FIRST_LISTED]
+    every = list(dict.fromkeys([*patterns, *known]))
+    chosen = _least_wasting(waste, every, left[-1].spare)[:FIRST_LISTED]
+    if set(chosen) <= set(patterns):
+        return boards
     found, _ = _within(problem, chosen, bound, cost - problem.cost_step, effort)
     return boards if found is None else found
 
@@ -183,10 +191,9 @@ def _within(
     if not patterns:
         return None, True
     units = [stock.cost // problem.cost_step for stock in problem.stock]
-    nodes = effort.work // len(patterns) // len(problem.items)
     limit = units, most // problem.cost_step
     enough = least // problem.cost_step
-    numbers, ended = whole_numbers(problem, patterns, units, nodes, (), limit, enough=enough)
+    numbers, ended = whole_numbers(problem, patterns, units, effort.work, (), limit, enough=enough)
     if numbers is None:
         return None, ended
     found = _cut_by(problem, patterns, numbers)
@@ -207,8 +214,9 @@ def _fewest_of(  # noqa: PLR0913 - facts of one problem, named by every caller
     And whether none can be fewer.
     """  # noqa: E501 - one sentence
     every = list(dict.fromkeys([*patterns, *map(pattern_of, boards)]))
-    nodes = effort.work // len(every) // len(problem.items)
-    numbers, ended = whole_numbers(problem, every, costs, nodes, boards, limit, count_boards=True)
+    numbers, ended = whole_numbers(
+        problem, every, costs, effort.work, boards, limit, count_boards=True
+    )
     found = boards if numbers is None else _cut_by(problem, every, numbers)
     if objective(problem, found) > objective(problem, boards) or faults(problem, found):
         return boards, False

@@ -8,7 +8,7 @@ import os
 import sys
 import threading
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
@@ -118,7 +118,7 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
     problem: Problem,
     patterns: Sequence[Pattern],
     costs: Sequence[int],
-    nodes: int,
+    work: int,
     start: Sequence[PackedBoard] = (),
     limit: tuple[Sequence[int], int] | None = None,
     count_boards: bool = False,
@@ -128,14 +128,14 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
 
     ``None`` where there is none, or none was found. *start* is a solution by some of the patterns; another cost
     of each stock type may be held to a *limit*. Costs are whole numbers, and so is the bound that
-    ends the search, as does a solution of no more than *enough*. With a *start* the solver's own heuristics are off: ours came before.
+    ends the search, as does a solution of no more than *enough*, and *work* done: the times that the solver
+    asks whether to go on, times the patterns. With a *start* the solver's own heuristics are off: ours came before.
     """  # noqa: E501 - one sentence
     import highspy
 
     ones = [1.0 if stock.board is None else 0.0 for stock in problem.stock]
     solver = programme(problem, patterns, ones if count_boards else [float(c) for c in costs])
     for name, value in (
-        ("mip_max_nodes", nodes),
         ("mip_rel_gap", 0.0),
         (
             "presolve",
@@ -162,6 +162,7 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
             for board in stretches
         ]
         solver.setSolution(known)
+    stopped = _stop_after(solver, work // len(patterns))
     solver.run()
     values, info = list(solver.getSolution().col_value), solver.getInfo()
     if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
@@ -178,11 +179,28 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
     bound = info.mip_dual_bound
     ended = math.ceil(bound - BOUND_ERROR * max(1.0, abs(bound) * BOUND_ERROR)) >= total
     ended = ended or (enough is not None and total <= enough)
-    if start and not ended and info.mip_node_count < nodes:
+    if start and not ended and not stopped():
         # Seen in HiGHS 1.16: the objective is that of a better solution, the values are still the
         # start's.
-        return whole_numbers(problem, patterns, costs, nodes, (), limit, count_boards)
+        return whole_numbers(problem, patterns, costs, work, (), limit, count_boards)
     return numbers, ended
+
+
+def _stop_after(solver: Any, asked: int) -> Callable[[], bool]:
+    """Let *solver* ask so many times whether to go on, and return what tells whether it was stopped.
+
+    It asks at every node and in every round of cuts and dives: nodes alone say nothing of a
+    root that takes seconds.
+    """  # noqa: E501 - one sentence
+    times = 0
+
+    def asks(event: Any) -> None:
+        nonlocal times
+        times += 1
+        event.data_in.user_interrupt = times > asked
+
+    solver.cbMipInterrupt.subscribe(asks)
+    return lambda: times > asked
 
 
 def _add_boards(

@@ -11,10 +11,19 @@ from math import ceil, floor, lcm
 
 from cutmemo.domain.settings import Settings
 from cutmemo.planning.bounds import boards_bound, cost_bound
+from cutmemo.planning.checker import faults
 from cutmemo.planning.ends import MARK_PARTS, Family, Shape, family_of
 from cutmemo.planning.exhaustive import best_of_all, is_small
-from cutmemo.planning.greedy import fit, quick
-from cutmemo.planning.problem import Boards, Effort, Item, PackedBoard, Problem, StockType
+from cutmemo.planning.greedy import SHORT_LIST, fit, quick
+from cutmemo.planning.problem import (
+    Boards,
+    Effort,
+    Item,
+    PackedBoard,
+    Problem,
+    Solution,
+    StockType,
+)
 from cutmemo.planning.solver import solve
 from cutmemo.planning.stock import Source, costs
 from cutmemo.planning.wanted import Wanted
@@ -24,6 +33,8 @@ MAX_SCALE = 192
 
 Enough for sixty-fourths and thirds. Finer ones are rounded up.
 """
+FINE_SCALE, FEW_PIECES = 10_000, 12
+"""Parts of an inch for no more than so many pieces: millimetres beside a kerf of 1/8 are exact."""
 COARSE_SCALE = 64
 """What they are counted in then; and the least where slants are, which are rounded up, each piece."""  # noqa: E501 - one sentence
 MAX_FAMILIES = 6
@@ -43,8 +54,8 @@ class Model:
     rows: tuple[tuple[Wanted, ...], ...]
     """For each item the rows that want it, in their order."""
     relaxed: Problem | None
-    """The same with no piece taking more than any arrangement must give it: what bounds prove where
-    slants are.
+    """The same with no piece taking more than any arrangement must give it, and no board less than
+    it has: what bounds prove where slants are, or lengths that are rounded.
 
     ``None`` without any.
     """
@@ -89,13 +100,25 @@ def modelled(
         )
         for source, cost in zip(found, costs(found, by_price), strict=True)
     )
+    exact = all(
+        (each * scale).denominator == 1
+        for each in (
+            kerf,
+            *(source.inches - source.trim for source in found),
+            *(each.inches for each in todo),
+        )
+    )
+    roomy = tuple(
+        replace(each, capacity=ceil((source.inches - source.trim + kerf) * scale))
+        for each, source in zip(stock, found, strict=True)
+    )
     slanted = any(each.shape is not None for each in todo)
     demands = {key: sum(each.count for each in rows) for key, rows in grouped.items()}
     return Model(
         Problem(stock, tuple(items), charges),
         tuple(found),
         tuple(tuple(rows) for rows in grouped.values()),
-        _relaxed(stock, demands, kerf, scale) if slanted else None,
+        _relaxed(roomy, demands, kerf, scale) if slanted or not exact else None,
     )
 
 
@@ -170,17 +193,21 @@ def _split(found: Sequence[Source]) -> dict[str, int]:
 
 
 def _scale(found: Sequence[Source], todo: Sequence[Wanted], settings: Settings) -> int:
-    """Return the parts of an inch in which all square pieces and the boards are whole numbers, as far as that goes."""  # noqa: E501 - one sentence
-    lengths = [
-        settings.kerf,
-        *(source.inches - source.trim for source in found),
-        *(each.inches for each in todo if each.shape is None),
-    ]
-    scale = lcm(*(each.denominator for each in lengths))
-    if scale <= MAX_SCALE and any(each.shape is not None for each in todo):
-        fine = lcm(scale, COARSE_SCALE)
-        return fine if fine <= MAX_SCALE else scale
-    return COARSE_SCALE if scale > MAX_SCALE else scale
+    """Return the parts of an inch in which all square pieces and the boards are whole numbers, as far as that goes.
+
+    Where they are too many, those in which the pieces are: a millimetre piece is then still as
+    long as a millimetre board, and kerfs are rounded up, other boards down.
+    """  # noqa: E501 - one sentence
+    pieces = lcm(*(each.inches.denominator for each in todo if each.shape is None))
+    boards = (source.inches - source.trim for source in found)
+    scale = lcm(pieces, settings.kerf.denominator, *(each.denominator for each in boards))
+    slanted = any(each.shape is not None for each in todo)
+    few = not slanted and sum(each.count for each in todo) <= FEW_PIECES
+    if scale > (FINE_SCALE if few else MAX_SCALE):
+        scale = pieces * max(COARSE_SCALE // pieces, 1)
+        scale = COARSE_SCALE if scale > MAX_SCALE else scale
+    fine = lcm(scale, COARSE_SCALE)
+    return fine if slanted and fine <= MAX_SCALE else scale
 
 
 def _families(todo: Sequence[Wanted]) -> dict[Family, int]:
@@ -271,13 +298,20 @@ def _laid(problem: Problem) -> Boards | None:
     return best_of_all(problem) if found is None and is_small(problem) else found
 
 
-def relaxed_bounds(relaxed: Problem, cost: int, boards: int, effort: Effort) -> tuple[int, int]:
-    """Return a bound on the cost, and on the boards at that cost, that holds however slants are nested."""  # noqa: E501 - one sentence
+def relaxed_bounds(relaxed: Problem, found: Solution, effort: Effort) -> tuple[int, int]:
+    """Return a bound on the cost, and on the boards at that cost, that holds however slants are nested.
+
+    *found* is a solution of the problem that was relaxed.
+    """  # noqa: E501 - one sentence
+    cost, boards = found.cost, found.number
     least = cost_bound(relaxed, cost)
     fewest = boards_bound(relaxed, least, boards) if least == cost else 0
     if least == cost and fewest == boards:
         return least, fewest
-    solution = solve(relaxed, effort=effort)
+    if relaxed.charges and relaxed.pieces > SHORT_LIST and not effort.long_lists:
+        return least, fewest
+    known = None if faults(relaxed, found.boards) else found.boards
+    solution = solve(relaxed, effort=effort, known=known)
     if solution is None:
         return least, fewest
     least = max(least, min(solution.cost_bound, cost))

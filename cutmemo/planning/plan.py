@@ -8,6 +8,7 @@ what is left over in one long piece.
 from __future__ import annotations
 
 import itertools
+import sys
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -126,6 +127,7 @@ def _laid(  # noqa: PLR0913 - facts of one problem, named by every caller
     model = modelled(chosen or found, fits, by_price, settings)
     placed, start = placeable(model.problem)
     model, unplaced = _without(model, placed)
+    start = _renumbered(start, placed)
     if not model.problem.items:
         return SectionPlan(section, tuple(_fetched(standing, holding)), too_long, unplaced=unplaced)
     if model.relaxed is not None and effort is AT_ONCE:
@@ -174,11 +176,19 @@ def _without(model: Model, placed: Sequence[int]) -> tuple[Model, tuple[Wanted, 
     return Model(problem, model.sources, tuple(rows), relaxed), tuple(out)
 
 
+def _renumbered(boards: Boards | None, placed: Sequence[int]) -> Boards | None:
+    """Return *boards* by the numbers that items have once those of which none is *placed* are gone."""  # noqa: E501 - one sentence
+    if boards is None:
+        return None
+    number = {item: k for k, item in enumerate(k for k, count in enumerate(placed) if count)}
+    return tuple(replace(each, items=tuple(number[k] for k in each.items)) for each in boards)
+
+
 def _proof(model: Model, solution: Solution, effort: Effort) -> tuple[bool, int]:
     """Return whether the layout is proven best, and a bound on its cost."""
     bound, proven = solution.cost_bound, solution.proven
     if model.relaxed is not None:
-        bound, fewest = relaxed_bounds(model.relaxed, solution.cost, solution.number, effort)
+        bound, fewest = relaxed_bounds(model.relaxed, solution, effort)
         proven = bound == solution.cost and fewest == solution.number
     return proven, bound
 
@@ -189,7 +199,8 @@ def _arranged(model: Model, boards: Boards) -> Boards:
     fixed = [
         item is not None or source.exact for item, source in zip(whole, model.sources, strict=True)
     ]
-    out = whole_first(model.problem, boards, whole)
+    exact = [source.exact for source in model.sources]
+    out = whole_first(model.problem, boards, whole, exact)
     out = fewer_settings(model.problem, out, fixed)
     return assured(model.problem, gathered(model.problem, out, fixed))
 
@@ -218,22 +229,17 @@ def _alike(one: PackedBoard, other: PackedBoard) -> bool:
     return one.stock == other.stock and sorted(one.items) == sorted(other.items)
 
 
+KEPT, LEFT_OVER, RACK, YARD = range(4)
+"""Where a board is from, in the order they are sawn."""
+
+
 def _in_order(model: Model, packed: Boards, first: Sequence[Wanted]) -> list[int]:
     """Return the order of the boards: begun ones, left-overs, the rack, then what has to be bought.
 
     Within those, equal boards stand together, and a board comes next that starts at the
     setting the last one ended with.
     """
-
-    def rank(number: int) -> tuple[int, int, Fraction]:
-        source = model.sources[packed[number].stock]
-        lot = source.lot
-        if source.held is not None:
-            return 0, 0, Fraction(0)
-        if lot is None:
-            return 3, 0, Fraction(0)
-        split = len(lot.runs()) > 1
-        return 1 if lot.leftover else 2, lot.number if split or lot.leftover else 0, source.start
+    places = _places(model, packed)
 
     def longest(number: int) -> tuple[Fraction, int, tuple[int, ...]]:
         each = packed[number]
@@ -241,10 +247,10 @@ def _in_order(model: Model, packed: Boards, first: Sequence[Wanted]) -> list[int
 
     order: list[int] = []
     before: frozenset[int] = frozenset()
-    for place in sorted({rank(number) for number in range(len(packed))}):
+    for place in sorted(set(places)):
         left: dict[tuple[int, tuple[int, ...]], list[int]] = {}
         for number in range(len(packed)):
-            if rank(number) == place:
+            if places[number] == place:
                 key = packed[number].stock, tuple(sorted(packed[number].items))
                 left.setdefault(key, []).append(number)
         while left:
@@ -259,6 +265,32 @@ def _in_order(model: Model, packed: Boards, first: Sequence[Wanted]) -> list[int
             before = frozenset(key[1])
             order += left.pop(key)
     return order
+
+
+def _places(model: Model, packed: Boards) -> list[tuple[int, int, Fraction]]:
+    """Return by what the boards are ordered first: where each is from, and a number there.
+
+    That with the longest end left is the last of its kind: it is not begun while others are
+    there, so that a call that comes meanwhile can still be laid on it together with the rest.
+    """
+    sources = [model.sources[each.stock] for each in packed]
+    split = [each.lot is not None and len(each.lot.runs()) > 1 for each in sources]
+    out = []
+    for source, apart in zip(sources, split, strict=True):
+        lot = source.lot
+        kind = YARD if lot is None else LEFT_OVER if lot.leftover else RACK
+        number = lot.number if lot is not None and (apart or lot.leftover) else 0
+        begun = source.held is not None
+        out.append((KEPT, 0, Fraction(0)) if begun else (kind, number, source.start))
+    problem = model.problem
+    free = [problem.stock[each.stock].capacity - problem.need(each.items) for each in packed]
+    for kind in (LEFT_OVER, RACK, YARD):
+        whole = [k for k, place in enumerate(out) if place[0] == kind and not split[k]]
+        last = packed[max(whole, key=lambda k: free[k])] if whole else None
+        for k in whole:
+            if last is not None and _alike(packed[k], last):
+                out[k] = kind, sys.maxsize, Fraction(0)
+    return out
 
 
 def _board(

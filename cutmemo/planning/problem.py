@@ -182,18 +182,18 @@ class Effort:
     counted: int
     """The same for the fewest boards, which takes several times as long."""
     work: int
-    """Nodes of an integer programme times its patterns and items."""
+    """The times that an integer programme asks whether to go on, times its patterns."""
     dives: int
     """Tries of fixing pattern after pattern."""
-    long_counts: bool = False
-    """Whether the fewest boards are looked into for long lists too."""
+    long_lists: bool = False
+    """Whether the fewest boards, and how slants lie best, are looked into for long lists too."""
 
 
-AT_ONCE = Effort(600, 400, 1_000_000, 1)
+AT_ONCE = Effort(600, 400, 15_000, 1)
 """For a plan that somebody waits for."""
-NESTED = Effort(150, 150, 200_000, 1)
+NESTED = Effort(150, 150, 10_000, 1)
 """For slants: their boards are solved for, and then once more for a bound on how they can lie."""
-THOROUGH = Effort(4_000, 4_000, 50_000_000, 10, long_counts=True)
+THOROUGH = Effort(4_000, 4_000, 5_000_000, 10, long_lists=True)
 """For a proof that may take its time."""
 
 

@@ -31,13 +31,16 @@ MAX_AT_ONCE = 200
 
 
 def solve(
-    problem: Problem, start: Boards | None = None, effort: Effort = AT_ONCE
+    problem: Problem,
+    start: Boards | None = None,
+    effort: Effort = AT_ONCE,
+    known: Boards | None = None,
 ) -> Solution | None:
     """Return a solution with all pieces, or ``None`` where the boards cannot hold them.
 
     The same problem gives the same solution. The pure-Python fill comes first, or *start*
-    where it finds none; HiGHS is loaded only where its solution is not proven best. Every
-    solution passes the checker.
+    where it finds none; a *known* solution takes its place. HiGHS is loaded only where that is
+    not proven best. Every solution passes the checker.
     """
     if not problem.items:
         return Solution((), 0, 0, 0, 0)
@@ -45,7 +48,9 @@ def solve(
     largest = max((stock.capacity for stock in small.stock if stock.available != 0), default=0)
     if largest < max(map(small.alone, range(len(small.items)))):
         return None
-    boards = quick(small, cost_bound(small, 1 << 62), thorough=not has_highs()) or start
+    boards = known
+    if boards is None:
+        boards = quick(small, cost_bound(small, 1 << 62), thorough=not has_highs()) or start
     if boards is None and is_small(small):
         boards = best_of_all(small)
     if boards is None:
@@ -65,7 +70,7 @@ def solve(
     cost, number = objective(small, boards)
     least = min(least, cost)
     fewest = max(fewest, boards_bound(small, least, number))
-    looked_into = small.whole_boards and (small.pieces <= SHORT_LIST or effort.long_counts)
+    looked_into = small.whole_boards and (small.pieces <= SHORT_LIST or effort.long_lists)
     if least == cost and fewest < number and looked_into and _in_one_go(small):
         boards, fewest = _fewest(small, boards, fewest, effort)
     number = small.number_of(boards)

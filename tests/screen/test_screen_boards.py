@@ -201,6 +201,31 @@ async def test_the_page_is_printed_from_the_screen_and_says_where_it_is(
         assert "no longer holds" not in text(app, "plan")
 
 
+async def test_a_page_printed_again_leaves_the_one_before_as_it_is(
+    session: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "porch-labels-2.html").write_text("of somebody else", "utf-8")
+    for said in ("2 2x4 12 footers", "2 @ 48 2x4", "47-3/4 2x4"):
+        session.call(said)
+    app = MemoApp(session)
+    monkeypatch.setattr(type(app.stage.memo), "path", tmp_path / "porch.cut")
+    async with app.run_test(size=(100, 40)) as pilot:
+        await pilot.press("p")
+        await laid(app, pilot)
+        await pilot.press("P")
+        await laid(app, pilot)
+        first = (tmp_path / "porch-boards.html").read_text("utf-8")
+        await pilot.press("c")
+        await laid(app, pilot)
+        await pilot.press("P")
+        await laid(app, pilot)
+        assert "porch-boards-3.html" in text(app, "boardstold")
+    assert (tmp_path / "porch-boards.html").read_text("utf-8") == first
+    assert (tmp_path / "porch-boards-3.html").read_text("utf-8") != first
+    assert (tmp_path / "porch-labels-2.html").read_text("utf-8") == "of somebody else"
+    assert (tmp_path / "porch-labels-3.html").is_file()
+
+
 async def test_a_page_that_cannot_be_written_says_so(
     session: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

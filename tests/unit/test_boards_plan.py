@@ -17,6 +17,8 @@ from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
 from cutmemo.planning import Lot, SectionPlan, Terms, Wanted, Yard, plan
 from cutmemo.planning.order import order_of
+from cutmemo.planning.plan import _renumbered
+from cutmemo.planning.problem import PackedBoard
 from cutmemo.present import (
     boards_as_text,
 )
@@ -263,6 +265,18 @@ def test_the_yard_sends_pre_cut_studs_where_it_sells_them() -> None:
     assert F(741, 8) not in other.order
 
 
+def test_a_pre_cut_stud_is_bought_for_its_very_length_where_the_rack_has_another() -> None:
+    # The block comes off the stud on the rack, and a new one is bought for the stud that is called.
+    stud = F(741, 8)
+    lots = [Lot("a", 1, STUD, stud, 1, leftover=True)]
+    yard = Yard((Terms(STUD, (F(96), F(120)), precuts=(stud,)),))
+    made = only(plan(wanted(stud, 60), lots, Settings(), yard))
+    assert [(board.lot is None, board.pieces[0].inches) for board in made.boards] == [
+        (False, 60),
+        (True, stud),
+    ]
+
+
 def test_the_cheapest_boards_are_taken_where_prices_are_known() -> None:
     studs = [Wanted(1, "s", F(741, 8), 6, STUD)]
     lots = [Lot("a", 1, STUD, F(192), 10, F(20)), Lot("b", 2, STUD, F(96), 20, F(3))]
@@ -342,6 +356,72 @@ def test_odd_denominators_fit_exactly() -> None:
     )
     assert not made.order
     assert made.boards[0].left == 0
+
+
+MM = F(5, 127)
+"""A millimetre in inches: an inch is 25.4 mm (international yard and pound, 1959)."""
+
+
+@pytest.mark.parametrize("more", [0, 12])
+def test_millimetres_beside_a_kerf_in_inches_lose_no_board(more: int) -> None:
+    # 2400 mm is its board's very length, whatever else is rounded.
+    lengths = [2400 * MM, *(F(20) + 97 * k * MM for k in range(more))]
+    lots = [Lot(f"l{k}", k, STUD, inches, 1) for k, inches in enumerate(lengths, start=1)]
+    made = only(plan(wanted(*lengths), lots, Settings()))
+    assert {(board.inches, board.pieces[0].inches) for board in made.boards} >= {
+        (2400 * MM, 2400 * MM)
+    }
+    assert not made.order
+    assert not made.unplaced
+
+
+@pytest.mark.parametrize("more", [0, 12])
+@pytest.mark.parametrize("pair", [(700, 812), (355, 1204), (999, 1000)])
+def test_nothing_is_called_best_that_rounding_alone_made_so(
+    more: int, pair: tuple[int, int]
+) -> None:
+    # Two pieces and a kerf are the left-over to a hair; every other piece has one of its own.
+    crew = Settings()
+    others = [(300 + 7 * k) * MM for k in range(more)]
+    lengths = [pair[0] * MM, pair[1] * MM, *others]
+    left = [sum(pair) * MM + crew.kerf, *others]
+    lots = [
+        Lot(f"l{k}", k, STUD, inches, 1, leftover=True) for k, inches in enumerate(left, start=1)
+    ]
+    made = only(plan(wanted(*lengths), lots, crew))
+    cost = sum(board.inches * (16 if board.lot is None else 1) for board in made.boards)
+    assert cost * (1 - made.over) <= sum(left)
+    if not more:
+        assert cost == sum(left)
+        assert made.proven
+
+
+def test_a_piece_as_long_as_its_board_is_laid_where_both_are_rounded() -> None:
+    lengths = [2050 * MM, *(F(30) + F(k, 64) for k in range(13))]
+    made = only(plan(wanted(*lengths), [Lot("a", 1, STUD, 2050 * MM, 1)], Settings(kerf=F(0))))
+    assert made.pieces == len(lengths)
+    assert not made.unplaced
+
+
+def test_boards_are_known_by_their_items_once_others_are_left_out() -> None:
+    boards = (PackedBoard(2, (1, 3, 3)), PackedBoard(0, (4,)))
+    assert _renumbered(boards, [0, 2, 0, 5, 1]) == (
+        PackedBoard(2, (0, 1, 1)),
+        PackedBoard(0, (2,)),
+    )
+    assert _renumbered(None, [0]) is None
+
+
+def test_the_board_with_the_longest_end_left_is_begun_last() -> None:
+    lots = [
+        Lot("a", 1, STUD, F(144), 5),
+        Lot("b", 2, STUD, F(50), 1, leftover=True),
+        Lot("c", 3, STUD, F(40), 1, leftover=True),
+    ]
+    half = F(144 - F(1, 8)) / 2
+    made = only(plan(wanted(120, half, half, half, half, 30, 40), lots, Settings()))
+    ends = [(board.lot.number, board.left) for board in made.boards if board.lot is not None]
+    assert ends == [(3, 0), (2, 50 - 30 - F(1, 8)), (1, 0), (1, 0), (1, 144 - 120 - F(1, 8))]
 
 
 @pytest.mark.parametrize(

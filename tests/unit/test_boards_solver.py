@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction as F
 from functools import cache
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import example, given, settings
@@ -21,7 +22,7 @@ from cutmemo.planning.checker import faults
 from cutmemo.planning.column_generation import improve
 from cutmemo.planning.exhaustive import best_of_all, is_small
 from cutmemo.planning.greedy import fit
-from cutmemo.planning.highs import new_solver
+from cutmemo.planning.highs import Pattern, new_solver, whole_numbers
 from cutmemo.planning.problem import (
     Effort,
     Item,
@@ -376,6 +377,40 @@ def test_a_solver_that_hands_back_its_start_proves_nothing(monkeypatch: pytest.M
     found = improve(job, start, 0)
     assert found.boards_bound < len(found.boards) or found.cost_bound == len(found.boards)
     assert found.cost_bound <= len(found.boards)
+
+
+def studs_and_others(seed: int) -> Problem:
+    r = Random(seed)
+    lengths = [r.choice([1482, 232, 360, r.randrange(300, 1400)]) for _ in range(60)]
+    return Problem(
+        tuple(StockType(feet * 192 + 2, feet * 12) for feet in (8, 10, 12, 14, 16)),
+        tuple(Item(each + 2, lengths.count(each)) for each in dict.fromkeys(lengths)),
+    )
+
+
+def test_an_integer_programme_ends_once_its_work_is_done() -> None:
+    job = Problem((StockType(10, 1),), (Item(4, 3), Item(3, 3)))
+    patterns: list[Pattern] = [(0, ((0, 2),)), (0, ((1, 3),)), (0, ((0, 1), (1, 2)))]
+    numbers, ended = whole_numbers(job, patterns, [1], 0)
+    assert not ended
+    numbers, ended = whole_numbers(job, patterns, [1], 1_000)
+    assert ended
+    assert numbers is not None
+    assert sum(numbers) == 3
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_integer_programme_is_solved_twice(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = []
+
+    def noted(*args: Any, **more: Any) -> tuple[None, bool]:
+        job, patterns, costs, _, start, limit = args
+        asked.append((job, frozenset(patterns), tuple(costs), start, str(limit), str(more)))
+        return None, False
+
+    monkeypatch.setattr("cutmemo.planning.enumeration.whole_numbers", noted)
+    assert solve(studs_and_others(seed)) is not None
+    assert len(asked) == len(set(asked))
 
 
 def test_stretches_of_one_board_are_one_board() -> None:

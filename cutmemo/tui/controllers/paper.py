@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import sys
 import webbrowser
+from collections.abc import Mapping
 from pathlib import Path
 
 from cutmemo.present.page_file import write_page
 
 
-def written(memo: Path, kind: str, page: str) -> Path:
-    """Write *page*, whole or not at all, beside the *memo*, named after both; return where.
+def written(memo: Path, pages: Mapping[str, str]) -> dict[str, Path]:
+    """Write *pages*, by their kind, beside the *memo*; return where.
+
+    They are named after both, and numbered alike where a page was printed before: a crew may be
+    working from that one, so that nothing is written over. Each is written whole or not at all.
 
     Raises :class:`BadPage`.
     """
-    path = memo.with_name(f"{memo.stem}-{kind}.html")
-    write_page(path, page)
-    return path
+    for number in itertools.count(1):
+        again = f"-{number}" if number > 1 else ""
+        paths = {kind: memo.with_name(f"{memo.stem}-{kind}{again}.html") for kind in pages}
+        if not any(path.exists() for path in paths.values()):
+            break
+    for kind, path in paths.items():
+        write_page(path, pages[kind])
+    return paths
 
 
 def opened(path: Path) -> bool:

@@ -167,11 +167,10 @@ class BoardScreen(WorkingScreen):
 
     def _write_pages(self) -> None:
         try:
-            boards, labels = (
-                written(self.memo.path, kind, page)
-                for kind, page in zip(("boards", "labels"), self.memo.pages(), strict=True)
-            )
-            where = page_written(str(boards), labels.name, opened(boards))
+            boards, labels = self.memo.pages()
+            paths = written(self.memo.path, {"boards": boards, "labels": labels})
+            page = paths["boards"]
+            where = page_written(str(page), paths["labels"].name, opened(page))
         except CutmemoError as error:
             where = explain_error(error)
         self._printed = self.memo.state.position, where
