@@ -290,11 +290,12 @@ def test_what_may_go_on(said: str, open_ended: bool) -> None:
 @pytest.mark.parametrize(
     ("ends", "states"),
     [
-        (("two oh eight", "two oh one", "two oh"), ["doubtful", "doubtful"]),
-        (("two oh eight", "three oh eight"), ["doubtful", "open"]),
-        (("two oh eight",), ["open", "open"]),
+        (("two oh six", "two oh one", "two oh"), ["doubtful", "doubtful"]),
+        (("two oh six", "three oh six"), ["doubtful", "open"]),
+        (("two oh six",), ["open", "open"]),
+        (("two oh eight",), ["doubtful", "doubtful"]),
     ],
-    ids=["end in doubt", "beginning in doubt", "certain"],
+    ids=["end in doubt", "beginning in doubt", "certain", "said on both sides"],
 )
 def test_a_call_right_behind_an_end_that_is_in_doubt_asks(
     session: Desk, ends: tuple[str, ...], states: list[str]
@@ -310,6 +311,43 @@ def test_an_end_in_doubt_says_nothing_of_a_call_that_comes_later(session: Desk) 
     first = heard("two oh eight", "two oh one", apart=0.5)
     say(session, first, behind(first, heard("eight and five eighths"), None))
     assert [state for state, _ in rows(session)] == ["doubtful", "open"]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "inches"),
+    [
+        ("two oh eight", "eight and five eighths", F(1669, 8)),
+        ("seventy one and a quarter minus", "minus a sixteenth", F(1139, 16)),
+        ("two twelve and one eighth two by ten", "ten joist", F(1697, 8)),
+    ],
+)
+def test_a_word_heard_on_both_sides_of_a_pause_may_have_been_said_once(
+    session: Desk, first: str, second: str, inches: F
+) -> None:
+    one = heard(first)
+    say(session, one, replace(behind(one, heard(second), None), right_behind=True))
+    assert all(state == "doubtful" for state, _ in rows(session))
+    assert inches in rows(session)[0][1]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "inches"),
+    [
+        ("sixty one", "then three sixteenths light", {F(61), F(979, 16)}),
+        ("nineteen feet six", "then nine sixteenths", {F(234), F(3753, 16)}),
+        ("sixty one and a half", "then three sixteenths", {F(123, 2)}),
+    ],
+    ids=["inches", "feet and inches", "a part is there"],
+)
+def test_a_part_of_an_inch_behind_whole_inches_is_named_as_part_of_them(
+    session: Desk, first: str, second: str, inches: set[F]
+) -> None:
+    """A pause makes "then" of "and"."""
+    one = heard(first)
+    say(session, one, behind(one, heard(second), None))
+    ((state, named),) = rows(session)
+    assert state == "doubtful"
+    assert inches <= named
 
 
 # --- at the saw --------------------------------------------------------------------------------------
