@@ -280,10 +280,10 @@ def _behind_no_row(  # noqa: PLR0913 - each is a fact of its own
     if not joint and not (first.refused and alone):
         return None
     right_before = doubt(DoubtKind.HEARD_RIGHT_BEFORE, Field.LENGTH, words=first.said)
-    doubts = (right_before,) if first.refused or first.row is not None else ()
-    doubts += (PARTLY_MUTED,) if recognition.partly_muted else ()
+    doubts = [right_before] if first.refused or first.row is not None else []
+    doubts += [PARTLY_MUTED] if recognition.partly_muted else []
     asked = [*(Reading(each) for each in joint), *alone][:MAX_READINGS]
-    asked = [replace(each, doubts=(*dict.fromkeys((*each.doubts, *doubts)),)) for each in asked]
+    asked = [replace(each, doubts=tuple(dict.fromkeys([*each.doubts, *doubts]))) for each in asked]
     best = n_best(recognition.joined or recognition)
     call = Call(f"{first.said} {words}".strip(), True, best, unsure=bool(joint))
     return add(state, call, asked, context)
