@@ -350,6 +350,12 @@ def test_a_part_of_an_inch_behind_whole_inches_is_named_as_part_of_them(
     assert inches <= named
 
 
+def test_a_part_of_an_inch_is_not_added_to_another(session: Desk) -> None:
+    one = heard("thirty six and a quarter two by six")
+    say(session, one, behind(one, heard("then three sixteenths"), None))
+    assert F(36) + F(1, 4) + F(3, 16) not in rows(session)[0][1]
+
+
 # --- at the saw --------------------------------------------------------------------------------------
 
 
