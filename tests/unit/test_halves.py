@@ -475,6 +475,33 @@ def test_the_pause_is_shortened(rejoined: Callable[..., list[Recognition]]) -> N
 
 
 @pytest.mark.parametrize(
+    ("first", "second", "named"),
+    [
+        ("one hundred", "eight", ["one hundred eight", "one hundred nine"]),
+        ("ninety and a half", "sixty and a half", ["one hundred nine"]),
+    ],
+    ids=["may be one call", "two calls"],
+)
+def test_what_may_be_one_call_is_heard_with_less_of_its_pause_too(
+    first: str, second: str, named: list[str]
+) -> None:
+    """Two whole calls are not: the second would wait for it."""
+    lengths: list[int] = []
+
+    def decode(pcm: bytes) -> Recognition:
+        lengths.append(len(pcm))
+        text = "one hundred nine" if len(pcm) == lengths[0] else "one hundred eight"
+        return Recognition((Hypothesis(text, 9.0),), 0.4, 2.0, pcm)
+
+    rejoiner = Rejoiner(decode, lambda _, texts: dict.fromkeys(texts, 0.0))
+    rejoiner.after(spoken(first, 1, 2))
+    joined = rejoiner.after(spoken(second, 3.5, 4)).joined
+    assert joined is not None
+    assert [each.text for each in joined.hypotheses] == named
+    assert lengths == sorted(lengths, reverse=True)
+
+
+@pytest.mark.parametrize(
     ("pause", "joined"), [(0.6, True), (MAX_REST_SECONDS, True), (MAX_REST_SECONDS + 0.1, False)]
 )
 def test_what_comes_later_is_no_rest(
