@@ -14,9 +14,16 @@ from cutmemo.asr.attention import Attention
 from cutmemo.asr.confusions import add_confusable_hypotheses
 from cutmemo.asr.endpointer import Endpointer
 from cutmemo.asr.hypotheses import Hypothesis, Partial, Recognition
-from cutmemo.asr.rejoin import AROUND_SECONDS, RIGHT_BEHIND_SECONDS, Rejoiner, words_of
+from cutmemo.asr.rejoin import (
+    AROUND_SECONDS,
+    RIGHT_BEHIND_SECONDS,
+    Rejoiner,
+    both_hearings,
+    words_of,
+)
 from cutmemo.audio.chunk import RATE, SoundChunk
 from cutmemo.audio.level import similar_level, snr_db
+from cutmemo.audio.pauses import with_short_pauses
 from cutmemo.audio.room_tone import RoomTone
 from cutmemo.bundle import bundled
 from cutmemo.errors import NoDecoder, NoModel
@@ -189,7 +196,7 @@ class Recogniser:
             held_before, holds = holds, held()
             if holds and not held_before:
                 until = seconds - chunk.seconds
-                for heard in self._utterance(self._decoder.FinalResult(), until, bytes(kept)):
+                for heard in self._said(self._decoder.FinalResult(), until, bytes(kept)):
                     yield rejoiner.after(_near(_after(heard, before), (cut_at,)))
                 before, since = None, chunk.seconds
                 kept.clear()
@@ -210,7 +217,7 @@ class Recogniser:
             if ended or since > MAX_UTTERANCE_SECONDS:
                 cuts = (cut_at,) if ended else (cut_at, seconds)
                 result = self._decoder.FinalResult() if still else self._decoder.Result()
-                found = [*self._utterance(result, seconds, bytes(kept))]
+                found = [*self._said(result, seconds, bytes(kept))]
                 for heard in found:
                     near = _near(_after(heard, before), cuts)
                     whole = let_go or holds
@@ -223,12 +230,20 @@ class Recogniser:
                 kept.clear()
                 pause.begin()
                 over()
-        last = list(self._utterance(self._decoder.FinalResult(), seconds, bytes(kept)))
+        last = list(self._said(self._decoder.FinalResult(), seconds, bytes(kept)))
         self._earlier += seconds
         for heard in last:
             near = _near(_after(heard, before), (cut_at,))
             yield replace(near, held=True) if holds else rejoiner.after(near)
         over()
+
+    def _said(self, result: str, seconds: float, pcm: bytes) -> Iterator[Recognition]:
+        """Yield what was heard, weighed with what it is with its pauses made short."""
+        for heard in self._utterance(result, seconds, pcm):
+            sound = words_of(heard, AFTER_SECONDS)
+            short = with_short_pauses(sound)
+            again = self.decode(short) if len(short) < len(sound) else None
+            yield heard if again is None else both_hearings(heard, again)
 
     def decode(self, pcm: bytes) -> Recognition | None:
         """Return what *pcm* is as one utterance, heard by itself; ``None`` where it is nothing.

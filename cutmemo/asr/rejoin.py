@@ -1,5 +1,5 @@
-"""The rest of a call after a pause: two utterances close behind each other are heard once more as
-one.
+"""A call with a pause in it: heard once more with the pause made short, within one utterance as
+well as where it parted two.
 """
 
 from __future__ import annotations
@@ -8,9 +8,10 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from cutmemo.asr.hypotheses import Recognition
+from cutmemo.asr.hypotheses import Hypothesis, Recognition
 from cutmemo.audio.chunk import RATE
 from cutmemo.audio.level import similar_level
+from cutmemo.audio.pauses import with_short_pauses
 from cutmemo.audio.turns import REST_SECONDS
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import may_go_on, read
@@ -43,6 +44,29 @@ def words_of(heard: Recognition, after: float = 0.0) -> bytes:
     """
     before = min(heard.start_seconds - heard.pcm_start_seconds, AROUND_SECONDS)
     return heard.pcm[: 2 * int(RATE * (before + heard.end_seconds - heard.start_seconds + after))]
+
+
+def both_hearings(heard: Recognition, again: Recognition) -> Recognition:
+    """Return *heard* with what the same sound was *again*, its pauses made short: where they
+    differ, one is as likely as the other.
+
+    The decoder knows calls without pauses, and makes another word of a long one. Where the second
+    hearing is no speech, or the same, the first stands alone.
+    """
+    best = again.hypotheses[0]
+    if not best.is_speech or best.text == heard.text:
+        return heard
+    found: dict[str, float] = {}
+    for each in (again, heard):
+        top = each.hypotheses[0].log_likelihood
+        for one in each.hypotheses:
+            behind = one.log_likelihood - top
+            found[one.text] = max(behind, found.get(one.text, behind))
+    top = heard.hypotheses[0].log_likelihood
+    in_order = sorted(found.items(), key=lambda each: -each[1])
+    return replace(
+        heard, hypotheses=tuple(Hypothesis(text, top + behind) for text, behind in in_order)
+    )
 
 
 def joined_pcm(first: Recognition, second: Recognition) -> bytes:
@@ -95,6 +119,9 @@ class Rejoiner:
         found = self._decode(pcm) if len(pcm) <= 2 * RATE * MAX_JOINED_SECONDS else None
         if found is None or self._fits_two_better(pcm, found, first, second):
             return None
+        short = pcm if _are_two_calls(first, second) else with_short_pauses(pcm)
+        again = self._decode(short) if len(short) < len(pcm) else None
+        found = found if again is None else both_hearings(found, again)
         # On the clock of the stream its sound ends where that of the second does.
         length = len(second.pcm) / (2 * RATE)
         shift = second.pcm_start_seconds + length - len(pcm) / (2 * RATE)
@@ -123,6 +150,11 @@ class Rejoiner:
             return True
         fits = self._rescore(pcm, [joined.text, two])
         return fits.get(joined.text, -math.inf) < fits.get(two, -math.inf)
+
+
+def _are_two_calls(first: Recognition, second: Recognition) -> bool:
+    """Return whether each is a call by itself, and the first may not go on."""
+    return not may_go_on(first.text) and _reads(first.text) and _reads(second.text)
 
 
 def _is_one_call(first: Recognition, second: Recognition, joined: Recognition) -> bool:

@@ -130,6 +130,10 @@ class DoubtKind(StrEnum):
     ONE_OF_SEVERAL = "one of several"
     """Called with others in one breath."""
     ASSEMBLY_BY_VOICE = "assembly by voice"
+    ASKED_LONG_AGO = "asked long ago"
+    """A spoken answer too late to be surely one: ``row`` asks."""
+    UNDER_AN_INCH_BY_VOICE = "under an inch by voice"
+    """A whole call under an inch, which is rarer than another call misheard."""
     HEARD_RIGHT_AFTER = "heard right after"
     """``words`` came right behind the call; ``joint`` of its readings, the first ones, take both
     together.

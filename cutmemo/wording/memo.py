@@ -38,6 +38,12 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.ASSEMBLY_BY_VOICE: template(
         "A whole set, called by voice: are all its measures right?"
     ),
+    DoubtKind.ASKED_LONG_AGO: template(
+        "Row {row} asked a while ago: choose by its number on the screen, or call it again."
+    ),
+    DoubtKind.UNDER_AN_INCH_BY_VOICE: template(
+        "Under an inch, by voice: if more was said, say no and call it again."
+    ),
     DoubtKind.HEARD_RIGHT_AFTER: template("“{words}” was heard right after it."),
     DoubtKind.LOUD_RIGHT_AFTER: template("Something as loud right after it was not understood."),
     DoubtKind.HEARD_RIGHT_BEFORE: template("“{words}” was heard right before it."),

@@ -290,11 +290,12 @@ def test_what_may_go_on(said: str, open_ended: bool) -> None:
 @pytest.mark.parametrize(
     ("ends", "states"),
     [
-        (("two oh eight", "two oh one", "two oh"), ["doubtful", "doubtful"]),
-        (("two oh eight", "three oh eight"), ["doubtful", "open"]),
-        (("two oh eight",), ["open", "open"]),
+        (("two oh six", "two oh one", "two oh"), ["doubtful", "doubtful"]),
+        (("two oh six", "three oh six"), ["doubtful", "open"]),
+        (("two oh six",), ["open", "open"]),
+        (("two oh eight",), ["doubtful", "doubtful"]),
     ],
-    ids=["end in doubt", "beginning in doubt", "certain"],
+    ids=["end in doubt", "beginning in doubt", "certain", "said on both sides"],
 )
 def test_a_call_right_behind_an_end_that_is_in_doubt_asks(
     session: Desk, ends: tuple[str, ...], states: list[str]
@@ -310,6 +311,49 @@ def test_an_end_in_doubt_says_nothing_of_a_call_that_comes_later(session: Desk) 
     first = heard("two oh eight", "two oh one", apart=0.5)
     say(session, first, behind(first, heard("eight and five eighths"), None))
     assert [state for state, _ in rows(session)] == ["doubtful", "open"]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "inches"),
+    [
+        ("two oh eight", "eight and five eighths", F(1669, 8)),
+        ("seventy one and a quarter minus", "minus a sixteenth", F(1139, 16)),
+        ("two twelve and one eighth two by ten", "ten joist", F(1697, 8)),
+    ],
+)
+def test_a_word_heard_on_both_sides_of_a_pause_may_have_been_said_once(
+    session: Desk, first: str, second: str, inches: F
+) -> None:
+    one = heard(first)
+    say(session, one, replace(behind(one, heard(second), None), right_behind=True))
+    assert all(state == "doubtful" for state, _ in rows(session))
+    assert inches in rows(session)[0][1]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "inches"),
+    [
+        ("sixty one", "then three sixteenths light", {F(61), F(979, 16)}),
+        ("nineteen feet six", "then nine sixteenths", {F(234), F(3753, 16)}),
+        ("sixty one and a half", "then three sixteenths", {F(123, 2)}),
+    ],
+    ids=["inches", "feet and inches", "a part is there"],
+)
+def test_a_part_of_an_inch_behind_whole_inches_is_named_as_part_of_them(
+    session: Desk, first: str, second: str, inches: set[F]
+) -> None:
+    """A pause makes "then" of "and"."""
+    one = heard(first)
+    say(session, one, behind(one, heard(second), None))
+    ((state, named),) = rows(session)
+    assert state == "doubtful"
+    assert inches <= named
+
+
+def test_a_part_of_an_inch_is_not_added_to_another(session: Desk) -> None:
+    one = heard("thirty six and a quarter two by six")
+    say(session, one, behind(one, heard("then three sixteenths"), None))
+    assert F(36) + F(1, 4) + F(3, 16) not in rows(session)[0][1]
 
 
 # --- at the saw --------------------------------------------------------------------------------------
@@ -428,6 +472,33 @@ def test_the_pause_is_shortened(rejoined: Callable[..., list[Recognition]]) -> N
     whole_seconds = len(joined_pcm(first, second)) / (2 * RATE)
     assert whole_seconds == pytest.approx(0.4 + 1 + 0.15 + 0.3 + 0.5 + 0.7, abs=0.01)
     assert (after.joined.text, after.follows) == ("one hundred eight", first)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "named"),
+    [
+        ("one hundred", "eight", ["one hundred eight", "one hundred nine"]),
+        ("ninety and a half", "sixty and a half", ["one hundred nine"]),
+    ],
+    ids=["may be one call", "two calls"],
+)
+def test_what_may_be_one_call_is_heard_with_less_of_its_pause_too(
+    first: str, second: str, named: list[str]
+) -> None:
+    """Two whole calls are not: the second would wait for it."""
+    lengths: list[int] = []
+
+    def decode(pcm: bytes) -> Recognition:
+        lengths.append(len(pcm))
+        text = "one hundred nine" if len(pcm) == lengths[0] else "one hundred eight"
+        return Recognition((Hypothesis(text, 9.0),), 0.4, 2.0, pcm)
+
+    rejoiner = Rejoiner(decode, lambda _, texts: dict.fromkeys(texts, 0.0))
+    rejoiner.after(spoken(first, 1, 2))
+    joined = rejoiner.after(spoken(second, 3.5, 4)).joined
+    assert joined is not None
+    assert [each.text for each in joined.hypotheses] == named
+    assert lengths == sorted(lengths, reverse=True)
 
 
 @pytest.mark.parametrize(

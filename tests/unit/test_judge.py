@@ -5,15 +5,18 @@ from __future__ import annotations
 import math
 import random
 from array import array
+from fractions import Fraction as F
 
 import numpy as np
 import pytest
 
 from cutmemo.asr import Hypothesis, Recognition, interpret
 from cutmemo.asr.confusions import (
+    FIGURE_MARGIN,
     add_confusable_hypotheses,
     are_confusable,
     before_and,
+    with_another_figure,
     with_eighteen,
     with_f_for_s,
     with_swallowed_and,
@@ -21,6 +24,7 @@ from cutmemo.asr.confusions import (
 )
 from cutmemo.asr.decide import margin_for
 from cutmemo.audio.level import FRAME, snr_db
+from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
 
 MANNER = Settings()
@@ -175,6 +179,52 @@ def test_twins_of_eighteen(said: str, twins: tuple[str, ...]) -> None:
 )
 def test_twins_before_an_and(said: str, twins: tuple[str, ...]) -> None:
     assert before_and(said) == twins
+
+
+@pytest.mark.parametrize(
+    ("said", "twins"),
+    [
+        ("one nine five", 30),
+        ("one oh one and a half", 30),
+        ("four at one two", 20),
+        ("four at sixty two", 0),
+        ("two by four", 0),
+        ("nine", 0),
+        ("nine foot", 1),
+        ("nine foot six", 0),
+        ("ten foot", 0),
+    ],
+)
+def test_figures_said_one_by_one_have_a_twin_for_each_other_figure(said: str, twins: int) -> None:
+    found = with_another_figure(said)
+    assert len(set(found)) == len(found) == twins
+    assert all(
+        sum(a != b for a, b in zip(said.split(), twin.split(), strict=True)) == 1 for twin in found
+    )
+
+
+@pytest.mark.parametrize(
+    ("fits", "named"),
+    [
+        ({"one five five": 9.0, "one nine five": 9.0 - FIGURE_MARGIN}, {F(155), F(195)}),
+        ({"one five five": 9.0, "one nine five": 8.9 - FIGURE_MARGIN}, {F(155)}),
+        ({"one nine five": 9.0, "one one five": 8.0}, {F(155), F(195), F(115)}),
+        ({"one nine five": 9.0, "one one five": 4.9}, {F(155), F(195)}),
+        ({"one five five": 9.0}, {F(155)}),
+        ({}, {F(155)}),
+    ],
+    ids=["as near", "farther", "not itself", "not itself, one far", "alone", "nothing"],
+)
+def test_another_figure_that_fits_the_sound_nearly_as_well_is_named(
+    fits: dict[str, float], named: set[F]
+) -> None:
+    found = add_confusable_hypotheses(
+        heard("one five five", apart=9, pcm=sound(20)), lambda _: fits
+    )
+    judged = interpret(found, MANNER)
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    assert {cut.length.inches for cut in cuts if isinstance(cut, Cut)} == named
 
 
 @pytest.mark.parametrize(

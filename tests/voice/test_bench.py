@@ -8,7 +8,17 @@ from __future__ import annotations
 import hearing_figures
 import pytest
 import site_sound
-from hearing_figures import Figures, counted, kept, measured, sample, streams, sums, upper_limit
+from hearing_figures import (
+    PAUSES,
+    Figures,
+    counted,
+    kept,
+    measured,
+    sample,
+    streams,
+    sums,
+    upper_limit,
+)
 from recipe.training.held_out import is_held_out
 from site_hearing import Outcome, hear, word_errors
 
@@ -59,6 +69,13 @@ def test_a_pause_is_put_between_two_words_and_changes_nothing_else() -> None:
     tail = len(clip.samples) // 4
     end = len(paused.samples) - int(site_sound.TRAIL * RATE)
     assert (paused.samples[end - tail : end] == clip.samples[-tail:]).all()
+
+
+@pytest.mark.parametrize("which", [149, 153, 388])
+def test_a_pause_inside_a_call_makes_no_other_call_of_it(which: int) -> None:
+    """ "Twelve", half a second, "foot six" was heard as "one foot six", which stood in silence."""
+    _, make = site_sound.pauses(PAUSES)[which]
+    assert hear(make(), load_model(bundled("model"))).what == "named"
 
 
 @pytest.mark.parametrize("echo", [True, False], ids=["loudspeaker", "headset"])

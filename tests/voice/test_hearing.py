@@ -220,7 +220,7 @@ def test_what_was_not_understood_may_have_been_the_beginning(
     """Nobody can say whose words those were; a call cut in two by a pause loses its first half so."""
     with wave.open(str(bundled("demo") / "03-porch.wav")) as file:
         call = array("h", file.readframes(file.getnframes()))
-    spoken = slice(int(0.6 * RATE), -RATE // 2)
+    spoken = slice(int(0.35 * RATE), -RATE // 2)
     no_words = array("h", (int(loudness * sample) for sample in reversed(call[spoken])))
     silence = array("h", bytes(2 * int((0.6 + pause) * RATE)))
     take(session, utterances(recogniser, chunks(no_words + silence + call[spoken] + silence)))
@@ -233,7 +233,8 @@ def test_what_was_not_understood_may_have_been_the_beginning(
 def test_calls_close_behind_each_other_are_two(recogniser: Recogniser, pause: float) -> None:
     with wave.open(str(bundled("demo") / "03-porch.wav")) as file:
         call = array("h", file.readframes(file.getnframes()))
-    spoken, silence = call[int(0.6 * RATE) : 2 * RATE], array("h", bytes(2 * int(pause * RATE)))
+    spoken = call[int(0.42 * RATE) : int(1.45 * RATE)]
+    silence = array("h", bytes(2 * int(pause * RATE)))
     found = utterances(recogniser, chunks(silence + spoken + silence + spoken + silence))
     assert [heard.text for heard in found if heard.text] == ["one oh one and a half"] * 2
 
@@ -593,7 +594,7 @@ def test_the_key_opens_the_microphone_for_one_call_and_closes_it(
     through_a_key: Callable[[float], list[object]], soon: bool
 ) -> None:
     """Whoever speaks before it is open is asked whether all of the call is there."""
-    posted = through_a_key(0.7 if soon else 0.0)
+    posted = through_a_key(0.5 if soon else 0.0)
     heard = [each.heard for each in posted if isinstance(each, Utterance) and each.heard.text]
     assert [each.partly_muted for each in heard] == [soon]
     assert isinstance(posted[-1], Ended)

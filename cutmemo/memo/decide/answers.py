@@ -31,6 +31,13 @@ from cutmemo.memo.state import MemoState
 
 ANSWER_WITHIN_SECONDS = 10.0
 """How long after a question a bare number may be its answer; later it is a call."""
+ORDER_WITHIN_SECONDS = 20.0
+"""How long after a question, or after the answer to the one before it, a spoken "yes", "no" or "the
+first" may be its answer; later it may be anybody's talk.
+
+In five minutes of talk over music, "the first" was heard 32 and 106 s behind a question.
+"""
+_SETTLED = (QuestionAnswered, AssemblyConfirmed, CutStruck)
 
 
 @order("answer", "yes")
@@ -86,6 +93,32 @@ def take_back(memo: Projection, row_id: str | None, context: Context) -> Decisio
     refuse_if_built_upon(memo, called)
     draft = Draft(EventUndone(called.id))
     return Decision(Result("undone", events=(called,)), (draft,))
+
+
+def refuse_stray(memo: Projection, call: Call, reading: Reading, context: Context) -> None:
+    """Refuse a spoken *reading* that settles a question, where it is not plainly meant so.
+
+    Raises :class:`Refused` where some of it may be missing, and :class:`NothingToDo` where the
+    question was asked too long ago, or none is open.
+    """
+    if reading.doubts:
+        raise Refused(call.said, reading.doubts)
+    row = find.asking(memo.state, None, context)
+    since = (context.now - moment_of(row.touched_at)).total_seconds()
+    if since > ORDER_WITHIN_SECONDS and not _just_settled(memo, context):
+        raise NothingToDo(doubt(DoubtKind.ASKED_LONG_AGO, row=row.number))
+
+
+def _just_settled(memo: Projection, context: Context) -> bool:
+    """Return whether this station answered a question moments ago: the next one is shown then."""
+    for event in reversed(memo.log):
+        if event.station != context.station:
+            continue
+        if (context.now - moment_of(event.at)).total_seconds() > ORDER_WITHIN_SECONDS:
+            return False
+        if isinstance(event.payload, _SETTLED):
+            return True
+    return False
 
 
 def named_answer(

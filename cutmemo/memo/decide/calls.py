@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -94,7 +95,22 @@ def _by_itself(
     asked = first and halves.weigh(state, first, recognition, heard, False, context)
     if asked or heard is None:
         return asked or None
-    return _meant(memo, call, heard.readings, context)
+    readings = _with_all_heard(heard.readings, recognition, state)
+    call = replace(call, unsure=call.unsure or len(readings) > len(heard.readings))
+    return _meant(memo, call, readings, context)
+
+
+def _with_all_heard(
+    readings: Sequence[Reading], recognition: Recognition, state: MemoState
+) -> Sequence[Reading]:
+    """Return *readings*; of a call under an inch with every other cut that was heard, however far
+    behind: "one fifty" was heard as "one sixteenth".
+    """
+    intent = readings[0].intent
+    if not isinstance(intent, Cut) or intent.length.inches >= 1:
+        return readings
+    heard = interpret(recognition, state.settings, math.inf)
+    return readings if heard is None else heard.readings
 
 
 def ignored(state: MemoState, recognition: Recognition, context: Context) -> str:
@@ -256,6 +272,8 @@ def _single(
                 raise Refused(call.said, reading.doubts)
             return _boards(call, reading.intent, context)
         case Command():
+            if call.by_voice and reading.intent.verb in ("yes", "answer", "no"):
+                answers.refuse_stray(memo, call, reading, context)
             return obey(memo, _order(reading.intent), context)
     raise NotACall((call.said,), 0, frozenset())
 

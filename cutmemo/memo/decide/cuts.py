@@ -24,6 +24,7 @@ from cutmemo.memo.state import MemoState
 
 ONE_OF_SEVERAL = doubt(DoubtKind.ONE_OF_SEVERAL, Field.LENGTH)
 ASSEMBLY_BY_VOICE = doubt(DoubtKind.ASSEMBLY_BY_VOICE)
+UNDER_AN_INCH = doubt(DoubtKind.UNDER_AN_INCH_BY_VOICE, Field.LENGTH)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +124,8 @@ def questions(  # noqa: PLR0913 - each is a fact of its own
             continue
         kept.append(cut)
         doubts += reading.doubts
-        asked.append(found.questions)
+        rare = (UNDER_AN_INCH,) if call.by_voice and cut.length.inches < 1 else ()
+        asked.append((*rare, *found.questions))
     if not kept:
         raise Refused(call.said, tuple(dict.fromkeys(refusals)))
     if torn:

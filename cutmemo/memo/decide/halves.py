@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from cutmemo.asr import Interpretation, Recognition, interpret
-from cutmemo.asr.decide import MAX_READINGS, margin_for, n_best, rejected_call
+from cutmemo.asr.decide import MAX_READINGS, PARTLY_MUTED, margin_for, n_best, rejected_call
 from cutmemo.domain.checks import check
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
@@ -280,9 +280,10 @@ def _behind_no_row(  # noqa: PLR0913 - each is a fact of its own
     if not joint and not (first.refused and alone):
         return None
     right_before = doubt(DoubtKind.HEARD_RIGHT_BEFORE, Field.LENGTH, words=first.said)
-    doubts = (right_before,) if first.refused or first.row is not None else ()
+    doubts = [right_before] if first.refused or first.row is not None else []
+    doubts += [PARTLY_MUTED] if recognition.partly_muted else []
     asked = [*(Reading(each) for each in joint), *alone][:MAX_READINGS]
-    asked = [replace(each, doubts=(*each.doubts, *doubts)) for each in asked]
+    asked = [replace(each, doubts=tuple(dict.fromkeys([*each.doubts, *doubts]))) for each in asked]
     best = n_best(recognition.joined or recognition)
     call = Call(f"{first.said} {words}".strip(), True, best, unsure=bool(joint))
     return add(state, call, asked, context)
@@ -387,10 +388,42 @@ def joint_cuts(
         found += _by_sound(recognition, settings)
     if words and (open_ended or not is_a_call) and not _is_noise(first):
         found += _readings(f"{first.said} {words}", settings)
+        if recognition.right_behind or not is_a_call:
+            found += _readings(_said_once(first.said, words), settings)
+        found += _with_part(first, _readings(words, settings))
     if is_a_call and not first.refused and not recognition.right_behind:
         found = [each for each in found if not _is_unlikely(each, settings)]
     cuts = [each for each in _cuts(found, first.row) if not check(each, (), settings).refusals]
     return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
+
+
+def _said_once(one: str, other: str) -> str:
+    """Return both halves with a word that ends one and begins the *other* said once: "two oh eight"
+    and "eight and five eighths". Empty where there is none.
+    """
+    *before, last = one.split() or [""]
+    return " ".join([*before, other]) if last and other.split()[:1] == [last] else ""
+
+
+def _with_part(first: FirstHalf, rest: Sequence[Reading]) -> list[Reading]:
+    """Return the row of the first half, of whole inches, with the part of an inch that *rest* says
+    by itself: "sixty one", "then three sixteenths".
+    """
+    row = first.row
+    if row is None or row.cut.length.inches.denominator != 1 or not may_go_on(first.said):
+        return []
+    found = []
+    for each in rest:
+        part = each.intent
+        if isinstance(part, Cut) and part.length.inches < 1 and part.count == 1:
+            whole = replace(row.cut.length, inches=row.cut.length.inches + part.length.inches)
+            said = {
+                name: value
+                for name in ("allowance", "section", "piece", "place", "note")
+                if (value := getattr(part, name)) is not None
+            }
+            found.append(replace(each, intent=replace(row.cut, length=whole, **said)))
+    return found
 
 
 def _adds_words(first: FirstHalf, words: str, settings: Settings) -> bool:
@@ -455,6 +488,7 @@ def _cuts(readings: Iterable[Reading], row: Row | None) -> list[Cut]:
 
 
 def _readings(said: str, settings: Settings) -> tuple[Reading, ...]:
+    """Return what *said* may mean; nothing where it is no call."""
     try:
         return read(said, settings, by_voice=True)
     except (NotACall, Refused):

@@ -1,6 +1,6 @@
 """Makes the read-back clips and the demo recordings with Kokoro-82M (Apache-2.0).
 
-Read-back: one word a clip, voice af_heart. Demo: calls of a porch job of our own, voice am_michael.
+Read-back: one word a clip, voice af_heart. Demo: calls of a porch job of our own, voice am_puck.
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         path = given.assets / "clips" / f"{word}.wav"
         write(path, trimmed(_say(voices, word, "af_heart", 1.1)))
     for number, text in enumerate(PORCH, start=1):
-        sound = _say(voices, text, "am_michael", 0.95)
+        sound = _say(voices, text, "am_puck", 0.95)
         noise = np.random.default_rng(number).normal(0, FLOOR, len(sound) + 6400)
         noise[3200 : 3200 + len(sound)] += sound
         write(given.assets / "demo" / f"{number:02}-porch.wav", noise)
