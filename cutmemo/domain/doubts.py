@@ -198,6 +198,8 @@ class DoubtKind(StrEnum):
     """A number that is the number of one row and the length of another: ``rows``."""
 
     # --- boards --------------------------------------------------------------------------------
+    BOARD_FEET_OR_INCHES = "board in feet or inches"
+    """A board of a bare ``number``, which may be either."""
     BOARD_WITHOUT_SECTION = "board without a section"
     """``length``."""
     TOO_MANY_TO_PLAN = "too many to plan"

@@ -173,7 +173,7 @@ def _readings(scan: Scan) -> Iterator[Parsed]:
         yield finished(partial, cut=False)
     for stock, end in boards(scan):
         if end == all_of_it:
-            yield Parsed(Reading(stock))
+            yield Parsed(stock)
     for called, end in scan.every(framing, 0):
         if end == all_of_it:
             yield Parsed(Reading(called))

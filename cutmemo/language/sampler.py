@@ -461,6 +461,14 @@ def call(r: random.Random) -> str:
     return " ".join(parts)
 
 
+_CALLED_LUMBER = "eights tens twelves fourteens sixteens sixteens eighteens twenties".split()
+
+
+def _feet_by_name(r: random.Random) -> str:
+    """Return how long lumber is, as it is called: "two by six sixteens"."""
+    return r.choice([*_CALLED_LUMBER, "twenty twos", "twenty fours"])
+
+
 def boards(r: random.Random) -> str:
     """Return boards for the rack."""
     count = r.choices(
@@ -478,6 +486,14 @@ def boards(r: random.Random) -> str:
         [8, 1, 1],
     )[0]
     pick = r.random()
+    if r.random() < 0.25:
+        by_name = (
+            f"{count}{'more ' if count[2:] and r.random() < 0.1 else ''}{size} {_feet_by_name(r)}"
+        )
+        came = en.BOARDS_PERHAPS if r.random() < 0.2 else en.BOARDS_CAME
+        if r.random() < 0.3:
+            return f"{en.BOARD_LEADS.draw(r)} {by_name} {en.BOARD_TRAILS.draw(r)}"
+        return f"{came.draw(r)} {by_name}"
     if pick < 0.15 or " foot " in said:
         return f"{en.BOARD_LEADS.draw(r)} {said} {en.BOARD_TRAILS.draw(r)}"
     if pick < 0.25:

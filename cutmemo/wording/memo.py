@@ -128,6 +128,10 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.ARRIVED_ALREADY: template(
         "It arrived at {to} already: what is to come back is sent from there."
     ),
+    DoubtKind.BOARD_FEET_OR_INCHES: template(
+        "A board of {number} ft or of {number} in.? Say “{number} foot” or “{number} inches”, or "
+        "settle it for good with the setting bare_boards."
+    ),
     DoubtKind.BOARD_WITHOUT_SECTION: template(
         "That is a board of {length}, not a cut. To put it on the rack, say its section too."
     ),

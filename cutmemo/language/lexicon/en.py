@@ -572,10 +572,17 @@ FILLERS: Final = Table({"filler": "please*2, um*2, uh*2, er*0, uhm*0, thanks*0.3
 
 # --- boards for the rack, and rows that others are made from -------------------------------------
 
-BOARD_LEADS: Final = Table(
-    {"rack": "rack*0.3, put*2, add*2, load*0.5, we have*0.5, we got*0.5, i have*0.3, got*0.3"}
-)
+BOARD_LEADS: Final = Table({"rack": "rack*0.3, put*2, add*2, load*0.5"})
 """What boards for the rack may begin with; "footers" or the rack is named as well."""
+BOARDS_CAME: Final = Table(
+    {
+        "rack": "got*2, we got*2, we have*0.5, i have*0.3, we've got*0.5, just got*0.3, picked up*0.2, "
+        "we picked up*0.2, bought*0.2, we bought*0.1, there's*0.2, there are*0.2, delivery*0.1"
+    }
+)
+"""What says by itself that boards came, and no cut is called."""
+BOARDS_PERHAPS: Final = Table({"rack": "i got*0.5, i've got*0.3, i picked up*0.1"})
+"""What a cut may begin with as well: boards follow by the name lumber has, "two by six sixteens"."""
 BOARD_TRAILS: Final = Table(
     {"rack": "on the rack*3, to the rack, in the rack*0.3, for the rack*0.5, onto the rack*0.5"}
 )
@@ -675,7 +682,7 @@ _NO_QUALIFIERS = (
     *(VAGUE, COUNT_MARKS, COUNT_LEADS, COUNT_FIRST, COUNT_ENDS, POINTS, POINT_SIDES, POINT_PAIRS),
     *(ANGLED, PITCHED, EITHER_PITCHED, DEGREES, REACHES, CHEEKS, CHANGE_LEADS, STRIKE_LEADS),
     *(ROW_ORDERS, ROW_CHANGES, COMMANDS, SAME_AS, LAST_ROW),
-    *(FOOTERS, BOARD_LEADS, BOARD_TRAILS, SEND, LOAD_ORDERS, FILLERS),
+    *(FOOTERS, BOARD_LEADS, BOARDS_CAME, BOARD_TRAILS, SEND, LOAD_ORDERS, FILLERS),
 )
 MEANS_MORE: Final = frozenset().union(
     *(table.words() for table in _NO_QUALIFIERS if isinstance(table, Table)),
