@@ -75,8 +75,8 @@ def shown(reading: Reading) -> str:
 
 
 def named_row(said: OnRow) -> str:
-    """Return which row is named; 0 where it is by its length."""
-    return str(said.row)
+    """Return which row is named: its number, its piece, the last; 0 where it is by its length."""
+    return said.piece or ("last" if said.row is None else str(said.row))
 
 
 def changed(said: Change) -> str:

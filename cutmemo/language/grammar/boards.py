@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
@@ -61,11 +62,11 @@ class _Said:
 
 def boards(scan: Scan) -> Iterator[tuple[Reading, int]]:
     """boards = ["put" | "add" | ["also"] "got" …] { count | section | footers | board_length |
-    price | bad part | "," } ["on the rack"], in any order, to the end
+    price | bad part | "," } ["on the rack"], in any order, to the end | by_name_alone
 
     Of two ways to read it, one shorter than any stock is none: "ten foot" is no ten of a foot.
     """
-    found = list(dict.fromkeys(_boards(scan)))
+    found = list(dict.fromkeys((*_boards(scan), *_by_name_alone(scan))))
     stock = [each for each in found if each[0].length.inches >= 12 * LEAST_FEET]
     for board, doubts in stock or found:
         yield Reading(board, doubts), len(scan.tokens)
@@ -85,6 +86,17 @@ def _boards(scan: Scan) -> Iterator[tuple[BoardsCall, tuple[Doubt, ...]]]:
                     Length(found.inches), count, found.section, found.price, found.bad
                 )
                 yield board, found.doubts
+
+
+def _by_name_alone(scan: Scan) -> Iterator[tuple[BoardsCall, tuple[Doubt, ...]]]:
+    """["also" | "and"] amount section by_name, to the end: it asks whether they came"""
+    start = scan.take(0, "also", "and") or 0
+    asked = doubt(DoubtKind.CAME_OR_TO_CUT, Field.LENGTH)
+    for count, size_at in scan.every(amount_words, start):
+        for size, after in scan.every(section, size_at):
+            for inches, end in scan.every(_by_name, after):
+                if end == len(scan.tokens) and count:
+                    yield BoardsCall(Length(inches), count, size), (asked,)
 
 
 def _got(scan: Scan) -> list[int]:
@@ -123,13 +135,17 @@ def _part(scan: Scan, at: int, sofar: _Said) -> Iterator[tuple[_Said, int]]:
     for name, rule in _PARTS.items():
         if getattr(sofar, name) is None:
             for value, after in scan.every(rule, at):
-                yield replace(sofar, **{name: value}), after
+                yield _with(sofar, name, value), after
     yield from _counted(scan, at, sofar)
     yield from _long(scan, at, sofar)
     for span, after in scan.every(_bad, at):
         yield replace(sofar, bad=(*sofar.bad, span)), after
     for _, after in scan.find(BOARD_TRAILS, at):
         yield replace(sofar, for_rack=True), after
+
+
+def _with(said: _Said, name: str, value: Any) -> _Said:
+    return replace(said, **{name: value})
 
 
 def _counted(scan: Scan, at: int, sofar: _Said) -> Iterator[tuple[_Said, int]]:

@@ -26,7 +26,7 @@ def correction(scan: Scan) -> Iterator[Partial]:
     for after in lead_ends(scan, 0):
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
-                if partial != Partial() and _is_said_of_a_row(scan, partial):
+                if partial != Partial() and is_said_of_a_row(scan, partial):
                     yield partial
     start = _after_no(scan)
     begin = scan.phrase(start, ("make", "it"))
@@ -69,7 +69,7 @@ def _make_pieces(scan: Scan, at: int) -> Iterator[Partial]:
                     yield Partial(Change(count=count))
 
 
-def _is_said_of_a_row(scan: Scan, partial: Partial) -> bool:
+def is_said_of_a_row(scan: Scan, partial: Partial) -> bool:
     """Return whether *partial* corrects a row: a room by itself needs "for", since "no room" is no
     place.
     """

@@ -140,6 +140,9 @@ def _worked_out(state: MemoState, reading: Reading, context: Context) -> list[Re
         raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
     if row.state == "struck":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
+    if said.itself:
+        changed = OnRow(row.number, Change(length=said.cut(row.cut).length))
+        return [replace(reading, intent=changed)]
     standing = replace(reading, intent=said.cut(row.cut))
     struck = find.struck_behind(state, row, context) if said.row is None else None
     if struck is None:
@@ -180,15 +183,20 @@ def _on_row(
     row.
     """
     named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
-    numbers = {each.row for each in named if each.length is None}
+    numbers = {each.row for each in named if each.length is None and each.piece is None}
     if len(named) < len(readings) or len(numbers) > 1:
         raise Refused(call.said, (doubt(_said_two_ways(call)),))
-    row, readings = _named_row(memo.state, call, readings)
+    order = named[0].intent
+    if named[0].row is None and isinstance(order, Command) and len(named) == 1:
+        of_its_own = context.at_saw or order.verb in OF_ITS_OWN
+        row_id = None if of_its_own else find.last_single(memo.state, context).id
+        return _obeyed(memo, call, order, row_id, context)
+    row, readings = _named_row(memo.state, call, readings, context)
     named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
     if isinstance(named[0].intent, Command):
-        if call.unsure or len(readings) > 1:
+        if len(readings) > 1:
             raise Refused(call.said, (doubt(_said_two_ways(call)),))
-        return obey(memo, _order(named[0].intent, row.id), context)
+        return _obeyed(memo, call, named[0].intent, row.id, context)
     if row.state == "struck":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
     if row.assembly_id and row.state == "doubtful":
@@ -200,8 +208,21 @@ def _on_row(
     return corrections.change(memo.state, call, changes, torn, context, row)
 
 
+OF_ITS_OWN = ("strike", "put back", "release")
+"""Orders that know which row was last themselves."""
+
+
+def _obeyed(
+    memo: Projection, call: Call, order: Command, row_id: str | None, context: Context
+) -> Decision:
+    """Return what an order for a row asks for. Raises :class:`Refused` where it is not sure."""
+    if call.unsure:
+        raise Refused(call.said, (doubt(_said_two_ways(call)),))
+    return obey(memo, _order(order, row_id), context)
+
+
 def _named_row(
-    state: MemoState, call: Call, readings: Sequence[Reading]
+    state: MemoState, call: Call, readings: Sequence[Reading], context: Context
 ) -> tuple[Row, list[Reading]]:
     """Return the one row that is named, and the *readings* that name it.
 
@@ -216,7 +237,7 @@ def _named_row(
         if not isinstance(named, OnRow):
             continue
         try:
-            row = find.named(state, named.row, named.length)
+            row = find.named(state, named, context)
         except (UnknownCut, NothingToDo) as error:
             missing.append(error)
             continue
@@ -232,7 +253,13 @@ def _named_row(
 
 
 def _several(error: UnknownCut | NothingToDo) -> bool:
-    kinds = (DoubtKind.SEVERAL_ROWS_OF_LENGTH,)
+    kinds = (
+        DoubtKind.SEVERAL_ROWS_OF_LENGTH,
+        DoubtKind.SEVERAL_ROWS_OF_PIECE,
+        DoubtKind.NOT_WHAT_IT_IS,
+        DoubtKind.NOT_SAID,
+        DoubtKind.NOT_SO_MANY,
+    )
     return isinstance(error, NothingToDo) and error.reason.kind in kinds
 
 
