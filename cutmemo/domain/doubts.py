@@ -148,6 +148,8 @@ class DoubtKind(StrEnum):
     WENT_ON_APART = "went on apart"
     """The call was taken back; ``person`` at ``station``, who could not know, went on with it."""
     NO_CALL_YET = "no call yet"
+    OR_OF_A_ROW = "or of a row"
+    """What reads as a cut may be said of a row on the list as well."""
     ANOTHER_OR_ITSELF = "another piece or the last itself"
     """A length was said to be longer or shorter: of the row called last, or of another piece."""
     LAST_ONE_STRUCK = "last one struck"

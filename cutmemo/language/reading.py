@@ -166,10 +166,9 @@ def _is_number(tokens: tuple[Token, ...], at: int) -> bool:
 
 def _readings(scan: Scan) -> Iterator[Parsed]:
     all_of_it = len(scan.tokens)
-    for order, end in command(scan):
-        if end == all_of_it:
-            yield Parsed(Reading(order))
-    for partial in correction(scan):
+    orders = [order for order, end in command(scan) if end == all_of_it]
+    yield from (Parsed(Reading(order)) for order in orders)
+    for partial in correction(scan) if not orders else ():  # "scratch that one" is no 1 in.
         yield finished(partial, cut=False)
     for stock, end in boards(scan):
         if end == all_of_it:

@@ -66,6 +66,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "Row {row} is {count} pieces already: say “make it …” for how many in all, or “… more”."
     ),
     DoubtKind.FEWER_LEFT: template("Only {left} of row {row} are left to cut."),
+    DoubtKind.OR_OF_A_ROW: template(
+        "It may be said of a row on the list as well: to change that, answer no and say “row …”."
+    ),
     DoubtKind.ANOTHER_OR_ITSELF: template(
         "Another piece like the last one? To change that one itself, answer no and say “make it a "
         "quarter shorter”."

@@ -54,7 +54,8 @@ def shown(reading: Reading) -> str:
     match reading.intent:
         case Cut() as said:
             rest = (str(said.allowance or ""), said.ends_shown(), said.note or "")
-            parts = (said.section, said.piece, said.place, " ".join(x for x in rest if x))
+            noted = " ".join(x.strip() for x in rest if x)
+            parts = (said.section, said.piece, said.place, noted)
             counted = f"{said.count}x{said.length.inches}"
             text = "|".join([counted, *(str(part or "") for part in parts)])
         case Change() as said:

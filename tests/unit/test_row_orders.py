@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
@@ -124,6 +126,81 @@ def test_a_piece_that_two_rows_have_names_none(desk: Desk) -> None:
         desk.call("hold the header")
     with refused(NothingToDo, "No open row is called rafter"):
         desk.call("hold the rafters")
+
+
+@pytest.mark.parametrize("said", ["hold off on 2", "put 2 on hold", "hold 2", "wait on 2"])
+def test_a_typed_number_without_row_is_held(desk: Desk, said: str) -> None:
+    desk.call(said)
+    assert [row.number for row in desk.state.rows.values() if row.held] == [2]
+
+
+@pytest.mark.parametrize("said", ["cut 2", "take 2 off", "2 done"])
+def test_a_typed_number_without_row_is_not_cut_or_struck(desk: Desk, said: str) -> None:
+    with suppress(CutmemoError):
+        desk.call(said)
+    rows = [row for row in desk.state.rows.values() if row.number <= 3]
+    assert [(row.state, row.done, row.cut.count) for row in rows] == [
+        ("open", 0, count) for count in (4, 1, 2)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "section"),
+    [
+        ("the header is 2x6", TWO_BY_SIX),
+        ("make the header 2x6", TWO_BY_SIX),
+        ("change the header to a 2x4", TWO_BY_FOUR),
+    ],
+)
+def test_a_row_is_changed_by_its_piece(desk: Desk, said: str, section: Section) -> None:
+    desk.call(said)
+    assert desk.find("2").cut.section == section
+    desk.call("the header should be 40-1/4")
+    assert desk.find("2").cut.length.inches == F(161, 4)
+    assert len(desk.state.rows) == 3
+
+
+@pytest.mark.parametrize("said", ["twenty six of them", "i need twenty six of those"])
+def test_a_spoken_number_is_not_parted_into_a_length_and_a_count(desk: Desk, said: str) -> None:
+    desk.call("22-1/2")
+    heard(desk, said)
+    assert desk.find("4").cut == replace(desk.find("4").cut, count=26)
+    assert (len(desk.state.rows), desk.find("4").cut.length.inches) == (4, F(45, 2))
+
+
+@pytest.mark.parametrize("number", [25, 36, 96])
+def test_a_large_need_may_be_a_length_and_asks(desk: Desk, number: int) -> None:
+    desk.call("22-1/2")
+    assert desk.call(f"need {number}").happened == "asked"
+    assert desk.find("4").state == "doubtful"
+
+
+@pytest.mark.parametrize(("count", "said"), [(46, "48"), (18, "20"), (12, "10"), (40, "36")])
+def test_a_correction_near_the_count_may_be_the_count(count: int, said: str) -> None:
+    desk = Desk(MemoryStore())
+    desk.call(f"{count} @ 92-5/8")
+    desk.call(f"no, make that {said}")
+    assert [each.count for each in desk.find("1").readings] == [count, int(said)]
+
+
+@pytest.mark.parametrize(("count", "said"), [(12, "14"), (46, "33"), (1, "34")])
+def test_a_correction_nearer_to_the_length_is_the_length(count: int, said: str) -> None:
+    desk = Desk(MemoryStore())
+    desk.call(f"{count} @ {14 if count == 12 else 34}-1/2")
+    desk.call(f"no, make that {said}")
+    assert (desk.find("1").state, desk.find("1").cut.count) == ("open", count)
+
+
+def test_what_may_be_said_of_a_row_as_well_asks(desk: Desk) -> None:
+    said = "row twenty three plus an eighth"  # row 23, or row 20 is to be 3-1/8
+    for number in range(4, 24):
+        desk.call(f"{30 + number}-1/2 for wall {number}")
+        if number == 22:
+            with pytest.raises(CutmemoError):
+                heard(desk, said)
+    heard(desk, said)
+    assert (desk.find("24").state, desk.find("24").cut.length.inches) == ("doubtful", F(429, 8))
+    assert desk.find("20").cut.length.inches == F(101, 2)
 
 
 @pytest.mark.parametrize(

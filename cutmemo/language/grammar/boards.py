@@ -28,6 +28,7 @@ from cutmemo.language.lexicon.en import (
     MONEY,
     PRICE_ENDS,
     PRICE_LEADS,
+    TREATED,
 )
 
 MAX_BOARD_FEET = 60
@@ -142,6 +143,9 @@ def _part(scan: Scan, at: int, sofar: _Said) -> Iterator[tuple[_Said, int]]:
         yield replace(sofar, bad=(*sofar.bad, span)), after
     for _, after in scan.find(BOARD_TRAILS, at):
         yield replace(sofar, for_rack=True), after
+    if sofar.section is not None and not sofar.section.treated:
+        for _, after in scan.find(TREATED, at):
+            yield replace(sofar, section=replace(sofar.section, treated=True)), after
 
 
 def _with(said: _Said, name: str, value: Any) -> _Said:

@@ -22,9 +22,11 @@ from cutmemo.language.lexicon.en import (
     EXACT,
     NEEDS_A_PIECE,
     NOTES,
+    ONES,
     PLUS_MINUS,
     SLIGHT,
     SLIGHT_SIDES,
+    TENS,
     WORD_FIELDS,
 )
 
@@ -41,7 +43,7 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         for _, end in scan.find(COUNT_MARKS, after):
             if not leans_on(scan, after, end):  # 33 x5 is five of them
                 yield amount, end
-        if needed is not None:
+        if needed is not None and not inside_a_number(scan, after):
             yield amount, after
     if scan.word(start) == "both":
         yield 2, scan.take(start + 1, "at", "of") or start + 1
@@ -65,6 +67,11 @@ def described_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     for name, after in scan.find(NOTES, at):
         if any(scan.every(rule, after) for rule in (*_BOARD, room_of_piece, described_board)):
             yield name, after
+
+
+def inside_a_number(scan: Scan, at: int) -> bool:
+    """Return whether *at* is between the two words of one number: "twenty six of them" is no 20."""
+    return scan.word(at - 1) in TENS and 0 < ONES.get(scan.word(at), 0) < 10 if at else False
 
 
 def leans_on(scan: Scan, at: int, other: int) -> bool:
@@ -107,7 +114,7 @@ def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         if not leans_on(scan, at, at - 1):  # 5x 33 is five of 33
             yield from scan.every(amount_words, after)
         scan.missed(after, "a count")
-    for amount, after in scan.every(amount_words, at):
+    for amount, after in scan.every(amount_words, at) if not inside_a_number(scan, at) else ():
         for _, end in scan.find(COUNT_ENDS, after):
             yield amount, end
     yield from scan.find(AMOUNTS, at)

@@ -25,6 +25,10 @@ WITHOUT_A_NUMBER = ("hold", "release", "skip")
 """Orders that the row called last may follow; what else is said of it is an order of its own."""
 
 
+BY_BARE_NUMBER = ("hold", "release", "strike")
+"""Orders that a typed number without "row" may stand beside, as "hold 3"."""
+
+
 def order_on_row(scan: Scan) -> Iterator[Parsed]:
     """order_on_row = order ( row | typed other_row | "the" piece | last_called ) | order "row" n |
     "row" n order | around | ["cut"] n "of" "row" n, then ["for now"], to the end
@@ -58,6 +62,10 @@ def _near_row(scan: Scan) -> Iterator[tuple[OnRow, int]]:
     """order "row" n | "row" n order"""
     for order, named in scan.find(ORDERS_ON_ROWS, 0):
         yield from ((OnRow(row, order), end) for row, end in scan.every(row_number, named))
+        if order.verb in BY_BARE_NUMBER and not scan.by_voice:
+            yield from (
+                (replace(row, intent=order), end) for row, end in scan.every(other_row, named)
+            )
     for row, after in scan.every(row_number, 0):
         yield from ((OnRow(row, order), end) for order, end in scan.find(BEHIND_ROWS, after))
 
@@ -73,6 +81,8 @@ def _around(scan: Scan) -> Iterator[tuple[OnRow, int]]:
             it = scan.take(start, "it")
             last = [*(end for _, end in scan.find(LAST_CALLED, start)), *([it] if it else [])]
             rows += [(None, end) for end in last]
+        if verb in BY_BARE_NUMBER and not scan.by_voice and behind != "off":
+            rows += scan.every(any_number, start)
         for row, after in rows:
             end = scan.phrase(after, tuple(behind.split()))
             if end is not None:

@@ -149,8 +149,9 @@ def _row_of_length(wrong: Amount, right: Amount) -> Iterator[Parsed]:
 
 def _change_of_row(scan: Scan) -> Iterator[Parsed]:
     """change_of_row = ["change" | "make"] "row" n ["to" | lead] fields | "change" other_row "to"
-    fields
+    fields | ( "change" | "make" ) "the" piece ["to"] fields | "the" piece ( "is" | lead ) fields
     """
+    yield from _change_of_piece(scan)
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for named in (0, *changes):
         for number, after in scan.every(row_number, named):
@@ -160,6 +161,26 @@ def _change_of_row(scan: Scan) -> Iterator[Parsed]:
             to = scan.take(after, "to")
             if to is not None and named:
                 yield from _changed(scan, to, row)
+
+
+def _change_of_piece(scan: Scan) -> Iterator[Parsed]:
+    """( "change" | "make" ) "the" piece ["to"] fields | "the" piece lead fields | "the" piece "is"
+    fields without a length: with one it would be a call
+    """
+    changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
+    for start in (0, *changes):
+        the = scan.take(start, "the")
+        for name, after in scan.every(piece, the) if the is not None else ():
+            row = OnRow(0, Change(), piece=name)
+            to = [after, *_leads(scan, after)] if start else lead_ends(scan, after)
+            for at in dict.fromkeys(to):
+                yield from _changed(scan, at, row)
+            said = None if start else scan.take(after, "is", "are", "was", "were")
+            for changed in _changed(scan, _past_article(scan, said), row) if said else ():
+                inner = changed.reading.intent
+                change = inner.intent if isinstance(inner, OnRow) else None
+                if isinstance(change, Change) and change.length is None and change.count is None:
+                    yield changed
 
 
 def _changed(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:

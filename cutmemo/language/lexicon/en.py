@@ -502,9 +502,9 @@ ORDERS_ON_ROWS: Final[Table[Command]] = Table(
         Command(
             "hold"
         ): "hold off on*0.2, hold up on*0.1, put on hold*0.1, wait on*0.1, wait with*0.1, wait for*0",
-        Command("release"): "let go of*0.1, take off hold*0.1, unhold*0",
-        Command("put back"): "bring back*0.1, restore*0, unstrike*0",
-        Command("skip"): "skip over*0.1, leave*0",
+        Command("release"): "let go of*0.1, take off hold*0.1",
+        Command("put back"): "bring back*0.1",
+        Command("skip"): "skip over*0.1",
         Command(
             "strike"
         ): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, get rid of*0.1, "
@@ -524,11 +524,9 @@ BEHIND_ROWS: Final[Table[Command]] = Table(
             "clear all"
         ): "done*0.3, is done*0.3, all done*0.1, is all done*0.1, is cut*0.3, cut*0.2, "
         "all cut*0.1, is all cut*0.1, finished*0.1, is finished*0.1, that's done*0.1",
-        Command(
-            "hold"
-        ): "on hold*0.3, is on hold*0.1, can wait*0.1, hold*0, wait*0, waits*0, later*0",
+        Command("hold"): "on hold*0.3, is on hold*0.1, can wait*0.1, hold*0",
         Command("release"): "off hold*0.1, is off hold*0.1, can go*0.1",
-        Command("strike"): "is off*0, is scrapped*0, is scrap*0, can come off*0",
+        Command("strike"): "is scrap*0.1",
         Command(
             "trouble", reason="short"
         ): "too short*0.2, is too short*0.1, was too short*0.1, came out "
@@ -562,8 +560,9 @@ LAST_CALLED: Final = Table(
 """The row called last, where an order or a change names it; at the saw the one in hand."""
 SAID_OF_LAST: Final = Table(
     {
-        "last": "that's*2, that was*2, that is*0.2, those are*0.5, those were*0.3, they're*0.3, these are*0.2, "
-        "it's*1, it was*0.2, it is*0.1"
+        "last": "that's*2, that was*2, that is*0.2, those are*0.5, those were*1, they're*0.3, these are*0.2, "
+        "it's*1, it was*0.2, it is*0.1, that one's*0.3, that one is*0.3, that one was*0.1, the last one is*0.5, "
+        "the last one was*0.3, last one is*0.1, last one was*0, last one's*0, the last one's*0"
     }
 )
 """What says what the row called last is, where no length follows: "that's a two by four"."""
@@ -632,7 +631,7 @@ COMMANDS: Final = Table(
             "how many"
         ): "how many left, how many, what's left*0.3, what is left*0.1, what's left to cut*0.2, "
         "what is left to cut*0.1, how many to go*0.1, how many more*0.1, how much is left*0.1, how much left*0.1, "
-        "how many are left*0.1, how many left to cut*0.1, what do we have left*0.1, whats left*0, whats left to cut*0",
+        "how many are left*0.1, how many left to cut*0.1, what do we have left*0.1, what do i have left*0.1,  whats left*0, whats left to cut*0",
         Command(
             "what next"
         ): "what's next, what is next*0.1, what's the next one*0.1, whats next*0",
@@ -709,7 +708,7 @@ MAKES_IT: Final = Table(
     }
 )
 """Before how much longer the row called last is to be."""
-TAKES: Final[Table[Literal[1, -1]]] = Table({1: "add", -1: "take*2, knock*0.1, shave*0.1"})
+TAKES: Final[Table[Literal[1, -1]]] = Table({1: "add", -1: "take*2, knock*0.7"})
 """Before what a row gains or loses: "take a quarter off row four"."""
 TAKEN: Final[dict[int, Table[str]]] = {
     1: Table({"last": "to that*2, to it, to that one*0.5, to the last one*0.5"}),

@@ -114,6 +114,9 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if context.at_saw and call.by_voice and not only_orders:
         raise Refused(call.said, (doubt(DoubtKind.ONLY_ORDERS_AT_SAW),))
     if found:
+        if any(_is_of_a_row(state, reading, context) for reading in readings):
+            asked = doubt(DoubtKind.OR_OF_A_ROW, Field.LENGTH)
+            found = [replace(each, doubts=(*each.doubts, asked)) for each in found]
         return cuts.add(state, call, found, context)
     if any(isinstance(reading.intent, Change) for reading in readings):
         torn = call.unsure or len(readings) > 1
@@ -121,6 +124,17 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if any(isinstance(reading.intent, OnRow) for reading in readings):
         return _on_row(memo, call, readings, context)
     return _single(memo, call, readings, context)
+
+
+def _is_of_a_row(state: MemoState, reading: Reading, context: Context) -> bool:
+    """Return whether *reading* changes a row that is on the list, or is an order for it."""
+    said = reading.intent
+    try:
+        if isinstance(said, OnRow):
+            return find.named(state, said, context).state != "struck"
+        return isinstance(said, Change) and find.last_single(state, context).state != "struck"
+    except (UnknownCut, NothingToDo):
+        return False
 
 
 def _worked_out(state: MemoState, reading: Reading, context: Context) -> list[Reading]:
