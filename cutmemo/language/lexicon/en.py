@@ -498,7 +498,7 @@ ORDERS_ON_ROWS: Final[Table[Command]] = Table(
         Command("clear"): "cut*0.5, i cut*0.1",
         Command(
             "clear all"
-        ): "done with*0.2, finished*0.1, all done with*0, cut all of*0.1, i'm done with*0.1",
+        ): "done with*0.2, finished*0.5, all done with*0, cut all of*0.1, i'm done with*0.1",
         Command(
             "hold"
         ): "hold off on*0.2, hold up on*0.1, put on hold*0.1, wait on*0.1, wait with*0.1, wait for*0",
@@ -507,8 +507,8 @@ ORDERS_ON_ROWS: Final[Table[Command]] = Table(
         Command("skip"): "skip over*0.1",
         Command(
             "strike"
-        ): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, get rid of*0.1, "
-        "take off*0.1, don't need*0.1, we don't need*0.1",
+        ): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, "
+        "take off*0.1, don't need*0.5, we don't need*0.1",
         Command("trouble", reason="short"): "short on*0.1, cut short on*0.1, too short on*0.1",
         Command("trouble", reason="long"): "long on*0.1, cut long on*0.1, too long on*0.1",
         Command("trouble", reason="wrong angle"): "wrong angle on*0.1, bad angle on*0.1",
@@ -560,8 +560,8 @@ LAST_CALLED: Final = Table(
 """The row called last, where an order or a change names it; at the saw the one in hand."""
 SAID_OF_LAST: Final = Table(
     {
-        "last": "that's*2, that was*2, that is*0.2, those are*0.5, those were*1, they're*1, these are*1, "
-        "it's*1, it was*0.2, it is*0.1, that one's*0.3, that one is*0.3, that one was*0.1, the last one is*0.5, "
+        "last": "that's*2, that was*2, that is*0.2, those are*0.5, those were*1, they're*1.5, these are*1, "
+        "it's*1, it was*0.2, it is*0.1, that one's*1, that one is*0.3, that one was*0.1, the last one is*0.5, "
         "the last one was*0.3, last one is*0.1, last one was*0, last one's*0, the last one's*0"
     }
 )
