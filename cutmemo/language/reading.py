@@ -118,7 +118,8 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     probe = Scan(tokens, Settings(), by_voice=False)
     start, begun = _past_and(probe, by_voice), True
     while begun:
-        leads = [end for _, end in (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))]
+        found = (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))
+        leads = [end for _, end in found if not _cuts_a_row(probe, end)]
         begun = bool(leads)
         start = max(leads, default=start)
         if begun and probe.word(start) == ",":
@@ -138,6 +139,11 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     while kept and kept[-1].word == ",":
         kept.pop()
     return tuple(kept)
+
+
+def _cuts_a_row(scan: Scan, at: int) -> bool:
+    """Return whether "cut" stands right before a row at *at*: an order, and no lead-in."""
+    return at > 0 and scan.word(at - 1) == "cut" and scan.word(at) == "row"
 
 
 def _past_and(scan: Scan, by_voice: bool) -> int:

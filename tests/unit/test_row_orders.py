@@ -176,7 +176,16 @@ def test_more_behind_a_lead_adds_pieces(desk: Desk, said: str) -> None:
 
 @pytest.mark.parametrize(
     "said",
-    ["not 59-1/2", "no two of", "sorry, 3 at", "take off 3", "take off 14-1/2", "not 14-1/2"],
+    [
+        "not 59-1/2",
+        "no two of",
+        "sorry, 3 at",
+        "take off 3",
+        "take off 14-1/2",
+        "not 14-1/2",
+        "row 1 10 of",
+        "cut row 1 40-1/2",
+    ],
 )
 def test_what_is_not_over_or_names_no_row_changes_nothing(desk: Desk, said: str) -> None:
     for each in ("59", "14"):

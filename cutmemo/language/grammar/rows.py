@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.corrections import is_said_of_a_row, lead_ends, make_it
+from cutmemo.language.grammar.corrections import is_over, is_said_of_a_row, lead_ends, make_it
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
 from cutmemo.language.grammar.fields import amount_words, count_after, inside_a_number
 from cutmemo.language.grammar.loads import send_row
@@ -313,7 +313,7 @@ def _leads(scan: Scan, at: int) -> list[int]:
 
 def _changes(scan: Scan, at: int) -> Iterator[Partial]:
     """fields | count_after | "make it" count"""
-    if at >= len(scan.tokens):
+    if at >= len(scan.tokens) or not is_over(scan):
         return
     for partial in all_fields(scan, at, Partial()):
         if partial != Partial():

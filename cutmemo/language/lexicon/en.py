@@ -505,9 +505,7 @@ ORDERS_ON_ROWS: Final[Table[Command]] = Table(
         Command("release"): "let go of*0.1, take off hold*0.1",
         Command("put back"): "bring back*0.1",
         Command("skip"): "skip over*0.1",
-        Command(
-            "strike"
-        ): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, "
+        Command("strike"): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, "
         "take off*0.1, don't need*0.5, we don't need*0.1",
         Command("trouble", reason="short"): "short on*0.1, cut short on*0.1, too short on*0.1",
         Command("trouble", reason="long"): "long on*0.1, cut long on*0.1, too long on*0.1",
