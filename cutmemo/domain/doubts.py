@@ -63,6 +63,8 @@ class DoubtKind(StrEnum):
     """Words of no table, kept as they were typed: ``said``."""
     PLACE_OR_SET = "place or set"
     """A number behind what a set is called by: ``said`` is a place, or how long a wall is."""
+    PLACE_OR_LENGTH = "place or length"
+    """Nothing but a place that has numbers or a size, ``said``, and a whole ``number``."""
     BOARDS_OR_CUTS = "boards or cuts"
     """So many of a whole length of feet and a size: cuts, or boards for the rack."""
     LINE_TOO_LONG = "line too long"

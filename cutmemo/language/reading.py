@@ -58,7 +58,7 @@ def read(
     words = tuple(token.text for token in tokens)
     scan = Scan(tokens, settings or Settings(), by_voice)
     try:
-        found = _everything(scan) if tokens else []
+        found = (_everything(scan) or _with_words_kept(scan)) if tokens else []
     except TooTwistedError as error:
         raise Refused(said, (doubt(DoubtKind.TOO_TWISTED),)) from error
     good = [each.reading for each in found if not each.refusals]
@@ -72,10 +72,11 @@ def read(
     raise NotACall(words, scan.furthest, scan.expected)
 
 
-def good_readings(scan: Scan) -> tuple[Reading, ...]:
+def good_readings(scan: Scan, keeps_words: bool = False) -> tuple[Reading, ...]:
     """Return every reading of all tokens of *scan* that a tape has; none where there is none."""
     try:
-        return _merged([each.reading for each in _everything(scan) if not each.refusals])
+        found = _everything(scan) or (_with_words_kept(scan) if keeps_words else [])
+        return _merged([each.reading for each in found if not each.refusals])
     except TooTwistedError:
         return ()
 
@@ -92,6 +93,17 @@ def _everything(scan: Scan) -> list[Parsed]:
         return []
     rest = Scan(meant, scan.settings, scan.by_voice)
     return [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
+
+
+def _with_words_kept(scan: Scan) -> list[Parsed]:
+    """Return the cuts in which typed words of no table stand, where nothing else can be read.
+
+    What could be read without them is so never read another way.
+    """
+    meant = () if scan.by_voice else _without_fillers(scan.tokens, by_voice=False)
+    if not meant:
+        return []
+    return list(dict.fromkeys(cut(Scan(meant, scan.settings, by_voice=False, keeps_words=True))))
 
 
 MAX_BARE_COUNT = 24

@@ -59,6 +59,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.PLACE_OR_SET: template(
         "“{said}” may be where it goes, or how long a wall is: then say how high as well."
     ),
+    DoubtKind.PLACE_OR_LENGTH: template(
+        "Is {number} a length to cut, or the number or the size of the {said}?"
+    ),
     DoubtKind.BOARDS_OR_CUTS: template(
         "Is that to be cut? Boards for the rack are called footers: “ten 2x4 sixteen footers”."
     ),

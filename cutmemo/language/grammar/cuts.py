@@ -27,6 +27,7 @@ from cutmemo.language.grammar.pieces import piece, piece_of_piece
 from cutmemo.language.grammar.places import (
     hand_of_piece,
     is_number_of_a_room,
+    number_behind_a_room,
     numbered_before_board,
     place,
     place_before,
@@ -36,7 +37,17 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, both_sides, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
-from cutmemo.language.grammar.unknown import unknown_of_piece, unknown_piece, unknown_room
+from cutmemo.language.grammar.unknown import (
+    MARK,
+    kept_place,
+    kept_place_of_piece,
+    kept_spot,
+    kept_words,
+    numbered_noun,
+    unknown_of_piece,
+    unknown_piece,
+    unknown_room,
+)
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
     COUNT_ENDS,
@@ -88,6 +99,8 @@ class Partial:
     """The room said before the piece: "closet stud"."""
     room_ends: int = -1
     """Where a room was named that may take the number behind it."""
+    room_number: int = 0
+    """The bare number right behind it that was taken for the length."""
     hand: str = ""
     """The side said right beside the piece: "king left"."""
     panel: bool = False
@@ -116,6 +129,9 @@ def finished(partial: Partial, cut: bool) -> Parsed:
         ends=both_ends(partial.ends),
     )
     doubts = amount.doubts + partial.doubts
+    if cut and _only_a_place(partial):
+        named = {"said": change.place or "", "number": partial.room_number}
+        doubts += (doubt(DoubtKind.PLACE_OR_LENGTH, Field.LENGTH, Field.PLACE, **named),)
     several = partial.plural or _plies(change.note or "")
     if cut and several and change.count is None:
         doubts += (doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=several),)
@@ -129,6 +145,14 @@ def cut(scan: Scan) -> Iterator[Parsed]:
     if any(not _guessed(each) for each in found):
         found = [each for each in found if not _guessed(each)]
     yield from (finished(each, cut=True) for each in found)
+
+
+def _only_a_place(partial: Partial) -> bool:
+    """Return whether nothing was said but a place and a number that may be its own: window 36."""
+    if not partial.room_number or partial.ends:
+        return False
+    change = partial.change
+    return change.named() == {Field.PLACE}
 
 
 def _plies(note: str) -> str:
@@ -263,7 +287,8 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
     if not sofar.room and sofar.change.piece is None:
         for room, after in (*scan.every(room_of_piece, at), *scan.every(piece_of_piece, at)):
             yield replace(sofar, room=room), after
-    if not sofar.hand:
+    spots = scan.every(kept_spot, at) if scan.keeps_words else ()
+    if not sofar.hand and not any(end > at + 1 for _, end in spots):
         for hand, after in scan.every(hand_of_piece, at):
             yield replace(sofar, hand=hand), after
     if sofar.change.place is None and sofar.amount is None:
@@ -276,6 +301,8 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     """Typed words that mean nothing more, where a piece or a room is named: kept as they are, and
     asked about.
     """
+    if scan.keeps_words:
+        yield from _kept(scan, at, sofar)
     if sofar.amount is not None and sofar.change.place is None:
         for word, after in scan.every(unknown_room, at):
             named = replace(sofar, doubts=(*sofar.doubts, _unknown(word)))
@@ -287,6 +314,29 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     for word, after in scan.every(unknown_piece, at):
         named = replace(sofar, doubts=(*sofar.doubts, _unknown(word))).with_field("piece", word)
         yield named, scan.take(after, "at", ",") or after
+
+
+def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """kept_place | kept_spot, which name a place and nothing else | a noun with a number, or words by
+    themselves, which are asked about
+    """
+    change = sofar.change
+    place_rule = kept_place if change.piece is None else kept_place_of_piece
+    perhaps_two = sofar.amount is None and (change.place or "")[-1:].isdecimal()
+    numbered = perhaps_two and not MARK.fullmatch((change.place or "").split()[-1].lower())
+    for rule in () if numbered else (place_rule, kept_spot):  # bath 13 kitchen 72: two cuts
+        for said, after in scan.every(rule, at):
+            spot = f"{change.place}, {said}" if change.place else said
+            yield replace(sofar.with_field("place", spot), room_ends=after), after
+    if change.place is None and sofar.amount is not None:
+        for said, after in scan.every(numbered_noun, at):
+            asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
+            yield asked.with_field("place", said), after
+    others = (kept_spot, unknown_of_piece, unknown_piece)
+    kept = scan.every(kept_words, at) if not any(scan.every(rule, at) for rule in others) else ()
+    for said, after in kept:
+        asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
+        yield asked.with_field("note", f"{change.note}, {said}" if change.note else said), after
 
 
 def _unknown(word: str) -> Doubt:
@@ -342,8 +392,11 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     """length | count_before | count_of_board | counted_plural | "at" after a count"""
     for amount, after in scan.every(length, at):
         counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
-        if at != sofar.room_ends or counted or not is_number_of_a_room(scan, at, after):
+        if at != sofar.room_ends or counted:
             yield replace(sofar, amount=amount), after
+        elif scan.keeps_words or not is_number_of_a_room(scan, at, after):
+            number = number_behind_a_room(scan, at, after)
+            yield replace(sofar, amount=amount, room_number=number), after
     yield from _led_length(scan, at, sofar)
     for (wide, amount), after in scan.every(_panel, at) if not sofar.panel else ():
         both = f'{wide}" wide'

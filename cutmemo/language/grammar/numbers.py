@@ -14,6 +14,9 @@ Style = Literal["plain", "tens", "hundred", "oh", "run", "digits", "typed"]
 four four", 144.
 """
 
+MAX_PLACE_NUMBER = 24
+"""No house has more walls, windows or doors of one kind; a number past it is a length."""
+
 
 @dataclass(frozen=True, slots=True)
 class Whole:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
-from cutmemo.language.grammar.numbers import below_hundred
+from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER, below_hundred, whole
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
@@ -19,6 +19,7 @@ from cutmemo.language.lexicon.en import (
     HANDS,
     LETTERS,
     MATERIALS,
+    NUMBERED_ROOMS,
     ONES,
     PIECES,
     PITCHED,
@@ -27,6 +28,7 @@ from cutmemo.language.lexicon.en import (
     ROOMS,
     SETS,
     SIDES,
+    SINGLE_ROOMS,
     TENS,
     TREATED,
     UNITS,
@@ -34,8 +36,6 @@ from cutmemo.language.lexicon.en import (
 )
 from cutmemo.language.lexicon.table import Table
 
-MAX_PLACE_NUMBER = 24
-"""No house has more walls, windows or doors of one kind; a number past it is a length."""
 
 
 def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -106,7 +106,7 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
             continue  # kitchen 14-1/2; W1 top plate
         if scan.stands(UNITS, end) or _goes_past_a_number(parts):
             continue  # wall twelve foot; north wall 13 south wall 72
-        if len(parts) == 1 and parts[0] in SETS and scan.word(end) != ",":
+        if len(parts) == 1 and parts[0] in SETS and scan.word(end) != "," and not start:
             continue
         feet = _MAY_BE_FEET.fullmatch(" ".join(parts))
         perhaps_a_set = feet is not None and int(feet[1]) >= MIN_WALL_FEET
@@ -135,6 +135,16 @@ def is_number_of_a_room(scan: Scan, at: int, end: int) -> bool:
         return False
     numbers = scan.every(below_hundred, at)
     return any(number.value <= MAX_PLACE_NUMBER and after == end for number, after in numbers)
+
+
+def number_behind_a_room(scan: Scan, at: int, end: int) -> int:
+    """Return the whole number from *at* to *end* right behind what has numbers or a size: window
+    36; 0 where it is none.
+    """
+    number = next((number.value for number, after in scan.every(whole, at) if after == end), 0)
+    perhaps_any = scan.keeps_words and number <= MAX_PLACE_NUMBER
+    numbered = scan.word(at - 1) in NUMBERED_ROOMS and not (at > 1 and scan.word(at - 2) in _COMPASS)
+    return number if perhaps_any or numbered else 0
 
 
 def numbered_before_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -214,7 +224,8 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
     word = scan.word(at)
     named: list[_Name] = []
     if word in ROOMS or word in SIDES:
-        numbers = list(scan.every(below_hundred, at + 1)) if word in ROOMS else []
+        numbered = word in ROOMS and word not in SINGLE_ROOMS and not _of_a_side(word, parts)
+        numbers = list(scan.every(below_hundred, at + 1)) if numbered else []
         named = [((*parts, word), at + 1)]
         named += [
             ((*parts, word, str(number.value)), end)
@@ -229,6 +240,14 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
     for so_far, end in named:
         yield so_far, end
         yield from _spoken_place(scan, end, so_far)
+
+
+def _of_a_side(word: str, before: tuple[str, ...]) -> bool:
+    """Return whether *word* is the wall of one side, which has no number: north wall."""
+    return word == "wall" and before[-1:] != () and before[-1] in _COMPASS
+
+
+_COMPASS = ("north", "south", "east", "west")
 
 
 def _hand_of_a_piece(scan: Scan, at: int) -> int:

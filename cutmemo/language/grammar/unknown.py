@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from difflib import get_close_matches
 from functools import lru_cache
 
+from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.lexicon.en import (
     DENOMINATOR_PLURALS,
     DENOMINATORS,
+    MAY_CHANGE,
     MEANS_MORE,
     ONES,
     PIECES,
     ROOMS,
+    SIDES,
+    SPOTS,
     TENS,
     UNITS,
+    WHERE,
 )
 
 
@@ -46,6 +52,122 @@ def unknown_room(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         yield " ".join(token.text for token in scan.tokens[at:end]), end
 
 
+def kept_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """kept_place = where noun { noun }, before a piece or any other field: at the chimney, under
+    the sill; at, by, in and on are left off
+    """
+    yield from _kept_place(scan, at, past_pieces=False)
+
+
+def kept_place_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """kept_place_of_piece = the same, where the piece was named before: at the corner post"""
+    yield from _kept_place(scan, at, past_pieces=True)
+
+
+def _kept_place(scan: Scan, at: int, past_pieces: bool) -> Iterator[tuple[str, int]]:
+    for where, start in scan.find(WHERE, at)[:1]:
+        begin = start + 1 if scan.word(start) in _ARTICLES else start
+        end = _past_nouns(scan, begin, past_pieces)
+        if end > begin:
+            yield _as_typed(scan, begin if not where else at, end), end
+
+
+def kept_spot(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """kept_spot = { spot | side | room } with a spot or a side alone among them: left side, corner
+    W1
+    """
+    end = at
+    while _is_spot(scan.word(end)) or (end > at and scan.word(end) == "end"):
+        end += 1
+    if end > at:
+        end = end + 1 if MARK.fullmatch(scan.word(end)) else end
+    elif MARK.fullmatch(scan.word(at)) and scan.word(at + 1) == "/":
+        end = at + 3 if MARK.fullmatch(scan.word(at + 2)) else at
+    if end > at:
+        yield _as_typed(scan, at, end), end
+
+
+def numbered_noun(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """numbered_noun = ["for" | where] noun number: unit 4, for grid 12"""
+    start = scan.take(at, "for")
+    if start is None:
+        start = next((end for _, end in scan.find(WHERE, at)[:1]), at)
+    begin = start + 1 if scan.word(start) in _ARTICLES else start
+    end = _past_nouns(scan, begin, past_pieces=True)
+    number = scan.token(end)
+    behind = scan.token(end + 1)
+    whole = behind is None or (behind.kind != "fraction" and not scan.stands(UNITS, end + 1))
+    if end == begin or number is None or number.kind != "number" or not whole:
+        return
+    if 0 < number.value <= MAX_PLACE_NUMBER:
+        yield _as_typed(scan, begin, end + 1), end + 1
+
+
+def kept_words(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """kept_words = up to three words that mean no more: white, wide"""
+    end = _past_unknown(scan, at)
+    if end > at:
+        yield _as_typed(scan, at, end), end
+
+
+_ARTICLES = ("the", "a", "an", "this", "that", "my", "our", "his", "her", "their", "your")
+MAX_NOUNS = 4
+MARK = re.compile(r"[a-z]\d{1,2}")
+"""What walls and windows are marked with: W3."""
+
+
+def _past_nouns(scan: Scan, at: int, past_pieces: bool) -> int:
+    """Return the position after the nouns of a place at *at*: the first may be a piece, the others
+    only where *past_pieces*.
+    """
+    pieces = scan.find(PIECES, at)
+    end = pieces[0][1] if pieces else at
+    while end < at + MAX_NOUNS:
+        if end > at and scan.stands(PIECES, end) and not past_pieces:
+            break
+        of = scan.word(end) == "of" and end > at and scan.word(end + 1) in _ARTICLES
+        if of and _is_noun(scan, end + 2):
+            end += 3
+            continue
+        if not _is_noun(scan, end) and not (end > at and scan.word(end) == "end"):
+            break
+        marks = MARK.fullmatch(scan.word(end)) and MARK.fullmatch(scan.word(end + 2))
+        end += 3 if marks and scan.word(end + 1) == "/" else 1
+    return end
+
+
+def _is_spot(word: str) -> bool:
+    return word in SPOTS or word in SIDES or word in ROOMS
+
+
+def _is_noun(scan: Scan, at: int) -> bool:
+    """Return whether a word that may name a place stands at *at*, and none that counts or
+    measures.
+    """
+    token = scan.token(at)
+    if token is None or token.kind != "word":
+        return False
+    word = token.word
+    if _is_spot(word) or word in PIECES or MARK.fullmatch(word):
+        return True
+    if word == "end":
+        return scan.word(at + 1) == "of"
+    return word not in MEANS_MORE and word not in MAY_CHANGE and _is_plain(word)
+
+
+def _is_plain(word: str) -> bool:
+    """Return whether *word* is of letters and like no number and no unit."""
+    return len(word) > 2 and word.isalpha() and not _is_misspelt(word)
+
+
+def _as_typed(scan: Scan, begin: int, end: int) -> str:
+    texts = [
+        token.text.upper() if MARK.fullmatch(token.word) else token.text
+        for token in scan.tokens[begin:end]
+    ]
+    return " ".join(texts)
+
+
 MAX_UNKNOWN = 3
 
 
@@ -65,9 +187,12 @@ def _past_unknown(scan: Scan, at: int) -> int:
     end = at
     while not scan.by_voice and end < at + MAX_UNKNOWN:
         token = scan.token(end)
+        if end > at and scan.keeps_words and scan.word(end) in ("board", "boards"):
+            end += 1
+            continue
         if token is None or token.kind != "word" or token.word in MEANS_MORE:
             break
-        if len(token.word) < 3 or not token.word.isalpha() or _is_misspelt(token.word):
+        if token.word in MAY_CHANGE or not _is_plain(token.word):
             break
         end += 1
     return end

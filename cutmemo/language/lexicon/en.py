@@ -422,9 +422,19 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
+        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
     }
 )
+NUMBERED_ROOMS: Final = frozenset(
+    "wall window windows door doors opening room bay bedroom bath closet unit suite apartment apt bldg slider "
+    "line".split()
+)
+"""Rooms that have numbers or a size: "window 36" may be one of 36 in."""
+SINGLE_ROOMS: Final = frozenset(
+    "stairs stairwell hallway entry foyer den carport roof ceiling attic garage basement laundry patio pantry "
+    "addition mudroom barn".split()
+)
+"""Rooms that a house has one of: a number behind them is not theirs (common practice)."""
 SIDES: Final = Table(
     {
         "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3, party*0.2, living*0.2, dining*0.2, family*0.2, master*0.2, rear*0.2, first*0.2, second*0.2, third*0.2, main*0.2, 1st*0, 2nd*0, 3rd*0, inside*0.2, outside*0.2"
@@ -447,6 +457,31 @@ PLACE_LEADS: Final = Table(
     }
 )
 """What a place without "for" may begin with."""
+SPOTS: Final = Table(
+    {
+        "spot": "chimney*0.3, corner*0.5, side*0.3, fireplace*0.2, island*0.1, counter*0.1, sink*0.2, "
+        "vanity*0.1, toilet*0.1, stove*0.1, center*0, centre*0, middle*0.2, chase*0.1, flue*0.1, "
+        "skylight*0.2, breezeway*0.1, sunroom*0.1, crawlspace*0, gutter*0.1, alcove*0.1, corners*0.1, "
+        "sides*0.1, cabinet*0.1, cabinets*0.1, furnace*0.1, panel*0.1, wing*0.1, bump out*0.1"
+    }
+)
+"""What names a place and has no number, behind "at the" and its like, or typed beside a side."""
+WHERE: Final[Table[str]] = Table(
+    {
+        "": "at*0, by*0, in*0, on*0, inside*0, @*0",
+        **{
+            each: f"{each}*0"
+            for each in (
+                "under over above below beneath behind beside near along across around against beyond "
+                "opposite underneath".split()
+            )
+        },
+        "next to": "next to*0, in front of*0, on top of*0, in back of*0, across from*0, back of*0, close to*0",
+    }
+)
+"""What a typed place begins with before words of no table: "at the chimney"; all but the first are
+kept with it.
+"""
 LETTERS: Final = Table({"letter": "w*2, d, a, b"})
 """Letters a spoken place begins with: "w three" is W3."""
 
@@ -689,3 +724,13 @@ MEANS_MORE: Final = frozenset().union(
     "hundred thousand point buck with for by to row than is square cut between twice kerf".split(),
 )
 """Words that say more than what a piece is for: none of them is kept as it was typed."""
+MAY_CHANGE: Final = frozenset(
+    "about again all almost another any apiece approx approximately around as bigger change count cut cuts "
+    "different divided double doubles down except extra fewer few from half halved height high higher deep "
+    "deeper thick thicker wider longer longest shorter shortest shorten lengthen less little lower many "
+    "maybe mark max maximum measure measures min minimum missing more most multiple nearly none oversize "
+    "oversized overall pair pairs per plus quad quads remaining roughly same set sets several single size "
+    "sized smaller some spare subtract sum tall taller then third total trim trimmed twin twins undersize "
+    "undersized until until up very without or nor no not never wrong to of off past till until till".split()
+)
+"""Words of no table that may say how long or how many: none of them is kept as it was typed."""
