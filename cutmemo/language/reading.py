@@ -103,7 +103,16 @@ def _with_words_kept(scan: Scan) -> list[Parsed]:
     meant = () if scan.by_voice else _without_fillers(scan.tokens, by_voice=False)
     if not meant:
         return []
-    return list(dict.fromkeys(cut(Scan(meant, scan.settings, by_voice=False, keeps_words=True))))
+    found = dict.fromkeys(cut(Scan(meant, scan.settings, by_voice=False, keeps_words=True)))
+    kept: dict[object, Parsed] = {}
+    for each in found:
+        said, doubts = each.reading.intent, each.reading.doubts
+        asked = any(one.kind is DoubtKind.UNKNOWN_WORDS for one in doubts)
+        if isinstance(said, Cut) and asked:  # what the words are kept as is worth no question
+            kept.setdefault(replace(said, piece=None, place=None, note=None), each)
+        else:
+            kept[each] = each
+    return list(kept.values())
 
 
 MAX_BARE_COUNT = 24

@@ -323,10 +323,17 @@ def _spot(r: random.Random) -> str:
     return spot
 
 
+BY_A_PIECE = 0.08
+"""What part of the places is told by a piece or a spot: "under the sill" (our estimate)."""
+
+
 def place(r: random.Random) -> str:
     """Return where the piece goes."""
     spot = _spot(r)
     pick = r.random()
+    if pick < BY_A_PIECE:
+        named = en.SPOTS.draw(r) if r.random() < 0.6 else en.PIECES.draw(r)
+        return f"{en.WHERE.draw(r)} the {named}"
     if pick < 0.7:
         return f"for {spot}"
     return (

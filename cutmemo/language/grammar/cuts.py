@@ -58,6 +58,7 @@ from cutmemo.language.lexicon.en import (
     MATERIALS,
     ONES,
     PIECES,
+    PLATES_IN_SHORT,
     PLIES_IN_WORDS,
     PLURAL_PIECES,
     PLURALS,
@@ -99,6 +100,8 @@ class Partial:
     """The room said before the piece: "closet stud"."""
     room_ends: int = -1
     """Where a room was named that may take the number behind it."""
+    room_kept: bool = False
+    """True where it is of words of no table."""
     room_number: int = 0
     """The bare number right behind it that was taken for the length."""
     hand: str = ""
@@ -148,11 +151,13 @@ def cut(scan: Scan) -> Iterator[Parsed]:
 
 
 def _only_a_place(partial: Partial) -> bool:
-    """Return whether nothing was said but a place and a number that may be its own: window 36."""
-    if not partial.room_number or partial.ends:
+    """Return whether a number may be the place's own: nothing else was said, window 36, or it is of
+    words of no table.
+    """
+    if not partial.room_number:
         return False
-    change = partial.change
-    return change.named() == {Field.PLACE}
+    alone = partial.change.named() == {Field.PLACE} and not partial.ends
+    return alone or partial.room_kept
 
 
 def _plies(note: str) -> str:
@@ -260,6 +265,8 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
             yield sofar.with_field("section", size), after
     yield from _apart(scan, at, sofar)
     yield from _unknown_words(scan, at, sofar)
+    if scan.keeps_words:
+        yield from _kept_as_a_note(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
 
 
@@ -316,9 +323,17 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
         yield named, scan.take(after, "at", ",") or after
 
 
+def _kept_as_a_note(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """Words of no table by themselves: kept, and asked about."""
+    for said, after in scan.every(kept_words, at) if not scan.every(kept_spot, at) else ():
+        asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
+        note = sofar.change.note
+        yield asked.with_field("note", f"{note}, {said}" if note else said), after
+
+
 def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """kept_place | kept_spot, which name a place and nothing else | a noun with a number, or words by
-    themselves, which are asked about
+    """kept_place | kept_spot | plate, which name a place or a piece and nothing else | a noun with a
+    number, which is asked about
     """
     change = sofar.change
     place_rule = kept_place if change.piece is None else kept_place_of_piece
@@ -327,16 +342,23 @@ def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     for rule in () if numbered else (place_rule, kept_spot):  # bath 13 kitchen 72: two cuts
         for said, after in scan.every(rule, at):
             spot = f"{change.place}, {said}" if change.place else said
-            yield replace(sofar.with_field("place", spot), room_ends=after), after
+            if _may_be_small(sofar, spot):
+                continue
+            named = sofar.with_field("place", spot)
+            yield replace(named, room_ends=after, room_kept=rule is not kept_spot), after
     if change.place is None and sofar.amount is not None:
         for said, after in scan.every(numbered_noun, at):
             asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
             yield asked.with_field("place", said), after
-    others = (kept_spot, unknown_of_piece, unknown_piece)
-    kept = scan.every(kept_words, at) if not any(scan.every(rule, at) for rule in others) else ()
-    for said, after in kept:
-        asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
-        yield asked.with_field("note", f"{change.note}, {said}" if change.note else said), after
+    if change.piece is None and any(token.kind == "section" for token in scan.tokens):
+        for name, after in scan.find(PLATES_IN_SHORT, at):
+            yield sofar.with_field("piece", name), after
+
+
+def _may_be_small(sofar: Partial, spot: str) -> bool:
+    """Return whether the length may be what a piece is off by: a sixteenth over the header."""
+    amount = sofar.amount
+    return amount is not None and amount.inches < MIN_PANEL and spot.split()[0] in ("over", "under")
 
 
 def _unknown(word: str) -> Doubt:
@@ -394,8 +416,8 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
         counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
         if at != sofar.room_ends or counted:
             yield replace(sofar, amount=amount), after
-        elif scan.keeps_words or not is_number_of_a_room(scan, at, after):
-            number = number_behind_a_room(scan, at, after)
+        elif sofar.room_kept or not is_number_of_a_room(scan, at, after):
+            number = number_behind_a_room(scan, at, after, sofar.room_kept)
             yield replace(sofar, amount=amount, room_number=number), after
     yield from _led_length(scan, at, sofar)
     for (wide, amount), after in scan.every(_panel, at) if not sofar.panel else ():
@@ -588,7 +610,8 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
             yield sofar.with_field("count", number), after
     if change.place is None:
         for found_place, after in scan.every(place, at):
-            yield sofar.with_field("place", found_place), after
+            if not _may_be_small(sofar, found_place):
+                yield sofar.with_field("place", found_place), after
     if scan.word(at) == "at" and not sofar.ends and _many(sofar.amount):
         for end, after in scan.every(usual_angle, at + 1):  # 36 @ 45: pieces, or degrees
             yield replace(sofar, ends=(EndSaid(end),)), after

@@ -31,7 +31,9 @@ from cutmemo.language.lexicon.en import (
     SINGLE_ROOMS,
     TENS,
     TREATED,
+    SPOTS,
     UNITS,
+    WHERE,
     WORD_FIELDS,
 )
 from cutmemo.language.lexicon.table import Table
@@ -73,6 +75,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     token = scan.token(begin)
     if token is None:
         return
+    yield from _by_a_piece(scan, at)
     if not scan.by_voice:
         for parts, end in _marked_place(scan, begin):
             if not _begins_a_piece(scan, end - 1):
@@ -95,6 +98,8 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
     """
     if any(end > at + 1 for _, end in scan.find(PIECES, at)) or scan.every(hand_of_piece, at):
         return
+    for spot, end in _by_a_piece(scan, at):
+        yield (spot, ()), end
     start = scan.find(PLACE_LEADS, at)
     begin = start[0][1] if start else at
     named = [] if scan.by_voice else list(_marked_place(scan, begin))
@@ -112,6 +117,17 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
         perhaps_a_set = feet is not None and int(feet[1]) >= MIN_WALL_FEET
         asked = (doubt(DoubtKind.PLACE_OR_SET, Field.PLACE, said=" ".join(parts)),)
         yield (" ".join(parts), asked if perhaps_a_set else ()), end
+
+
+def _by_a_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """by_a_piece = ( "at" | "under" … ) "the" ( spot | piece ): under the sill, at the corner"""
+    for where, start in scan.find(WHERE, at)[:1]:
+        begin = scan.take(start, "the")
+        if begin is None:
+            continue
+        for _, end in (*scan.find(SPOTS, begin)[:1], *scan.find(PIECES, begin)[:1]):
+            words = (token.word for token in scan.tokens[at if where else begin : end])
+            yield " ".join(words), end
 
 
 MIN_WALL_FEET = 8
@@ -137,12 +153,12 @@ def is_number_of_a_room(scan: Scan, at: int, end: int) -> bool:
     return any(number.value <= MAX_PLACE_NUMBER and after == end for number, after in numbers)
 
 
-def number_behind_a_room(scan: Scan, at: int, end: int) -> int:
-    """Return the whole number from *at* to *end* right behind what has numbers or a size: window
-    36; 0 where it is none.
+def number_behind_a_room(scan: Scan, at: int, end: int, kept: bool) -> int:
+    """Return the whole number from *at* to *end* right behind what has numbers or a size, or words
+    that were *kept*: window 36; 0 where it is none.
     """
     number = next((number.value for number, after in scan.every(whole, at) if after == end), 0)
-    perhaps_any = scan.keeps_words and number <= MAX_PLACE_NUMBER
+    perhaps_any = kept and number <= MAX_PLACE_NUMBER
     numbered = scan.word(at - 1) in NUMBERED_ROOMS and not (at > 1 and scan.word(at - 2) in _COMPASS)
     return number if perhaps_any or numbered else 0
 

@@ -68,7 +68,8 @@ def _kept_place(scan: Scan, at: int, past_pieces: bool) -> Iterator[tuple[str, i
     for where, start in scan.find(WHERE, at)[:1]:
         begin = start + 1 if scan.word(start) in _ARTICLES else start
         end = _past_nouns(scan, begin, past_pieces)
-        if end > begin:
+        inches_of = scan.word(at) == "in" and begin == start and scan.stands(PIECES, begin)
+        if end > begin and not inches_of:
             yield _as_typed(scan, begin if not where else at, end), end
 
 
@@ -97,7 +98,8 @@ def numbered_noun(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     number = scan.token(end)
     behind = scan.token(end + 1)
     whole = behind is None or (behind.kind != "fraction" and not scan.stands(UNITS, end + 1))
-    if end == begin or number is None or number.kind != "number" or not whole:
+    sided = scan.word(end - 1) in SIDES
+    if end == begin or sided or number is None or number.kind != "number" or not whole:
         return
     if 0 < number.value <= MAX_PLACE_NUMBER:
         yield _as_typed(scan, begin, end + 1), end + 1

@@ -326,6 +326,8 @@ def _with_joined(forms: dict[str, str]) -> dict[str, str]:
 
 
 PIECES: Final = Table(_with_joined(_PIECES), hint="a piece")
+PLATES_IN_SHORT: Final = Table({"top plate": "top", "sole plate": "bottom, btm*0"})
+"""Plates without the word, beside a size: "2x6 bottom"."""
 EITHER_PIECES: Final[Table[tuple[str, str]]] = Table({("trimmer", "jack rafter"): "jack, jacks"})
 """Words for a stud here and a rafter there: it asks."""
 SHORT_PIECES: Final = frozenset(
@@ -453,35 +455,28 @@ HANDS: Final = Table(
 PLACE_LEADS: Final = Table(
     {
         "the": "the, on the*0.5, in the*0.5, at the*0.2, on*0.3, in*0, under*0.3, under the*0.3, over*0, "
-        "over the*0.3, above*0.2, above the*0, by the*0.2, next to*0.2, next to the*0.2"
+        "over the*0.3, above*0.2, above the*0, below*0, below the*0.2, behind*0, behind the*0.2, by the*0.2, next to*0.2, next to the*0.2"
     }
 )
 """What a place without "for" may begin with."""
 SPOTS: Final = Table(
     {
-        "spot": "chimney*0.3, corner*0.5, side*0.3, fireplace*0.2, island*0.1, counter*0.1, sink*0.2, "
-        "vanity*0.1, toilet*0.1, stove*0.1, center*0, centre*0, middle*0.2, chase*0.1, flue*0.1, "
-        "skylight*0.2, breezeway*0.1, sunroom*0.1, crawlspace*0, gutter*0.1, alcove*0.1, corners*0.1, "
-        "sides*0.1, cabinet*0.1, cabinets*0.1, furnace*0.1, panel*0.1, wing*0.1, bump out*0.1"
+        "spot": "chimney*2, corner*3, corners*0.5, side, sides*0.2, fireplace, island*0.5, counter*0.5, "
+        "sink, middle, center, skylight, gutter*0.3, flue*0.3, panel*0.3, column, wing*0.3"
     }
 )
-"""What names a place and has no number, behind "at the" and its like, or typed beside a side."""
+"""What names a place and has no number: behind "at the" and its like, or typed beside a side."""
 WHERE: Final[Table[str]] = Table(
     {
-        "": "at*0, by*0, in*0, on*0, inside*0, @*0",
+        "": "at, by, in*0, on*0, inside*0",
         **{
-            each: f"{each}*0"
-            for each in (
-                "under over above below beneath behind beside near along across around against beyond "
-                "opposite underneath".split()
-            )
+            each: each if each in ("under", "over", "above", "below", "behind") else f"{each}*0"
+            for each in "under over above below behind beside near along across around against".split()
         },
-        "next to": "next to*0, in front of*0, on top of*0, in back of*0, across from*0, back of*0, close to*0",
+        "next to": "next to, in front of*0, on top of*0, across from*0",
     }
 )
-"""What a typed place begins with before words of no table: "at the chimney"; all but the first are
-kept with it.
-"""
+"""What a place of nouns begins with: "at the chimney"; all but the first are kept with it."""
 LETTERS: Final = Table({"letter": "w*2, d, a, b"})
 """Letters a spoken place begins with: "w three" is W3."""
 
@@ -725,12 +720,17 @@ MEANS_MORE: Final = frozenset().union(
 )
 """Words that say more than what a piece is for: none of them is kept as it was typed."""
 MAY_CHANGE: Final = frozenset(
-    "about again all almost another any apiece approx approximately around as bigger change count cut cuts "
-    "different divided double doubles down except extra fewer few from half halved height high higher deep "
-    "deeper thick thicker wider longer longest shorter shortest shorten lengthen less little lower many "
-    "maybe mark max maximum measure measures min minimum missing more most multiple nearly none oversize "
-    "oversized overall pair pairs per plus quad quads remaining roughly same set sets several single size "
-    "sized smaller some spare subtract sum tall taller then third total trim trimmed twin twins undersize "
-    "undersized until until up very without or nor no not never wrong to of off past till until till".split()
+    "about again all almost another any apiece approx approximately as bigger change count cut cuts "
+    "different divided double doubles down except extra fewer few from half halved height high higher "
+    "deep deeper thick thicker wider longer longest shorter shortest shorten lengthen less little lower "
+    "many maybe mark max maximum measure measures min minimum missing more most multiple nearly none "
+    "oversize oversized overall pair pairs per plus quad quads remaining roughly same set sets several "
+    "single size sized smaller some spare subtract sum tall taller then third total trim trimmed twin "
+    "twins undersize undersized until till without or nor no not never wrong to of off past "
+    "and but if so when while because than the this that these those is are was were be been being it "
+    "its they them he she you your we our us i my me his her their do does did has have had can could "
+    "will would should shall may might must what where which who whom whose why how yes here there".split()
 )
-"""Words of no table that may say how long or how many: none of them is kept as it was typed."""
+"""Words of no table that may say how long or how many, or that make a sentence: none of them is
+kept as it was typed.
+"""
