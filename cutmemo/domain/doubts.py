@@ -65,6 +65,8 @@ class DoubtKind(StrEnum):
     """A number behind what a set is called by: ``said`` is a place, or how long a wall is."""
     PLACE_OR_LENGTH = "place or length"
     """Nothing but a place that has numbers or a size, ``said``, and a whole ``number``."""
+    NEW_OR_CORRECTION = "new or correction"
+    """A length behind "that's" or "it's": a row of its own, or what the last one should be."""
     BOARDS_OR_CUTS = "boards or cuts"
     """So many of a whole length of feet and a size: cuts, or boards for the rack."""
     LINE_TOO_LONG = "line too long"

@@ -20,7 +20,7 @@ from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
-from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, ONES, TENS, VAGUE
+from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, ONES, PIECES, TENS, VAGUE
 
 MAX_CHARACTERS = 8_000
 """A longer line is no list that somebody types or reads out."""
@@ -92,7 +92,10 @@ def _everything(scan: Scan) -> list[Parsed]:
     if not meant or meant == scan.tokens:
         return []
     rest = Scan(meant, scan.settings, scan.by_voice)
-    return [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
+    found = [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
+    if scan.word(0) in _POINTING:
+        found = [_perhaps_a_correction(each) for each in found]
+    return found
 
 
 def _with_words_kept(scan: Scan) -> list[Parsed]:
@@ -113,6 +116,20 @@ def _with_words_kept(scan: Scan) -> list[Parsed]:
         else:
             kept[each] = each
     return list(kept.values())
+
+
+_POINTING = ("that's", "it's")
+
+
+def _perhaps_a_correction(parsed: Parsed) -> Parsed:
+    """Return *parsed*, doubtful where it is a length and nothing else: "that's 58-3/4"."""
+    cut = parsed.reading.intent
+    if not isinstance(cut, Cut) or cut != Cut(cut.length):
+        return parsed
+    asked = doubt(DoubtKind.NEW_OR_CORRECTION, Field.LENGTH)
+    return replace(
+        parsed, reading=replace(parsed.reading, doubts=(*parsed.reading.doubts, asked))
+    )
 
 
 MAX_BARE_COUNT = 24
@@ -151,7 +168,8 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
         if fillers:
             at = max(fillers)
             continue
-        if at == start and tokens[at].word in ("a", "an") and _is_number(tokens, at + 1):
+        article = at == start and tokens[at].word in ("a", "an")
+        if article and (_is_number(tokens, at + 1) or probe.stands(PIECES, at + 1)):
             at += 1
             continue
         kept.append(tokens[at])

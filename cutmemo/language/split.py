@@ -125,9 +125,15 @@ def _parted_by_and(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
         number = len(tokens) > at + 1 and (
             tokens[at + 1].kind == "number" or tokens[at + 1].word in ONES
         )
-        parts = token.word == "and" and counted and number
+        parts = token.word == "and" and ((counted and number) or _another(tokens, at + 1))
         kept.append(replace(token, kind="mark", word=",") if parts else token)
     return tuple(kept)
+
+
+def _another(tokens: tuple[Token, ...], at: int) -> bool:
+    """ "another" ["one"] "at" """
+    words = [token.word for token in tokens[at : at + 3]]
+    return words[:2] == ["another", "at"] or words == ["another", "one", "at"]
 
 
 _COUNTED = frozenset({"at", "of", "pieces", *(words[0] for words in PIECES)})

@@ -62,6 +62,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.PLACE_OR_LENGTH: template(
         "Is {number} a length to cut, or the number or the size of the {said}?"
     ),
+    DoubtKind.NEW_OR_CORRECTION: template(
+        "Is that a new piece? If it corrects the last one, answer no and call “no, …”."
+    ),
     DoubtKind.BOARDS_OR_CUTS: template(
         "Is that to be cut? Boards for the rack are called footers: “ten 2x4 sixteen footers”."
     ),

@@ -21,6 +21,7 @@ from cutmemo.language.grammar.fields import (
     exact,
     kept_in_words,
     leans_on,
+    quality,
 )
 from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
 from cutmemo.language.grammar.pieces import piece, piece_of_piece
@@ -222,7 +223,7 @@ def all_fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
     if at == len(scan.tokens):
         if sofar.amount is None:
             scan.missed(at, "a length")
-        if not sofar.panel or _is_sheet(sofar):
+        if not sofar.panel or _is_sheet(sofar) or "rip" in (sofar.change.note or ""):
             yield sofar
         return
     for partial, after in _field(scan, at, sofar):
@@ -367,7 +368,9 @@ def _unknown(word: str) -> Doubt:
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """several words of a field that is kept in words stand together"""
-    for (name, found), after in scan.every(kept_in_words, at):
+    qualities = scan.every(quality, at) if sofar.amount is None else ()
+    said_of_it = [(("note", name), after) for name, after in qualities]
+    for (name, found), after in (*scan.every(kept_in_words, at), *said_of_it):
         said = getattr(sofar.change, name)
         if said is None or found not in said:
             yield sofar.with_field(name, f"{said}, {found}" if said else found), after
@@ -496,7 +499,7 @@ def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
                 yield (mixed(12 * wide.inches), feet_long), end
 
 
-_SHEET_WORDS = {"ply"} | frozenset(
+_SHEET_WORDS = {"ply", "rip"} | frozenset(
     words[-1]
     for table in (MATERIALS, PIECES)
     for words, name in table.meanings.items()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
@@ -224,6 +225,29 @@ def figures(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 
 def inches(scan: Scan, at: int) -> Found:
+    """inches, and of a crew whose figures are millimetres as many of these where a fraction but no
+    unit is said
+    """
+    for amount, end in _inches(scan, at):
+        yield amount, end
+        whole_and_part = amount.inches > 1 and amount.inches.denominator > 1
+        said = scan.settings.figures == "mm" and whole_and_part and not amount.refusals
+        if said and not any(scan.stands(UNITS, spot) for spot in range(at, end)):
+            if not any(token.kind == "decimal" for token in scan.tokens[at:end]):
+                perhaps = to_inches(amount.inches, "millimetre")
+                if _has_a_fraction(scan, at, end):
+                    yield replace(amount, inches=perhaps), end
+
+
+def _has_a_fraction(scan: Scan, at: int, end: int) -> bool:
+    """Return whether a fraction is said from *at* to *end*."""
+    return any(
+        scan.tokens[spot].kind == "fraction" or scan.word(spot) in FRACTION_ENDS
+        for spot in range(at, end)
+    )
+
+
+def _inches(scan: Scan, at: int) -> Found:
     """inches = whole tail | ["an"|"a"] "inch" ["and" fraction] | fraction | figures | two bare
     numbers
     """
@@ -491,8 +515,12 @@ def _centimetres_after_metres(scan: Scan, metres: Fraction, at: int) -> Found:
     """["and"] 10 … 99: two metres forty"""
     for start in (at, scan.take(at, "and")):
         for number, end in scan.every(below_hundred, start) if start is not None else ():
+            whole_metres = to_inches(metres, "metre")
+            if number.style == "plain" and 0 < number.value < 10:  # three metres six: 3.6, or 3.06
+                tenths = to_inches(Fraction(number.value, 10), "metre")
+                yield Amount(whole_metres + tenths), end
+                yield Amount(whole_metres + tenths / 10), end
             if number.value > 9:
-                whole_metres = to_inches(metres, "metre")
                 yield Amount(whole_metres + to_inches(Fraction(number.value), "centimetre")), end
 
 

@@ -88,12 +88,13 @@ _TYPED = re.compile(
     |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
     |(?P<decimal>\d*\.\d+)
+    |(?P<apostrophe>(?<=\s)'n'?(?=\s))
     |(?P<thousands>\d{1,3}(?:\u2009\d{3})+(?=\s?mm\b))
     |(?P<ordinal>\d(?:st|nd|rd|th)\b)
     |(?P<number>\d+(?=x\d)|\d+(?=(?:ft|in)\d)|\d+(?![^\W\d_]*\d))
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
-    |(?P<grade>\#\d(?!\d)|no\.\s?[12](?![\d/]|\s?['"-]))
+    |(?P<grade>\#\d{1,3}(?!\d)|no\.\s?[12](?![\d/]|\s?['"-]))
     |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
     |(?P<centers>o\.?\s?[./]?\s?c\b\.?)
     |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w)|(?<=\d)(?:ft|in)\.(?=\d))
@@ -125,7 +126,7 @@ def typed(said: str) -> tuple[Token, ...]:
             replace(token, span=(begin, end))
             for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])
         ]
-    return tuple(_without_brackets(_without_joints(found)))
+    return tuple(_with_and(_without_brackets(_without_joints(found))))
 
 
 def _tokens(kind: str, lower: str, text: str) -> list[Token]:
@@ -142,10 +143,12 @@ def _tokens(kind: str, lower: str, text: str) -> list[Token]:
                 "plural": lower.replace("'", ""),
                 "colon": ",",
                 "dotted": lower.rstrip("."),
-                "grade": f"#{lower[-1]}",
+                "grade": "#" + lower.lstrip("#no. "),
                 "centers": "oc",
             }
             return [Token(text, "word", plain[kind])]
+        case "apostrophe":
+            return [Token(text, "word", "n")]
         case "sign":
             word = _SIGNS.get(lower, lower)
             return [Token(text, "mark" if word == "," else "word", word)]
@@ -186,6 +189,18 @@ def _without_joints(tokens: list[Token]) -> list[Token]:
             kept.append(replace(token, word=MINUS))
         elif not _joins(before, after):
             kept.append(token)
+    return kept
+
+
+def _with_and(tokens: list[Token]) -> list[Token]:
+    """Return *tokens* with "and" for the n between a number and a fraction: 58 n a half."""
+    kept = list(tokens)
+    for at in range(1, len(tokens) - 1):
+        before, behind = tokens[at - 1], tokens[at + 1]
+        is_number = before.kind == "number" or (before.kind == "word" and before.text.isalpha())
+        part = behind.kind == "fraction" or behind.word in ("a", "an", "half", "one", "three")
+        if tokens[at].word == "n" and is_number and part:
+            kept[at] = replace(tokens[at], word="and")
     return kept
 
 

@@ -16,6 +16,7 @@ from cutmemo.language.lexicon.en import (
     MEANS_MORE,
     ONES,
     PIECES,
+    PLATES_IN_SHORT,
     ROOMS,
     SIDES,
     SPOTS,
@@ -35,7 +36,7 @@ def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """unknown_piece = such words between a size and figures, or before a size: 2x4 dwang 36"""
     end = _past_unknown(scan, at)
-    if end == at:
+    if end == at or scan.word(at) in PLATES_IN_SHORT:
         return
     before = scan.token(at - 1) if at else None
     behind = scan.token(end + 1 if scan.word(end) in ("at", ",") else end)
@@ -190,6 +191,9 @@ def _past_unknown(scan: Scan, at: int) -> int:
     while not scan.by_voice and end < at + MAX_UNKNOWN:
         token = scan.token(end)
         if end > at and scan.keeps_words and scan.word(end) in ("board", "boards"):
+            end += 1
+            continue
+        if scan.keeps_words and scan.word(end) == "last" and scan.stands(PIECES, end + 1):
             end += 1
             continue
         if token is None or token.kind != "word" or token.word in MEANS_MORE:

@@ -95,13 +95,13 @@ UNITS: Final[Table[Unit]] = Table(
 ALLOWANCES: Final[Table[Side]] = Table(
     {
         "over": "strong, heavy, full, fat, plus, proud",
-        "under": "light, shy, scant, weak, minus, short",
+        "under": "light, shy, scant, weak, minus, short, bare*0.2",
     }
 )
 LEADING_ALLOWANCES: Final[Table[Side]] = Table(
     {
-        "over": "strong*2, heavy, full, fat, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
-        "under": "light, shy, scant, a light*0.2, a shy*0.2, a scant*0.2",
+        "over": "strong*2, heavy, full, fat, proud*0.1, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
+        "under": "light, shy, scant, bare*0.1, a light*0.2, a shy*0.2, a scant*0.2",
     }
 )
 """Those that are said before a length or inside it as well: "a strong quarter"."""
@@ -142,6 +142,12 @@ NOTES: Final = Table(
         "#1": "number one*0.2, #1*0",
         "SPF": "s p f, spf*0, spruce*0.3",
         "pine": "pine",
+        "white pine": "white pine*0.2",
+        "yellow pine": "yellow pine*0.2, southern yellow pine*0.1, southern pine*0.1, syp*0",
+        "on edge": "on edge*0.3",
+        "on the flat": "on the flat*0.3, laid flat*0.1, lay flat*0",
+        "let in": "let in*0.3",
+        "scrap": "scrap*0.1",
         "#2": "number two, #2*0",
         "kiln dried": "kiln dried*0.3, kd*0",
         **{
@@ -166,6 +172,11 @@ NEEDS_A_PIECE: Final = ("double", "triple", "solid", "temporary")
 """Notes that only a piece may follow: "double header"; before a length they could double it."""
 PLIES_IN_WORDS: Final = ("double", "triple")
 """Notes that say that one piece is made of several."""
+
+QUALITIES: Final = Table({"short": "short*2, shorter*0", "long": "long*2, longer*0", "flat": "flat"})
+"""What a piece is, right before it or, flat, right behind it; behind a length they say how it is
+measured.
+"""
 
 WORD_FIELDS: Final[dict[str, Table[str]]] = {"note": NOTES}
 """The words of each field that is kept in words (``domain.cut.WORD_FIELDS``)."""
@@ -246,7 +257,7 @@ _PIECES: Final = {
     "cap plate": "cap plate, cap plates, cap*0.2, caps*0.1",
     "plate": "plate, plates, plt*0",
     "rake plate": "rake plate, rake plates",
-    "block": "block, blocks, blocking, blk*0, blks*0",
+    "block": "block, blocks, blocking, blk*0, blks*0, nog*0.1, nogs*0.2",
     "fire block": "fire block, fire blocks, fire blocking*0.5",
     "joist": "joist, joists, jst*0, jsts*0",
     "floor joist": "floor joist, floor joists",
@@ -334,8 +345,8 @@ SHORT_PIECES: Final = frozenset(
     "block cleat spacer gusset shim cripple scab nailer backing backer stake splice sheet".split()
 )
 """Last words of pieces that may be a few inches long."""
-_LAST_WORDS = frozenset(words[-1] for words in (*PIECES, *EITHER_PIECES))
-PLURAL_PIECES: Final = _LAST_WORDS & {plural(word) for word in _LAST_WORDS}
+LAST_WORDS: Final = frozenset(words[-1] for words in (*PIECES, *EITHER_PIECES))
+PLURAL_PIECES: Final = LAST_WORDS & {plural(word) for word in LAST_WORDS}
 
 # --- ends ----------------------------------------------------------------------------------------
 
