@@ -138,6 +138,7 @@ WRITTEN = frozenset(
     "ok uhm "  # spelt in one word or another way, said alike
     "den er kill lose net oak temp yo 1st 2nd 3rd "  # too close by ear to ten, or, two, oh; or said first
     "across along against around beside near front opposite unit suite apartment apt bldg "  # places seldom said
+    "bare edge flue laid lay scrap sink white wing syp "  # close by ear to pair, eighth, two, eight, scratch, six
     "third thirds fifth fifths sixth sixths seventh sevenths ninth ninths tenth tenths twelfth twelfths "
     "hundredth hundredths".split()  # no tape has them
 )

@@ -570,6 +570,9 @@ def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     for lead, start in leads if sofar.change.allowance is None else []:
         for amount, end in scan.every(length, start):
             yield replace(sofar.with_field("allowance", lead), amount=amount), end
+    called = scan.take(at, "length") if scan.keeps_words else None  # 2x6 stud length 93
+    for amount, end in scan.every(length, called) if called is not None else ():
+        yield replace(sofar, amount=amount), end
     for _, start in scan.find(LEADING_EXACT, at):
         for amount, end in scan.every(length, start):
             yield replace(sofar, amount=amount, exact=True), end

@@ -42,6 +42,9 @@ def _size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
         ply = scan.take(middle, "ply")
         if ply is not None:
             yield Section(part.inches, None, "plywood"), ply
+    ply = scan.take(at, "ply") if at == 0 and not scan.by_voice else None  # ply 48 x 88-3/8
+    if ply is not None:
+        yield Section(material="plywood"), ply
     metric = scan.settings.figures == "mm" or scan.settings.display == "mm"
     if metric or any(UNITS.get(token.word) == "millimetre" for token in scan.tokens):
         yield from _metric_size(scan, at)

@@ -95,13 +95,13 @@ UNITS: Final[Table[Unit]] = Table(
 ALLOWANCES: Final[Table[Side]] = Table(
     {
         "over": "strong, heavy, full, fat, plus, proud",
-        "under": "light, shy, scant, weak, minus, short, bare*0.2",
+        "under": "light, shy, scant, weak, minus, short, bare*0",
     }
 )
 LEADING_ALLOWANCES: Final[Table[Side]] = Table(
     {
         "over": "strong*2, heavy, full, fat, proud*0.1, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
-        "under": "light, shy, scant, bare*0.1, a light*0.2, a shy*0.2, a scant*0.2",
+        "under": "light, shy, scant, bare*0, a light*0.2, a shy*0.2, a scant*0.2",
     }
 )
 """Those that are said before a length or inside it as well: "a strong quarter"."""
@@ -142,12 +142,12 @@ NOTES: Final = Table(
         "#1": "number one*0.2, #1*0",
         "SPF": "s p f, spf*0, spruce*0.3",
         "pine": "pine",
-        "white pine": "white pine*0.2",
+        "white pine": "white pine*0",
         "yellow pine": "yellow pine*0.2, southern yellow pine*0.1, southern pine*0.1, syp*0",
-        "on edge": "on edge*0.3",
-        "on the flat": "on the flat*0.3, laid flat*0.1, lay flat*0",
+        "on edge": "on edge*0",
+        "on the flat": "on the flat*0.3, laid flat*0, lay flat*0",
         "let in": "let in*0.3",
-        "scrap": "scrap*0.1",
+        "scrap": "scrap*0",
         "#2": "number two, #2*0",
         "kiln dried": "kiln dried*0.3, kd*0",
         **{
@@ -173,7 +173,7 @@ NEEDS_A_PIECE: Final = ("double", "triple", "solid", "temporary")
 PLIES_IN_WORDS: Final = ("double", "triple")
 """Notes that say that one piece is made of several."""
 
-QUALITIES: Final = Table({"short": "short*2, shorter*0", "long": "long*2, longer*0", "flat": "flat"})
+QUALITIES: Final = Table({"short": "short*2", "long": "long*2", "flat": "flat"})
 """What a piece is, right before it or, flat, right behind it; behind a length they say how it is
 measured.
 """
@@ -410,7 +410,7 @@ COUNT_MARKS: Final = Table(
     {
         "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, more at*0.3, more*0.1, piece*0, each*0.2, each at*0.2, "
         "pcs*0, pc*0, ea*0, pcs at*0, pc at*0, ea at*0",
-        "of": "of*3, pieces of, more of*0.2, each of*0, pcs of*0, of these at*0.2, of those at*0.2",
+        "of": "of*3, pieces of, lengths of*0.2, more of*0.2, each of*0, pcs of*0, of these at*0.2, of those at*0.2",
     }
 )
 """What stands between a count and its length."""
@@ -473,7 +473,7 @@ PLACE_LEADS: Final = Table(
 SPOTS: Final = Table(
     {
         "spot": "chimney*2, corner*3, corners*0.5, side, sides*0.2, fireplace, island*0.5, counter*0.5, "
-        "sink, middle, center, skylight, gutter*0.3, flue*0.3, panel*0.3, column, wing*0.3"
+        "sink*0, middle, center, skylight, gutter*0.3, flue*0, panel*0.3, column, wing*0"
     }
 )
 """What names a place and has no number: behind "at the" and its like, or typed beside a side."""
@@ -731,7 +731,7 @@ MEANS_MORE: Final = frozenset().union(
 )
 """Words that say more than what a piece is for: none of them is kept as it was typed."""
 MAY_CHANGE: Final = frozenset(
-    "about again all almost another any apiece approx approximately as bigger change count cut cuts "
+    "about again all almost another any apiece every everything either neither approx approximately as bigger change count cut cuts "
     "different divided double doubles down except extra fewer few from half halved height high higher "
     "deep deeper thick thicker wider longer longest shorter shortest shorten lengthen less little lower "
     "many maybe mark max maximum measure measures min minimum missing more most multiple nearly none "
