@@ -69,6 +69,8 @@ def test_a_place_by_a_piece_is_heard(said: str, place: str) -> None:
     [
         ("manger board 2x10 93", "manger board"),
         ("2x6 wobbly 93", "wobbly"),
+        ("twin stud 93", "twin"),
+        ("duoble stud 93", "duoble"),
         ("93 2x6 mossy", "mossy"),
         ("joist hanger side 93", "hanger side"),
         ("93 for flue 4", "flue 4"),
@@ -127,6 +129,14 @@ def test_a_small_amount_over_a_piece_is_no_cut_of_its_own() -> None:
     for said in ("1/16 over the header", "1/2 under the gazebo", "a half over the sill"):
         with pytest.raises((NotACall, Refused)):
             read(said)
+
+
+@pytest.mark.parametrize("said", ["12 flub", "36 dwangs", "36, flub", "flub 12"])
+def test_a_word_that_a_bare_number_may_count_is_refused(said: str) -> None:
+    with pytest.raises((NotACall, Refused)):
+        read(said)
+    listed = split_calls(said)
+    assert listed is None
 
 
 def test_a_list_has_its_places() -> None:
@@ -253,7 +263,7 @@ METRIC = Settings(figures="mm")
         ("sixty three and a half", True, {F(127, 2) * F(254, 10), F(127, 2)}),
         ("two four three five", True, {F(2435)}),
         ("one two oh five", True, {F(1205)}),
-        ("three metres six", True, {F(3600), F(3060)}),
+        ("three metres six", True, {F(3600), F(3006)}),
         ("two metres forty", True, {F(2400)}),
     ],
 )

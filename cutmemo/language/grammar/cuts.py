@@ -24,6 +24,7 @@ from cutmemo.language.grammar.fields import (
     quality,
 )
 from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
+from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.pieces import piece, piece_of_piece
 from cutmemo.language.grammar.places import (
     hand_of_piece,
@@ -44,6 +45,7 @@ from cutmemo.language.grammar.unknown import (
     kept_place_of_piece,
     kept_spot,
     kept_words,
+    may_change,
     numbered_noun,
     unknown_of_piece,
     unknown_piece,
@@ -99,6 +101,8 @@ class Partial:
     """True where that was said apart from the size."""
     room: str = ""
     """The room said before the piece: "closet stud"."""
+    kept: bool = False
+    """True where words of no table say which piece it is."""
     room_ends: int = -1
     """Where a room was named that may take the number behind it."""
     room_kept: bool = False
@@ -146,9 +150,19 @@ def finished(partial: Partial, cut: bool) -> Parsed:
 def cut(scan: Scan) -> Iterator[Parsed]:
     """cut = fields with a length among them, to the end"""
     found = [each for each in all_fields(scan, 0, Partial()) if each.amount is not None]
+    found = [each for each in found if not _may_count_words(each)]
     if any(not _guessed(each) for each in found):
         found = [each for each in found if not _guessed(each)]
     yield from (finished(each, cut=True) for each in found)
+
+
+def _may_count_words(partial: Partial) -> bool:
+    """Return whether a whole number and words of no table are all that was said: twelve dwangs."""
+    kept = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
+    amount = partial.amount
+    whole = amount is not None and amount.inches.denominator == 1
+    alone = partial.change.named() == {Field.NOTE} and not partial.ends and not partial.treated
+    return kept and whole and alone
 
 
 def _only_a_place(partial: Partial) -> bool:
@@ -158,7 +172,7 @@ def _only_a_place(partial: Partial) -> bool:
     if not partial.room_number:
         return False
     alone = partial.change.named() == {Field.PLACE} and not partial.ends
-    return alone or partial.room_kept
+    return alone or (partial.room_kept and partial.room_number <= MAX_PLACE_NUMBER)
 
 
 def _plies(note: str) -> str:
@@ -190,7 +204,8 @@ def _guessed(partial: Partial) -> bool:
         (count > MANY_PIECES and amount.inches < MIN_OF_MANY)
         or (count > MAX_USUAL_COUNT and amount.inches <= MIN_LENGTH_BEFORE_BOARD)
     )
-    kept = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
+    asked = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
+    kept = asked or partial.kept
     bare = any(each.bare for each in partial.ends)
     return bool(amount.refusals) or few or chips or kept or bare
 
@@ -318,7 +333,8 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     if sofar.change.piece is not None:
         return
     for word, after in scan.every(unknown_of_piece, at) if not sofar.room else ():
-        yield replace(sofar, room=word, doubts=(*sofar.doubts, _unknown(word))), after
+        asked = (_unknown(word),) if may_change(word) else ()
+        yield replace(sofar, room=word, kept=True, doubts=(*sofar.doubts, *asked)), after
     for word, after in scan.every(unknown_piece, at):
         named = replace(sofar, doubts=(*sofar.doubts, _unknown(word))).with_field("piece", word)
         yield named, scan.take(after, "at", ",") or after

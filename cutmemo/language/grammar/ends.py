@@ -174,6 +174,9 @@ def _end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
     for cheek, begin in scan.find(CHEEKS, at):
         for found, after in _pitched(scan, begin):
             yield replace(found, cheek=cheek), after
+        for number, after in scan.every(rise, begin):  # of a jack, or of a hip
+            yield End("plumb", Rise(number), cheek=cheek), after
+            yield End("hip", Rise(number), cheek=cheek), after
     for found, after in _pitched(scan, at):
         for cheek, end in scan.find(CHEEKS, after):
             yield replace(found, cheek=cheek), scan.take(end, "cut") or end

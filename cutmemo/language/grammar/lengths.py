@@ -512,14 +512,14 @@ def thousands_apart(scan: Scan, at: int) -> Found:
 
 
 def _centimetres_after_metres(scan: Scan, metres: Fraction, at: int) -> Found:
-    """["and"] 10 … 99: two metres forty"""
+    """["and"] 1 … 99: two metres forty; a single figure may be tenths, or millimetres"""
     for start in (at, scan.take(at, "and")):
         for number, end in scan.every(below_hundred, start) if start is not None else ():
             whole_metres = to_inches(metres, "metre")
-            if number.style == "plain" and 0 < number.value < 10:  # three metres six: 3.6, or 3.06
+            if number.style == "plain" and 0 < number.value < 10:  # 2 metres 9: 2.9, or 9 mm more
                 tenths = to_inches(Fraction(number.value, 10), "metre")
                 yield Amount(whole_metres + tenths), end
-                yield Amount(whole_metres + tenths / 10), end
+                yield Amount(whole_metres + tenths / 100), end
             if number.value > 9:
                 yield Amount(whole_metres + to_inches(Fraction(number.value), "centimetre")), end
 

@@ -170,6 +170,9 @@ def _derived(scan: Scan) -> Iterator[tuple[FromRow, int]]:
             yield from ((FromRow(row, factor, more), end) for more, end in _sums(scan, after))
     for _, start in scan.find(SAME_AS, 0):
         for row, after in (*scan.every(_reference, start), (None, start)):
+            changed = scan.take(after, "but", "in") if start < after < len(scan.tokens) - 1 else None
+            if changed is not None:
+                yield FromRow(row, same=True), changed
             for more, end in (*_sums(scan, after), *_longer(scan, after)):
                 if more or row is not None:
                     yield FromRow(row, more=more, same=True), end

@@ -12,12 +12,14 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.lexicon.en import (
     DENOMINATOR_PLURALS,
     DENOMINATORS,
+    MATERIALS,
     MAY_CHANGE,
     MEANS_MORE,
     ONES,
     PIECES,
     PLATES_IN_SHORT,
     ROOMS,
+    SENTENCE_WORDS,
     SIDES,
     SPOTS,
     TENS,
@@ -27,7 +29,9 @@ from cutmemo.language.lexicon.en import (
 
 
 def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """unknown_of_piece = up to three typed words that mean no more, before a piece: flitch beam"""
+    """unknown_of_piece = up to three typed words that mean no more, before a piece of one word: flitch beam"""
+    if any(end > at + 1 for _, end in scan.find(PIECES, at)):
+        return  # knee brace
     end = _past_unknown(scan, at)
     if end > at and scan.stands(PIECES, end):
         yield " ".join(token.text for token in scan.tokens[at:end]), end
@@ -79,7 +83,8 @@ def kept_spot(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     W1
     """
     end = at
-    while _is_spot(scan.word(end)) or (end > at and scan.word(end) == "end"):
+    sized = scan.word(at) in ("long", "short") and scan.word(at + 1) in ROOMS  # long wall
+    while _is_spot(scan.word(end)) or (sized and end == at) or (end > at and scan.word(end) == "end"):
         end += 1
     if end > at:
         end = end + 1 if MARK.fullmatch(scan.word(end)) else end
@@ -114,7 +119,8 @@ def kept_words(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 _ARTICLES = ("the", "a", "an", "this", "that", "my", "our", "his", "her", "their", "your")
-MAX_NOUNS = 4
+_BETWEEN_NOUNS = ("of", "to", "and")
+MAX_NOUNS = 6
 MARK = re.compile(r"[a-z]\d{1,2}")
 """What walls and windows are marked with: W3."""
 
@@ -128,10 +134,11 @@ def _past_nouns(scan: Scan, at: int, past_pieces: bool) -> int:
     while end < at + MAX_NOUNS:
         if end > at and scan.stands(PIECES, end) and not past_pieces:
             break
-        of = scan.word(end) == "of" and end > at and scan.word(end + 1) in _ARTICLES
-        if of and _is_noun(scan, end + 2):
-            end += 3
-            continue
+        if end > at and scan.word(end) in _BETWEEN_NOUNS:
+            behind = end + 2 if scan.word(end + 1) in _ARTICLES else end + 1
+            if _is_noun(scan, behind):
+                end = behind + 1
+                continue
         if not _is_noun(scan, end) and not (end > at and scan.word(end) == "end"):
             break
         marks = MARK.fullmatch(scan.word(end)) and MARK.fullmatch(scan.word(end + 2))
@@ -155,12 +162,33 @@ def _is_noun(scan: Scan, at: int) -> bool:
         return True
     if word == "end":
         return scan.word(at + 1) == "of"
-    return word not in MEANS_MORE and word not in MAY_CHANGE and _is_plain(word)
+    if word in MATERIALS or (word in ("long", "short") and scan.word(at + 1) in ROOMS):
+        return True
+    if word in MEANS_MORE or word in SENTENCE_WORDS or not _is_plain(word):
+        return False
+    return not may_change(word)
+
+
+def may_change(words: str) -> bool:
+    """Return whether one of *words* may say how long, how many or of which size, or is like a word
+    that does.
+    """
+    return any(word in MAY_CHANGE or _is_like_one(word) for word in words.lower().split())
+
+
+@lru_cache(maxsize=1024)
+def _is_like_one(word: str) -> bool:
+    """Return whether *word* may be meant for one that says more: shrot, duoble."""
+    known = len(word) < 4 or word in PIECES or word in ROOMS or word in SIDES or word in SPOTS
+    return not known and bool(get_close_matches(word, _SAYING_MORE, n=1, cutoff=0.82))
+
+
+_SAYING_MORE = sorted(word for word in {*MEANS_MORE, *MAY_CHANGE} if len(word) > 3)
 
 
 def _is_plain(word: str) -> bool:
     """Return whether *word* is of letters and like no number and no unit."""
-    return len(word) > 2 and word.isalpha() and not _is_misspelt(word)
+    return len(word) > 1 and word.isalpha() and not _is_misspelt(word)
 
 
 def _as_typed(scan: Scan, begin: int, end: int) -> str:
@@ -198,7 +226,7 @@ def _past_unknown(scan: Scan, at: int) -> int:
             continue
         if token is None or token.kind != "word" or token.word in MEANS_MORE:
             break
-        if token.word in MAY_CHANGE or not _is_plain(token.word):
+        if token.word in SENTENCE_WORDS or not _is_plain(token.word):
             break
         end += 1
     return end

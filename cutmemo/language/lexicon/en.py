@@ -285,6 +285,7 @@ _PIECES: Final = {
     "frieze": "frieze*0.2, frieze board*0.1",
     "skirt board": "skirt board*0.2, skirt boards*0.2",
     "trim": "trim*0.3",
+    "stop": "stop*0, stops*0",
     "picket": "picket*0.2, pickets*0.2",
     "sheet": "sheet*0.3, sheets*0.3",
     "common rafter": "common rafter, common rafters, common, commons",
@@ -482,9 +483,11 @@ WHERE: Final[Table[str]] = Table(
         "": "at, by, in*0, on*0, inside*0",
         **{
             each: each if each in ("under", "over", "above", "below", "behind") else f"{each}*0"
-            for each in "under over above below behind beside near along across around against".split()
+            for each in (
+                "under over above below behind beside near along across around against between to from".split()
+            )
         },
-        "next to": "next to, in front of*0, on top of*0, across from*0",
+        "next to": "next to, down to*0, up to*0, in front of*0, on top of*0, across from*0",
     }
 )
 """What a place of nouns begins with: "at the chimney"; all but the first are kept with it."""
@@ -731,17 +734,20 @@ MEANS_MORE: Final = frozenset().union(
 )
 """Words that say more than what a piece is for: none of them is kept as it was typed."""
 MAY_CHANGE: Final = frozenset(
-    "about again all almost another any apiece every everything either neither approx approximately as bigger change count cut cuts "
-    "different divided double doubles down except extra fewer few from half halved height high higher "
-    "deep deeper thick thicker wider longer longest shorter shortest shorten lengthen less little lower "
-    "many maybe mark max maximum measure measures min minimum missing more most multiple nearly none "
-    "oversize oversized overall pair pairs per plus quad quads remaining roughly same set sets several "
-    "single size sized smaller some spare subtract sum tall taller then third total trim trimmed twin "
-    "twins undersize undersized until till without or nor no not never wrong to of off past "
-    "and but if so when while because than the this that these those is are was were be been being it "
-    "its they them he she you your we our us i my me his her their do does did has have had can could "
-    "will would should shall may might must what where which who whom whose why how yes here there".split()
+    "about again all almost another any apiece approx approximately big bigger change count cut cuts deep deeper "
+    "different divided double doubles down dual duplicate dupe either every everything except extra fewer few "
+    "full ganged half halved height high higher laminated lengthen less little longer longest lower many "
+    "matched matching mating max maximum maybe measure measures min minimum mirrored missing more most "
+    "multiple nearly neither none other oversize oversized overall pair paired pairs per plus quad quads "
+    "quadruple remaining roughly same set sets several shorten shorter shortest single sistered size sized "
+    "small smaller some spare stacked subtract sum tall taller third total trim trimmed tripled twin twinned "
+    "twins undersize undersized up wide wider thick thicker thin thinner narrow wrong".split()
 )
-"""Words of no table that may say how long or how many, or that make a sentence: none of them is
-kept as it was typed.
-"""
+"""Words of no table that may say how long, how many or of which size: they are always asked about."""
+SENTENCE_WORDS: Final = frozenset(
+    "and as at because been being but can could did do does from had has have he her here his how i if is "
+    "it its may me might must my never no nor not of off or our past plies ply shall she should so than that the "
+    "their them then there these they this those till to until us was we were what when where which while "
+    "who whom whose why will with without would yes you your".split()
+)
+"""Words that make a sentence: none of them is kept as it was typed."""
