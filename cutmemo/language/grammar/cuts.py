@@ -46,6 +46,7 @@ from cutmemo.language.grammar.unknown import (
     kept_spot,
     kept_words,
     may_change,
+    number_before_board,
     numbered_noun,
     unknown_of_piece,
     unknown_piece,
@@ -53,6 +54,7 @@ from cutmemo.language.grammar.unknown import (
 )
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
+    COUNTING,
     COUNT_ENDS,
     COUNT_LEADS,
     LEADING_ALLOWANCES,
@@ -140,7 +142,7 @@ def finished(partial: Partial, cut: bool) -> Parsed:
     if cut and _only_a_place(partial):
         named = {"said": change.place or "", "number": partial.room_number}
         doubts += (doubt(DoubtKind.PLACE_OR_LENGTH, Field.LENGTH, Field.PLACE, **named),)
-    several = partial.plural or _plies(change.note or "")
+    several = partial.plural or _plies(change.note or "") or _counting(change.place or "")
     if cut and several and change.count is None:
         doubts += (doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=several),)
     intent = change.cut() if cut else change
@@ -163,6 +165,11 @@ def _may_count_words(partial: Partial) -> bool:
     whole = amount is not None and amount.inches.denominator == 1
     alone = partial.change.named() == {Field.NOTE} and not partial.ends and not partial.treated
     return kept and whole and alone
+
+
+def _counting(place: str) -> str:
+    """Return what of *place* says that it is more than one: "both windows", "each bath"."""
+    return next((word for word in place.lower().split() if word in COUNTING), "")
 
 
 def _only_a_place(partial: Partial) -> bool:
@@ -353,6 +360,7 @@ def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     number, which is asked about
     """
     change = sofar.change
+    behind = sofar.amount is not None
     place_rule = kept_place if change.piece is None else kept_place_of_piece
     perhaps_two = sofar.amount is None and (change.place or "")[-1:].isdecimal()
     numbered = perhaps_two and not MARK.fullmatch((change.place or "").split()[-1].lower())
@@ -363,6 +371,8 @@ def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
                 continue
             named = sofar.with_field("place", spot)
             yield replace(named, room_ends=after, room_kept=rule is not kept_spot), after
+            for number, end in scan.every(number_before_board, after) if not behind else ():
+                yield sofar.with_field("place", f"{spot} {number}"), end  # tub 4 2x6: four of them?
     if change.place is None and sofar.amount is not None:
         for said, after in scan.every(numbered_noun, at):
             asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))

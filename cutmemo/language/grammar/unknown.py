@@ -111,6 +111,20 @@ def numbered_noun(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         yield _as_typed(scan, begin, end + 1), end + 1
 
 
+def number_before_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """number_before_board = typed number, up to two dozen, right before a size or a piece: it may be
+    how many, or belong to the place before it
+    """
+    number = scan.token(at)
+    behind = scan.token(at + 1)
+    if number is None or behind is None or number.kind != "number":
+        return
+    if 0 < number.value <= MAX_PLACE_NUMBER and (
+        behind.kind == "section" or scan.stands(PIECES, at + 1)
+    ):
+        yield int(number.value), at + 1
+
+
 def kept_words(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """kept_words = up to three words that mean no more: white, wide"""
     end = _past_unknown(scan, at)

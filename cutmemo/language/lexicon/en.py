@@ -744,6 +744,8 @@ MAY_CHANGE: Final = frozenset(
     "twins undersize undersized up wide wider thick thicker thin thinner narrow wrong".split()
 )
 """Words of no table that may say how long, how many or of which size: they are always asked about."""
+COUNTING: Final = frozenset("both each every all pair pairs dozen".split())
+"""Words of a place that say that there are several: "both windows"."""
 SENTENCE_WORDS: Final = frozenset(
     "and as at because been being but can could did do does from had has have he her here his how i if is "
     "it its may me might must my never no nor not of off or our past plies ply shall she should so than that the "
