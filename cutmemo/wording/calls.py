@@ -36,7 +36,7 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.PARTS_LEFT_OFF: template("Eighths or sixteenths was left off."),
     DoubtKind.SIXTEENTHS_LEFT_OFF: template("Sixteenths were left off, if this is one length."),
     DoubtKind.AND_SWALLOWED: template("Is there an “and a” before the fraction?"),
-    DoubtKind.DASHED_FRACTION: template("Dashes where a fraction has a slash."),
+    DoubtKind.DASHED_FRACTION: template("Dashes or spaces where a fraction has a slash."),
     DoubtKind.PERHAPS_FEET: template("Feet and inches, if this is one length."),
     DoubtKind.FEET_AND_TWELVE: template("Feet with twelve inches are one foot more."),
     DoubtKind.DECIMAL_FEET: _decimal_feet,

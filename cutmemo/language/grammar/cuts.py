@@ -36,7 +36,7 @@ from cutmemo.language.grammar.places import (
     room_of_piece,
 )
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import any_number, both_sides, section
+from cutmemo.language.grammar.sections import QUARTERS, any_number, both_sides, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.grammar.unknown import (
@@ -59,8 +59,10 @@ from cutmemo.language.lexicon.en import (
     COUNT_LEADS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
+    LAST_WORDS,
     LEADING_SLIGHT,
     MATERIALS,
+    NOTES,
     ONES,
     PIECES,
     PLATES_IN_SHORT,
@@ -81,7 +83,7 @@ MIN_LENGTH_BEFORE_SIZE = 25
 """The same before a size that is typed: up to two dozen of it are called so every day (common
 practice).
 """
-MIN_OF_MANY = 6
+MIN_OF_MANY = 12
 """Shorter pieces, in inches, are not called by the dozens, but for :data:`SHORT_PIECES` (common
 practice).
 """
@@ -153,8 +155,10 @@ def cut(scan: Scan) -> Iterator[Parsed]:
     """cut = fields with a length among them, to the end"""
     found = [each for each in all_fields(scan, 0, Partial()) if each.amount is not None]
     found = [each for each in found if not _may_count_words(each)]
-    if any(not _guessed(each) for each in found):
-        found = [each for each in found if not _guessed(each)]
+    for likely in (_is_sure, _is_likely, _is_known):
+        if any(likely(each) for each in found):
+            found = [each for each in found if likely(each)]
+            break
     yield from (finished(each, cut=True) for each in found)
 
 
@@ -194,12 +198,24 @@ def _is_sheet(partial: Partial) -> bool:
     return partial.change.piece == "sheet" or (size is not None and size.material in SHEETS)
 
 
-def _guessed(partial: Partial) -> bool:
-    """Return whether *partial* only stands where nothing else does.
+def _is_sure(partial: Partial) -> bool:
+    """Return whether *partial* is likely, and of known words: any other only stands where none of
+    these does.
+    """
+    return _is_likely(partial) and _is_known(partial)
 
-    A bare number that is no usual angle was taken for one, a count before a board for a piece of a
-    few inches, a length for a count (header 39 x 2 is no 39 of 2 in.), or words were kept as they
-    are.
+
+def _is_known(partial: Partial) -> bool:
+    """Return whether no words were kept as they are."""
+    asked = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
+    return not asked and not partial.kept
+
+
+def _is_likely(partial: Partial) -> bool:
+    """Return whether *partial* is what a crew may well mean.
+
+    It is not where a bare number that is no usual angle was taken for one, a count before a board
+    for a piece of a few inches, or a length for a count: header 39 x 2 is no 39 of 2 in.
     """
     amount = partial.amount or Amount(Fraction(0))
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
@@ -211,10 +227,8 @@ def _guessed(partial: Partial) -> bool:
         (count > MANY_PIECES and amount.inches < MIN_OF_MANY)
         or (count > MAX_USUAL_COUNT and amount.inches <= MIN_LENGTH_BEFORE_BOARD)
     )
-    asked = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
-    kept = asked or partial.kept
     bare = any(each.bare for each in partial.ends)
-    return bool(amount.refusals) or few or chips or kept or bare
+    return not (amount.refusals or few or chips or bare)
 
 
 def _with_room(change: Change, *more: str) -> Change:
@@ -377,9 +391,30 @@ def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
         for said, after in scan.every(numbered_noun, at):
             asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
             yield asked.with_field("place", said), after
+    for name, after in scan.find(NOTES, at) if change.piece is not None else ():
+        if name in PLIES_IN_WORDS:  # joist 166 doubled
+            note = f"{change.note}, {name}" if change.note else name
+            yield sofar.with_field("note", note), after
+    token = scan.token(at)
+    if token is not None and token.kind == "fraction" and (token.over, token.under) in QUARTERS:
+        thick = f"{token.over}/{token.under}"  # decking 5/4 12'
+        yield sofar.with_field("note", f"{change.note}, {thick}" if change.note else thick), at + 1
+    yield from _numbered_piece(scan, at, sofar)
     if change.piece is None and any(token.kind == "section" for token in scan.tokens):
         for name, after in scan.find(PLATES_IN_SHORT, at):
             yield sofar.with_field("piece", name), after
+
+
+def _numbered_piece(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """numbered_piece = a small number between a piece and its length: how many, or which one"""
+    token, change = scan.token(at), sofar.change
+    if token is None or token.kind != "number" or not 0 < token.value <= MAX_PLACE_NUMBER:
+        return
+    if at and sofar.amount is None and change.count is None and scan.word(at - 1) in LAST_WORDS:
+        if scan.every(length, at + 1):
+            yield sofar.with_field("count", int(token.value)), at + 1
+            which = f"number {token.value}"
+            yield sofar.with_field("note", f"{change.note}, {which}" if change.note else which), at + 1
 
 
 def _may_be_small(sofar: Partial, spot: str) -> bool:
@@ -639,10 +674,15 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     change = sofar.change
     if change.count is None:
         for number, after in scan.every(count_after, at):
-            yield sofar.with_field("count", number), after
+            counted = sofar.with_field("count", number)
+            if _may_be_thick(scan, at, sofar.amount):
+                asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+                counted = replace(counted, doubts=(*sofar.doubts, asked))
+            yield counted, after
     if change.place is None:
         for found_place, after in scan.every(place, at):
-            if not _may_be_small(sofar, found_place):
+            longer = scan.keeps_words and any(end > after for _, end in scan.every(kept_spot, at))
+            if not longer and not _may_be_small(sofar, found_place):
                 yield sofar.with_field("place", found_place), after
     if scan.word(at) == "at" and not sofar.ends and _many(sofar.amount):
         for end, after in scan.every(usual_angle, at + 1):  # 36 @ 45: pieces, or degrees
@@ -654,6 +694,12 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     even = exact(scan, at)
     if even is not None:
         yield replace(sofar, exact=True), even
+
+
+def _may_be_thick(scan: Scan, at: int, amount: Amount | None) -> bool:
+    """Return whether a typed x follows less than an inch: a shim 1/4 x 14 is so thick and so long."""
+    thin = amount is not None and amount.inches < 1
+    return thin and not scan.by_voice and scan.word(at) == "times"
 
 
 def _many(amount: Amount | None) -> bool:

@@ -127,6 +127,8 @@ def _both_points(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     """both_points = ("long" | "short") ["point"] "to" ("long" | "short") ["point"] | typed LL"""
     for pair, end in scan.find(POINT_PAIRS, at):
         yield EndSaid(None, points=pair), end
+        for angle, after in scan.every(_angle_of_points, end):
+            yield EndSaid(angle, "both", points=pair), after
     for first, middle in scan.find(POINT_SIDES, at):
         to = scan.take(middle, "to")
         for second, end in scan.find(POINT_SIDES, to) if to is not None else ():

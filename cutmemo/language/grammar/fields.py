@@ -76,7 +76,8 @@ def quality(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     piece
     """
     for name, after in scan.find(QUALITIES, at):
-        if _names_a_piece(scan, after) or (name == "flat" and _ends_a_piece(scan, at)):
+        sized = name != "flat" and scan.every(section, after)
+        if sized or _names_a_piece(scan, after) or (name == "flat" and _ends_a_piece(scan, at)):
             yield name, after
 
 

@@ -189,6 +189,15 @@ def dashed(scan: Scan, at: int) -> Found:
         yield amount.carrying(Amount(Fraction(0)), whole_part + amount.inches), at + 3
 
 
+def _spaced(scan: Scan, at: int) -> Found:
+    """spaced = number number number: 32 5 8, a fraction without its slash"""
+    figures = [scan.token(at + n) for n in range(3)]
+    numbers = [int(each.value) for each in figures if each is not None and each.kind == "number"]
+    if len(numbers) == 3 and numbers[1] % 2 and numbers[1] < numbers[2] in TAPE_DENOMINATORS:
+        asked = (doubt(DoubtKind.DASHED_FRACTION, Field.LENGTH),)
+        yield Amount(numbers[0] + Fraction(numbers[1], numbers[2]), asked), at + 3
+
+
 def tail(scan: Scan, at: int, bare: bool = True) -> Found:
     """tail = [ inches ] [ ["and"] fraction ] | [ inches ] bare_part: what may follow whole
     inches
@@ -263,6 +272,8 @@ def _inches(scan: Scan, at: int) -> Found:
                 yield rest.carrying(Amount(Fraction(0)), number.value + rest.inches), end
         yield from swallowed(scan, number.value, at, after)
     yield from dashed(scan, at)
+    if scan.keeps_words:
+        yield from _spaced(scan, at)
     yield from _improper(scan, at)
     yield from one_inch(scan, at)
     for value, after in scan.every(figures, at):

@@ -86,7 +86,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
         if _begins_a_piece(scan, end - 1):
             continue
-        if named or (len(parts) == 1 and parts[0] in HANDS):
+        if named or (len(parts) < 3 and all(part in HANDS for part in parts)):
             yield " ".join(parts), end
 
 
@@ -231,7 +231,8 @@ def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         return
     for parts, end in _spoken_place(scan, at):
         rooms = any(part in ROOMS for part in parts)
-        if rooms and not any(part.isdecimal() for part in parts) and scan.every(piece, end):
+        numbered = any(part.isdecimal() for part in parts)
+        if rooms and not numbered and scan.every(piece, end) and not _begins_a_piece(scan, end - 1):
             yield " ".join(parts), end
 
 

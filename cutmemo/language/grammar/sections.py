@@ -155,11 +155,11 @@ def _thick(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
         if value in NOMINAL:
             yield Fraction(value), after
     token = scan.token(at)
-    if token is not None and token.kind == "fraction" and (token.over, token.under) in _QUARTERS:
+    if token is not None and token.kind == "fraction" and (token.over, token.under) in QUARTERS:
         yield Fraction(token.over, token.under), at + 1
     if scan.word(at) == "five" and scan.word(at + 1) in ("quarter", "quarters"):
         yield Fraction(5, 4), at + 2
 
 
-_QUARTERS = ((5, 4), (6, 4))
+QUARTERS = ((5, 4), (6, 4))
 """Boards that are called by quarters of an inch."""

@@ -83,7 +83,8 @@ _SIGNS = {
 _FOOT_OR_INCH = frozenset({"foot", "feet", "ft", "inch", "inches", "in"})
 _TYPED = re.compile(
     r"""
-    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?(?:'s\b)?)
+    (?P<pieces>(?<![\d/.-])(?:[2-9]|1\d)\s?/\s?(?=2x(?:[3468]|10|12)\b))
+    |(?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?(?:'s\b)?)
     |(?P<times>x\s?(?=\d))
     |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
@@ -147,6 +148,9 @@ def _tokens(kind: str, lower: str, text: str) -> list[Token]:
                 "centers": "oc",
             }
             return [Token(text, "word", plain[kind])]
+        case "pieces":
+            figures = lower.rstrip("/ ")
+            return [Token(figures, "number", value=Fraction(figures)), Token("/", "word", "at")]
         case "apostrophe":
             return [Token(text, "word", "n")]
         case "sign":

@@ -30,7 +30,7 @@ from cutmemo.language.lexicon.en import (
 
 def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """unknown_of_piece = up to three typed words that mean no more, before a piece of one word: flitch beam"""
-    if any(end > at + 1 for _, end in scan.find(PIECES, at)):
+    if _begins_a_piece(scan, at):
         return  # knee brace
     end = _past_unknown(scan, at)
     if end > at and scan.stands(PIECES, end):
@@ -84,7 +84,7 @@ def kept_spot(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """
     end = at
     sized = scan.word(at) in ("long", "short") and scan.word(at + 1) in ROOMS  # long wall
-    while _is_spot(scan.word(end)) or (sized and end == at) or (end > at and scan.word(end) == "end"):
+    while not _begins_a_piece(scan, end) and (_is_spot(scan.word(end)) or (sized and end == at) or (end > at and scan.word(end) == "end")):
         end += 1
     if end > at:
         end = end + 1 if MARK.fullmatch(scan.word(end)) else end
@@ -160,6 +160,11 @@ def _past_nouns(scan: Scan, at: int, past_pieces: bool) -> int:
     return end
 
 
+def _begins_a_piece(scan: Scan, at: int) -> bool:
+    """Return whether a piece of several words stands at *at*: top plate."""
+    return any(end > at + 1 for _, end in scan.find(PIECES, at))
+
+
 def _is_spot(word: str) -> bool:
     return word in SPOTS or word in SIDES or word in ROOMS
 
@@ -176,7 +181,9 @@ def _is_noun(scan: Scan, at: int) -> bool:
         return True
     if word == "end":
         return scan.word(at + 1) == "of"
-    if word in MATERIALS or (word in ("long", "short") and scan.word(at + 1) in ROOMS):
+    if word in ("long", "short") and not scan.word(at + 1).startswith("side"):
+        return _is_noun(scan, at + 1)
+    if word in MATERIALS:
         return True
     if word in MEANS_MORE or word in SENTENCE_WORDS or not _is_plain(word):
         return False

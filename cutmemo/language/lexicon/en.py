@@ -297,6 +297,7 @@ _PIECES: Final = {
     "fly rafter": "fly rafter, fly rafters",
     "gable stud": "gable stud, gable studs",
     "collar tie": "collar tie, collar ties",
+    "ceiling tie": "ceiling tie*0.1, ceiling ties*0.1",
     "purlin": "purlin, purlins",
     "ridge": "ridge, ridges",
     "ridge board": "ridge board, ridge boards",
@@ -385,7 +386,11 @@ POINT_SIDES: Final[Table[Point]] = Table(
 )
 """The points of "long to short"."""
 POINT_PAIRS: Final[Table[tuple[Point, Point]]] = Table(
-    {("long", "long"): "ll*0", ("long", "short"): "ls*0", ("short", "short"): "ss*0"}
+    {
+        ("long", "long"): "ll*0, lp lp*0",
+        ("long", "short"): "ls*0, lp sp*0",
+        ("short", "short"): "ss*0, sp sp*0",
+    }
 )
 END_LEADS: Final = Table(
     {"with": "with*2, with a*2, at a*0.2, at*0, with an*0.1, cut*0, w /*0, w / a*0"}
@@ -487,7 +492,7 @@ WHERE: Final[Table[str]] = Table(
                 "under over above below behind beside near along across around against between to from".split()
             )
         },
-        "next to": "next to, down to*0, up to*0, in front of*0, on top of*0, across from*0",
+        "next to": "next to, down to*0, up to*0, in front of*0, on top of*0, across from*0, left of*0, right of*0, north of*0, south of*0, east of*0, west of*0",
     }
 )
 """What a place of nouns begins with: "at the chimney"; all but the first are kept with it."""
