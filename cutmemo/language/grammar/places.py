@@ -11,6 +11,7 @@ from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER, below_hundred, wh
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
+from cutmemo.language.grammar.unknown import number_before_board
 from cutmemo.language.lexicon.en import (
     ANGLED,
     COUNT_ENDS,
@@ -100,6 +101,8 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
         return
     for spot, end in _by_a_piece(scan, at):
         yield (spot, ()), end
+        for number, after in scan.every(number_before_board, end):  # at the post 4 2x6: four?
+            yield (f"{spot} {number}", ()), after
     start = scan.find(PLACE_LEADS, at)
     begin = start[0][1] if start else at
     named = [] if scan.by_voice else list(_marked_place(scan, begin))
