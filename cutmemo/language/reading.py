@@ -127,9 +127,7 @@ def _perhaps_a_correction(parsed: Parsed) -> Parsed:
     if not isinstance(cut, Cut) or cut != Cut(cut.length):
         return parsed
     asked = doubt(DoubtKind.NEW_OR_CORRECTION, Field.LENGTH)
-    return replace(
-        parsed, reading=replace(parsed.reading, doubts=(*parsed.reading.doubts, asked))
-    )
+    return replace(parsed, reading=replace(parsed.reading, doubts=(*parsed.reading.doubts, asked)))
 
 
 MAX_BARE_COUNT = 24
@@ -205,14 +203,13 @@ def _is_number(tokens: tuple[Token, ...], at: int) -> bool:
 
 def _readings(scan: Scan) -> Iterator[Parsed]:
     all_of_it = len(scan.tokens)
-    for order, end in command(scan):
-        if end == all_of_it:
-            yield Parsed(Reading(order))
-    for partial in correction(scan):
+    orders = [order for order, end in command(scan) if end == all_of_it]
+    yield from (Parsed(Reading(order)) for order in orders)
+    for partial in correction(scan) if not orders else ():  # "scratch that one" is no 1 in.
         yield finished(partial, cut=False)
     for stock, end in boards(scan):
         if end == all_of_it:
-            yield Parsed(Reading(stock))
+            yield Parsed(stock)
     for called, end in scan.every(framing, 0):
         if end == all_of_it:
             yield Parsed(Reading(called))

@@ -227,7 +227,9 @@ def test_counts_and_lengths_of_a_day(said: str, count: int, length: F) -> None:
     assert (found.count, found.length.inches) == (count, length)
 
 
-@pytest.mark.parametrize(("said", "piece"), [("2x6 bottom 36", "sole plate"), ("2x6 36 top", "top plate")])
+@pytest.mark.parametrize(
+    ("said", "piece"), [("2x6 bottom 36", "sole plate"), ("2x6 36 top", "top plate")]
+)
 def test_top_and_bottom_beside_a_size_may_be_plates(said: str, piece: str) -> None:
     found = cuts(said)
     assert {(each.piece, each.place) for each in found} == {
@@ -238,10 +240,12 @@ def test_top_and_bottom_beside_a_size_may_be_plates(said: str, piece: str) -> No
 
 def test_a_row_is_named_by_a_sign_past_the_grades() -> None:
     (reading,) = read("#4 58-3/4")
-    assert isinstance(reading.intent, OnRow) and reading.intent.row == 4
+    assert isinstance(reading.intent, OnRow)
+    assert reading.intent.row == 4
     assert cuts("#2 58-3/4")[0].note == "#2"
     (order,) = read("strike #2")
-    assert isinstance(order.intent, OnRow) and order.intent.row == 2
+    assert isinstance(order.intent, OnRow)
+    assert order.intent.row == 2
 
 
 @pytest.mark.parametrize("said", ["that's 58-3/4", "it's 58-3/4"])
@@ -267,6 +271,8 @@ METRIC = Settings(figures="mm")
         ("two metres forty", True, {F(2400)}),
     ],
 )
-def test_a_metric_crew_is_understood_or_asked(said: str, by_voice: bool, millimetres: set[F]) -> None:
+def test_a_metric_crew_is_understood_or_asked(
+    said: str, by_voice: bool, millimetres: set[F]
+) -> None:
     found = {each.length.inches * F(254, 10) for each in cuts(said, by_voice, METRIC)}
     assert found == millimetres

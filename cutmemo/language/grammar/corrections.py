@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, cut, finished
 from cutmemo.language.grammar.fields import amount_words
 from cutmemo.language.grammar.scan import Scan
@@ -17,6 +18,8 @@ OF_A_ROW = ("should", "should've")
 """What begins so speaks of a row on the list: "93 should be 94"."""
 MANY = 12
 """From here on "make it n" may as well be a length."""
+MOST_NEEDED = 24
+"""More than this may as well be a length: "need ninety six"."""
 MAX_CHANGES = 8
 """So often a call is changed underway at most."""
 
@@ -26,7 +29,7 @@ def correction(scan: Scan) -> Iterator[Partial]:
     for after in lead_ends(scan, 0):
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
-                if partial != Partial() and _is_said_of_a_row(scan, partial):
+                if partial != Partial() and is_said_of_a_row(scan, partial):
                     yield partial
     start = _after_no(scan)
     begin = scan.phrase(start, ("make", "it"))
@@ -36,7 +39,8 @@ def correction(scan: Scan) -> Iterator[Partial]:
     needed = scan.take(0, "need")
     for count, end in scan.every(amount_words, needed) if needed is not None else ():
         if end == len(scan.tokens):
-            yield Partial(Change(count=count))
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
+            yield Partial(Change(count=count), doubts=(asked,) if count > MOST_NEEDED else ())
 
 
 def lead_ends(scan: Scan, at: int) -> list[int]:
@@ -69,7 +73,7 @@ def _make_pieces(scan: Scan, at: int) -> Iterator[Partial]:
                     yield Partial(Change(count=count))
 
 
-def _is_said_of_a_row(scan: Scan, partial: Partial) -> bool:
+def is_said_of_a_row(scan: Scan, partial: Partial) -> bool:
     """Return whether *partial* corrects a row: a room by itself needs "for", since "no room" is no
     place.
     """

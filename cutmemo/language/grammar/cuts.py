@@ -54,12 +54,12 @@ from cutmemo.language.grammar.unknown import (
 )
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
-    COUNTING,
     COUNT_ENDS,
     COUNT_LEADS,
+    COUNTING,
+    LAST_WORDS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
-    LAST_WORDS,
     LEADING_SLIGHT,
     MATERIALS,
     NOTES,
@@ -122,6 +122,11 @@ class Partial:
     def with_field(self, name: str, value: Any) -> Partial:
         """Return this with the field called *name* said."""
         return replace(self, change=replace(self.change, **{name: value}))
+
+    def with_note(self, said: str) -> Partial:
+        """Return this with *said* behind what is noted."""
+        note = self.change.note
+        return self.with_field("note", f"{note}, {said}" if note else said)
 
 
 @dataclass(frozen=True, slots=True)
@@ -364,21 +369,27 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
 def _kept_as_a_note(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """Words of no table by themselves: kept, and asked about."""
     for said, after in scan.every(kept_words, at) if not scan.every(kept_spot, at) else ():
-        asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
-        note = sofar.change.note
-        yield asked.with_field("note", f"{note}, {said}" if note else said), after
+        yield replace(sofar, doubts=(*sofar.doubts, _unknown(said))).with_note(said), after
 
 
 def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """kept_place | kept_spot | plate, which name a place or a piece and nothing else | a noun with a
-    number, which is asked about
-    """
-    change = sofar.change
-    behind = sofar.amount is not None
-    place_rule = kept_place if change.piece is None else kept_place_of_piece
-    perhaps_two = sofar.amount is None and (change.place or "")[-1:].isdecimal()
-    numbered = perhaps_two and not MARK.fullmatch((change.place or "").split()[-1].lower())
-    for rule in () if numbered else (place_rule, kept_spot):  # bath 13 kitchen 72: two cuts
+    """kept_place | numbered_noun | kept_quality | numbered_piece"""
+    yield from _kept_in_a_place(scan, at, sofar)
+    if sofar.change.place is None and sofar.amount is not None:
+        for said, after in scan.every(numbered_noun, at):
+            asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
+            yield asked.with_field("place", said), after
+    yield from _kept_quality(scan, at, sofar)
+    yield from _numbered_piece(scan, at, sofar)
+
+
+def _kept_in_a_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """kept_place | kept_spot: they name a place and nothing else"""
+    change, behind = sofar.change, sofar.amount is not None
+    last = (change.place or "").rpartition(" ")[2]
+    if not behind and last[-1:].isdecimal() and not MARK.fullmatch(last.lower()):
+        return  # bath 13 kitchen 72: two cuts
+    for rule in (kept_place if change.piece is None else kept_place_of_piece, kept_spot):
         for said, after in scan.every(rule, at):
             spot = f"{change.place}, {said}" if change.place else said
             if _may_be_small(sofar, spot):
@@ -387,22 +398,20 @@ def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
             yield replace(named, room_ends=after, room_kept=rule is not kept_spot), after
             for number, end in scan.every(number_before_board, after) if not behind else ():
                 yield sofar.with_field("place", f"{spot} {number}"), end  # tub 4 2x6: four of them?
-    if change.place is None and sofar.amount is not None:
-        for said, after in scan.every(numbered_noun, at):
-            asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
-            yield asked.with_field("place", said), after
-    for name, after in scan.find(NOTES, at) if change.piece is not None else ():
-        if name in PLIES_IN_WORDS:  # joist 166 doubled
-            note = f"{change.note}, {name}" if change.note else name
-            yield sofar.with_field("note", note), after
-    token = scan.token(at)
-    if token is not None and token.kind == "fraction" and (token.over, token.under) in QUARTERS:
-        thick = f"{token.over}/{token.under}"  # decking 5/4 12'
-        yield sofar.with_field("note", f"{change.note}, {thick}" if change.note else thick), at + 1
-    yield from _numbered_piece(scan, at, sofar)
-    if change.piece is None and any(token.kind == "section" for token in scan.tokens):
+
+
+def _kept_quality(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """ "doubled" behind its piece | typed 5/4 | "top" or "bottom" beside a size"""
+    if sofar.change.piece is not None:
+        for name, after in scan.find(NOTES, at):
+            if name in PLIES_IN_WORDS:  # joist 166 doubled
+                yield sofar.with_note(name), after
+    elif any(token.kind == "section" for token in scan.tokens):
         for name, after in scan.find(PLATES_IN_SHORT, at):
             yield sofar.with_field("piece", name), after
+    token = scan.token(at)
+    if token is not None and token.kind == "fraction" and (token.over, token.under) in QUARTERS:
+        yield sofar.with_note(f"{token.over}/{token.under}"), at + 1  # decking 5/4 12'
 
 
 def _numbered_piece(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -410,11 +419,10 @@ def _numbered_piece(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Parti
     token, change = scan.token(at), sofar.change
     if token is None or token.kind != "number" or not 0 < token.value <= MAX_PLACE_NUMBER:
         return
-    if at and sofar.amount is None and change.count is None and scan.word(at - 1) in LAST_WORDS:
-        if scan.every(length, at + 1):
-            yield sofar.with_field("count", int(token.value)), at + 1
-            which = f"number {token.value}"
-            yield sofar.with_field("note", f"{change.note}, {which}" if change.note else which), at + 1
+    open_yet = at > 0 and sofar.amount is None and change.count is None
+    if open_yet and scan.word(at - 1) in LAST_WORDS and scan.every(length, at + 1):
+        yield sofar.with_field("count", int(token.value)), at + 1
+        yield sofar.with_note(f"number {token.value}"), at + 1
 
 
 def _may_be_small(sofar: Partial, spot: str) -> bool:
@@ -476,18 +484,10 @@ def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
 
 def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """length | count_before | count_of_board | counted_plural | "at" after a count"""
-    for amount, after in scan.every(length, at):
-        counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
-        if at != sofar.room_ends or counted:
-            yield replace(sofar, amount=amount), after
-        elif sofar.room_kept or not is_number_of_a_room(scan, at, after):
-            number = number_behind_a_room(scan, at, after, sofar.room_kept)
-            yield replace(sofar, amount=amount, room_number=number), after
+    yield from _length_by_itself(scan, at, sofar)
     yield from _led_length(scan, at, sofar)
     for (wide, amount), after in scan.every(_panel, at) if not sofar.panel else ():
-        both = f'{wide}" wide'
-        note = f"{sofar.change.note}, {both}" if sofar.change.note else both
-        yield replace(sofar.with_field("note", note), amount=amount, panel=True), after
+        yield replace(sofar.with_note(f'{wide}" wide'), amount=amount, panel=True), after
     if sofar.change.place is None and scan.word(at) == "for":
         for found, after in scan.every(place, at):
             yield replace(sofar.with_field("place", found), room_ends=after), after
@@ -499,6 +499,17 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
         settled = tuple(each for each in sofar.doubts if each.kind is not DoubtKind.COUNT_OR_LENGTH)
         yield replace(sofar, doubts=settled), at + 1
+
+
+def _length_by_itself(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """A length; right behind a place it may be the place's own number."""
+    for amount, after in scan.every(length, at):
+        counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
+        if at != sofar.room_ends or counted:
+            yield replace(sofar, amount=amount), after
+        elif sofar.room_kept or not is_number_of_a_room(scan, at, after):
+            number = number_behind_a_room(scan, at, after, sofar.room_kept)
+            yield replace(sofar, amount=amount, room_number=number), after
 
 
 def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -673,17 +684,9 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     """count_after | place | allowance | exact: what only a length can be followed by"""
     change = sofar.change
     if change.count is None:
-        for number, after in scan.every(count_after, at):
-            counted = sofar.with_field("count", number)
-            if _may_be_thick(scan, at, sofar.amount):
-                asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
-                counted = replace(counted, doubts=(*sofar.doubts, asked))
-            yield counted, after
+        yield from _count_behind(scan, at, sofar)
     if change.place is None:
-        for found_place, after in scan.every(place, at):
-            longer = scan.keeps_words and any(end > after for _, end in scan.every(kept_spot, at))
-            if not longer and not _may_be_small(sofar, found_place):
-                yield sofar.with_field("place", found_place), after
+        yield from _place_behind(scan, at, sofar)
     if scan.word(at) == "at" and not sofar.ends and _many(sofar.amount):
         for end, after in scan.every(usual_angle, at + 1):  # 36 @ 45: pieces, or degrees
             yield replace(sofar, ends=(EndSaid(end),)), after
@@ -696,8 +699,26 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
         yield replace(sofar, exact=True), even
 
 
+def _count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_after"""
+    for number, after in scan.every(count_after, at):
+        counted = sofar.with_field("count", number)
+        if _may_be_thick(scan, at, sofar.amount):
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+            counted = replace(counted, doubts=(*sofar.doubts, asked))
+        yield counted, after
+
+
+def _place_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """place, where no longer one of kept words stands"""
+    for found, after in scan.every(place, at):
+        longer = scan.keeps_words and any(end > after for _, end in scan.every(kept_spot, at))
+        if not longer and not _may_be_small(sofar, found):
+            yield sofar.with_field("place", found), after
+
+
 def _may_be_thick(scan: Scan, at: int, amount: Amount | None) -> bool:
-    """Return whether a typed x follows less than an inch: a shim 1/4 x 14 is so thick and so long."""
+    """Return whether a typed x follows less than an inch: a shim 1/4 x 14 may be so thick."""
     thin = amount is not None and amount.inches < 1
     return thin and not scan.by_voice and scan.word(at) == "times"
 

@@ -23,11 +23,13 @@ from cutmemo.language.lexicon.en import (
     LAST_WORDS,
     NEEDS_A_PIECE,
     NOTES,
+    ONES,
     PLATES_IN_SHORT,
     PLUS_MINUS,
     QUALITIES,
     SLIGHT,
     SLIGHT_SIDES,
+    TENS,
     WORD_FIELDS,
 )
 
@@ -44,7 +46,7 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         for _, end in scan.find(COUNT_MARKS, after):
             if not leans_on(scan, after, end):  # 33 x5 is five of them
                 yield amount, end
-        if needed is not None:
+        if needed is not None and not inside_a_number(scan, after):
             yield amount, after
     if scan.word(start) == "both":
         yield 2, scan.take(start + 1, "at", "of") or start + 1
@@ -84,6 +86,11 @@ def quality(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 def _ends_a_piece(scan: Scan, at: int) -> bool:
     """Return whether a piece or a size stands right before *at*."""
     return at > 0 and (scan.word(at - 1) in LAST_WORDS or scan.tokens[at - 1].kind == "section")
+
+
+def inside_a_number(scan: Scan, at: int) -> bool:
+    """Return whether *at* is between the two words of one number: "twenty six of them" is no 20."""
+    return scan.word(at - 1) in TENS and 0 < ONES.get(scan.word(at), 0) < 10 if at else False
 
 
 def leans_on(scan: Scan, at: int, other: int) -> bool:
@@ -126,7 +133,7 @@ def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         if not leans_on(scan, at, at - 1):  # 5x 33 is five of 33
             yield from scan.every(amount_words, after)
         scan.missed(after, "a count")
-    for amount, after in scan.every(amount_words, at):
+    for amount, after in scan.every(amount_words, at) if not inside_a_number(scan, at) else ():
         for _, end in scan.find(COUNT_ENDS, after):
             yield amount, end
     yield from scan.find(AMOUNTS, at)

@@ -239,17 +239,15 @@ def inches(scan: Scan, at: int) -> Found:
     """
     for amount, end in _inches(scan, at):
         yield amount, end
-        whole_and_part = amount.inches > 1 and amount.inches.denominator > 1
-        said = scan.settings.figures == "mm" and whole_and_part and not amount.refusals
-        if said and not any(scan.stands(UNITS, spot) for spot in range(at, end)):
-            if not any(token.kind == "decimal" for token in scan.tokens[at:end]):
-                perhaps = to_inches(amount.inches, "millimetre")
-                if _has_a_fraction(scan, at, end):
-                    yield replace(amount, inches=perhaps), end
+        said = scan.settings.figures == "mm" and amount.inches > 1 and not amount.refusals
+        if said and _has_a_fraction_and_no_unit(scan, at, end):
+            yield replace(amount, inches=to_inches(amount.inches, "millimetre")), end
 
 
-def _has_a_fraction(scan: Scan, at: int, end: int) -> bool:
-    """Return whether a fraction is said from *at* to *end*."""
+def _has_a_fraction_and_no_unit(scan: Scan, at: int, end: int) -> bool:
+    """Return whether a fraction is said from *at* to *end*, and no unit."""
+    if any(scan.stands(UNITS, spot) for spot in range(at, end)):
+        return False
     return any(
         scan.tokens[spot].kind == "fraction" or scan.word(spot) in FRACTION_ENDS
         for spot in range(at, end)

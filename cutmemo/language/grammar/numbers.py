@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.lexicon.en import ONES, TENS
+from cutmemo.language.lexicon.en import ONES, PLURALS, TENS
 
 Style = Literal["plain", "tens", "hundred", "oh", "run", "digits", "typed"]
 """How a number was said: "nine", "forty", "a hundred and two", "one oh two", "two eleven", "one
@@ -147,3 +147,15 @@ def four_figures(scan: Scan, at: int) -> Iterator[tuple[Whole, int]]:
         for rest, end in scan.every(spoken_below_hundred, after):
             if rest > 9:
                 yield Whole(head * 100 + rest, "run"), end
+
+
+def plural_whole(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """[tens] plural: "fourteens", "forty twos", "nineties", typed 14s"""
+    word = scan.word(at)
+    if word[-1:] == "s" and word[:-1].isdecimal():
+        yield int(word[:-1]), at + 1
+    if word in PLURALS:
+        yield PLURALS[word], at + 1
+    follow = PLURALS.get(scan.word(at + 1), 0)
+    if word in TENS and 0 < follow < 10:
+        yield TENS[word] + follow, at + 2

@@ -30,15 +30,14 @@ from cutmemo.language.lexicon.en import (
     SETS,
     SIDES,
     SINGLE_ROOMS,
+    SPOTS,
     TENS,
     TREATED,
-    SPOTS,
     UNITS,
     WHERE,
     WORD_FIELDS,
 )
 from cutmemo.language.lexicon.table import Table
-
 
 
 def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -162,7 +161,8 @@ def number_behind_a_room(scan: Scan, at: int, end: int, kept: bool) -> int:
     """
     number = next((number.value for number, after in scan.every(whole, at) if after == end), 0)
     perhaps_any = kept and number <= MAX_PLACE_NUMBER
-    numbered = scan.word(at - 1) in NUMBERED_ROOMS and not (at > 1 and scan.word(at - 2) in _COMPASS)
+    of_a_side = at > 1 and scan.word(at - 2) in _COMPASS
+    numbered = scan.word(at - 1) in NUMBERED_ROOMS and not of_a_side
     return number if perhaps_any or numbered else 0
 
 

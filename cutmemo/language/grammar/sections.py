@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutmemo.domain.cut import Section
 from cutmemo.language.grammar.lengths import fraction
-from cutmemo.language.grammar.numbers import below_hundred, whole
+from cutmemo.language.grammar.numbers import below_hundred, plural_whole, whole
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.lexicon.en import MATERIALS, NOMINAL, PLURALS, SHEETS, TREATED, UNITS
 
@@ -116,12 +116,15 @@ def both_sides(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction],
 
 
 def _metric_size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """metric_size = number ( "by" | "x" ) number, in millimetres; some crews say the wide side
-    first
+    """metric_size = number ( "by" | "x" ) number or its plural, in millimetres; some crews say the
+    wide side first
     """
     for thick, middle in scan.every(any_number, at):
         by = _by(scan, middle)
-        for wide, end in scan.every(any_number, by) if by is not None else ():
+        wides = (
+            [*scan.every(any_number, by), *scan.every(plural_whole, by)] if by is not None else ()
+        )
+        for wide, end in wides:
             thin, broad = sorted((thick, wide))
             if thin >= MIN_MILLIMETRES and broad <= MAX_MILLIMETRES:
                 yield Section(Fraction(thin), Fraction(broad), metric=True), end

@@ -130,7 +130,7 @@ def typed(said: str) -> tuple[Token, ...]:
     return tuple(_with_and(_without_brackets(_without_joints(found))))
 
 
-def _tokens(kind: str, lower: str, text: str) -> list[Token]:
+def _tokens(kind: str, lower: str, text: str) -> list[Token]:  # noqa: PLR0911 - one for each kind
     """Return the tokens of one match of the pattern."""
     match kind:
         case "section":
@@ -139,20 +139,19 @@ def _tokens(kind: str, lower: str, text: str) -> list[Token]:
             return [Token(text, "word", "times")]
         case "fraction" | "decimal" | "thousands" | "number" | "vulgar":
             return [_figures(kind, lower, text)]
-        case "plural" | "colon" | "dotted" | "grade" | "centers":
+        case "pieces":  # 3/2x6
+            figures = lower.rstrip("/ ")
+            return [Token(figures, "number", value=Fraction(figures)), Token("/", "word", "at")]
+        case "plural" | "colon" | "dotted" | "grade" | "centers" | "apostrophe":
             plain = {
                 "plural": lower.replace("'", ""),
                 "colon": ",",
                 "dotted": lower.rstrip("."),
                 "grade": "#" + lower.lstrip("#no. "),
                 "centers": "oc",
+                "apostrophe": "n",
             }
             return [Token(text, "word", plain[kind])]
-        case "pieces":
-            figures = lower.rstrip("/ ")
-            return [Token(figures, "number", value=Fraction(figures)), Token("/", "word", "at")]
-        case "apostrophe":
-            return [Token(text, "word", "n")]
         case "sign":
             word = _SIGNS.get(lower, lower)
             return [Token(text, "mark" if word == "," else "word", word)]

@@ -29,7 +29,7 @@ from cutmemo.language.lexicon.en import (
 
 
 def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
-    """unknown_of_piece = up to three typed words that mean no more, before a piece of one word: flitch beam"""
+    """unknown_of_piece = up to three typed words that mean no more, before a piece: flitch beam"""
     if _begins_a_piece(scan, at):
         return  # knee brace
     end = _past_unknown(scan, at)
@@ -83,8 +83,11 @@ def kept_spot(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     W1
     """
     end = at
-    sized = scan.word(at) in ("long", "short") and scan.word(at + 1) in ROOMS  # long wall
-    while not _begins_a_piece(scan, end) and (_is_spot(scan.word(end)) or (sized and end == at) or (end > at and scan.word(end) == "end")):
+    long_wall = scan.word(at) in ("long", "short") and scan.word(at + 1) in ROOMS
+    while not _begins_a_piece(scan, end):
+        goes_on = end > at and scan.word(end) == "end"
+        if not (goes_on or _is_spot(scan.word(end)) or (long_wall and end == at)):
+            break
         end += 1
     if end > at:
         end = end + 1 if MARK.fullmatch(scan.word(end)) else end
@@ -112,8 +115,8 @@ def numbered_noun(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 def number_before_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """number_before_board = typed number, up to two dozen, right before a size or a piece: it may be
-    how many, or belong to the place before it
+    """number_before_board = typed number, up to two dozen, right before a size or a piece: it may
+    be how many, or belong to the place before it
     """
     number = scan.token(at)
     behind = scan.token(at + 1)
@@ -177,17 +180,14 @@ def _is_noun(scan: Scan, at: int) -> bool:
     if token is None or token.kind != "word":
         return False
     word = token.word
-    if _is_spot(word) or word in PIECES or MARK.fullmatch(word):
+    if _is_spot(word) or word in PIECES or word in MATERIALS or MARK.fullmatch(word):
         return True
     if word == "end":
         return scan.word(at + 1) == "of"
-    if word in ("long", "short") and not scan.word(at + 1).startswith("side"):
-        return _is_noun(scan, at + 1)
-    if word in MATERIALS:
-        return True
-    if word in MEANS_MORE or word in SENTENCE_WORDS or not _is_plain(word):
-        return False
-    return not may_change(word)
+    if word in ("long", "short"):  # "the long side" may be a point
+        return not scan.word(at + 1).startswith("side") and _is_noun(scan, at + 1)
+    known = word in MEANS_MORE or word in SENTENCE_WORDS
+    return not known and len(word) > 2 and _is_plain(word) and not may_change(word)
 
 
 def may_change(words: str) -> bool:

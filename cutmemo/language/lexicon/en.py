@@ -542,12 +542,81 @@ ROW_ORDERS: Final[Table[Verb]] = Table(
     }
 )
 """Orders that may name a row: "hold row three"."""
+ORDERS_ON_ROWS: Final[Table[Command]] = Table(
+    {
+        Command("clear"): "cut*0.5, i cut*0.1",
+        Command(
+            "clear all"
+        ): "done with*0.2, finished*0.1, all done with*0, cut all of*0.1, i'm done with*0.1",
+        Command(
+            "hold"
+        ): "hold off on*0.2, hold up on*0.1, put on hold*0.1, wait on*0.1, wait with*0.1, wait for*0",
+        Command("release"): "let go of*0.1, take off hold*0.1",
+        Command("put back"): "bring back*0.1",
+        Command("skip"): "skip over*0.1",
+        Command(
+            "strike"
+        ): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, get rid of*0.1, "
+        "take off*0.1, don't need*0.1, we don't need*0.1",
+        Command("trouble", reason="short"): "short on*0.1, cut short on*0.1, too short on*0.1",
+        Command("trouble", reason="long"): "long on*0.1, cut long on*0.1, too long on*0.1",
+        Command("trouble", reason="wrong angle"): "wrong angle on*0.1, bad angle on*0.1",
+        Command(
+            "trouble", reason="bad stock"
+        ): "bad board on*0.1, bad stock on*0.1, bad board for*0",
+    }
+)
+"""Orders that the word "row" and its number follow: a bare number behind "cut" is a length."""
+BEHIND_ROWS: Final[Table[Command]] = Table(
+    {
+        Command(
+            "clear all"
+        ): "done*0.3, is done*0.3, all done*0.1, is all done*0.1, is cut*0.3, cut*0.2, "
+        "all cut*0.1, is all cut*0.1, finished*0.1, is finished*0.1, that's done*0.1",
+        Command("hold"): "on hold*0.3, is on hold*0.1, can wait*0.1, hold*0",
+        Command("release"): "off hold*0.1, is off hold*0.1, can go*0.1",
+        Command("strike"): "is scrap*0.1",
+        Command(
+            "trouble", reason="short"
+        ): "too short*0.2, is too short*0.1, was too short*0.1, came out "
+        "short*0.1, came out too short*0.1, cut short*0.1",
+        Command(
+            "trouble", reason="long"
+        ): "too long*0.2, is too long*0.1, was too long*0.1, came out "
+        "long*0.1, came out too long*0.1, cut long*0.1",
+    }
+)
+"""Orders behind a row and its number: "row four is done"."""
 AROUND_ROWS: Final[dict[tuple[str, str], Verb]] = {
     ("put", "on hold"): "hold",
-    ("", "on hold"): "hold",
+    ("set", "aside"): "hold",
+    ("take", "off hold"): "release",
+    ("let", "go"): "release",
     ("take", "off"): "strike",
+    ("take", "off the list"): "strike",
+    ("put", "back"): "put back",
+    ("put", "back on"): "put back",
+    ("bring", "back"): "put back",
+    ("put", "last"): "skip",
+    ("cut", "last"): "skip",
 }
 """Orders around a row: "put row three on hold"."""
+LAST_CALLED: Final = Table(
+    {
+        "last": "that*2, that one*2, the last one*2, last one*0.3, the last row*0.3, last row*0, the last*0.3, last*0"
+    }
+)
+"""The row called last, where an order or a change names it; at the saw the one in hand."""
+SAID_OF_LAST: Final = Table(
+    {
+        "last": "that's*2, that was*2, that is*0.2, those are*0.5, those were*1, they're*0.3, these are*0.2, "
+        "it's*1, it was*0.2, it is*0.1, that one's*0.3, that one is*0.3, that one was*0.1, the last one is*0.5, "
+        "the last one was*0.3, last one is*0.1, last one was*0, last one's*0, the last one's*0"
+    }
+)
+"""What says what the row called last is, where no length follows: "that's a two by four"."""
+OF_THOSE: Final = Table({"those": "of those*2, of these*0.5, of them*1, of em*0, of that*0.2"})
+"""Behind how many there are to be of the row called last."""
 ROW_CHANGES: Final = Table({"change": "change*2, make, fix*0.2"})
 """What may stand before a row that is changed: "change row three to …"."""
 SEND: Final = Table({"send": "send"})
@@ -559,13 +628,32 @@ SITE_WORDS: Final = Table({"site": "house*3, site*2, yard, lot"})
 LOAD_ORDERS: Final = Table({"arrived": "arrived*2, is here", "refuse load": "refused*0.3"})
 LOAD_LEADS: Final = Table({"refuse load": "refuse"})
 """What may stand behind "load" and its number, and before it."""
+_STRIKES = ", ".join(
+    [
+        "scratch that*2, cancel that*1, strike that*1, cancel*0, forget that*0.5, never mind*0.5, forget it*0.2",
+        *(
+            f"{verb} {what}*{0.1 if what in ('the last one', 'it', 'that one', 'last one') else 0}"
+            for verb in "scratch cancel strike delete remove drop kill lose scrap".split()
+            for what in (
+                "it",
+                "that one",
+                "the last one",
+                "last one",
+                "last",
+                "the last",
+                "the last row",
+                "last row",
+                "that last one",
+                "the last call",
+                *(["that"] if verb not in ("scratch", "cancel", "strike") else []),
+            )
+        ),
+    ]
+)
+"""Orders to strike the row called last, with and without the article."""
 COMMANDS: Final = Table(
     {
-        Command(
-            "strike"
-        ): "scratch that*2, scratch the last one, cancel that, cancel the last one, "
-        "cancel*0, strike that, strike it, delete that, delete it*0.2, delete the last one*0.2, remove that*0.1, "
-        "forget that*0.5, never mind*0.5, scratch it*0.2, cancel it*0.2, strike the last one*0.2, scratch last*0.1",
+        Command("strike"): _STRIKES,
         Command("undo"): "undo, undo that",
         Command("redo"): "redo, redo that*0.2",
         Command("read back"): "say again, read it back, read that back, say that again*0.5, "
@@ -573,7 +661,9 @@ COMMANDS: Final = Table(
         Command(
             "same"
         ): "same again*2, same thing*0.3, ditto*0.2, another one*0.5, same as last*0.2, same as the last one*0.3, same as before*0.2",
-        Command("put back"): "put it back, put that back",
+        Command(
+            "put back"
+        ): "put it back, put that back, bring it back*0.2, bring that back*0.2, put that one back*0.2, put the last one back*0.1, bring that one back*0.1",
         Command("clear"): "next, next piece, next one, done, cut, that's cut, clear, clear it",
         Command("clear all"): "clear all",
         Command("answer", 1): "the first, first, the first one*0.5",
@@ -583,11 +673,17 @@ COMMANDS: Final = Table(
         Command("no"): "no*2, nope*0.5",
         Command("listen"): "listen, resume, start listening*0.3",
         Command("pause"): "pause, stop, stop listening*0.3",
-        Command("hold"): "hold, hold it, hold that one*0.3, hold that*0.3",
+        Command("hold"): "hold, hold it",
         Command("release"): "release, release it*0.2",
         Command("skip"): "skip, skip it",
-        Command("how many"): "how many left, how many, what's left*0.3",
-        Command("what next"): "what's next",
+        Command(
+            "how many"
+        ): "how many left, how many, what's left*0.3, what is left*0.1, what's left to cut*0.2, "
+        "what is left to cut*0.1, how many to go*0.1, how many more*0.1, how much is left*0.1, how much left*0.1, "
+        "how many are left*0.1, how many left to cut*0.1, what do we have left*0.1, what do i have left*0.1,  whats left*0, whats left to cut*0",
+        Command(
+            "what next"
+        ): "what's next, what is next*0.1, what's the next one*0.1, whats next*0",
         Command("play"): "play it again",
         Command("total"): "total",
         Command("acknowledge"): "ten four*0",
@@ -621,10 +717,17 @@ FILLERS: Final = Table({"filler": "please*2, um*2, uh*2, er*0, uhm*0, thanks*0.3
 
 # --- boards for the rack, and rows that others are made from -------------------------------------
 
-BOARD_LEADS: Final = Table(
-    {"rack": "rack*0.3, put*2, add*2, load*0.5, we have*0.5, we got*0.5, i have*0.3, got*0.3"}
-)
+BOARD_LEADS: Final = Table({"rack": "rack*0.3, put*2, add*2, load*0.5"})
 """What boards for the rack may begin with; "footers" or the rack is named as well."""
+BOARDS_CAME: Final = Table(
+    {
+        "rack": "got*2, we got*2, we have*0.5, i have*0.3, we've got*0.5, just got*0.3, picked up*0.2, "
+        "we picked up*0.2, bought*0.2, we bought*0.1, there's*0.2, there are*0.2, delivery*0.1"
+    }
+)
+"""What says by itself that boards came, and no cut is called."""
+BOARDS_PERHAPS: Final = Table({"rack": "i got*0.5, i've got*0.3, i picked up*0.1"})
+"""What a cut may begin with as well: boards follow by the name lumber has, "two by six sixteens"."""
 BOARD_TRAILS: Final = Table(
     {"rack": "on the rack*3, to the rack, in the rack*0.3, for the rack*0.5, onto the rack*0.5"}
 )
@@ -637,7 +740,8 @@ MONEY: Final = Table({"dollars": "dollars*2, dollar*0.5, bucks*0.3", "cents": "c
 BAD_PARTS: Final = Table({"bad": "bad from*2, bad*0.5, with a bad part from*0.2"})
 SAME_AS: Final = Table(
     {
-        "same": "same as*2, the same as*0.5, like*0.3, same*0.3, same but*0.5, same again but*0.3, the same but*0.3"
+        "same": "same as*2, the same as*0.5, like*0.3, same*0.3, same but*0.5, same again but*0.3, the same but*0.3, "
+        "same thing*0.3, same thing but*0.3, the same thing but*0.1, another one*0.2, another one but*0.1, one more but*0.1"
     }
 )
 """Before a row whose piece is called again with another length."""
@@ -645,6 +749,27 @@ LAST_ROW: Final = Table(
     {"last": "the last one*2, the last, last*0.2, last one*0.2, that one*0.5, before*0.3, it*0.2"}
 )
 CHANGED_BY: Final[Table[Literal[1, -1]]] = Table({1: "longer*2, more", -1: "shorter*2, less"})
+LONGER: Final[Table[Literal[1, -1]]] = Table({1: "longer*2", -1: "shorter*2"})
+"""What says of itself that a length is changed."""
+MAKES_IT: Final = Table(
+    {
+        "make": "make it*2, make that*2, cut it*0.5, make the last one*0.2, make that one*0.2, make them*0.2, make those*0.2, that should be*0.1, no make it*0.2, no make that*0.1"
+    }
+)
+"""Before how much longer the row called last is to be."""
+TAKES: Final[Table[Literal[1, -1]]] = Table({1: "add", -1: "take*2, knock*0.7"})
+"""Before what a row gains or loses: "take a quarter off row four"."""
+TAKEN: Final[dict[int, Table[str]]] = {
+    1: Table({"last": "to that*2, to it, to that one*0.5, to the last one*0.5"}),
+    -1: Table(
+        {
+            "last": "off*2, off that*2, off of that*0.2, off it, off that one*0.5, off the last one*0.5"
+        }
+    ),
+}
+"""Behind it, where it is the row called last."""
+TAKEN_OF: Final[dict[int, str]] = {1: "to", -1: "off"}
+"""Behind it, before "row" and its number."""
 
 # --- sets of cuts --------------------------------------------------------------------------------
 
@@ -724,7 +849,7 @@ _NO_QUALIFIERS = (
     *(VAGUE, COUNT_MARKS, COUNT_LEADS, COUNT_FIRST, COUNT_ENDS, POINTS, POINT_SIDES, POINT_PAIRS),
     *(ANGLED, PITCHED, EITHER_PITCHED, DEGREES, REACHES, CHEEKS, CHANGE_LEADS, STRIKE_LEADS),
     *(ROW_ORDERS, ROW_CHANGES, COMMANDS, SAME_AS, LAST_ROW),
-    *(FOOTERS, BOARD_LEADS, BOARD_TRAILS, SEND, LOAD_ORDERS, FILLERS),
+    *(FOOTERS, BOARD_LEADS, BOARDS_CAME, BOARD_TRAILS, SEND, LOAD_ORDERS, FILLERS),
 )
 MEANS_MORE: Final = frozenset().union(
     *(table.words() for table in _NO_QUALIFIERS if isinstance(table, Table)),
