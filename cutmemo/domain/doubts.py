@@ -172,6 +172,8 @@ class DoubtKind(StrEnum):
     """``row`` is ``now`` what it was said to be no longer."""
     NOT_SAID = "nothing said of it"
     """The size or the piece of ``row``, which was said to be another one."""
+    NOT_THAT_LONG = "not that long"
+    """A row is ``length``, and not what it was said to be."""
     NOT_SO_MANY = "not so many"
     """``row`` is ``count`` pieces already."""
     FEWER_LEFT = "fewer left"

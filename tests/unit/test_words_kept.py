@@ -269,6 +269,8 @@ METRIC = Settings(figures="mm")
         ("one two oh five", True, {F(1205)}),
         ("three metres six", True, {F(3600), F(3006)}),
         ("two metres forty", True, {F(2400)}),
+        ("5.4", False, {F(5400), F(54, 10)}),
+        ("235.5", False, {F(2355, 10)}),
     ],
 )
 def test_a_metric_crew_is_understood_or_asked(

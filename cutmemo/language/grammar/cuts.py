@@ -147,8 +147,9 @@ def finished(partial: Partial, cut: bool) -> Parsed:
     )
     doubts = amount.doubts + partial.doubts
     if cut and _only_a_place(partial):
-        named = {"said": change.place or "", "number": partial.room_number}
-        doubts += (doubt(DoubtKind.PLACE_OR_LENGTH, Field.LENGTH, Field.PLACE, **named),)
+        number, said = partial.room_number, change.place or ""
+        about = (Field.LENGTH, Field.PLACE)
+        doubts += (doubt(DoubtKind.PLACE_OR_LENGTH, *about, number=number, said=said),)
     several = partial.plural or _plies(change.note or "") or _counting(change.place or "")
     if cut and several and change.count is None:
         doubts += (doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=several),)

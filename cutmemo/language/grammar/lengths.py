@@ -293,7 +293,13 @@ def _without_unit(scan: Scan, number: Fraction) -> list[Amount]:
     readings = [Amount(number)] if settings.figures == "inches" else []
     if settings.figures == "mm" or settings.display == "mm":
         readings.append(Amount(to_inches(number, "millimetre")))
+    if settings.figures == "mm" and number.denominator > 1 and number < MOST_METRES:
+        readings.append(Amount(to_inches(number, "metre")))  # 5.4
     return readings
+
+
+MOST_METRES = 15
+"""A tenth behind fewer may be said of metres: no board is longer."""
 
 
 def _is_feet_run(scan: Scan, value: int) -> bool:

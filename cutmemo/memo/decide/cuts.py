@@ -141,7 +141,8 @@ def _to_either_point(cut: Cut, asked: Sequence[Doubt]) -> list[Cut]:
     if all(each.kind is not DoubtKind.POINT_NOT_SAID for each in asked):
         return [cut]
     points: tuple[Point, ...] = ("long", "short")
-    return [replace(cut, ends=tuple(_to(end, point) for end in cut.ends)) for point in points]
+    first, second = cut.ends
+    return [replace(cut, ends=(_to(first, point), _to(second, point))) for point in points]
 
 
 def _to(end: End, point: Point) -> End:
