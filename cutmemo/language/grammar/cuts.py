@@ -31,6 +31,7 @@ from cutmemo.language.grammar.places import (
     is_number_of_a_room,
     number_behind_a_room,
     numbered_before_board,
+    numbers_one_of_its_kind,
     place,
     place_before,
     room_of_piece,
@@ -491,7 +492,8 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
         yield replace(sofar.with_note(f'{wide}" wide'), amount=amount, panel=True), after
     if sofar.change.place is None and scan.word(at) == "for":
         for found, after in scan.every(place, at):
-            yield replace(sofar.with_field("place", found), room_ends=after), after
+            if not numbers_one_of_its_kind(found):
+                yield replace(sofar.with_field("place", found), room_ends=after), after
         for found, after in scan.every(numbered_before_board, at):
             if scan.word(after) == "," or any(scan.every(rule, after) for rule in (section, piece)):
                 yield replace(sofar.with_field("place", found), room_ends=after), after

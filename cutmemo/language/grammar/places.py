@@ -113,6 +113,8 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
             continue  # kitchen 14-1/2; W1 top plate
         if scan.stands(UNITS, end) or _goes_past_a_number(parts):
             continue  # wall twelve foot; north wall 13 south wall 72
+        if numbers_one_of_its_kind(" ".join(parts)):
+            continue  # north wall one twenty one
         if len(parts) == 1 and parts[0] in SETS and scan.word(end) != "," and not start:
             continue
         feet = _MAY_BE_FEET.fullmatch(" ".join(parts))
@@ -244,8 +246,7 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
     word = scan.word(at)
     named: list[_Name] = []
     if word in ROOMS or word in SIDES:
-        numbered = word in ROOMS and word not in SINGLE_ROOMS and not _of_a_side(word, parts)
-        numbers = list(scan.every(below_hundred, at + 1)) if numbered else []
+        numbers = list(scan.every(below_hundred, at + 1)) if word in ROOMS else []
         named = [((*parts, word), at + 1)]
         named += [
             ((*parts, word, str(number.value)), end)
@@ -262,9 +263,13 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
         yield from _spoken_place(scan, end, so_far)
 
 
-def _of_a_side(word: str, before: tuple[str, ...]) -> bool:
-    """Return whether *word* is the wall of one side, which has no number: north wall."""
-    return word == "wall" and before[-1:] != () and before[-1] in _COMPASS
+def numbers_one_of_its_kind(place: str) -> bool:
+    """Return whether *place* ends in a number that is none of its own, where a length may follow:
+    there is one north wall, and one garage.
+    """
+    *before, room, number = ["", "", *place.split()]
+    of_a_side = room == "wall" and before[-1] in _COMPASS
+    return number.isdecimal() and (room in SINGLE_ROOMS or of_a_side)
 
 
 _COMPASS = ("north", "south", "east", "west")
