@@ -404,7 +404,7 @@ def correction(r: random.Random) -> str:
         f"make it {below_hundred(r.randrange(1, 20))}": 6,
         order_on_row(r): 3,
         f"{en.ROW_CHANGES.draw(r)} row {row} to {length(r)}": 3,
-        what_it_is(r): 2,
+        what_it_is(r): 4,
         longer_itself(r): 2,
         f"{en.STRIKE_LEADS.draw(r)} {inches(r, 140)}": 16,
         f"need {below_hundred(r.randrange(2, 20))}": 8,

@@ -168,6 +168,42 @@ def test_a_spoken_number_is_not_parted_into_a_length_and_a_count(desk: Desk, sai
     assert (len(desk.state.rows), desk.find("4").cut.length.inches) == (4, F(45, 2))
 
 
+@pytest.mark.parametrize("said", ["actually, two more", "wait 2 more", "make that two more"])
+def test_more_behind_a_lead_adds_pieces(desk: Desk, said: str) -> None:
+    desk.call(said)
+    assert desk.find("3").cut.count == 4
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["not 59-1/2", "no two of", "sorry, 3 at", "take off 3", "take off 14-1/2", "not 14-1/2"],
+)
+def test_what_is_not_over_or_names_no_row_changes_nothing(desk: Desk, said: str) -> None:
+    for each in ("59", "14"):
+        desk.call(each)
+    before = [(row.cut, row.state) for row in desk.state.rows.values()]
+    with pytest.raises(CutmemoError):
+        desk.call(said)
+    assert [(row.cut, row.state) for row in desk.state.rows.values()] == before
+
+
+@pytest.mark.parametrize(
+    ("said", "by_voice"), [("need 31-1/2", False), ("need thirty one and a half", True)]
+)
+def test_need_before_a_length_counts_nothing(said: str, by_voice: bool) -> None:
+    (reading,) = read(said, Settings(), by_voice)
+    assert isinstance(reading.intent, Cut)
+    assert (reading.intent.count, reading.intent.length.inches) == (1, F(63, 2))
+
+
+def test_a_bare_number_behind_make_may_be_a_length(desk: Desk) -> None:
+    assert desk.call("no, make 22").happened == "asked"
+    assert {(each.count, each.length.inches) for each in desk.find("3").readings} == {
+        (22, F(29, 2)),
+        (2, F(22)),
+    }
+
+
 @pytest.mark.parametrize("number", [25, 36, 96])
 def test_a_large_need_may_be_a_length_and_asks(desk: Desk, number: int) -> None:
     desk.call("22-1/2")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
@@ -11,7 +12,7 @@ from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, cut, fini
 from cutmemo.language.grammar.fields import amount_words
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sums import length
-from cutmemo.language.intent import Change
+from cutmemo.language.intent import Amount, Change
 from cutmemo.language.lexicon.en import CHANGE_LEADS, COUNT_ENDS
 
 OF_A_ROW = ("should", "should've")
@@ -25,12 +26,17 @@ MAX_CHANGES = 8
 
 
 def correction(scan: Scan) -> Iterator[Partial]:
-    """correction = lead [","] fields | "make it" count | "need" count, to the end"""
-    for after in lead_ends(scan, 0):
+    """correction = lead [","] fields | "make it" count | "need" count, to the end
+
+    What ends with "of" or "at" is not over, and "two more" is no count by itself.
+    """
+    over = bool(scan.tokens) and scan.tokens[-1].word not in ("of", "at", "more", "times")
+    for after in lead_ends(scan, 0) if over else ():
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
                 if partial != Partial() and is_said_of_a_row(scan, partial):
                     yield partial
+                    yield from _length_instead(partial)
     start = _after_no(scan)
     begin = scan.phrase(start, ("make", "it"))
     if begin is not None:
@@ -41,6 +47,13 @@ def correction(scan: Scan) -> Iterator[Partial]:
         if end == len(scan.tokens):
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
             yield Partial(Change(count=count), doubts=(asked,) if count > MOST_NEEDED else ())
+
+
+def _length_instead(partial: Partial) -> Iterator[Partial]:
+    """Yield the length that a count by itself may be: "no, make 22" """
+    count = partial.change.count
+    if count is not None and count >= MANY and partial == Partial(Change(count=count)):
+        yield Partial(amount=Amount(Fraction(count)))
 
 
 def lead_ends(scan: Scan, at: int) -> list[int]:

@@ -15,6 +15,7 @@ from cutmemo.language.grammar.unknown import unknown_of_piece
 from cutmemo.language.lexicon.en import (
     ALLOWANCES,
     AMOUNTS,
+    ANGLED,
     COUNT_ENDS,
     COUNT_FIRST,
     COUNT_LEADS,
@@ -89,8 +90,14 @@ def _ends_a_piece(scan: Scan, at: int) -> bool:
 
 
 def inside_a_number(scan: Scan, at: int) -> bool:
-    """Return whether *at* is between the two words of one number: "twenty six of them" is no 20."""
-    return scan.word(at - 1) in TENS and 0 < ONES.get(scan.word(at), 0) < 10 if at else False
+    """Return whether *at* is inside one number: "twenty six of them" is no 20, 31-1/2 no 31."""
+    before, token = scan.token(at - 1) if at else None, scan.token(at)
+    if before is None or token is None:
+        return False
+    parted = before.word in TENS and 0 < ONES.get(token.word, 0) < 10
+    if at > 1 and scan.word(at - 2) in ANGLED:
+        return False  # "bevel thirty seven pieces"
+    return parted or (before.kind == "number" and token.kind == "fraction")
 
 
 def leans_on(scan: Scan, at: int, other: int) -> bool:

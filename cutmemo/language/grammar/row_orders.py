@@ -26,7 +26,7 @@ WITHOUT_A_NUMBER = ("hold", "release", "skip")
 """Orders that the row called last may follow; what else is said of it is an order of its own."""
 
 
-BY_BARE_NUMBER = ("hold", "release", "strike")
+BY_BARE_NUMBER = ("hold", "release")
 """Orders that a typed number without "row" may stand beside, as "hold 3"."""
 
 
@@ -82,7 +82,7 @@ def _around(scan: Scan) -> Iterator[tuple[OnRow, int]]:
             it = scan.take(start, "it")
             last = [*(end for _, end in scan.find(LAST_CALLED, start)), *([it] if it else [])]
             rows += [(None, end) for end in last]
-        if verb in BY_BARE_NUMBER and not scan.by_voice and behind != "off":
+        if verb in BY_BARE_NUMBER and not scan.by_voice:
             rows += scan.every(any_number, start)
         for row, after in rows:
             end = scan.phrase(after, tuple(behind.split()))

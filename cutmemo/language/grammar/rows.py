@@ -10,7 +10,7 @@ from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.language.grammar.corrections import is_said_of_a_row, lead_ends, make_it
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
-from cutmemo.language.grammar.fields import amount_words, count_after
+from cutmemo.language.grammar.fields import amount_words, count_after, inside_a_number
 from cutmemo.language.grammar.loads import send_row
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.row_orders import order_on_row, other_row, row_number
@@ -119,6 +119,8 @@ def _instead(scan: Scan) -> Iterator[Parsed]:
         negated = scan.take(start, "not")
         for first, middle in scan.every(length, start if negated is None else negated):
             gap = middle + 1 if scan.word(middle) == "," else middle
+            if gap == middle and _goes_on(scan, middle):
+                continue
             behind = gap if negated is not None else _not(scan, gap)
             for second, end in scan.every(length, behind) if behind is not None else ():
                 wrong, right = (first, second) if negated is not None else (second, first)
@@ -142,6 +144,11 @@ def _not(scan: Scan, at: int) -> int | None:
 
 MOST_PIECES = 24
 """So many pieces "2 not 3" may be about (common practice)."""
+
+
+def _goes_on(scan: Scan, at: int) -> bool:
+    """Return whether the length before *at* is not over there: "not 59-1/2" is no 59 and a 1/2."""
+    return inside_a_number(scan, at) or scan.word(at) in ("a", "an", "and")
 
 
 def _row_of_length(wrong: Amount, right: Amount) -> Iterator[Parsed]:

@@ -548,17 +548,15 @@ ORDERS_ON_ROWS: Final[Table[Command]] = Table(
         Command("clear"): "cut*0.5, i cut*0.1",
         Command(
             "clear all"
-        ): "done with*0.2, finished*0.1, all done with*0, cut all of*0.1, i'm done with*0.1",
+        ): "done with*0.2, finished*0.5, all done with*0, cut all of*0.1, i'm done with*0.1",
         Command(
             "hold"
         ): "hold off on*0.2, hold up on*0.1, put on hold*0.1, wait on*0.1, wait with*0.1, wait for*0",
         Command("release"): "let go of*0.1, take off hold*0.1",
         Command("put back"): "bring back*0.1",
         Command("skip"): "skip over*0.1",
-        Command(
-            "strike"
-        ): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, get rid of*0.1, "
-        "take off*0.1, don't need*0.1, we don't need*0.1",
+        Command("strike"): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, "
+        "take off*0.1, don't need*0.5, we don't need*0.1",
         Command("trouble", reason="short"): "short on*0.1, cut short on*0.1, too short on*0.1",
         Command("trouble", reason="long"): "long on*0.1, cut long on*0.1, too long on*0.1",
         Command("trouble", reason="wrong angle"): "wrong angle on*0.1, bad angle on*0.1",
@@ -610,8 +608,8 @@ LAST_CALLED: Final = Table(
 """The row called last, where an order or a change names it; at the saw the one in hand."""
 SAID_OF_LAST: Final = Table(
     {
-        "last": "that's*2, that was*2, that is*0.2, those are*0.5, those were*1, they're*0.3, these are*0.2, "
-        "it's*1, it was*0.2, it is*0.1, that one's*0.3, that one is*0.3, that one was*0.1, the last one is*0.5, "
+        "last": "that's*2, that was*2, that is*0.2, those are*0.5, those were*1, they're*1.5, these are*1, "
+        "it's*1, it was*0.2, it is*0.1, that one's*1, that one is*0.3, that one was*0.1, the last one is*0.5, "
         "the last one was*0.3, last one is*0.1, last one was*0, last one's*0, the last one's*0"
     }
 )
@@ -701,7 +699,7 @@ COMMANDS: Final = Table(
 
 LEAD_INS: Final = Table(
     {
-        "lead in": "give me*3, i need*3, cut me*2, i need a*0.3, i need to cut*0.2, gimme*0.3, get me, "
+        "lead in": "give me*3, i need*3, need*0.5, cut me*2, i need a*0.3, i need to cut*0.2, gimme*0.3, get me, "
         "let's do, let's cut*0.2, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
         "next one is*0.5, next one*0.2, next is*0.2, next up*0.3, next*0.2, then*0.5, and then*0.3, okay, "
         "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, could i get*0.1, could you get me*0.1, yo*0, can you get me*0.1, can you cut me*0.1, cut*0, "
