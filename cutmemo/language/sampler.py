@@ -324,10 +324,17 @@ def _spot(r: random.Random) -> str:
     return spot
 
 
+BY_A_PIECE = 0.08
+"""What part of the places is told by a piece or a spot: "under the sill" (our estimate)."""
+
+
 def place(r: random.Random) -> str:
     """Return where the piece goes."""
     spot = _spot(r)
     pick = r.random()
+    if pick < BY_A_PIECE:
+        named = en.SPOTS.draw(r) if r.random() < 0.6 else en.PIECES.draw(r)
+        return f"{en.WHERE.draw(r)} the {named}"
     if pick < 0.7:
         return f"for {spot}"
     return (
@@ -341,10 +348,11 @@ def place(r: random.Random) -> str:
 
 def place_first(r: random.Random) -> str:
     """Return where the piece goes, as it is said before a length."""
-    number = NAMES_BELOW_20[r.randrange(1, 13)]
+    number, room = NAMES_BELOW_20[r.randrange(1, 13)], en.ROOMS.draw(r)
+    of_room = "" if room in en.SINGLE_ROOMS else number
     side = f" {en.SIDES.draw(r)}" if r.random() < 0.4 else ""
     return r.choice(
-        [f"w {number}{side}", f"{en.SIDES.draw(r)} wall", f"{en.ROOMS.draw(r)} {number}{side}"]
+        [f"w {number}{side}", f"{en.SIDES.draw(r)} wall", f"{room} {of_room}".rstrip() + side]
     )
 
 

@@ -62,6 +62,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.NOT_SAID: template(
         "Of row {row} neither was said: name the row that is meant, as in “row 4 is 2x6”."
     ),
+    DoubtKind.NOT_THAT_LONG: template(
+        "Row {row} is {length}: name the row that is meant, as in “row 4 58-3/4”."
+    ),
     DoubtKind.NOT_SO_MANY: template(
         "Row {row} is {count} pieces already: say “make it …” for how many in all, or “… more”."
     ),

@@ -21,10 +21,13 @@ from cutmemo.language.lexicon.en import (
     COUNT_LEADS,
     COUNT_MARKS,
     EXACT,
+    LAST_WORDS,
     NEEDS_A_PIECE,
     NOTES,
     ONES,
+    PLATES_IN_SHORT,
     PLUS_MINUS,
+    QUALITIES,
     SLIGHT,
     SLIGHT_SIDES,
     TENS,
@@ -68,6 +71,22 @@ def described_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     for name, after in scan.find(NOTES, at):
         if any(scan.every(rule, after) for rule in (*_BOARD, room_of_piece, described_board)):
             yield name, after
+    yield from quality(scan, at)
+
+
+def quality(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """quality = "short" | "long" | "flat", right before a piece or its size; "flat" right behind a
+    piece
+    """
+    for name, after in scan.find(QUALITIES, at):
+        sized = name != "flat" and scan.every(section, after)
+        if sized or _names_a_piece(scan, after) or (name == "flat" and _ends_a_piece(scan, at)):
+            yield name, after
+
+
+def _ends_a_piece(scan: Scan, at: int) -> bool:
+    """Return whether a piece or a size stands right before *at*."""
+    return at > 0 and (scan.word(at - 1) in LAST_WORDS or scan.tokens[at - 1].kind == "section")
 
 
 def inside_a_number(scan: Scan, at: int) -> bool:
@@ -126,7 +145,7 @@ def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
             yield amount, end
     yield from scan.find(AMOUNTS, at)
     yield from scan.every(_in_brackets, at)
-    if scan.word(at) == "both":
+    if scan.word(at) in ("both", "twice"):
         yield 2, at + 1
 
 
@@ -172,7 +191,8 @@ def kept_in_words(scan: Scan, at: int) -> Iterator[tuple[tuple[str, str], int]]:
     """kept_in_words = a word of a field that is kept in words | number "ply", which is a note"""
     for field, table in WORD_FIELDS.items():
         for name, after in scan.find(table, at):
-            if name not in NEEDS_A_PIECE or _names_a_piece(scan, after):
+            in_short = scan.keeps_words and scan.stands(PLATES_IN_SHORT, after)
+            if name not in NEEDS_A_PIECE or in_short or _names_a_piece(scan, after):
                 yield (field, name), after
     for plies, after in scan.every(any_number, at):
         end = scan.take(after, "ply", fits="ply")

@@ -14,6 +14,9 @@ Style = Literal["plain", "tens", "hundred", "oh", "run", "digits", "typed"]
 four four", 144.
 """
 
+MAX_PLACE_NUMBER = 24
+"""No house has more walls, windows or doors of one kind; a number past it is a length."""
+
 
 @dataclass(frozen=True, slots=True)
 class Whole:
@@ -125,8 +128,16 @@ def _run(scan: Scan, at: int, first: int) -> Iterator[tuple[Whole, int]]:
         yield Whole(first * 100 + second * 10 + third, "digits"), at + 3
 
 
+def _figure(scan: Scan, at: int) -> int | None:
+    """A digit in words, or a nought."""
+    return 0 if scan.word(at) in ("oh", "zero") else digit(scan, at)
+
+
 def four_figures(scan: Scan, at: int) -> Iterator[tuple[Whole, int]]:
-    """four_figures = 10 … 99 ( 10 … 99 | oh_digit ); only before a metric unit"""
+    """four_figures = 10 … 99 ( 10 … 99 | oh_digit ) | four digits; only before a metric unit"""
+    digits = [_figure(scan, at + n) for n in range(4)]
+    if digits[0] and all(each is not None for each in digits):
+        yield Whole(int("".join(map(str, digits))), "digits"), at + 4
     for head, after in scan.every(spoken_below_hundred, at):
         if head < 10:
             continue

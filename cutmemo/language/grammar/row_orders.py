@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -105,10 +106,20 @@ def _some_of_row(scan: Scan) -> Iterator[tuple[OnRow, int]]:
 
 
 def row_number(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """row_number = "row" ["number"] n"""
+    """row_number = "row" ["number"] n | typed #4; #1 to #3 are grades of lumber where nothing else
+    says that they are rows
+    """
+    sign = _BY_SIGN.fullmatch(scan.word(at))
+    if sign and (at or int(sign[1]) > MAX_GRADE):
+        yield int(sign[1]), at + 1
     row = scan.take(at, "row")
     if row is not None:
         yield from scan.every(any_number, scan.take(row, "number") or row)
+
+
+_BY_SIGN = re.compile(r"#(\d{1,3})")
+MAX_GRADE = 3
+"""Boards are graded #1 to #3 (common practice)."""
 
 
 def other_row(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:

@@ -142,6 +142,10 @@ def _not(scan: Scan, at: int) -> int | None:
     return scan.phrase(at, ("instead", "of")) if denied is None else denied
 
 
+MOST_PIECES = 24
+"""So many pieces "2 not 3" may be about (common practice)."""
+
+
 def _goes_on(scan: Scan, at: int) -> bool:
     """Return whether the length before *at* is not over there: "not 59-1/2" is no 59 and a 1/2."""
     return inside_a_number(scan, at) or scan.word(at) in ("a", "an", "and")
@@ -149,6 +153,10 @@ def _goes_on(scan: Scan, at: int) -> bool:
 
 def _row_of_length(wrong: Amount, right: Amount) -> Iterator[Parsed]:
     """Yield that the row of the one length is to have the other."""
+    few = [amount.inches for amount in (right, wrong)]
+    if all(each.denominator == 1 and each <= MOST_PIECES for each in few):  # 2 not 3: pieces?
+        counts = OnRow(None, Change(count=int(few[0])), was=Change(count=int(few[1])))
+        yield Parsed(Reading(counts))
     if not wrong.doubts and not wrong.refusals:
         row = OnRow(0, Change(length=Length(right.inches)), Length(wrong.inches))
         yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
@@ -164,10 +172,22 @@ def _change_of_row(scan: Scan) -> Iterator[Parsed]:
         for number, after in scan.every(row_number, named):
             for start in dict.fromkeys((after, *_leads(scan, after))):
                 yield from _changed(scan, start, OnRow(number, Change()))
+                yield from _of_row_not(scan, start, number)
         for row, after in scan.every(other_row, named) if scan.word(0) in ("change", "fix") else ():
             to = scan.take(after, "to")
             if to is not None and named:
                 yield from _changed(scan, to, row)
+
+
+def _of_row_not(scan: Scan, at: int, number: int) -> Iterator[Parsed]:
+    """length [","] ( "not" | "instead of" ) length, to the end: row 4 58-3/4 not 57-3/4"""
+    for right, middle in scan.every(length, at):
+        behind = _not(scan, middle + 1 if scan.word(middle) == "," else middle)
+        for wrong, end in scan.every(length, behind) if behind is not None else ():
+            if end == len(scan.tokens) and not wrong.doubts and not wrong.refusals:
+                change = Change(length=Length(right.inches))
+                row = OnRow(number, change, was=Change(length=Length(wrong.inches)))
+                yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
 
 
 def _change_of_piece(scan: Scan) -> Iterator[Parsed]:
@@ -274,6 +294,10 @@ def _derived(scan: Scan) -> Iterator[tuple[FromRow, int]]:
             yield from ((FromRow(row, factor, more), end) for more, end in _sums(scan, after))
     for _, start in scan.find(SAME_AS, 0):
         for row, after in (*scan.every(_reference, start), (None, start)):
+            said_of_it = start < after < len(scan.tokens) - 1
+            changed = scan.take(after, "but", "in") if said_of_it else None
+            if changed is not None:
+                yield FromRow(row, same=True), changed
             for more, end in (*_sums(scan, after), *_longer(scan, after)):
                 if more or row is not None:
                     yield FromRow(row, more=more, same=True), end

@@ -95,13 +95,13 @@ UNITS: Final[Table[Unit]] = Table(
 ALLOWANCES: Final[Table[Side]] = Table(
     {
         "over": "strong, heavy, full, fat, plus, proud",
-        "under": "light, shy, scant, weak, minus, short",
+        "under": "light, shy, scant, weak, minus, short, bare*0",
     }
 )
 LEADING_ALLOWANCES: Final[Table[Side]] = Table(
     {
-        "over": "strong*2, heavy, full, fat, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
-        "under": "light, shy, scant, a light*0.2, a shy*0.2, a scant*0.2",
+        "over": "strong*2, heavy, full, fat, proud*0.1, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
+        "under": "light, shy, scant, bare*0, a light*0.2, a shy*0.2, a scant*0.2",
     }
 )
 """Those that are said before a length or inside it as well: "a strong quarter"."""
@@ -142,6 +142,12 @@ NOTES: Final = Table(
         "#1": "number one*0.2, #1*0",
         "SPF": "s p f, spf*0, spruce*0.3",
         "pine": "pine",
+        "white pine": "white pine*0",
+        "yellow pine": "yellow pine*0.2, southern yellow pine*0.1, southern pine*0.1, syp*0",
+        "on edge": "on edge*0",
+        "on the flat": "on the flat*0.3, laid flat*0, lay flat*0",
+        "let in": "let in*0.3",
+        "scrap": "scrap*0",
         "#2": "number two, #2*0",
         "kiln dried": "kiln dried*0.3, kd*0",
         **{
@@ -166,6 +172,11 @@ NEEDS_A_PIECE: Final = ("double", "triple", "solid", "temporary")
 """Notes that only a piece may follow: "double header"; before a length they could double it."""
 PLIES_IN_WORDS: Final = ("double", "triple")
 """Notes that say that one piece is made of several."""
+
+QUALITIES: Final = Table({"short": "short*2", "long": "long*2", "flat": "flat"})
+"""What a piece is, right before it or, flat, right behind it; behind a length they say how it is
+measured.
+"""
 
 WORD_FIELDS: Final[dict[str, Table[str]]] = {"note": NOTES}
 """The words of each field that is kept in words (``domain.cut.WORD_FIELDS``)."""
@@ -247,6 +258,7 @@ _PIECES: Final = {
     "plate": "plate, plates, plt*0",
     "rake plate": "rake plate, rake plates",
     "block": "block, blocks, blocking, blk*0, blks*0",
+    "noggin": "noggin*0.1, noggins*0.1, nog*0.1, nogs*0.2",
     "fire block": "fire block, fire blocks, fire blocking*0.5",
     "joist": "joist, joists, jst*0, jsts*0",
     "floor joist": "floor joist, floor joists",
@@ -274,6 +286,7 @@ _PIECES: Final = {
     "frieze": "frieze*0.2, frieze board*0.1",
     "skirt board": "skirt board*0.2, skirt boards*0.2",
     "trim": "trim*0.3",
+    "stop": "stop*0, stops*0",
     "picket": "picket*0.2, pickets*0.2",
     "sheet": "sheet*0.3, sheets*0.3",
     "common rafter": "common rafter, common rafters, common, commons",
@@ -285,6 +298,7 @@ _PIECES: Final = {
     "fly rafter": "fly rafter, fly rafters",
     "gable stud": "gable stud, gable studs",
     "collar tie": "collar tie, collar ties",
+    "ceiling tie": "ceiling tie*0.1, ceiling ties*0.1",
     "purlin": "purlin, purlins",
     "ridge": "ridge, ridges",
     "ridge board": "ridge board, ridge boards",
@@ -326,14 +340,16 @@ def _with_joined(forms: dict[str, str]) -> dict[str, str]:
 
 
 PIECES: Final = Table(_with_joined(_PIECES), hint="a piece")
+PLATES_IN_SHORT: Final = Table({"top plate": "top", "sole plate": "bottom, btm*0"})
+"""Plates without the word, beside a size: "2x6 bottom"."""
 EITHER_PIECES: Final[Table[tuple[str, str]]] = Table({("trimmer", "jack rafter"): "jack, jacks"})
 """Words for a stud here and a rafter there: it asks."""
 SHORT_PIECES: Final = frozenset(
     "block cleat spacer gusset shim cripple scab nailer backing backer stake splice sheet".split()
 )
 """Last words of pieces that may be a few inches long."""
-_LAST_WORDS = frozenset(words[-1] for words in (*PIECES, *EITHER_PIECES))
-PLURAL_PIECES: Final = _LAST_WORDS & {plural(word) for word in _LAST_WORDS}
+LAST_WORDS: Final = frozenset(words[-1] for words in (*PIECES, *EITHER_PIECES))
+PLURAL_PIECES: Final = LAST_WORDS & {plural(word) for word in LAST_WORDS}
 
 # --- ends ----------------------------------------------------------------------------------------
 
@@ -371,7 +387,11 @@ POINT_SIDES: Final[Table[Point]] = Table(
 )
 """The points of "long to short"."""
 POINT_PAIRS: Final[Table[tuple[Point, Point]]] = Table(
-    {("long", "long"): "ll*0", ("long", "short"): "ls*0", ("short", "short"): "ss*0"}
+    {
+        ("long", "long"): "ll*0, lp lp*0",
+        ("long", "short"): "ls*0, lp sp*0",
+        ("short", "short"): "ss*0, sp sp*0",
+    }
 )
 END_LEADS: Final = Table(
     {"with": "with*2, with a*2, at a*0.2, at*0, with an*0.1, cut*0, w /*0, w / a*0"}
@@ -397,7 +417,7 @@ COUNT_MARKS: Final = Table(
     {
         "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, more at*0.3, more*0.1, piece*0, each*0.2, each at*0.2, "
         "pcs*0, pc*0, ea*0, pcs at*0, pc at*0, ea at*0",
-        "of": "of*3, pieces of, more of*0.2, each of*0, pcs of*0, of these at*0.2, of those at*0.2",
+        "of": "of*3, pieces of, lengths of*0.2, more of*0.2, each of*0, pcs of*0, of these at*0.2, of those at*0.2",
     }
 )
 """What stands between a count and its length."""
@@ -422,9 +442,19 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
+        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
     }
 )
+NUMBERED_ROOMS: Final = frozenset(
+    "wall window windows door doors opening room bay bedroom bath closet unit suite apartment apt bldg slider "
+    "line".split()
+)
+"""Rooms that have numbers or a size: "window 36" may be one of 36 in."""
+SINGLE_ROOMS: Final = frozenset(
+    "stairs stairwell hallway entry foyer den carport roof ceiling attic garage basement laundry patio pantry "
+    "addition mudroom barn".split()
+)
+"""Rooms that a house has one of: a number behind them is not theirs (common practice)."""
 SIDES: Final = Table(
     {
         "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3, party*0.2, living*0.2, dining*0.2, family*0.2, master*0.2, rear*0.2, first*0.2, second*0.2, third*0.2, main*0.2, 1st*0, 2nd*0, 3rd*0, inside*0.2, outside*0.2"
@@ -443,10 +473,30 @@ HANDS: Final = Table(
 PLACE_LEADS: Final = Table(
     {
         "the": "the, on the*0.5, in the*0.5, at the*0.2, on*0.3, in*0, under*0.3, under the*0.3, over*0, "
-        "over the*0.3, above*0.2, above the*0, by the*0.2, next to*0.2, next to the*0.2"
+        "over the*0.3, above*0.2, above the*0, below*0, below the*0.2, behind*0, behind the*0.2, by the*0.2, next to*0.2, next to the*0.2"
     }
 )
 """What a place without "for" may begin with."""
+SPOTS: Final = Table(
+    {
+        "spot": "chimney*2, corner*3, corners*0.5, side, sides*0.2, fireplace, island*0.5, counter*0.5, "
+        "sink*0, middle, center, skylight, gutter*0.3, flue*0, panel*0.3, column, wing*0"
+    }
+)
+"""What names a place and has no number: behind "at the" and its like, or typed beside a side."""
+WHERE: Final[Table[str]] = Table(
+    {
+        "": "at, by, in*0, on*0, inside*0",
+        **{
+            each: each if each in ("under", "over", "above", "below", "behind") else f"{each}*0"
+            for each in (
+                "under over above below behind beside near along across around against between to from".split()
+            )
+        },
+        "next to": "next to, down to*0, up to*0, in front of*0, on top of*0, across from*0, left of*0, right of*0, north of*0, south of*0, east of*0, west of*0",
+    }
+)
+"""What a place of nouns begins with: "at the chimney"; all but the first are kept with it."""
 LETTERS: Final = Table({"letter": "w*2, d, a, b"})
 """Letters a spoken place begins with: "w three" is W3."""
 
@@ -812,3 +862,23 @@ MEANS_MORE: Final = frozenset().union(
     "hundred thousand point buck with for by to row than is square cut between twice kerf".split(),
 )
 """Words that say more than what a piece is for: none of them is kept as it was typed."""
+MAY_CHANGE: Final = frozenset(
+    "about again all almost another any apiece approx approximately big bigger change count cut cuts deep deeper "
+    "different divided double doubles down dual duplicate dupe either every everything except extra fewer few "
+    "full ganged half halved height high higher laminated lengthen less little longer longest lower many "
+    "matched matching mating max maximum maybe measure measures min minimum mirrored missing more most "
+    "multiple nearly neither none other oversize oversized overall pair paired pairs per plus quad quads "
+    "quadruple remaining roughly same set sets several shorten shorter shortest single sistered size sized "
+    "small smaller some spare stacked subtract sum tall taller third total trim trimmed tripled twin twinned "
+    "twins undersize undersized up wide wider thick thicker thin thinner narrow wrong".split()
+)
+"""Words of no table that may say how long, how many or of which size: they are always asked about."""
+COUNTING: Final = frozenset("both each every all pair pairs dozen".split())
+"""Words of a place that say that there are several: "both windows"."""
+SENTENCE_WORDS: Final = frozenset(
+    "and as at because been being but can could did do does from had has have he her here his how i if is "
+    "it its may me might must my never no nor not of off or our past plies ply shall she should so than that the "
+    "their them then there these they this those till to until us was we were what when where which while "
+    "who whom whose why will with without would yes you your".split()
+)
+"""Words that make a sentence: none of them is kept as it was typed."""

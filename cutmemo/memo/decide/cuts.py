@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutmemo.domain.checks import check
-from cutmemo.domain.cut import Cut
+from cutmemo.domain.cut import Cut, End, Point
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length, to_tape
 from cutmemo.errors import Refused
@@ -123,9 +123,10 @@ def questions(  # noqa: PLR0913 - each is a fact of its own
         if found.refusals:
             refusals += found.refusals
             continue
-        kept.append(cut)
         doubts += reading.doubts
-        asked.append(found.questions)
+        for meant in _to_either_point(cut, found.questions):
+            kept.append(meant)
+            asked.append(found.questions)
     if not kept:
         raise Refused(call.said, tuple(dict.fromkeys(refusals)))
     for cut, each in zip(kept, asked, strict=True):
@@ -133,6 +134,20 @@ def questions(  # noqa: PLR0913 - each is a fact of its own
             of_all = all(question in others_asked for others_asked in asked)
             doubts.append(question if of_all else of_reading(question, cut))
     return kept, list(dict.fromkeys(doubts))
+
+
+def _to_either_point(cut: Cut, asked: Sequence[Doubt]) -> list[Cut]:
+    """Return *cut* to the long point and to the short point, where that is asked; else as it is."""
+    if all(each.kind is not DoubtKind.POINT_NOT_SAID for each in asked):
+        return [cut]
+    points: tuple[Point, ...] = ("long", "short")
+    first, second = cut.ends
+    return [replace(cut, ends=(_to(first, point), _to(second, point))) for point in points]
+
+
+def _to(end: End, point: Point) -> End:
+    """Return *end* to *point*, where it is no square one and none was said."""
+    return end if end.kind == "square" or end.point else replace(end, point=point)
 
 
 def _longest_board(state: MemoState, cut: Cut) -> Fraction | None:

@@ -113,6 +113,8 @@ def _is_not(row: Row, cut: Cut, was: Change) -> Doubt:
     """Return that *row*, which is *cut*, is not what it was said to be."""
     if was.count is not None:
         return doubt(DoubtKind.NOT_SO_MANY, row=row.number, count=cut.count)
+    if was.length is not None:
+        return doubt(DoubtKind.NOT_THAT_LONG, row=row.number, length=cut.length)
     now = next(str(getattr(cut, field) or "") for field in was.named())
     kind = DoubtKind.NOT_WHAT_IT_IS if now else DoubtKind.NOT_SAID
     return doubt(kind, row=row.number, now=now)
