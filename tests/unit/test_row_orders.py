@@ -111,6 +111,7 @@ def test_hold_by_itself_means_the_listening(desk: Desk, said: str) -> None:
         "drop that",
         "scratch the last row",
         "strike that one",
+        "scratch that one",
         "cancel it",
         "take that off",
     ],
