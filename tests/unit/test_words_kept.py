@@ -125,6 +125,53 @@ def test_a_kept_word_joins_and_hides_no_number(said: str) -> None:
         read(said)
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "at the gazebo 4 2x6 93",
+        "at the post 4 2x6 93",
+        "inside the window 4 cleat 93",
+        "inside the window 4 cleat left chimney 93",
+    ],
+)
+def test_a_number_between_a_place_and_a_board_may_count_or_be_the_places(said: str) -> None:
+    assert {each.count for each in cuts(said)} == {1, 4}
+
+
+@pytest.mark.parametrize("said", ["both windows", "each bath", "every gazebo", "all closets"])
+def test_a_place_that_is_several_asks_how_many(said: str) -> None:
+    (reading,) = read(f"36 for {said}")
+    assert [each.kind for each in reading.doubts] == [DoubtKind.UNCOUNTED]
+    assert read(f"4 @ 36 for {said}")[0].doubts == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("man door header 2x6 40 x 2", {(2, F(40))}),
+        ("stair treads 36 x 8", {(8, F(36))}),
+        ("balusters 34 x 46", {(46, F(34)), (34, F(46))}),
+        ("blocks 30 x 8", {(8, F(30)), (30, F(8))}),
+        ("rip 3-1/4 x 96", {(96, F(13, 4)), (1, F(96))}),
+        ("post 3 37-7/8", {(3, F(303, 8)), (1, F(303, 8))}),
+        ("3/2x6 77-1/2", {(3, F(155, 2))}),
+        ("32 5 8", {(1, F(261, 8))}),
+    ],
+)
+def test_two_numbers_are_a_length_and_a_count(said: str, meant: set[tuple[int, F]]) -> None:
+    assert {(each.count, each.length.inches) for each in cuts(said)} == meant
+
+
+def test_a_thin_length_before_a_count_asks() -> None:
+    (reading,) = read("shim 1/4 x 14")
+    assert [each.kind for each in reading.doubts] == [DoubtKind.COUNT_OR_LENGTH]
+
+
+def test_a_room_that_there_is_one_of_may_be_numbered_behind_the_length() -> None:
+    (found,) = cuts("forty one for garage two", by_voice=True)
+    assert (found.length.inches, found.place) == (F(41), "garage 2")
+
+
 def test_a_small_amount_over_a_piece_is_no_cut_of_its_own() -> None:
     for said in ("1/16 over the header", "1/2 under the gazebo", "a half over the sill"):
         with pytest.raises((NotACall, Refused)):

@@ -389,7 +389,8 @@ def _kept_in_a_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     """kept_place | kept_spot: they name a place and nothing else"""
     change, behind = sofar.change, sofar.amount is not None
     last = (change.place or "").rpartition(" ")[2]
-    if not behind and last[-1:].isdecimal() and not MARK.fullmatch(last.lower()):
+    numbered = last[-1:].isdecimal() and not MARK.fullmatch(last.lower())
+    if not behind and numbered and at == sofar.room_ends:
         return  # bath 13 kitchen 72: two cuts
     for rule in (kept_place if change.piece is None else kept_place_of_piece, kept_spot):
         for said, after in scan.every(rule, at):

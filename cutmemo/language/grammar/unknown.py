@@ -247,7 +247,7 @@ def _past_unknown(scan: Scan, at: int) -> int:
             continue
         if token is None or token.kind != "word" or token.word in MEANS_MORE:
             break
-        if token.word in SENTENCE_WORDS or not _is_plain(token.word):
+        if token.word in SENTENCE_WORDS or scan.stands(WHERE, end) or not _is_plain(token.word):
             break
         end += 1
     return end
