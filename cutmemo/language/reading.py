@@ -155,7 +155,7 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     start, begun = _past_and(probe, by_voice), True
     while begun:
         found = (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))
-        leads = [end for _, end in found if not _cuts_a_row(probe, end)]
+        leads = [end for _, end in found if not _is_no_lead_in(probe, end)]
         begun = bool(leads)
         start = max(leads, default=start)
         if begun and probe.word(start) == ",":
@@ -178,9 +178,9 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     return tuple(kept)
 
 
-def _cuts_a_row(scan: Scan, at: int) -> bool:
-    """Return whether "cut" stands right before a row at *at*: an order, and no lead-in."""
-    return at > 0 and scan.word(at - 1) == "cut" and scan.word(at) == "row"
+def _is_no_lead_in(scan: Scan, at: int) -> bool:
+    """Return whether the word before *at* leads in nothing: "cut row 4" is an order."""
+    return at > 0 and (scan.word(at - 1), scan.word(at)) in (("cut", "row"), ("need", "no"))
 
 
 def _past_and(scan: Scan, by_voice: bool) -> int:

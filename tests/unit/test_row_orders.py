@@ -197,6 +197,18 @@ def test_what_is_not_over_or_names_no_row_changes_nothing(desk: Desk, said: str)
     assert [(row.cut, row.state) for row in desk.state.rows.values()] == before
 
 
+@pytest.mark.parametrize("tens", ["twenty", "thirty", "ninety"])
+def test_the_number_of_a_row_is_not_parted_into_a_row_and_a_length(tens: str) -> None:
+    with pytest.raises(CutmemoError):
+        read(f"row {tens} two", Settings(), by_voice=True)
+    rows = {
+        each.intent.row
+        for each in read(f"row {tens} six foot two", Settings(), by_voice=True)
+        if isinstance(each.intent, OnRow)
+    }
+    assert len(rows) == 2  # row 20 of 6' 2", or row 26: it is asked which
+
+
 @pytest.mark.parametrize(
     ("said", "by_voice"), [("need 31-1/2", False), ("need thirty one and a half", True)]
 )

@@ -170,6 +170,8 @@ def _change_of_row(scan: Scan) -> Iterator[Parsed]:
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for named in (0, *changes):
         for number, after in scan.every(row_number, named):
+            if inside_a_number(scan, after) and after + 1 == len(scan.tokens) and scan.by_voice:
+                continue  # "row twenty two" is no row 20 of 2 in.
             for start in dict.fromkeys((after, *_leads(scan, after))):
                 yield from _changed(scan, start, OnRow(number, Change()))
                 yield from _of_row_not(scan, start, number)
