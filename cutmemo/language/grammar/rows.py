@@ -30,6 +30,7 @@ from cutmemo.language.lexicon.en import (
     TAKEN,
     TAKEN_OF,
     TAKES,
+    TENS,
 )
 
 
@@ -170,7 +171,7 @@ def _change_of_row(scan: Scan) -> Iterator[Parsed]:
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for named in (0, *changes):
         for number, after in scan.every(row_number, named):
-            if inside_a_number(scan, after) and after + 1 == len(scan.tokens) and scan.by_voice:
+            if after + 1 == len(scan.tokens) and _is_parted(scan, after):
                 continue  # "row twenty two" is no row 20 of 2 in.
             for start in dict.fromkeys((after, *_leads(scan, after))):
                 yield from _changed(scan, start, OnRow(number, Change()))
@@ -190,6 +191,12 @@ def _of_row_not(scan: Scan, at: int, number: int) -> Iterator[Parsed]:
                 change = Change(length=Length(right.inches))
                 row = OnRow(number, change, was=Change(length=Length(wrong.inches)))
                 yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
+
+
+def _is_parted(scan: Scan, at: int) -> bool:
+    """Return whether *at* is inside the number right behind "row": "row twenty" and "two"."""
+    spoken = inside_a_number(scan, at) and scan.word(at - 1) in TENS
+    return spoken and scan.word(at - 2) in ("row", "number")
 
 
 def _change_of_piece(scan: Scan) -> Iterator[Parsed]:
