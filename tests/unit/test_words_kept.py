@@ -67,8 +67,7 @@ def test_a_place_by_a_piece_is_heard(said: str, place: str) -> None:
 @pytest.mark.parametrize(
     ("said", "kept"),
     [
-        ("manger board 2x10 93", "manger board"),
-        ("2x6 wobbly 93", "wobbly"),
+        ("twin board 2x10 93", "twin board"),
         ("twin stud 93", "twin"),
         ("duoble stud 93", "duoble"),
         ("93 2x6 mossy", "mossy"),
@@ -176,6 +175,31 @@ def test_a_small_amount_over_a_piece_is_no_cut_of_its_own() -> None:
     for said in ("1/16 over the header", "1/2 under the gazebo", "a half over the sill"):
         with pytest.raises((NotACall, Refused)):
             read(said)
+
+
+@pytest.mark.parametrize(
+    ("said", "piece", "asks"),
+    [
+        ("manger board 2x10 93", "manger board", []),
+        ("2x10 dwang 93", "dwang", []),
+        ("4x4 workbench legs 93", "workbench legs", [DoubtKind.UNCOUNTED]),
+        ("4x4 workbench legs 93 x 4", "workbench legs", []),
+    ],
+)
+def test_words_beside_a_size_say_which_piece_it_is(
+    said: str, piece: str, asks: list[DoubtKind]
+) -> None:
+    (reading,) = read(said)
+    assert cut_of(reading).piece == piece
+    assert [each.kind for each in reading.doubts] == asks
+
+
+@pytest.mark.parametrize(("said", "asks"), [("2x6 sill 28-1/2, 2", True), ("28-1/2, 14", False)])
+def test_a_few_inches_behind_a_comma_may_be_how_many(said: str, asks: bool) -> None:
+    listed = split_calls(said)
+    assert listed is not None
+    doubts = [each.kind for each in listed.parts[1].readings[0].doubts]
+    assert doubts == ([DoubtKind.COUNT_OR_LENGTH] if asks else [])
 
 
 @pytest.mark.parametrize("said", ["12 flub", "36 dwangs", "36, flub", "flub 12"])

@@ -41,7 +41,6 @@ from cutmemo.language.grammar.sections import QUARTERS, any_number, both_sides, 
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.grammar.unknown import (
-    MARK,
     kept_place,
     kept_place_of_piece,
     kept_spot,
@@ -162,7 +161,7 @@ def cut(scan: Scan) -> Iterator[Parsed]:
     """cut = fields with a length among them, to the end"""
     found = [each for each in all_fields(scan, 0, Partial()) if each.amount is not None]
     found = [each for each in found if not _may_count_words(each)]
-    for likely in (_is_sure, _is_likely, _is_known):
+    for likely in (_is_sure, _asks_of_no_word, _is_likely, _is_known):
         if any(likely(each) for each in found):
             found = [each for each in found if likely(each)]
             break
@@ -210,6 +209,12 @@ def _is_sure(partial: Partial) -> bool:
     these does.
     """
     return _is_likely(partial) and _is_known(partial)
+
+
+def _asks_of_no_word(partial: Partial) -> bool:
+    """Return whether *partial* is likely, and no word of it is asked about."""
+    kinds = [each.kind for each in partial.doubts]
+    return _is_likely(partial) and DoubtKind.UNKNOWN_WORDS not in kinds
 
 
 def _is_known(partial: Partial) -> bool:
@@ -364,7 +369,10 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
         asked = (_unknown(word),) if may_change(word) else ()
         yield replace(sofar, room=word, kept=True, doubts=(*sofar.doubts, *asked)), after
     for word, after in scan.every(unknown_piece, at):
-        named = replace(sofar, doubts=(*sofar.doubts, _unknown(word))).with_field("piece", word)
+        asked = (_unknown(word),) if may_change(word) else ()
+        several = word if word.endswith("s") and not word.endswith("ss") else ""
+        named = replace(sofar, kept=True, plural=several, doubts=(*sofar.doubts, *asked))
+        named = named.with_field("piece", word)
         yield named, scan.take(after, "at", ",") or after
 
 
@@ -388,8 +396,7 @@ def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
 def _kept_in_a_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """kept_place | kept_spot: they name a place and nothing else"""
     change, behind = sofar.change, sofar.amount is not None
-    last = (change.place or "").rpartition(" ")[2]
-    numbered = last[-1:].isdecimal() and not MARK.fullmatch(last.lower())
+    numbered = any(part.isdecimal() for part in (change.place or "").split())
     if not behind and numbered and at == sofar.room_ends:
         return  # bath 13 kitchen 72: two cuts
     for rule in (kept_place if change.piece is None else kept_place_of_piece, kept_spot):

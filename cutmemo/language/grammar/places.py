@@ -264,12 +264,15 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
 
 
 def numbers_one_of_its_kind(place: str) -> bool:
-    """Return whether *place* ends in a number that is none of its own, where a length may follow:
+    """Return whether *place* has a number that is none of its own, where a length may follow:
     there is one north wall, and one garage.
     """
-    *before, room, number = ["", "", *place.split()]
-    of_a_side = room == "wall" and before[-1] in _COMPASS
-    return number.isdecimal() and (room in SINGLE_ROOMS or of_a_side)
+    words = ["", "", *place.split()]
+    for before, room, number in zip(words, words[1:], words[2:], strict=False):
+        of_a_side = room == "wall" and before in _COMPASS
+        if number.isdecimal() and (room in SINGLE_ROOMS or of_a_side):
+            return True
+    return False
 
 
 _COMPASS = ("north", "south", "east", "west")

@@ -200,7 +200,7 @@ def may_change(words: str) -> bool:
 @lru_cache(maxsize=1024)
 def _is_like_one(word: str) -> bool:
     """Return whether *word* may be meant for one that says more: shrot, duoble."""
-    known = len(word) < 4 or word in PIECES or word in ROOMS or word in SIDES or word in SPOTS
+    known = len(word) < 4 or word in ("board", "boards") or word in PIECES or _is_spot(word)
     return not known and bool(get_close_matches(word, _SAYING_MORE, n=1, cutoff=0.82))
 
 
