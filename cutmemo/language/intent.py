@@ -36,19 +36,24 @@ class Command:
     to: str = ""
     """The site that something is sent to."""
     count: int = 0
-    """How many are sent; 0 where it was not said."""
+    """How many are sent or cut; 0 where it was not said."""
     section: Section | None = None
     """The section of the board that is sent, where it was said."""
 
 
 @dataclass(frozen=True, slots=True)
 class OnRow:
-    """A change or an order for the row that is named by its number, or by its length."""
+    """A change or an order for one row: by its number, its length or its piece, or the last one."""
 
-    row: int
-    """0 where the row is named by its length."""
+    row: int | None
+    """0 where the row is named by its length or its piece; ``None`` is the row called last, at the
+    saw the one in hand.
+    """
     intent: Change | Command
     length: Length | None = None
+    piece: str | None = None
+    was: Change = field(default_factory=Change)
+    """What the row has to be now: "not 2x6, 2x4"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +66,8 @@ class FromRow:
     more: Fraction = Fraction(0)
     same: bool = False
     """True where all else is as in that row: "same as the last less a half"."""
+    itself: bool = False
+    """True where that row itself is changed, and none is called: "make it a quarter shorter"."""
     change: Change = field(default_factory=Change)
     """What else was said."""
 

@@ -20,7 +20,7 @@ from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
-from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, ONES, TENS, VAGUE
+from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, ONES, PIECES, TENS, VAGUE
 
 MAX_CHARACTERS = 8_000
 """A longer line is no list that somebody types or reads out."""
@@ -58,7 +58,7 @@ def read(
     words = tuple(token.text for token in tokens)
     scan = Scan(tokens, settings or Settings(), by_voice)
     try:
-        found = _everything(scan) if tokens else []
+        found = (_everything(scan) or _with_words_kept(scan)) if tokens else []
     except TooTwistedError as error:
         raise Refused(said, (doubt(DoubtKind.TOO_TWISTED),)) from error
     good = [each.reading for each in found if not each.refusals]
@@ -72,10 +72,11 @@ def read(
     raise NotACall(words, scan.furthest, scan.expected)
 
 
-def good_readings(scan: Scan) -> tuple[Reading, ...]:
+def good_readings(scan: Scan, keeps_words: bool = False) -> tuple[Reading, ...]:
     """Return every reading of all tokens of *scan* that a tape has; none where there is none."""
     try:
-        return _merged([each.reading for each in _everything(scan) if not each.refusals])
+        found = _everything(scan) or (_with_words_kept(scan) if keeps_words else [])
+        return _merged([each.reading for each in found if not each.refusals])
     except TooTwistedError:
         return ()
 
@@ -91,7 +92,42 @@ def _everything(scan: Scan) -> list[Parsed]:
     if not meant or meant == scan.tokens:
         return []
     rest = Scan(meant, scan.settings, scan.by_voice)
-    return [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
+    found = [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
+    if scan.word(0) in _POINTING:
+        found = [_perhaps_a_correction(each) for each in found]
+    return found
+
+
+def _with_words_kept(scan: Scan) -> list[Parsed]:
+    """Return the cuts in which typed words of no table stand, where nothing else can be read.
+
+    What could be read without them is so never read another way.
+    """
+    meant = () if scan.by_voice else _without_fillers(scan.tokens, by_voice=False)
+    if not meant:
+        return []
+    found = dict.fromkeys(cut(Scan(meant, scan.settings, by_voice=False, keeps_words=True)))
+    kept: dict[object, Parsed] = {}
+    for each in found:
+        said, doubts = each.reading.intent, each.reading.doubts
+        asked = any(one.kind is DoubtKind.UNKNOWN_WORDS for one in doubts)
+        if isinstance(said, Cut) and asked:  # what the words are kept as is worth no question
+            kept.setdefault(replace(said, piece=None, place=None, note=None), each)
+        else:
+            kept[each] = each
+    return list(kept.values())
+
+
+_POINTING = ("that's", "it's")
+
+
+def _perhaps_a_correction(parsed: Parsed) -> Parsed:
+    """Return *parsed*, doubtful where it is a length and nothing else: "that's 58-3/4"."""
+    cut = parsed.reading.intent
+    if not isinstance(cut, Cut) or cut != Cut(cut.length):
+        return parsed
+    asked = doubt(DoubtKind.NEW_OR_CORRECTION, Field.LENGTH)
+    return replace(parsed, reading=replace(parsed.reading, doubts=(*parsed.reading.doubts, asked)))
 
 
 MAX_BARE_COUNT = 24
@@ -118,7 +154,8 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     probe = Scan(tokens, Settings(), by_voice=False)
     start, begun = _past_and(probe, by_voice), True
     while begun:
-        leads = [end for _, end in (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))]
+        found = (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))
+        leads = [end for _, end in found if not _is_no_lead_in(probe, end)]
         begun = bool(leads)
         start = max(leads, default=start)
         if begun and probe.word(start) == ",":
@@ -130,7 +167,8 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
         if fillers:
             at = max(fillers)
             continue
-        if at == start and tokens[at].word in ("a", "an") and _is_number(tokens, at + 1):
+        article = at == start and tokens[at].word in ("a", "an")
+        if article and (_is_number(tokens, at + 1) or probe.stands(PIECES, at + 1)):
             at += 1
             continue
         kept.append(tokens[at])
@@ -138,6 +176,11 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     while kept and kept[-1].word == ",":
         kept.pop()
     return tuple(kept)
+
+
+def _is_no_lead_in(scan: Scan, at: int) -> bool:
+    """Return whether the word before *at* leads in nothing: "cut row 4" is an order."""
+    return at > 0 and (scan.word(at - 1), scan.word(at)) in (("cut", "row"), ("need", "no"))
 
 
 def _past_and(scan: Scan, by_voice: bool) -> int:
@@ -166,14 +209,13 @@ def _is_number(tokens: tuple[Token, ...], at: int) -> bool:
 
 def _readings(scan: Scan) -> Iterator[Parsed]:
     all_of_it = len(scan.tokens)
-    for order, end in command(scan):
-        if end == all_of_it:
-            yield Parsed(Reading(order))
-    for partial in correction(scan):
+    orders = [order for order, end in command(scan) if end == all_of_it]
+    yield from (Parsed(Reading(order)) for order in orders)
+    for partial in correction(scan) if not orders else ():  # "scratch that one" is no 1 in.
         yield finished(partial, cut=False)
     for stock, end in boards(scan):
         if end == all_of_it:
-            yield Parsed(Reading(stock))
+            yield Parsed(stock)
     for called, end in scan.every(framing, 0):
         if end == all_of_it:
             yield Parsed(Reading(called))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Iterator
+from typing import Literal
 
 from cutmemo.domain.units import Unit
 from cutmemo.language.lexicon import en
@@ -323,10 +324,17 @@ def _spot(r: random.Random) -> str:
     return spot
 
 
+BY_A_PIECE = 0.08
+"""What part of the places is told by a piece or a spot: "under the sill" (our estimate)."""
+
+
 def place(r: random.Random) -> str:
     """Return where the piece goes."""
     spot = _spot(r)
     pick = r.random()
+    if pick < BY_A_PIECE:
+        named = en.SPOTS.draw(r) if r.random() < 0.6 else en.PIECES.draw(r)
+        return f"{en.WHERE.draw(r)} the {named}"
     if pick < 0.7:
         return f"for {spot}"
     return (
@@ -340,10 +348,11 @@ def place(r: random.Random) -> str:
 
 def place_first(r: random.Random) -> str:
     """Return where the piece goes, as it is said before a length."""
-    number = NAMES_BELOW_20[r.randrange(1, 13)]
+    number, room = NAMES_BELOW_20[r.randrange(1, 13)], en.ROOMS.draw(r)
+    of_room = "" if room in en.SINGLE_ROOMS else number
     side = f" {en.SIDES.draw(r)}" if r.random() < 0.4 else ""
     return r.choice(
-        [f"w {number}{side}", f"{en.SIDES.draw(r)} wall", f"{en.ROOMS.draw(r)} {number}{side}"]
+        [f"w {number}{side}", f"{en.SIDES.draw(r)} wall", f"{room} {of_room}".rstrip() + side]
     )
 
 
@@ -388,20 +397,93 @@ def plural_count(r: random.Random) -> str:
 
 
 def correction(r: random.Random) -> str:
-    """Return a correction of what was said before."""
-    pick = r.random()
-    if pick < 0.6:
-        return f"{en.CHANGE_LEADS.draw(r)} {length(r)}"
-    if pick < 0.66:
-        return f"make it {below_hundred(r.randrange(1, 20))}"
-    if pick < 0.68:
-        return f"{en.ROW_ORDERS.draw(r)} row {below_hundred(r.randrange(1, 40))}"
-    if pick < 0.71:
-        row = below_hundred(r.randrange(1, 40))
-        return f"{en.ROW_CHANGES.draw(r)} row {row} to {length(r)}"
-    if pick < 0.9:
-        return f"{en.STRIKE_LEADS.draw(r)} {inches(r, 140)}"
-    return f"need {below_hundred(r.randrange(2, 20))}"
+    """Return a correction of what was said before, or an order for a row."""
+    row = below_hundred(r.randrange(1, 40))
+    kinds = {
+        f"{en.CHANGE_LEADS.draw(r)} {length(r)}": 60,
+        f"make it {below_hundred(r.randrange(1, 20))}": 6,
+        order_on_row(r): 3,
+        f"{en.ROW_CHANGES.draw(r)} row {row} to {length(r)}": 3,
+        what_it_is(r): 4,
+        longer_itself(r): 2,
+        f"{en.STRIKE_LEADS.draw(r)} {inches(r, 140)}": 16,
+        f"need {below_hundred(r.randrange(2, 20))}": 8,
+    }
+    return r.choices(list(kinds), list(kinds.values()))[0]
+
+
+WITHOUT_A_NUMBER = ("hold", "release", "skip")
+
+
+def order_on_row(r: random.Random) -> str:
+    """Return an order for a row, or for the one called last."""
+    row = f"row {below_hundred(r.randrange(1, 40))}"
+    last = en.LAST_CALLED.draw(r)
+    around = r.choice(list(en.AROUND_ROWS))
+    before, behind = around
+    of_last = (en.AROUND_ROWS[around] != "put back") * 1
+    held = r.choice(WITHOUT_A_NUMBER)
+    said = r.choices(
+        [
+            f"{en.ROW_ORDERS.draw(r)} {row}",
+            f"{en.ORDERS_ON_ROWS.draw(r)} {row}",
+            f"{row} {en.BEHIND_ROWS.draw(r)}",
+            f"{before} {row} {behind}",
+            f"{before} {'it' if r.random() < 0.3 else last} {behind}",
+            f"{held} {last}",
+            f"{r.choice(['hold', 'skip', 'release'])} the {en.PIECES.draw(r)}",
+            f"cut {below_hundred(r.randrange(2, 13))} of {row}",
+        ],
+        [4, 3, 3, 2, of_last, 1, 1, 1],
+    )[0]
+    return f"{said} for now" if r.random() < 0.03 else said
+
+
+def what_it_is(r: random.Random) -> str:
+    """Return what the row called last, or another one, is and is not."""
+    row = below_hundred(r.randrange(1, 40))
+    return r.choice(
+        [
+            f"{en.SAID_OF_LAST.draw(r)} {r.choice(['', 'a '])}{section(r)}",
+            f"row {row} is {r.choice(['', 'a '])}{section(r)}",
+            f"not {section(r)} {section(r)}",
+            f"{section(r)} not {section(r)}",
+            f"{below_hundred(r.randrange(2, 13))} {en.OF_THOSE.draw(r)}",
+        ]
+    )
+
+
+_SMALL = (
+    "a quarter",
+    "an eighth",
+    "a sixteenth",
+    "a half",
+    "half an inch",
+    "a quarter inch",
+    "three eighths",
+    "an inch",
+    "an inch and a half",
+)
+
+
+def longer_itself(r: random.Random) -> str:
+    """Return that a row is to be longer or shorter."""
+    row = f"row {below_hundred(r.randrange(1, 40))}"
+    small = r.choice([*_SMALL, f"{below_hundred(r.choice((3, 5, 7)))} sixteenths"])
+    signs: tuple[Literal[1, -1], ...] = (1, -1)
+    sign = r.choice(signs)
+    longer = f"{small} {en.LONGER.draw(r)}"
+    taken = f"{en.TAKES.draw(r, sign)} {small}"
+    return r.choice(
+        [
+            f"{en.MAKES_IT.draw(r)} {longer}",
+            f"{row} {longer}",
+            f"make {row} {longer}",
+            f"{taken} {en.TAKEN[sign].draw(r)}",
+            f"{taken} {en.TAKEN_OF[sign]} {row}",
+            longer,
+        ]
+    )
 
 
 LOADS = 0.02
@@ -461,6 +543,14 @@ def call(r: random.Random) -> str:
     return " ".join(parts)
 
 
+_CALLED_LUMBER = "eights tens twelves fourteens sixteens sixteens eighteens twenties".split()
+
+
+def _feet_by_name(r: random.Random) -> str:
+    """Return how long lumber is, as it is called: "two by six sixteens"."""
+    return r.choice([*_CALLED_LUMBER, "twenty twos", "twenty fours"])
+
+
 def boards(r: random.Random) -> str:
     """Return boards for the rack."""
     count = r.choices(
@@ -478,6 +568,14 @@ def boards(r: random.Random) -> str:
         [8, 1, 1],
     )[0]
     pick = r.random()
+    if r.random() < 0.25:
+        by_name = (
+            f"{count}{'more ' if count[2:] and r.random() < 0.1 else ''}{size} {_feet_by_name(r)}"
+        )
+        came = en.BOARDS_PERHAPS if r.random() < 0.2 else en.BOARDS_CAME
+        if r.random() < 0.3:
+            return f"{en.BOARD_LEADS.draw(r)} {by_name} {en.BOARD_TRAILS.draw(r)}"
+        return f"{came.draw(r)} {by_name}"
     if pick < 0.15 or " foot " in said:
         return f"{en.BOARD_LEADS.draw(r)} {said} {en.BOARD_TRAILS.draw(r)}"
     if pick < 0.25:
@@ -496,17 +594,21 @@ def boards(r: random.Random) -> str:
     return said
 
 
+SAME_BUT = ("same but", "same but", "same thing", "same thing but", "another one")
+
+
 def from_a_row(r: random.Random) -> str:
     """Return a cut worked out from a row."""
     row = r.choice([f"row {below_hundred(r.randrange(1, 40))}", en.LAST_ROW.draw(r)])
     small = r.choice([fraction(r), f"{fraction(r)} inch", inches(r, 12), "a kerf"])
     off = f"{en.PLUS_MINUS.draw(r)} {small}"
+    by = r.choice([inches(r, 12), f"{fraction(r)} inch"])
     return r.choices(
         [
             f"{row} {off}",
             f"{en.SAME_AS.draw(r)} {row} {off}",
             f"{r.choice(['half of', 'twice', 'a third of'])} {row}",
-            f"same but {r.choice([inches(r, 12), f'{fraction(r)} inch'])} {en.CHANGED_BY.draw(r)}",
+            f"{r.choice(SAME_BUT)} {by} {en.CHANGED_BY.draw(r)}",
         ],
         [3, 3, 1.5, 1.5],
     )[0]

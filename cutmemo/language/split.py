@@ -64,20 +64,9 @@ def split_calls(
     marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
     ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
     for stops in (marks, ends) if len(tokens) <= MAX_LIST_TOKENS else (marks,):
-        lists = _lists(tokens, stops, settings, by_voice)
-        if len(lists) > 1:
-            raise Refused(said, (doubt(DoubtKind.SEVERAL_UNCLEAR),))
-        if lists and len(lists[0]) > 1:
-            first = tokens[lists[0][0][0] : lists[0][0][1]]
-            led = _fields_before_length(first, lists[0][0][2], settings, by_voice)
-            meant = _for_all(led, [readings for _, _, readings in lists[0]])
-            return CallList(
-                tuple(
-                    _part(said, tokens[begin:end], readings)
-                    for (begin, end, _), readings in zip(lists[0], meant, strict=True)
-                ),
-                stops is marks,
-            )
+        listed = _call_list(said, tokens, stops, settings, by_voice)
+        if listed is not None:
+            return replace(listed, marked=stops is marks)
     parted = _parted_by_and(tokens)
     if parted != tokens:
         lists = _lists(
@@ -89,10 +78,59 @@ def split_calls(
         if len(lists) == 1 and len(lists[0]) > 1:
             parts = [_part(said, parted[begin:end], found) for begin, end, found in lists[0]]
             return CallList(tuple(parts), marked=False)
+    kept = None if by_voice else _call_list(said, tokens, marks, settings, by_voice, True)
+    if kept is not None:
+        return kept
     for begin, end in pairwise([-1, *marks, len(tokens)]) if marks else ():
         if tokens[begin + 1 : end]:
             _no_tape_has(_part(said, tokens[begin + 1 : end], ()).said, settings)
     return None
+
+
+def _call_list(  # noqa: PLR0913 - each is a fact of its own
+    said: str,
+    tokens: tuple[Token, ...],
+    stops: list[int],
+    settings: Settings,
+    by_voice: bool,
+    keeps_words: bool = False,
+) -> CallList | None:
+    """Return the cuts that end at *stops*, at least two; ``None`` where they are none. Raises
+    :class:`Refused` where the fewest can be had in more than one way.
+    """
+    lists = _lists(tokens, stops, settings, by_voice, keeps_words)
+    if len(lists) > 1:
+        raise Refused(said, (doubt(DoubtKind.SEVERAL_UNCLEAR),))
+    if not lists or len(lists[0]) < 2:
+        return None
+    begin, end, readings = lists[0][0]
+    led = _fields_before_length(tokens[begin:end], readings, settings, by_voice)
+    meant = _for_all(led, [readings for _, _, readings in lists[0]])
+    if len(meant) == 2 and not by_voice:
+        meant = [meant[0], tuple(map(_perhaps_how_many, meant[1]))]
+    parts = [
+        _part(said, tokens[begin:end], readings)
+        for (begin, end, _), readings in zip(lists[0], meant, strict=True)
+    ]
+    return CallList(tuple(parts), marked=True)
+
+
+def _perhaps_how_many(reading: Reading) -> Reading:
+    """Return *reading* of what stands behind a comma, doubtful where it is a few whole inches: in
+    "2x6 header 28-1/2, 2" it may be how many.
+    """
+    cut = reading.intent
+    if not isinstance(cut, Cut) or cut.count != 1 or reading.doubts:
+        return reading
+    inches = cut.length.inches
+    if inches.denominator != 1 or not 1 < inches < FEW:
+        return reading
+    asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(inches))
+    return replace(reading, doubts=(asked,))
+
+
+FEW = 12
+"""Fewer inches than these behind a comma may as well be how many (common practice)."""
 
 
 def _parted_by_and(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -107,9 +145,15 @@ def _parted_by_and(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
         number = len(tokens) > at + 1 and (
             tokens[at + 1].kind == "number" or tokens[at + 1].word in ONES
         )
-        parts = token.word == "and" and counted and number
+        parts = token.word == "and" and ((counted and number) or _another(tokens, at + 1))
         kept.append(replace(token, kind="mark", word=",") if parts else token)
     return tuple(kept)
+
+
+def _another(tokens: tuple[Token, ...], at: int) -> bool:
+    """ "another" ["one"] "at" """
+    words = [token.word for token in tokens[at : at + 3]]
+    return words[:2] == ["another", "at"] or words == ["another", "one", "at"]
 
 
 _COUNTED = frozenset({"at", "of", "pieces", *(words[0] for words in PIECES)})
@@ -210,10 +254,14 @@ _Spans = tuple[tuple[int, int, tuple[Reading, ...]], ...]
 
 
 def _lists(
-    tokens: tuple[Token, ...], stops: list[int], settings: Settings, by_voice: bool
+    tokens: tuple[Token, ...],
+    stops: list[int],
+    settings: Settings,
+    by_voice: bool,
+    keeps_words: bool = False,
 ) -> list[_Spans]:
     """Return the shortest ways to read all *tokens* as cuts that end at *stops*; two at most, which
-    is one too many.
+    is one too many. Words of no table may stand in them where *keeps_words*.
     """
     size = len(tokens)
     rest: dict[int, list[_Spans]] = {size: [()]}
@@ -223,7 +271,8 @@ def _lists(
         near = stops[bisect_right(stops, begin) : last]
         for end in (*near, *([size] if size - begin <= MAX_CUT_TOKENS else [])):
             after = end + 1 if end < size and tokens[end].kind == "mark" else end
-            readings = _cut(tokens[begin:end], settings, by_voice) if rest.get(after) else ()
+            part = tokens[begin:end]
+            readings = _cut(part, settings, by_voice, keeps_words) if rest.get(after) else ()
             if readings:
                 ways += [((begin, end, readings), *spans) for spans in rest[after]]
         fewest = min((len(spans) for spans in ways), default=0)
@@ -231,9 +280,11 @@ def _lists(
     return rest[0] if size else []
 
 
-def _cut(tokens: tuple[Token, ...], settings: Settings, by_voice: bool) -> tuple[Reading, ...]:
+def _cut(
+    tokens: tuple[Token, ...], settings: Settings, by_voice: bool, keeps_words: bool = False
+) -> tuple[Reading, ...]:
     """Return the readings of *tokens* where all of them are cuts."""
-    readings = good_readings(Scan(tokens, settings, by_voice))
+    readings = good_readings(Scan(tokens, settings, by_voice), keeps_words)
     return readings if all(isinstance(reading.intent, Cut) for reading in readings) else ()
 
 

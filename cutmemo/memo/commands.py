@@ -76,7 +76,7 @@ class Order:
     to: str = ""
     """The site that something is sent to."""
     count: int = 0
-    """How many are sent; 0 for all that are there of a row, and for one board."""
+    """How many are sent, 0 for all that are there of a row and for one board; how many are cut."""
     section: Section | None = None
     """The section of the board that is sent, where it was said."""
 

@@ -36,7 +36,7 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.PARTS_LEFT_OFF: template("Eighths or sixteenths was left off."),
     DoubtKind.SIXTEENTHS_LEFT_OFF: template("Sixteenths were left off, if this is one length."),
     DoubtKind.AND_SWALLOWED: template("Is there an “and a” before the fraction?"),
-    DoubtKind.DASHED_FRACTION: template("Dashes where a fraction has a slash."),
+    DoubtKind.DASHED_FRACTION: template("Dashes or spaces where a fraction has a slash."),
     DoubtKind.PERHAPS_FEET: template("Feet and inches, if this is one length."),
     DoubtKind.FEET_AND_TWELVE: template("Feet with twelve inches are one foot more."),
     DoubtKind.DECIMAL_FEET: _decimal_feet,
@@ -58,6 +58,12 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.UNKNOWN_WORDS: template("“{said}” is kept as it was typed: is the rest right?"),
     DoubtKind.PLACE_OR_SET: template(
         "“{said}” may be where it goes, or how long a wall is: then say how high as well."
+    ),
+    DoubtKind.PLACE_OR_LENGTH: template(
+        "Is {number} a length to cut, or the number or the size of the {said}?"
+    ),
+    DoubtKind.NEW_OR_CORRECTION: template(
+        "Is that a new piece? If it corrects the last one, answer no and call “no, …”."
     ),
     DoubtKind.BOARDS_OR_CUTS: template(
         "Is that to be cut? Boards for the rack are called footers: “ten 2x4 sixteen footers”."

@@ -67,6 +67,30 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.SEVERAL_ROWS_OF_LENGTH: template(
         "Rows {rows} have that length: name one by its number, “row …”."
     ),
+    DoubtKind.NO_ROW_OF_PIECE: template("No open row is called {piece}."),
+    DoubtKind.SEVERAL_ROWS_OF_PIECE: template(
+        "Rows {rows} are called {piece}: name one by its number, “row …”."
+    ),
+    DoubtKind.NOT_WHAT_IT_IS: template(
+        "Row {row} is {now}: name the row that is meant, as in “row 4 is 2x6”."
+    ),
+    DoubtKind.NOT_SAID: template(
+        "Of row {row} neither was said: name the row that is meant, as in “row 4 is 2x6”."
+    ),
+    DoubtKind.NOT_THAT_LONG: template(
+        "Row {row} is {length}: name the row that is meant, as in “row 4 58-3/4”."
+    ),
+    DoubtKind.NOT_SO_MANY: template(
+        "Row {row} is {count} pieces already: say “make it …” for how many in all, or “… more”."
+    ),
+    DoubtKind.FEWER_LEFT: template("Only {left} of row {row} are left to cut."),
+    DoubtKind.OR_OF_A_ROW: template(
+        "It may be said of a row on the list as well: to change that, answer no and say “row …”."
+    ),
+    DoubtKind.ANOTHER_OR_ITSELF: template(
+        "Another piece like the last one? To change that one itself, answer no and say “make it a "
+        "quarter shorter”."
+    ),
     DoubtKind.PLANNING_UNDERWAY: template("Planning the boards: a moment."),
     DoubtKind.NOTHING_AT_SAW: template("Nothing is open at the saw."),
     DoubtKind.ALL_ON_HOLD: template("Nothing is open at the saw. Rows are on hold."),
@@ -142,6 +166,14 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.SEVERAL_LOADS: template("Loads {loads} are on their way here: say which."),
     DoubtKind.ARRIVED_ALREADY: template(
         "It arrived at {to} already: what is to come back is sent from there."
+    ),
+    DoubtKind.BOARD_FEET_OR_INCHES: template(
+        "A board of {number} ft or of {number} in.? Say “{number} foot” or “{number} inches”, or "
+        "settle it for good with the setting bare_boards."
+    ),
+    DoubtKind.CAME_OR_TO_CUT: template(
+        "Boards that came, or pieces to cut? Say “got …” for the rack, or the length to cut, as in "
+        "“4 at 12 foot”."
     ),
     DoubtKind.BOARD_WITHOUT_SECTION: template(
         "That is a board of {length}, not a cut. To put it on the rack, say its section too."

@@ -22,7 +22,16 @@ import words
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import CutmemoError, NotACall
-from cutmemo.language import BoardsCall, Change, Command, OnRow, Reading, read, split_calls
+from cutmemo.language import (
+    BoardsCall,
+    Change,
+    Command,
+    FromRow,
+    OnRow,
+    Reading,
+    read,
+    split_calls,
+)
 from cutmemo.memo import open_store
 from cutmemo.memo.commands import Order, Say
 from cutmemo.service import Memo, Place, Station
@@ -31,6 +40,8 @@ from cutmemo.wording import explain_error
 DAYS = Path(__file__).parent / "days"
 ONE_MEMO = "one_memo*.txt"
 """Days that are typed into one memo each."""
+SETTINGS = "# settings "
+"""Begins the line of a day that is read under other settings."""
 
 
 def inches(text: str) -> F:
@@ -40,50 +51,77 @@ def inches(text: str) -> F:
 
 def shown(reading: Reading) -> str:
     """Return what *reading* means in the notation of the days."""
-    said = reading.intent
-    if isinstance(said, Cut):
-        rest = " ".join(
-            x for x in (str(said.allowance or ""), said.ends_shown(), said.note or "") if x
-        )
-        parts = (said.section, said.piece, said.place, rest)
-        return "|".join(
-            [f"{said.count}x{said.length.inches}", *(str(part or "") for part in parts)]
-        )
-    if isinstance(said, Change):
-        return f"Change {said.length.inches if said.length else None}"
-    if isinstance(said, OnRow):
-        inner = said.intent
-        if isinstance(inner, Command):
-            return f"OnRow {said.row} {inner.verb}"
-        return f"OnRow {said.row} {inner.length.inches if inner.length else None}"
-    if isinstance(said, BoardsCall):
-        return f"Boards {said.count}x{said.length.inches} {said.section}"
-    return repr(said)
+    match reading.intent:
+        case Cut() as said:
+            rest = (str(said.allowance or ""), said.ends_shown(), said.note or "")
+            noted = " ".join(x.strip() for x in rest if x)
+            parts = (said.section, said.piece, said.place, noted)
+            counted = f"{said.count}x{said.length.inches}"
+            text = "|".join([counted, *(str(part or "") for part in parts)])
+        case Change() as said:
+            text = f"Change {changed(said)}"
+        case Command(verb=verb):
+            text = f"Order {verb}"
+        case OnRow(intent=Command(verb=verb)) as said:
+            text = f"OnRow {named_row(said)} {verb}"
+        case OnRow(intent=Change() as change) as said:
+            text = f"OnRow {named_row(said)} {changed(change)}"
+        case FromRow(row=row, more=more):
+            text = f"FromRow {row or 'last'} {abs(more)} {'longer' if more > 0 else 'shorter'}"
+        case BoardsCall() as said:
+            text = f"Boards {said.count}x{said.length.inches} {said.section}"
+        case other:
+            text = repr(other)
+    return text
 
 
-def meant(text: str) -> tuple[str, bool]:
-    """Return what is meant, and whether it may ask."""
+def named_row(said: OnRow) -> str:
+    """Return which row is named: its number, its piece, the last; 0 where it is by its length."""
+    return said.piece or ("last" if said.row is None else str(said.row))
+
+
+def changed(said: Change) -> str:
+    """Return what a change names: 3×, inches, size, piece, place."""
+    parts = (
+        f"{said.count}×" if said.count else "",
+        str(said.length.inches) if said.length else "",
+        *(str(each or "") for each in (said.section, said.piece, said.place)),
+    )
+    return " ".join(part for part in parts if part)
+
+
+def meant(text: str, unit: F = F(1)) -> tuple[str, bool]:
+    """Return what is meant, and whether it may ask; *unit* is what its lengths are in, in inches."""
     asks = text.lstrip().startswith("~")
     text = text.strip().removeprefix("~").strip()
+    if " // " in text:
+        return " // ".join(meant(each, unit)[0] for each in text.split(" // ")), asks
     word, _, rest = text.partition(" ")
-    if word in ("Change", "OnRow", "Boards"):
-        if word == "Change":
-            return f"Change {inches(rest)}", asks
-        if word == "Boards":
-            count, _, more = rest.partition("×")
-            length, section = more.split()
-            return f"Boards {int(count)}x{inches(length)} {section}", asks
-        row, what = rest.split()
-        return f"OnRow {row} {inches(what) if what[0].isdigit() else what}", asks
+    if word in ("Order", "FromRow", "refused"):
+        return text, asks
+    if word == "Change":
+        return f"Change {named(rest, unit)}", asks
+    if word == "Boards":
+        count, _, more = rest.partition("×")
+        length, section = more.split(maxsplit=1)
+        return f"Boards {int(count)}x{inches(length) * unit} {section}", asks
+    if word == "OnRow":
+        row, _, what = rest.partition(" ")
+        return f"OnRow {row} {named(what, unit)}", asks
     length, *fields = (each.strip() for each in text.split("|"))
     count, _, inch = length.rpartition("×")
     four = [*fields, "", "", "", ""][:4]
-    return "|".join([f"{int(count or 1)}x{inches(inch)}", *four]), asks
+    return "|".join([f"{int(count or 1)}x{inches(inch) * unit}", *four]), asks
 
 
-def outcome(said: str, by_voice: bool, expected: str) -> tuple[str, str]:
+def named(text: str, unit: F) -> str:
+    """Return *text*, where it is a length in inches."""
+    plain = text.replace("-", "").replace("/", "").replace(".", "")
+    return str(inches(text) * unit) if plain.isdecimal() else text
+
+
+def outcome(said: str, by_voice: bool, expected: str, settings: Settings) -> tuple[str, str]:
     """Return what became of a call, and what was read."""
-    settings = Settings()
     try:
         found = read(said, settings, by_voice)
     except NotACall:
@@ -92,14 +130,16 @@ def outcome(said: str, by_voice: bool, expected: str) -> tuple[str, str]:
         except CutmemoError:
             listed = None
         if listed is None:
-            return "refused", ""
+            return ("right" if expected == "refused" else "refused"), ""
         text = " // ".join(shown(part.readings[0]) for part in listed.parts)
         asks = not listed.marked or any(
             len(p.readings) > 1 or p.readings[0].doubts for p in listed.parts
         )
+        if text == expected:
+            return ("asks, right among them" if asks else "right"), text
         return ("asks without it" if asks else "WRONG IN SILENCE"), text
     except CutmemoError as error:
-        return "refused", type(error).__name__
+        return ("right" if expected == "refused" else "refused"), type(error).__name__
     readings = [shown(each) for each in found]
     text = " OR ".join(readings)
     right = expected in readings
@@ -193,13 +233,18 @@ def main() -> None:
     any_days()
     for day in sorted(set(DAYS.glob("*.txt")) - set(memos)):
         found: Counter[str] = Counter()
+        settings, unit = Settings(), F(1)
         for line in day.read_text().splitlines():
+            if line.startswith(SETTINGS):
+                for each in line.removeprefix(SETTINGS).split():
+                    settings = settings.with_setting(*each.split("="))
+                unit = F(5, 127) if settings.figures == "mm" else F(1)
             if not line or line.startswith("#"):
                 continue
             how, rest = line.removeprefix("= ").split(" ", 1)
             said, _, text = rest.partition(" | ")
-            expected, may_ask = meant(text)
-            what, read_as = outcome(said, how == "v", expected)
+            expected, may_ask = meant(text, unit)
+            what, read_as = outcome(said, how == "v", expected, settings)
             found[what] += 1
             if (what != "right" and not (may_ask and "right" in what)) or "-a" in sys.argv:
                 print(f"  {what}: {how} {said!r}: {read_as}")

@@ -302,7 +302,7 @@ give me three 57-3/4 | 3 × 57-3/4
 33 x5 | 5 × 33
 5x 33 | 5 × 33
 header 39 x 2 | 2 × 39 | | header
-header 39 x 7 | 7 × 39 ? | | header
+header 39 x 7 | 7 × 39 | | header
 39 x 2 | 2 × 39 ?
 cleat 39 x 2 | 2 × 39 ? | | cleat
 ceiling joists 166 x 12 | 12 × 166 | | ceiling joist

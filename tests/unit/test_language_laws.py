@@ -133,10 +133,12 @@ def test_what_can_be_called_is_listened_for() -> None:
 
 WRITTEN = frozenset(
     "# #1 #2 $ / acq blk blks btm cm dbl deg df ea ft hdr hdrs jst jsts kd ll lp ls lsl lvl lvls m mdf mm msr "
-    "oc osb pc pcs plt psl pt pvc qtr qtrs qty em r sp spf ss tp "  # short for what is said in full
+    "oc osb pc pcs plt psl pt pvc qtr qtrs qty em r sp syp lay spf ss tp "  # short for what is said in full
     "burnt centre centres glu glue lam leftover mitre mitres mudroom "
-    "ok uhm "  # spelt in one word or another way, said alike
+    "ok uhm whats "  # spelt in one word or another way, said alike
     "den er kill lose net oak temp yo 1st 2nd 3rd "  # too close by ear to ten, or, two, oh; or said first
+    "across down along against around beside near front opposite unit suite apartment apt bldg "  # places seldom said
+    "bare edge flue laid scrap sink white wing "  # close by ear to pair, eighth, two, eight, scratch, six
     "third thirds fifth fifths sixth sixths seventh sevenths ninth ninths tenth tenths twelfth twelfths "
     "hundredth hundredths".split()  # no tape has them
 )

@@ -62,6 +62,9 @@ FACTS: dict[str, Fact] = {
     "end": F(52),
     "to": "Mill Lane",
     "boards": "1, 2",
+    "piece": "rafter",
+    "now": "2x8",
+    "left": 2,
     "loads": "1, 2",
 }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cutmemo.domain.length import Length
+from cutmemo.language.grammar.corrections import lead_ends
 from cutmemo.language.grammar.loads import load, send_boards
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
@@ -14,14 +15,15 @@ from cutmemo.language.lexicon.en import COMMANDS, STRIKE_LEADS
 
 
 def command(scan: Scan) -> Iterator[tuple[Command, int]]:
-    """command = one of the fixed phrases | number "more" | ("cancel" | "scratch" | "strike") "the"
-    length
+    """command = one of the fixed phrases | [lead] number "more" | ("cancel" | "scratch" | "strike")
+    "the" length
     """
     yield from scan.find(COMMANDS, 0)
-    for number, after in scan.every(any_number, 0):
-        end = scan.take(after, "more", fits="more")
-        if end is not None and number:
-            yield Command("more", number), end
+    for start in (0, *lead_ends(scan, 0)):
+        for number, after in scan.every(any_number, start):
+            end = scan.take(after, "more", fits="more")
+            if end is not None and number:
+                yield Command("more", number), end
     for _, start in scan.find(STRIKE_LEADS, 0):
         for amount, end in scan.every(length, start):
             yield Command("strike", length=Length(amount.inches)), end

@@ -4,30 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, cut, finished
 from cutmemo.language.grammar.fields import amount_words
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sums import length
-from cutmemo.language.intent import Change
+from cutmemo.language.intent import Amount, Change
 from cutmemo.language.lexicon.en import CHANGE_LEADS, COUNT_ENDS
 
 OF_A_ROW = ("should", "should've")
 """What begins so speaks of a row on the list: "93 should be 94"."""
 MANY = 12
 """From here on "make it n" may as well be a length."""
+MOST_NEEDED = 24
+"""More than this may as well be a length: "need ninety six"."""
 MAX_CHANGES = 8
 """So often a call is changed underway at most."""
 
 
 def correction(scan: Scan) -> Iterator[Partial]:
-    """correction = lead [","] fields | "make it" count | "need" count, to the end"""
-    for after in lead_ends(scan, 0):
+    """correction = lead [","] fields | "make it" count | "need" count, to the end
+
+    What ends with "of" or "at" is not over, and "two more" is no count by itself.
+    """
+    for after in lead_ends(scan, 0) if is_over(scan) else ():
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
-                if partial != Partial() and _is_said_of_a_row(scan, partial):
+                if partial != Partial() and is_said_of_a_row(scan, partial):
                     yield partial
+                    yield from _length_instead(partial)
     start = _after_no(scan)
     begin = scan.phrase(start, ("make", "it"))
     if begin is not None:
@@ -36,7 +44,20 @@ def correction(scan: Scan) -> Iterator[Partial]:
     needed = scan.take(0, "need")
     for count, end in scan.every(amount_words, needed) if needed is not None else ():
         if end == len(scan.tokens):
-            yield Partial(Change(count=count))
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
+            yield Partial(Change(count=count), doubts=(asked,) if count > MOST_NEEDED else ())
+
+
+def is_over(scan: Scan) -> bool:
+    """Return whether a change may end as it does: what ends with "of" or "at" goes on."""
+    return bool(scan.tokens) and scan.tokens[-1].word not in ("of", "at", "more", "times")
+
+
+def _length_instead(partial: Partial) -> Iterator[Partial]:
+    """Yield the length that a count by itself may be: "no, make 22" """
+    count = partial.change.count
+    if count is not None and count >= MANY and partial == Partial(Change(count=count)):
+        yield Partial(amount=Amount(Fraction(count)))
 
 
 def lead_ends(scan: Scan, at: int) -> list[int]:
@@ -69,7 +90,7 @@ def _make_pieces(scan: Scan, at: int) -> Iterator[Partial]:
                     yield Partial(Change(count=count))
 
 
-def _is_said_of_a_row(scan: Scan, partial: Partial) -> bool:
+def is_said_of_a_row(scan: Scan, partial: Partial) -> bool:
     """Return whether *partial* corrects a row: a room by itself needs "for", since "no room" is no
     place.
     """

@@ -7,11 +7,17 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cutmemo.language.grammar.lengths import denominator, parts
-from cutmemo.language.grammar.numbers import below_hundred, digit, spoken_below_hundred, whole
+from cutmemo.language.grammar.numbers import (
+    below_hundred,
+    digit,
+    plural_whole,
+    spoken_below_hundred,
+    whole,
+)
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.intent import Amount
-from cutmemo.language.lexicon.en import AMOUNTS, PLURALS, TENS
+from cutmemo.language.lexicon.en import AMOUNTS
 
 
 def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
@@ -19,7 +25,7 @@ def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], in
     "four fourteen and a halfs"
     """
     for count, after in _few(scan, at):
-        for value, end in _plural_whole(scan, scan.take(after, "of") or after):
+        for value, end in plural_whole(scan, scan.take(after, "of") or after):
             yield (count, Amount(Fraction(value))), end
     for count, after in scan.every(spoken_below_hundred, at):
         for number, middle in scan.every(whole, after):
@@ -37,18 +43,6 @@ def _few(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """few = 1 … 99 | "a pair" | "a dozen" """
     yield from ((number.value, after) for number, after in scan.every(below_hundred, at))
     yield from scan.find(AMOUNTS, at)
-
-
-def _plural_whole(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """[tens] plural: "fourteens", "forty twos", "nineties" """
-    word = scan.word(at)
-    if word[-1:] == "s" and word[:-1].isdecimal():
-        yield int(word[:-1]), at + 1
-    if word in PLURALS:
-        yield PLURALS[word], at + 1
-    follow = PLURALS.get(scan.word(at + 1), 0)
-    if word in TENS and 0 < follow < 10:
-        yield TENS[word] + follow, at + 2
 
 
 def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:

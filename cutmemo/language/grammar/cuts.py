@@ -21,32 +21,51 @@ from cutmemo.language.grammar.fields import (
     exact,
     kept_in_words,
     leans_on,
+    quality,
 )
 from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
+from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.pieces import piece, piece_of_piece
 from cutmemo.language.grammar.places import (
     hand_of_piece,
     is_number_of_a_room,
+    number_behind_a_room,
     numbered_before_board,
+    numbers_one_of_its_kind,
     place,
     place_before,
     room_of_piece,
 )
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import any_number, both_sides, section
+from cutmemo.language.grammar.sections import QUARTERS, any_number, both_sides, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
-from cutmemo.language.grammar.unknown import unknown_of_piece, unknown_piece, unknown_room
+from cutmemo.language.grammar.unknown import (
+    kept_place,
+    kept_place_of_piece,
+    kept_spot,
+    kept_words,
+    may_change,
+    number_before_board,
+    numbered_noun,
+    unknown_of_piece,
+    unknown_piece,
+    unknown_room,
+)
 from cutmemo.language.intent import Amount, Change, Reading
 from cutmemo.language.lexicon.en import (
     COUNT_ENDS,
     COUNT_LEADS,
+    COUNTING,
+    LAST_WORDS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
     LEADING_SLIGHT,
     MATERIALS,
+    NOTES,
     ONES,
     PIECES,
+    PLATES_IN_SHORT,
     PLIES_IN_WORDS,
     PLURAL_PIECES,
     PLURALS,
@@ -64,7 +83,7 @@ MIN_LENGTH_BEFORE_SIZE = 25
 """The same before a size that is typed: up to two dozen of it are called so every day (common
 practice).
 """
-MIN_OF_MANY = 6
+MIN_OF_MANY = 12
 """Shorter pieces, in inches, are not called by the dozens, but for :data:`SHORT_PIECES` (common
 practice).
 """
@@ -86,8 +105,14 @@ class Partial:
     """True where that was said apart from the size."""
     room: str = ""
     """The room said before the piece: "closet stud"."""
+    kept: bool = False
+    """True where words of no table say which piece it is."""
     room_ends: int = -1
     """Where a room was named that may take the number behind it."""
+    room_kept: bool = False
+    """True where it is of words of no table."""
+    room_number: int = 0
+    """The bare number right behind it that was taken for the length."""
     hand: str = ""
     """The side said right beside the piece: "king left"."""
     panel: bool = False
@@ -97,6 +122,11 @@ class Partial:
     def with_field(self, name: str, value: Any) -> Partial:
         """Return this with the field called *name* said."""
         return replace(self, change=replace(self.change, **{name: value}))
+
+    def with_note(self, said: str) -> Partial:
+        """Return this with *said* behind what is noted."""
+        note = self.change.note
+        return self.with_field("note", f"{note}, {said}" if note else said)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +146,11 @@ def finished(partial: Partial, cut: bool) -> Parsed:
         ends=both_ends(partial.ends),
     )
     doubts = amount.doubts + partial.doubts
-    several = partial.plural or _plies(change.note or "")
+    if cut and _only_a_place(partial):
+        number, said = partial.room_number, change.place or ""
+        about = (Field.LENGTH, Field.PLACE)
+        doubts += (doubt(DoubtKind.PLACE_OR_LENGTH, *about, number=number, said=said),)
+    several = partial.plural or _plies(change.note or "") or _counting(change.place or "")
     if cut and several and change.count is None:
         doubts += (doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=several),)
     intent = change.cut() if cut else change
@@ -126,9 +160,36 @@ def finished(partial: Partial, cut: bool) -> Parsed:
 def cut(scan: Scan) -> Iterator[Parsed]:
     """cut = fields with a length among them, to the end"""
     found = [each for each in all_fields(scan, 0, Partial()) if each.amount is not None]
-    if any(not _guessed(each) for each in found):
-        found = [each for each in found if not _guessed(each)]
+    found = [each for each in found if not _may_count_words(each)]
+    for likely in (_is_sure, _asks_of_no_word, _is_likely, _is_known):
+        if any(likely(each) for each in found):
+            found = [each for each in found if likely(each)]
+            break
     yield from (finished(each, cut=True) for each in found)
+
+
+def _may_count_words(partial: Partial) -> bool:
+    """Return whether a whole number and words of no table are all that was said: twelve dwangs."""
+    kept = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
+    amount = partial.amount
+    whole = amount is not None and amount.inches.denominator == 1
+    alone = partial.change.named() == {Field.NOTE} and not partial.ends and not partial.treated
+    return kept and whole and alone
+
+
+def _counting(place: str) -> str:
+    """Return what of *place* says that it is more than one: "both windows", "each bath"."""
+    return next((word for word in place.lower().split() if word in COUNTING), "")
+
+
+def _only_a_place(partial: Partial) -> bool:
+    """Return whether a number may be the place's own: nothing else was said, window 36, or it is of
+    words of no table.
+    """
+    if not partial.room_number:
+        return False
+    alone = partial.change.named() == {Field.PLACE} and not partial.ends
+    return alone or (partial.room_kept and partial.room_number <= MAX_PLACE_NUMBER)
 
 
 def _plies(note: str) -> str:
@@ -143,12 +204,30 @@ def _is_sheet(partial: Partial) -> bool:
     return partial.change.piece == "sheet" or (size is not None and size.material in SHEETS)
 
 
-def _guessed(partial: Partial) -> bool:
-    """Return whether *partial* only stands where nothing else does.
+def _is_sure(partial: Partial) -> bool:
+    """Return whether *partial* is likely, and of known words: any other only stands where none of
+    these does.
+    """
+    return _is_likely(partial) and _is_known(partial)
 
-    A bare number that is no usual angle was taken for one, a count before a board for a piece of a
-    few inches, a length for a count (header 39 x 2 is no 39 of 2 in.), or words were kept as they
-    are.
+
+def _asks_of_no_word(partial: Partial) -> bool:
+    """Return whether *partial* is likely, and no word of it is asked about."""
+    kinds = [each.kind for each in partial.doubts]
+    return _is_likely(partial) and DoubtKind.UNKNOWN_WORDS not in kinds
+
+
+def _is_known(partial: Partial) -> bool:
+    """Return whether no words were kept as they are."""
+    asked = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
+    return not asked and not partial.kept
+
+
+def _is_likely(partial: Partial) -> bool:
+    """Return whether *partial* is what a crew may well mean.
+
+    It is not where a bare number that is no usual angle was taken for one, a count before a board
+    for a piece of a few inches, or a length for a count: header 39 x 2 is no 39 of 2 in.
     """
     amount = partial.amount or Amount(Fraction(0))
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
@@ -160,9 +239,8 @@ def _guessed(partial: Partial) -> bool:
         (count > MANY_PIECES and amount.inches < MIN_OF_MANY)
         or (count > MAX_USUAL_COUNT and amount.inches <= MIN_LENGTH_BEFORE_BOARD)
     )
-    kept = any(each.kind is DoubtKind.UNKNOWN_WORDS for each in partial.doubts)
     bare = any(each.bare for each in partial.ends)
-    return bool(amount.refusals) or few or chips or kept or bare
+    return not (amount.refusals or few or chips or bare)
 
 
 def _with_room(change: Change, *more: str) -> Change:
@@ -193,7 +271,7 @@ def all_fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:
     if at == len(scan.tokens):
         if sofar.amount is None:
             scan.missed(at, "a length")
-        if not sofar.panel or _is_sheet(sofar):
+        if not sofar.panel or _is_sheet(sofar) or "rip" in (sofar.change.note or ""):
             yield sofar
         return
     for partial, after in _field(scan, at, sofar):
@@ -236,6 +314,8 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
             yield sofar.with_field("section", size), after
     yield from _apart(scan, at, sofar)
     yield from _unknown_words(scan, at, sofar)
+    if scan.keeps_words:
+        yield from _kept_as_a_note(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
 
 
@@ -263,7 +343,8 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
     if not sofar.room and sofar.change.piece is None:
         for room, after in (*scan.every(room_of_piece, at), *scan.every(piece_of_piece, at)):
             yield replace(sofar, room=room), after
-    if not sofar.hand:
+    spots = scan.every(kept_spot, at) if scan.keeps_words else ()
+    if not sofar.hand and not any(end > at + 1 for _, end in spots):
         for hand, after in scan.every(hand_of_piece, at):
             yield replace(sofar, hand=hand), after
     if sofar.change.place is None and sofar.amount is None:
@@ -276,6 +357,8 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     """Typed words that mean nothing more, where a piece or a room is named: kept as they are, and
     asked about.
     """
+    if scan.keeps_words:
+        yield from _kept(scan, at, sofar)
     if sofar.amount is not None and sofar.change.place is None:
         for word, after in scan.every(unknown_room, at):
             named = replace(sofar, doubts=(*sofar.doubts, _unknown(word)))
@@ -283,10 +366,79 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     if sofar.change.piece is not None:
         return
     for word, after in scan.every(unknown_of_piece, at) if not sofar.room else ():
-        yield replace(sofar, room=word, doubts=(*sofar.doubts, _unknown(word))), after
+        asked = (_unknown(word),) if may_change(word) else ()
+        yield replace(sofar, room=word, kept=True, doubts=(*sofar.doubts, *asked)), after
     for word, after in scan.every(unknown_piece, at):
-        named = replace(sofar, doubts=(*sofar.doubts, _unknown(word))).with_field("piece", word)
+        asked = (_unknown(word),) if may_change(word) else ()
+        several = word if word.endswith("s") and not word.endswith("ss") else ""
+        named = replace(sofar, kept=True, plural=several, doubts=(*sofar.doubts, *asked))
+        named = named.with_field("piece", word)
         yield named, scan.take(after, "at", ",") or after
+
+
+def _kept_as_a_note(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """Words of no table by themselves: kept, and asked about."""
+    for said, after in scan.every(kept_words, at) if not scan.every(kept_spot, at) else ():
+        yield replace(sofar, doubts=(*sofar.doubts, _unknown(said))).with_note(said), after
+
+
+def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """kept_place | numbered_noun | kept_quality | numbered_piece"""
+    yield from _kept_in_a_place(scan, at, sofar)
+    if sofar.change.place is None and sofar.amount is not None:
+        for said, after in scan.every(numbered_noun, at):
+            asked = replace(sofar, doubts=(*sofar.doubts, _unknown(said)))
+            yield asked.with_field("place", said), after
+    yield from _kept_quality(scan, at, sofar)
+    yield from _numbered_piece(scan, at, sofar)
+
+
+def _kept_in_a_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """kept_place | kept_spot: they name a place and nothing else"""
+    change, behind = sofar.change, sofar.amount is not None
+    numbered = any(part.isdecimal() for part in (change.place or "").split())
+    if not behind and numbered and at == sofar.room_ends:
+        return  # bath 13 kitchen 72: two cuts
+    for rule in (kept_place if change.piece is None else kept_place_of_piece, kept_spot):
+        for said, after in scan.every(rule, at):
+            spot = f"{change.place}, {said}" if change.place else said
+            if _may_be_small(sofar, spot):
+                continue
+            named = sofar.with_field("place", spot)
+            yield replace(named, room_ends=after, room_kept=rule is not kept_spot), after
+            for number, end in scan.every(number_before_board, after) if not behind else ():
+                yield sofar.with_field("place", f"{spot} {number}"), end  # tub 4 2x6: four of them?
+
+
+def _kept_quality(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """ "doubled" behind its piece | typed 5/4 | "top" or "bottom" beside a size"""
+    if sofar.change.piece is not None:
+        for name, after in scan.find(NOTES, at):
+            if name in PLIES_IN_WORDS:  # joist 166 doubled
+                yield sofar.with_note(name), after
+    elif any(token.kind == "section" for token in scan.tokens):
+        for name, after in scan.find(PLATES_IN_SHORT, at):
+            yield sofar.with_field("piece", name), after
+    token = scan.token(at)
+    if token is not None and token.kind == "fraction" and (token.over, token.under) in QUARTERS:
+        yield sofar.with_note(f"{token.over}/{token.under}"), at + 1  # decking 5/4 12'
+
+
+def _numbered_piece(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """numbered_piece = a small number between a piece and its length: how many, or which one"""
+    token, change = scan.token(at), sofar.change
+    if token is None or token.kind != "number" or not 0 < token.value <= MAX_PLACE_NUMBER:
+        return
+    open_yet = at > 0 and sofar.amount is None and change.count is None
+    if open_yet and scan.word(at - 1) in LAST_WORDS and scan.every(length, at + 1):
+        yield sofar.with_field("count", int(token.value)), at + 1
+        yield sofar.with_note(f"number {token.value}"), at + 1
+
+
+def _may_be_small(sofar: Partial, spot: str) -> bool:
+    """Return whether the length may be what a piece is off by: a sixteenth over the header."""
+    amount = sofar.amount
+    return amount is not None and amount.inches < MIN_PANEL and spot.split()[0] in ("over", "under")
 
 
 def _unknown(word: str) -> Doubt:
@@ -295,7 +447,9 @@ def _unknown(word: str) -> Doubt:
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """several words of a field that is kept in words stand together"""
-    for (name, found), after in scan.every(kept_in_words, at):
+    qualities = scan.every(quality, at) if sofar.amount is None else ()
+    said_of_it = [(("note", name), after) for name, after in qualities]
+    for (name, found), after in (*scan.every(kept_in_words, at), *said_of_it):
         said = getattr(sofar.change, name)
         if said is None or found not in said:
             yield sofar.with_field(name, f"{said}, {found}" if said else found), after
@@ -340,18 +494,14 @@ def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
 
 def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """length | count_before | count_of_board | counted_plural | "at" after a count"""
-    for amount, after in scan.every(length, at):
-        counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
-        if at != sofar.room_ends or counted or not is_number_of_a_room(scan, at, after):
-            yield replace(sofar, amount=amount), after
+    yield from _length_by_itself(scan, at, sofar)
     yield from _led_length(scan, at, sofar)
     for (wide, amount), after in scan.every(_panel, at) if not sofar.panel else ():
-        both = f'{wide}" wide'
-        note = f"{sofar.change.note}, {both}" if sofar.change.note else both
-        yield replace(sofar.with_field("note", note), amount=amount, panel=True), after
+        yield replace(sofar.with_note(f'{wide}" wide'), amount=amount, panel=True), after
     if sofar.change.place is None and scan.word(at) == "for":
         for found, after in scan.every(place, at):
-            yield replace(sofar.with_field("place", found), room_ends=after), after
+            if not numbers_one_of_its_kind(found):
+                yield replace(sofar.with_field("place", found), room_ends=after), after
         for found, after in scan.every(numbered_before_board, at):
             if scan.word(after) == "," or any(scan.every(rule, after) for rule in (section, piece)):
                 yield replace(sofar.with_field("place", found), room_ends=after), after
@@ -360,6 +510,17 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
         settled = tuple(each for each in sofar.doubts if each.kind is not DoubtKind.COUNT_OR_LENGTH)
         yield replace(sofar, doubts=settled), at + 1
+
+
+def _length_by_itself(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """A length; right behind a place it may be the place's own number."""
+    for amount, after in scan.every(length, at):
+        counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
+        if at != sofar.room_ends or counted:
+            yield replace(sofar, amount=amount), after
+        elif sofar.room_kept or not is_number_of_a_room(scan, at, after):
+            number = number_behind_a_room(scan, at, after, sofar.room_kept)
+            yield replace(sofar, amount=amount, room_number=number), after
 
 
 def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -421,7 +582,7 @@ def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
                 yield (mixed(12 * wide.inches), feet_long), end
 
 
-_SHEET_WORDS = {"ply"} | frozenset(
+_SHEET_WORDS = {"ply", "rip"} | frozenset(
     words[-1]
     for table in (MATERIALS, PIECES)
     for words, name in table.meanings.items()
@@ -492,6 +653,9 @@ def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     for lead, start in leads if sofar.change.allowance is None else []:
         for amount, end in scan.every(length, start):
             yield replace(sofar.with_field("allowance", lead), amount=amount), end
+    called = scan.take(at, "length") if scan.keeps_words else None  # 2x6 stud length 93
+    for amount, end in scan.every(length, called) if called is not None else ():
+        yield replace(sofar, amount=amount), end
     for _, start in scan.find(LEADING_EXACT, at):
         for amount, end in scan.every(length, start):
             yield replace(sofar, amount=amount, exact=True), end
@@ -531,11 +695,9 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     """count_after | place | allowance | exact: what only a length can be followed by"""
     change = sofar.change
     if change.count is None:
-        for number, after in scan.every(count_after, at):
-            yield sofar.with_field("count", number), after
+        yield from _count_behind(scan, at, sofar)
     if change.place is None:
-        for found_place, after in scan.every(place, at):
-            yield sofar.with_field("place", found_place), after
+        yield from _place_behind(scan, at, sofar)
     if scan.word(at) == "at" and not sofar.ends and _many(sofar.amount):
         for end, after in scan.every(usual_angle, at + 1):  # 36 @ 45: pieces, or degrees
             yield replace(sofar, ends=(EndSaid(end),)), after
@@ -546,6 +708,30 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     even = exact(scan, at)
     if even is not None:
         yield replace(sofar, exact=True), even
+
+
+def _count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_after"""
+    for number, after in scan.every(count_after, at):
+        counted = sofar.with_field("count", number)
+        if _may_be_thick(scan, at, sofar.amount):
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+            counted = replace(counted, doubts=(*sofar.doubts, asked))
+        yield counted, after
+
+
+def _place_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """place, where no longer one of kept words stands"""
+    for found, after in scan.every(place, at):
+        longer = scan.keeps_words and any(end > after for _, end in scan.every(kept_spot, at))
+        if not longer and not _may_be_small(sofar, found):
+            yield sofar.with_field("place", found), after
+
+
+def _may_be_thick(scan: Scan, at: int, amount: Amount | None) -> bool:
+    """Return whether a typed x follows less than an inch: a shim 1/4 x 14 may be so thick."""
+    thin = amount is not None and amount.inches < 1
+    return thin and not scan.by_voice and scan.word(at) == "times"
 
 
 def _many(amount: Amount | None) -> bool:

@@ -67,7 +67,9 @@ def both_ends(said: tuple[EndSaid, ...]) -> tuple[End, End] | None:
 def room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
     """Return whether *more* says something that was not said yet."""
     if more.only_point and any(each.end is not None and each.end.point is None for each in ends):
-        return False
+        return (
+            len(ends) == 1 and _lacks_point(ends[0]) and not more.reach
+        )  # 22.5 one end 60 long point
     if more.end is None:
         return all(each.points is None for each in ends)
     cut = [each for each in _with_points_ahead((*ends, more)) if each.end is not None]
@@ -75,14 +77,16 @@ def room_for(ends: tuple[EndSaid, ...], more: EndSaid) -> bool:
 
 
 def _with_points_ahead(said: tuple[EndSaid, ...]) -> list[EndSaid]:
-    """Give a point said alone to the angle behind it: "long point, 45 one end". A square end has
-    no point.
+    """Give a point said alone to the angle behind it, or to the one angle before it: "long point,
+    45 one end", "45 one end 60 long point". A square end has no point.
     """
     joined: list[EndSaid] = []
     for each in said:
         ahead = joined[-1] if joined else EndSaid(None)
         if ahead.only_point and not ahead.reach and ahead.end is not None and _lacks_point(each):
             joined[-1] = replace(each, end=replace(each.end or SQUARE, point=ahead.end.point))
+        elif each.only_point and each.end is not None and len(joined) == 1 and _lacks_point(ahead):
+            joined[0] = replace(ahead, end=replace(ahead.end or SQUARE, point=each.end.point))
         else:
             joined.append(each)
     return joined
@@ -127,6 +131,8 @@ def _both_points(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     """both_points = ("long" | "short") ["point"] "to" ("long" | "short") ["point"] | typed LL"""
     for pair, end in scan.find(POINT_PAIRS, at):
         yield EndSaid(None, points=pair), end
+        for angle, after in scan.every(_angle_of_points, end):
+            yield EndSaid(angle, "both", points=pair), after
     for first, middle in scan.find(POINT_SIDES, at):
         to = scan.take(middle, "to")
         for second, end in scan.find(POINT_SIDES, to) if to is not None else ():
@@ -174,6 +180,9 @@ def _end(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
     for cheek, begin in scan.find(CHEEKS, at):
         for found, after in _pitched(scan, begin):
             yield replace(found, cheek=cheek), after
+        for number, after in scan.every(rise, begin):  # of a jack, or of a hip
+            yield End("plumb", Rise(number), cheek=cheek), after
+            yield End("hip", Rise(number), cheek=cheek), after
     for found, after in _pitched(scan, at):
         for cheek, end in scan.find(CHEEKS, after):
             yield replace(found, cheek=cheek), scan.take(end, "cut") or end

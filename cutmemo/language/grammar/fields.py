@@ -15,16 +15,22 @@ from cutmemo.language.grammar.unknown import unknown_of_piece
 from cutmemo.language.lexicon.en import (
     ALLOWANCES,
     AMOUNTS,
+    ANGLED,
     COUNT_ENDS,
     COUNT_FIRST,
     COUNT_LEADS,
     COUNT_MARKS,
     EXACT,
+    LAST_WORDS,
     NEEDS_A_PIECE,
     NOTES,
+    ONES,
+    PLATES_IN_SHORT,
     PLUS_MINUS,
+    QUALITIES,
     SLIGHT,
     SLIGHT_SIDES,
+    TENS,
     WORD_FIELDS,
 )
 
@@ -41,7 +47,7 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         for _, end in scan.find(COUNT_MARKS, after):
             if not leans_on(scan, after, end):  # 33 x5 is five of them
                 yield amount, end
-        if needed is not None:
+        if needed is not None and not inside_a_number(scan, after):
             yield amount, after
     if scan.word(start) == "both":
         yield 2, scan.take(start + 1, "at", "of") or start + 1
@@ -65,6 +71,33 @@ def described_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     for name, after in scan.find(NOTES, at):
         if any(scan.every(rule, after) for rule in (*_BOARD, room_of_piece, described_board)):
             yield name, after
+    yield from quality(scan, at)
+
+
+def quality(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """quality = "short" | "long" | "flat", right before a piece or its size; "flat" right behind a
+    piece
+    """
+    for name, after in scan.find(QUALITIES, at):
+        sized = name != "flat" and scan.every(section, after)
+        if sized or _names_a_piece(scan, after) or (name == "flat" and _ends_a_piece(scan, at)):
+            yield name, after
+
+
+def _ends_a_piece(scan: Scan, at: int) -> bool:
+    """Return whether a piece or a size stands right before *at*."""
+    return at > 0 and (scan.word(at - 1) in LAST_WORDS or scan.tokens[at - 1].kind == "section")
+
+
+def inside_a_number(scan: Scan, at: int) -> bool:
+    """Return whether *at* is inside one number: "twenty six of them" is no 20, 31-1/2 no 31."""
+    before, token = scan.token(at - 1) if at else None, scan.token(at)
+    if before is None or token is None:
+        return False
+    parted = before.word in TENS and 0 < ONES.get(token.word, 0) < 10
+    if at > 1 and scan.word(at - 2) in ANGLED:
+        return False  # "bevel thirty seven pieces"
+    return parted or (before.kind == "number" and token.kind == "fraction")
 
 
 def leans_on(scan: Scan, at: int, other: int) -> bool:
@@ -107,12 +140,12 @@ def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         if not leans_on(scan, at, at - 1):  # 5x 33 is five of 33
             yield from scan.every(amount_words, after)
         scan.missed(after, "a count")
-    for amount, after in scan.every(amount_words, at):
+    for amount, after in scan.every(amount_words, at) if not inside_a_number(scan, at) else ():
         for _, end in scan.find(COUNT_ENDS, after):
             yield amount, end
     yield from scan.find(AMOUNTS, at)
     yield from scan.every(_in_brackets, at)
-    if scan.word(at) == "both":
+    if scan.word(at) in ("both", "twice"):
         yield 2, at + 1
 
 
@@ -158,7 +191,8 @@ def kept_in_words(scan: Scan, at: int) -> Iterator[tuple[tuple[str, str], int]]:
     """kept_in_words = a word of a field that is kept in words | number "ply", which is a note"""
     for field, table in WORD_FIELDS.items():
         for name, after in scan.find(table, at):
-            if name not in NEEDS_A_PIECE or _names_a_piece(scan, after):
+            in_short = scan.keeps_words and scan.stands(PLATES_IN_SHORT, after)
+            if name not in NEEDS_A_PIECE or in_short or _names_a_piece(scan, after):
                 yield (field, name), after
     for plies, after in scan.every(any_number, at):
         end = scan.take(after, "ply", fits="ply")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
@@ -188,6 +189,15 @@ def dashed(scan: Scan, at: int) -> Found:
         yield amount.carrying(Amount(Fraction(0)), whole_part + amount.inches), at + 3
 
 
+def _spaced(scan: Scan, at: int) -> Found:
+    """spaced = number number number: 32 5 8, a fraction without its slash"""
+    figures = [scan.token(at + n) for n in range(3)]
+    numbers = [int(each.value) for each in figures if each is not None and each.kind == "number"]
+    if len(numbers) == 3 and numbers[1] % 2 and numbers[1] < numbers[2] in TAPE_DENOMINATORS:
+        asked = (doubt(DoubtKind.DASHED_FRACTION, Field.LENGTH),)
+        yield Amount(numbers[0] + Fraction(numbers[1], numbers[2]), asked), at + 3
+
+
 def tail(scan: Scan, at: int, bare: bool = True) -> Found:
     """tail = [ inches ] [ ["and"] fraction ] | [ inches ] bare_part: what may follow whole
     inches
@@ -224,6 +234,27 @@ def figures(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 
 def inches(scan: Scan, at: int) -> Found:
+    """inches, and of a crew whose figures are millimetres as many of these where a fraction but no
+    unit is said
+    """
+    for amount, end in _inches(scan, at):
+        yield amount, end
+        said = scan.settings.figures == "mm" and amount.inches > 1 and not amount.refusals
+        if said and _has_a_fraction_and_no_unit(scan, at, end):
+            yield replace(amount, inches=to_inches(amount.inches, "millimetre")), end
+
+
+def _has_a_fraction_and_no_unit(scan: Scan, at: int, end: int) -> bool:
+    """Return whether a fraction is said from *at* to *end*, and no unit."""
+    if any(scan.stands(UNITS, spot) for spot in range(at, end)):
+        return False
+    return any(
+        scan.tokens[spot].kind == "fraction" or scan.word(spot) in FRACTION_ENDS
+        for spot in range(at, end)
+    )
+
+
+def _inches(scan: Scan, at: int) -> Found:
     """inches = whole tail | ["an"|"a"] "inch" ["and" fraction] | fraction | figures | two bare
     numbers
     """
@@ -239,6 +270,8 @@ def inches(scan: Scan, at: int) -> Found:
                 yield rest.carrying(Amount(Fraction(0)), number.value + rest.inches), end
         yield from swallowed(scan, number.value, at, after)
     yield from dashed(scan, at)
+    if scan.keeps_words:
+        yield from _spaced(scan, at)
     yield from _improper(scan, at)
     yield from one_inch(scan, at)
     for value, after in scan.every(figures, at):
@@ -260,7 +293,13 @@ def _without_unit(scan: Scan, number: Fraction) -> list[Amount]:
     readings = [Amount(number)] if settings.figures == "inches" else []
     if settings.figures == "mm" or settings.display == "mm":
         readings.append(Amount(to_inches(number, "millimetre")))
+    if settings.figures == "mm" and number.denominator > 1 and number < MOST_METRES:
+        readings.append(Amount(to_inches(number, "metre")))  # 5.4
     return readings
+
+
+MOST_METRES = 15
+"""A tenth behind fewer may be said of metres: no board is longer."""
 
 
 def _is_feet_run(scan: Scan, value: int) -> bool:
@@ -488,11 +527,15 @@ def thousands_apart(scan: Scan, at: int) -> Found:
 
 
 def _centimetres_after_metres(scan: Scan, metres: Fraction, at: int) -> Found:
-    """["and"] 10 … 99: two metres forty"""
+    """["and"] 1 … 99: two metres forty; a single figure may be tenths, or millimetres"""
     for start in (at, scan.take(at, "and")):
         for number, end in scan.every(below_hundred, start) if start is not None else ():
+            whole_metres = to_inches(metres, "metre")
+            if number.style == "plain" and 0 < number.value < 10:  # 2 metres 9: 2.9, or 9 mm more
+                tenths = to_inches(Fraction(number.value, 10), "metre")
+                yield Amount(whole_metres + tenths), end
+                yield Amount(whole_metres + tenths / 100), end
             if number.value > 9:
-                whole_metres = to_inches(metres, "metre")
                 yield Amount(whole_metres + to_inches(Fraction(number.value), "centimetre")), end
 
 

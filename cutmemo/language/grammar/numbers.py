@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.lexicon.en import ONES, TENS
+from cutmemo.language.lexicon.en import ONES, PLURALS, TENS
 
 Style = Literal["plain", "tens", "hundred", "oh", "run", "digits", "typed"]
 """How a number was said: "nine", "forty", "a hundred and two", "one oh two", "two eleven", "one
 four four", 144.
 """
+
+MAX_PLACE_NUMBER = 24
+"""No house has more walls, windows or doors of one kind; a number past it is a length."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,8 +128,16 @@ def _run(scan: Scan, at: int, first: int) -> Iterator[tuple[Whole, int]]:
         yield Whole(first * 100 + second * 10 + third, "digits"), at + 3
 
 
+def _figure(scan: Scan, at: int) -> int | None:
+    """A digit in words, or a nought."""
+    return 0 if scan.word(at) in ("oh", "zero") else digit(scan, at)
+
+
 def four_figures(scan: Scan, at: int) -> Iterator[tuple[Whole, int]]:
-    """four_figures = 10 … 99 ( 10 … 99 | oh_digit ); only before a metric unit"""
+    """four_figures = 10 … 99 ( 10 … 99 | oh_digit ) | four digits; only before a metric unit"""
+    digits = [_figure(scan, at + n) for n in range(4)]
+    if digits[0] and all(each is not None for each in digits):
+        yield Whole(int("".join(map(str, digits))), "digits"), at + 4
     for head, after in scan.every(spoken_below_hundred, at):
         if head < 10:
             continue
@@ -136,3 +147,15 @@ def four_figures(scan: Scan, at: int) -> Iterator[tuple[Whole, int]]:
         for rest, end in scan.every(spoken_below_hundred, after):
             if rest > 9:
                 yield Whole(head * 100 + rest, "run"), end
+
+
+def plural_whole(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """[tens] plural: "fourteens", "forty twos", "nineties", typed 14s"""
+    word = scan.word(at)
+    if word[-1:] == "s" and word[:-1].isdecimal():
+        yield int(word[:-1]), at + 1
+    if word in PLURALS:
+        yield PLURALS[word], at + 1
+    follow = PLURALS.get(scan.word(at + 1), 0)
+    if word in TENS and 0 < follow < 10:
+        yield TENS[word] + follow, at + 2

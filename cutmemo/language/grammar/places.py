@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
-from cutmemo.language.grammar.numbers import below_hundred
+from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER, below_hundred, whole
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
+from cutmemo.language.grammar.unknown import number_before_board
 from cutmemo.language.lexicon.en import (
     ANGLED,
     COUNT_ENDS,
@@ -19,6 +20,7 @@ from cutmemo.language.lexicon.en import (
     HANDS,
     LETTERS,
     MATERIALS,
+    NUMBERED_ROOMS,
     ONES,
     PIECES,
     PITCHED,
@@ -27,15 +29,15 @@ from cutmemo.language.lexicon.en import (
     ROOMS,
     SETS,
     SIDES,
+    SINGLE_ROOMS,
+    SPOTS,
     TENS,
     TREATED,
     UNITS,
+    WHERE,
     WORD_FIELDS,
 )
 from cutmemo.language.lexicon.table import Table
-
-MAX_PLACE_NUMBER = 24
-"""No house has more walls, windows or doors of one kind; a number past it is a length."""
 
 
 def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -73,6 +75,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     token = scan.token(begin)
     if token is None:
         return
+    yield from _by_a_piece(scan, at)
     if not scan.by_voice:
         for parts, end in _marked_place(scan, begin):
             if not _begins_a_piece(scan, end - 1):
@@ -83,7 +86,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
         if _begins_a_piece(scan, end - 1):
             continue
-        if named or (len(parts) == 1 and parts[0] in HANDS):
+        if named or (len(parts) < 3 and all(part in HANDS for part in parts)):
             yield " ".join(parts), end
 
 
@@ -95,6 +98,10 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
     """
     if any(end > at + 1 for _, end in scan.find(PIECES, at)) or scan.every(hand_of_piece, at):
         return
+    for spot, end in _by_a_piece(scan, at):
+        yield (spot, ()), end
+        for number, after in scan.every(number_before_board, end):  # at the post 4 2x6: four?
+            yield (f"{spot} {number}", ()), after
     start = scan.find(PLACE_LEADS, at)
     begin = start[0][1] if start else at
     named = [] if scan.by_voice else list(_marked_place(scan, begin))
@@ -106,12 +113,25 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
             continue  # kitchen 14-1/2; W1 top plate
         if scan.stands(UNITS, end) or _goes_past_a_number(parts):
             continue  # wall twelve foot; north wall 13 south wall 72
-        if len(parts) == 1 and parts[0] in SETS and scan.word(end) != ",":
+        if numbers_one_of_its_kind(" ".join(parts)):
+            continue  # north wall one twenty one
+        if len(parts) == 1 and parts[0] in SETS and scan.word(end) != "," and not start:
             continue
         feet = _MAY_BE_FEET.fullmatch(" ".join(parts))
         perhaps_a_set = feet is not None and int(feet[1]) >= MIN_WALL_FEET
         asked = (doubt(DoubtKind.PLACE_OR_SET, Field.PLACE, said=" ".join(parts)),)
         yield (" ".join(parts), asked if perhaps_a_set else ()), end
+
+
+def _by_a_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """by_a_piece = ( "at" | "under" … ) "the" ( spot | piece ): under the sill, at the corner"""
+    for where, start in scan.find(WHERE, at)[:1]:
+        begin = scan.take(start, "the")
+        if begin is None:
+            continue
+        for _, end in (*scan.find(SPOTS, begin)[:1], *scan.find(PIECES, begin)[:1]):
+            words = (token.word for token in scan.tokens[at if where else begin : end])
+            yield " ".join(words), end
 
 
 MIN_WALL_FEET = 8
@@ -135,6 +155,17 @@ def is_number_of_a_room(scan: Scan, at: int, end: int) -> bool:
         return False
     numbers = scan.every(below_hundred, at)
     return any(number.value <= MAX_PLACE_NUMBER and after == end for number, after in numbers)
+
+
+def number_behind_a_room(scan: Scan, at: int, end: int, kept: bool) -> int:
+    """Return the whole number from *at* to *end* right behind what has numbers or a size, or words
+    that were *kept*: window 36; 0 where it is none.
+    """
+    number = next((number.value for number, after in scan.every(whole, at) if after == end), 0)
+    perhaps_any = kept and number <= MAX_PLACE_NUMBER
+    of_a_side = at > 1 and scan.word(at - 2) in _COMPASS
+    numbered = scan.word(at - 1) in NUMBERED_ROOMS and not of_a_side
+    return number if perhaps_any or numbered else 0
 
 
 def numbered_before_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -205,7 +236,8 @@ def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         return
     for parts, end in _spoken_place(scan, at):
         rooms = any(part in ROOMS for part in parts)
-        if rooms and not any(part.isdecimal() for part in parts) and scan.every(piece, end):
+        numbered = any(part.isdecimal() for part in parts)
+        if rooms and not numbered and scan.every(piece, end) and not _begins_a_piece(scan, end - 1):
             yield " ".join(parts), end
 
 
@@ -229,6 +261,21 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
     for so_far, end in named:
         yield so_far, end
         yield from _spoken_place(scan, end, so_far)
+
+
+def numbers_one_of_its_kind(place: str) -> bool:
+    """Return whether *place* has a number that is none of its own, where a length may follow:
+    there is one north wall, and one garage.
+    """
+    words = ["", "", *place.split()]
+    for before, room, number in zip(words, words[1:], words[2:], strict=False):
+        of_a_side = room == "wall" and before in _COMPASS
+        if number.isdecimal() and (room in SINGLE_ROOMS or of_a_side):
+            return True
+    return False
+
+
+_COMPASS = ("north", "south", "east", "west")
 
 
 def _hand_of_a_piece(scan: Scan, at: int) -> int:

@@ -1,4 +1,4 @@
-"""Corrections and orders for a row that is named by its number, and cuts worked out from one."""
+"""Corrections for a row that is named, or for the last one, and cuts worked out from one."""
 
 from __future__ import annotations
 
@@ -6,33 +6,98 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.corrections import lead_ends, make_it
+from cutmemo.language.grammar.corrections import is_over, is_said_of_a_row, lead_ends, make_it
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
-from cutmemo.language.grammar.fields import count_after
+from cutmemo.language.grammar.fields import amount_words, count_after, inside_a_number
 from cutmemo.language.grammar.loads import send_row
+from cutmemo.language.grammar.pieces import piece
+from cutmemo.language.grammar.row_orders import order_on_row, other_row, row_number
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import any_number
+from cutmemo.language.grammar.sections import section
 from cutmemo.language.grammar.sums import MAX_SUMS, length, share, with_sums
-from cutmemo.language.intent import Amount, Change, Command, FromRow, OnRow, Reading
+from cutmemo.language.intent import Amount, Change, FromRow, OnRow, Reading
 from cutmemo.language.lexicon.en import (
-    AROUND_ROWS,
     CHANGED_BY,
     LAST_ROW,
+    LONGER,
+    MAKES_IT,
+    OF_THOSE,
     ROW_CHANGES,
-    ROW_ORDERS,
+    SAID_OF_LAST,
     SAME_AS,
+    TAKEN,
+    TAKEN_OF,
+    TAKES,
+    TENS,
 )
 
 
 def on_row(scan: Scan) -> Iterator[Parsed]:
-    """on_row = send_row | order_on_row | order_around | change_of_row | instead, to the end"""
+    """on_row = send_row | order_on_row | change_of_row | change_of_last | instead, to the end"""
     for sent, _ in send_row(scan):
         yield Parsed(Reading(sent))
-    yield from _order_on_row(scan)
-    yield from _order_around(scan)
+    yield from order_on_row(scan)
     yield from _change_of_row(scan)
+    yield from _change_of_last(scan)
     yield from _instead(scan)
+
+
+def _change_of_last(scan: Scan) -> Iterator[Parsed]:
+    """change_of_last = said_of_last fields without a length or a count | amount "of those" |
+    ["not"] board [","] ["not"] board
+    """
+    for _, start in scan.find(SAID_OF_LAST, 0):
+        at = _past_article(scan, start)
+        for partial in all_fields(scan, at, Partial()) if at < len(scan.tokens) else ():
+            if partial.amount is None and partial.change.count is None:
+                yield from _said(scan, OnRow(None, Change()), partial)
+    for count, after in scan.every(amount_words, 0):
+        for _, end in scan.find(OF_THOSE, after):
+            if end == len(scan.tokens) and count:
+                yield Parsed(Reading(OnRow(None, Change(count=count), was=Change(count=1))))
+    for start in dict.fromkeys((0, *lead_ends(scan, 0))):
+        yield from _board_instead(scan, start)
+
+
+def _said(scan: Scan, row: OnRow, partial: Partial) -> Iterator[Parsed]:
+    """Yield *row* with the change that *partial* is, where it is said of a row and names
+    something.
+    """
+    done = finished(partial, cut=False)
+    change = done.reading.intent
+    if isinstance(change, Change) and change != Change() and is_said_of_a_row(scan, partial):
+        yield replace(done, reading=replace(done.reading, intent=replace(row, intent=change)))
+
+
+def _board_instead(scan: Scan, at: int) -> Iterator[Parsed]:
+    """board_instead = "not" board [","] board | board [","] ( "not" | "instead of" ) board: of the
+    row called last, which has to be what it is said not to be
+    """
+    negated = scan.take(at, "not")
+    for first, middle in _board(scan, at if negated is None else negated):
+        gap = middle + 1 if scan.word(middle) == "," else middle
+        behind = gap if negated is not None else _not(scan, gap)
+        for second, end in _board(scan, behind) if behind is not None else ():
+            wrong, right = (first, second) if negated is not None else (second, first)
+            if end == len(scan.tokens) and wrong.named() == right.named():
+                yield Parsed(Reading(OnRow(None, right, was=wrong)))
+
+
+def _board(scan: Scan, at: int) -> Iterator[tuple[Change, int]]:
+    """board = ["a"] ( section | piece )"""
+    start = _past_article(scan, at)
+    yield from ((Change(section=found), end) for found, end in scan.every(section, start))
+    yield from ((Change(piece=name), end) for name, end in scan.every(piece, start))
+
+
+def _past_article(scan: Scan, at: int) -> int:
+    """Return the position after "a" before a board, or *at*."""
+    if scan.word(at) not in ("a", "an"):
+        return at
+    named = [*scan.every(section, at + 1), *scan.every(piece, at + 1)]
+    return at + 1 if named else at
 
 
 def _instead(scan: Scan) -> Iterator[Parsed]:
@@ -55,6 +120,8 @@ def _instead(scan: Scan) -> Iterator[Parsed]:
         negated = scan.take(start, "not")
         for first, middle in scan.every(length, start if negated is None else negated):
             gap = middle + 1 if scan.word(middle) == "," else middle
+            if gap == middle and _goes_on(scan, middle):
+                continue
             behind = gap if negated is not None else _not(scan, gap)
             for second, end in scan.every(length, behind) if behind is not None else ():
                 wrong, right = (first, second) if negated is not None else (second, first)
@@ -76,40 +143,80 @@ def _not(scan: Scan, at: int) -> int | None:
     return scan.phrase(at, ("instead", "of")) if denied is None else denied
 
 
+MOST_PIECES = 24
+"""So many pieces "2 not 3" may be about (common practice)."""
+
+
+def _goes_on(scan: Scan, at: int) -> bool:
+    """Return whether the length before *at* is not over there: "not 59-1/2" is no 59 and a 1/2."""
+    return inside_a_number(scan, at) or scan.word(at) in ("a", "an", "and")
+
+
 def _row_of_length(wrong: Amount, right: Amount) -> Iterator[Parsed]:
     """Yield that the row of the one length is to have the other."""
+    few = [amount.inches for amount in (right, wrong)]
+    if all(each.denominator == 1 and each <= MOST_PIECES for each in few):  # 2 not 3: pieces?
+        counts = OnRow(None, Change(count=int(few[0])), was=Change(count=int(few[1])))
+        yield Parsed(Reading(counts))
     if not wrong.doubts and not wrong.refusals:
         row = OnRow(0, Change(length=Length(right.inches)), Length(wrong.inches))
         yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
 
 
-def _order_on_row(scan: Scan) -> Iterator[Parsed]:
-    """order_on_row = order ( "row" n | typed other_row )"""
-    for verb, named in scan.find(ROW_ORDERS, 0):
-        for number, end in scan.every(_row_number, named):
-            if end == len(scan.tokens):
-                yield Parsed(Reading(OnRow(number, Command(verb))))
-        struck_by_length = verb == "strike" and scan.word(named) == "the"  # an order of its own
-        for row, end in scan.every(_other_row, named) if not scan.by_voice else ():
-            if end == len(scan.tokens) and not struck_by_length:
-                yield Parsed(Reading(replace(row, intent=Command(verb))))
-
-
 def _change_of_row(scan: Scan) -> Iterator[Parsed]:
     """change_of_row = ["change" | "make"] "row" n ["to" | lead] fields | "change" other_row "to"
-    fields
+    fields | ( "change" | "make" ) "the" piece ["to"] fields | "the" piece ( "is" | lead ) fields
     """
+    yield from _change_of_piece(scan)
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for named in (0, *changes):
-        for number, after in scan.every(_row_number, named):
+        for number, after in scan.every(row_number, named):
+            if after + 1 == len(scan.tokens) and _is_parted(scan, after):
+                continue  # "row twenty two" is no row 20 of 2 in.
             for start in dict.fromkeys((after, *_leads(scan, after))):
                 yield from _changed(scan, start, OnRow(number, Change()))
-        for row, after in (
-            scan.every(_other_row, named) if scan.word(0) in ("change", "fix") else ()
-        ):
+                yield from _of_row_not(scan, start, number)
+        for row, after in scan.every(other_row, named) if scan.word(0) in ("change", "fix") else ():
             to = scan.take(after, "to")
             if to is not None and named:
                 yield from _changed(scan, to, row)
+
+
+def _of_row_not(scan: Scan, at: int, number: int) -> Iterator[Parsed]:
+    """length [","] ( "not" | "instead of" ) length, to the end: row 4 58-3/4 not 57-3/4"""
+    for right, middle in scan.every(length, at):
+        behind = _not(scan, middle + 1 if scan.word(middle) == "," else middle)
+        for wrong, end in scan.every(length, behind) if behind is not None else ():
+            if end == len(scan.tokens) and not wrong.doubts and not wrong.refusals:
+                change = Change(length=Length(right.inches))
+                row = OnRow(number, change, was=Change(length=Length(wrong.inches)))
+                yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
+
+
+def _is_parted(scan: Scan, at: int) -> bool:
+    """Return whether *at* is inside the number right behind "row": "row twenty" and "two"."""
+    spoken = inside_a_number(scan, at) and scan.word(at - 1) in TENS
+    return spoken and scan.word(at - 2) in ("row", "number")
+
+
+def _change_of_piece(scan: Scan) -> Iterator[Parsed]:
+    """( "change" | "make" ) "the" piece ["to"] fields | "the" piece lead fields | "the" piece "is"
+    fields without a length: with one it would be a call
+    """
+    changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
+    for start in (0, *changes):
+        the = scan.take(start, "the")
+        for name, after in scan.every(piece, the) if the is not None else ():
+            row = OnRow(0, Change(), piece=name)
+            to = [after, *_leads(scan, after)] if start else lead_ends(scan, after)
+            for at in dict.fromkeys(to):
+                yield from _changed(scan, at, row)
+            said = None if start else scan.take(after, "is", "are", "was", "were")
+            for changed in _changed(scan, _past_article(scan, said), row) if said else ():
+                inner = changed.reading.intent
+                change = inner.intent if isinstance(inner, OnRow) else None
+                if isinstance(change, Change) and change.length is None and change.count is None:
+                    yield changed
 
 
 def _changed(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:
@@ -122,33 +229,11 @@ def _changed(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:
             )
 
 
-def _order_around(scan: Scan) -> Iterator[Parsed]:
-    """order_around = ["put"] "row" n "on hold" | "take" "row" n "off" """
-    for (before, behind), verb in AROUND_ROWS.items():
-        start = scan.take(0, before) if before else 0
-        for number, after in scan.every(_row_number, start) if start is not None else ():
-            if scan.phrase(after, tuple(behind.split())) == len(scan.tokens):
-                yield Parsed(Reading(OnRow(number, Command(verb))))
-
-
-def _other_row(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
-    """other_row = "the" length | typed number or length: which row, told by its number or its
-    length
-    """
-    the = scan.take(at, "the")
-    if the is None and scan.by_voice:
-        return
-    for number, end in scan.every(any_number, at) if the is None else ():
-        yield OnRow(number, Change()), end
-    for amount, end in scan.every(length, at if the is None else the):
-        if not amount.doubts and not amount.refusals:
-            yield OnRow(0, Change(), Length(amount.inches)), end
-
-
 def from_row(scan: Scan) -> Iterator[Parsed]:
     """from_row = share ref sums | ref sums | "same as" ref sums | "same but" length "longer", then
-    fields, to the end
+    fields, to the end | itself
     """
+    yield from _itself(scan)
     for said, after in _derived(scan):
         if said == FromRow(said.row) and after == len(scan.tokens):
             continue
@@ -160,6 +245,55 @@ def from_row(scan: Scan) -> Iterator[Parsed]:
                     yield Parsed(Reading(replace(said, change=change), done.doubts))
 
 
+def _itself(scan: Scan) -> Iterator[Parsed]:
+    """itself = ( "make it" | ["make"] "row" n ) length "longer" | taken | length "longer"
+
+    The last asks whether another piece is meant.
+    """
+    all_of_it = len(scan.tokens)
+    starts: list[tuple[int | None, int]] = [(None, end) for _, end in scan.find(MAKES_IT, 0)]
+    for begin in (0, *(end for _, end in scan.find(ROW_CHANGES, 0))):
+        starts += [(row, _leads(scan, after)[0]) for row, after in scan.every(row_number, begin)]
+    for row, start in starts:
+        for more, end in scan.every(_by_so_much, start):
+            if end == all_of_it:
+                yield Parsed(Reading(FromRow(row, more=more, same=True, itself=True)))
+    yield from _taken(scan)
+    for more, end in scan.every(_by_so_much, 0):
+        if end == all_of_it:
+            asked = doubt(DoubtKind.ANOTHER_OR_ITSELF, Field.LENGTH)
+            yield Parsed(Reading(FromRow(None, more=more, same=True), (asked,)))
+
+
+def _taken(scan: Scan) -> Iterator[Parsed]:
+    """( "add" | "take" ) length ( "to that" | "off" | "off" "row" n )"""
+    for sign, start in scan.find(TAKES, 0):
+        for amount, middle in _sure(scan, start):
+            of_last = [(None, end) for _, end in scan.find(TAKEN[sign], middle)]
+            named = scan.take(middle, TAKEN_OF[sign])
+            of_row = scan.every(row_number, named) if named is not None else []
+            for row, end in (*of_last, *of_row):
+                if end == len(scan.tokens):
+                    said = FromRow(row, more=sign * amount, same=True, itself=True)
+                    yield Parsed(Reading(said))
+
+
+def _by_so_much(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """length ( "longer" | "shorter" )"""
+    for amount, middle in scan.every(length, at):
+        for sign, end in scan.find(LONGER, middle):
+            if not amount.doubts and not amount.refusals:
+                yield sign * amount.inches, end
+
+
+def _sure(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
+    """A length that leaves no doubt, and is no bare whole number: that may be pieces."""
+    for amount, end in scan.every(length, at):
+        bare = end == at + 1 and amount.inches.denominator == 1
+        if not bare and not amount.doubts and not amount.refusals:
+            yield amount.inches, end
+
+
 def _derived(scan: Scan) -> Iterator[tuple[FromRow, int]]:
     """What is worked out from which row, and how."""
     for row, after in scan.every(_reference, 0):
@@ -169,6 +303,10 @@ def _derived(scan: Scan) -> Iterator[tuple[FromRow, int]]:
             yield from ((FromRow(row, factor, more), end) for more, end in _sums(scan, after))
     for _, start in scan.find(SAME_AS, 0):
         for row, after in (*scan.every(_reference, start), (None, start)):
+            said_of_it = start < after < len(scan.tokens) - 1
+            changed = scan.take(after, "but", "in") if said_of_it else None
+            if changed is not None:
+                yield FromRow(row, same=True), changed
             for more, end in (*_sums(scan, after), *_longer(scan, after)):
                 if more or row is not None:
                     yield FromRow(row, more=more, same=True), end
@@ -185,7 +323,7 @@ def _longer(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 
 def _reference(scan: Scan, at: int) -> Iterator[tuple[int | None, int]]:
     """reference = "row" n | "the last one" """
-    yield from scan.every(_row_number, at)
+    yield from scan.every(row_number, at)
     yield from ((None, end) for _, end in scan.find(LAST_ROW, at))
 
 
@@ -199,23 +337,16 @@ def _sums(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
             yield amount.inches, end
 
 
-def _row_number(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """row_number = "row" ["number"] n"""
-    row = scan.take(at, "row")
-    if row is not None:
-        yield from scan.every(any_number, scan.take(row, "number") or row)
-
-
 def _leads(scan: Scan, at: int) -> list[int]:
     """Return where "to", a comma, or what a correction begins with may end."""
-    to = scan.take(at, "to", "is", ",")
+    to = scan.take(at, "to", "is", "are", "was", ",")
     start = at if to is None else to
-    return [start, *lead_ends(scan, start)]
+    return [_past_article(scan, each) for each in (start, *lead_ends(scan, start))]
 
 
 def _changes(scan: Scan, at: int) -> Iterator[Partial]:
     """fields | count_after | "make it" count"""
-    if at >= len(scan.tokens):
+    if at >= len(scan.tokens) or not is_over(scan):
         return
     for partial in all_fields(scan, at, Partial()):
         if partial != Partial():

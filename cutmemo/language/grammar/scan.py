@@ -32,9 +32,18 @@ class Scan:
     are kept per rule and position, so that a rule runs once however many ways lead to it.
     """
 
-    def __init__(self, tokens: tuple[Token, ...], settings: Settings, by_voice: bool) -> None:
-        """Start at the first of *tokens*."""
+    def __init__(
+        self,
+        tokens: tuple[Token, ...],
+        settings: Settings,
+        by_voice: bool,
+        keeps_words: bool = False,
+    ) -> None:
+        """Start at the first of *tokens*; *keeps_words* where words of no table may stand among
+        them.
+        """
         self.tokens, self.settings, self.by_voice = tokens, settings, by_voice
+        self.keeps_words = keeps_words
         self.furthest = 0
         self._expected: set[str] = set()
         self._kept: dict[tuple[object, int], list[tuple[object, int]]] = {}

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutmemo.domain.cut import Section
 from cutmemo.language.grammar.lengths import fraction
-from cutmemo.language.grammar.numbers import below_hundred, whole
+from cutmemo.language.grammar.numbers import below_hundred, plural_whole, whole
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.lexicon.en import MATERIALS, NOMINAL, PLURALS, SHEETS, TREATED, UNITS
 
@@ -42,6 +42,9 @@ def _size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
         ply = scan.take(middle, "ply")
         if ply is not None:
             yield Section(part.inches, None, "plywood"), ply
+    ply = scan.take(at, "ply") if at == 0 and not scan.by_voice else None  # ply 48 x 88-3/8
+    if ply is not None:
+        yield Section(material="plywood"), ply
     metric = scan.settings.figures == "mm" or scan.settings.display == "mm"
     if metric or any(UNITS.get(token.word) == "millimetre" for token in scan.tokens):
         yield from _metric_size(scan, at)
@@ -113,12 +116,15 @@ def both_sides(scan: Scan, at: int) -> Iterator[tuple[tuple[Fraction, Fraction],
 
 
 def _metric_size(scan: Scan, at: int) -> Iterator[tuple[Section, int]]:
-    """metric_size = number ( "by" | "x" ) number, in millimetres; some crews say the wide side
-    first
+    """metric_size = number ( "by" | "x" ) number or its plural, in millimetres; some crews say the
+    wide side first
     """
     for thick, middle in scan.every(any_number, at):
         by = _by(scan, middle)
-        for wide, end in scan.every(any_number, by) if by is not None else ():
+        wides = (
+            [*scan.every(any_number, by), *scan.every(plural_whole, by)] if by is not None else ()
+        )
+        for wide, end in wides:
             thin, broad = sorted((thick, wide))
             if thin >= MIN_MILLIMETRES and broad <= MAX_MILLIMETRES:
                 yield Section(Fraction(thin), Fraction(broad), metric=True), end
@@ -152,11 +158,11 @@ def _thick(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
         if value in NOMINAL:
             yield Fraction(value), after
     token = scan.token(at)
-    if token is not None and token.kind == "fraction" and (token.over, token.under) in _QUARTERS:
+    if token is not None and token.kind == "fraction" and (token.over, token.under) in QUARTERS:
         yield Fraction(token.over, token.under), at + 1
     if scan.word(at) == "five" and scan.word(at + 1) in ("quarter", "quarters"):
         yield Fraction(5, 4), at + 2
 
 
-_QUARTERS = ((5, 4), (6, 4))
+QUARTERS = ((5, 4), (6, 4))
 """Boards that are called by quarters of an inch."""

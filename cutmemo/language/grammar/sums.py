@@ -18,11 +18,12 @@ from cutmemo.language.grammar.lengths import (
 )
 from cutmemo.language.grammar.numbers import below_hundred, spoken_below_hundred
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.tokens import MINUS, SIGNS
+from cutmemo.language.grammar.tokens import MINUS, SIGNS, Token
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import BURNING, OFF_A_LENGTH, PIECES, PLUS_MINUS, SAW_CUTS, UNITS
 
 _HALF = Fraction(1, 2)
+_TWO = Token("2", "number", value=Fraction(2))
 MAX_SUMS = 3
 """So often one length is added to or taken from in one call."""
 
@@ -52,6 +53,8 @@ def length(scan: Scan, at: int) -> Found:
     for amount, after in (*scan.every(plain, at), *scan.every(_shared, at)):
         yield from with_sums(scan, amount, after, MAX_SUMS)
         yield from _burning(scan, amount, after)
+        if scan.word(after) == "/" and scan.token(after + 1) == _TWO:  # 75-1/2 / 2
+            yield amount.carrying(Amount(Fraction(0)), amount.inches * _HALF), after + 2
         if scan.word(after - 1) in FRACTION_ENDS:
             joined = scan.take(after, "and")
             if joined is not None:

@@ -83,17 +83,19 @@ _SIGNS = {
 _FOOT_OR_INCH = frozenset({"foot", "feet", "ft", "inch", "inches", "in"})
 _TYPED = re.compile(
     r"""
-    (?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?(?:'s\b)?)
+    (?P<pieces>(?<![\d/.-])(?:[2-9]|1\d)\s?/\s?(?=2x(?:[3468]|10|12)\b))
+    |(?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?(?:'s\b)?)
     |(?P<times>x\s?(?=\d))
     |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
     |(?P<decimal>\d*\.\d+)
+    |(?P<apostrophe>(?<=\s)'n'?(?=\s))
     |(?P<thousands>\d{1,3}(?:\u2009\d{3})+(?=\s?mm\b))
     |(?P<ordinal>\d(?:st|nd|rd|th)\b)
     |(?P<number>\d+(?=x\d)|\d+(?=(?:ft|in)\d)|\d+(?![^\W\d_]*\d))
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
-    |(?P<grade>\#\d(?!\d)|no\.\s?[12](?![\d/]|\s?['"-]))
+    |(?P<grade>\#\d{1,3}(?!\d)|no\.\s?[12](?![\d/]|\s?['"-]))
     |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
     |(?P<centers>o\.?\s?[./]?\s?c\b\.?)
     |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w)|(?<=\d)(?:ft|in)\.(?=\d))
@@ -125,10 +127,10 @@ def typed(said: str) -> tuple[Token, ...]:
             replace(token, span=(begin, end))
             for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])
         ]
-    return tuple(_without_brackets(_without_joints(found)))
+    return tuple(_with_and(_without_brackets(_without_joints(found))))
 
 
-def _tokens(kind: str, lower: str, text: str) -> list[Token]:
+def _tokens(kind: str, lower: str, text: str) -> list[Token]:  # noqa: PLR0911 - one for each kind
     """Return the tokens of one match of the pattern."""
     match kind:
         case "section":
@@ -137,13 +139,17 @@ def _tokens(kind: str, lower: str, text: str) -> list[Token]:
             return [Token(text, "word", "times")]
         case "fraction" | "decimal" | "thousands" | "number" | "vulgar":
             return [_figures(kind, lower, text)]
-        case "plural" | "colon" | "dotted" | "grade" | "centers":
+        case "pieces":  # 3/2x6
+            figures = lower.rstrip("/ ")
+            return [Token(figures, "number", value=Fraction(figures)), Token("/", "word", "at")]
+        case "plural" | "colon" | "dotted" | "grade" | "centers" | "apostrophe":
             plain = {
                 "plural": lower.replace("'", ""),
                 "colon": ",",
                 "dotted": lower.rstrip("."),
-                "grade": f"#{lower[-1]}",
+                "grade": "#" + lower.lstrip("#no. "),
                 "centers": "oc",
+                "apostrophe": "n",
             }
             return [Token(text, "word", plain[kind])]
         case "sign":
@@ -186,6 +192,18 @@ def _without_joints(tokens: list[Token]) -> list[Token]:
             kept.append(replace(token, word=MINUS))
         elif not _joins(before, after):
             kept.append(token)
+    return kept
+
+
+def _with_and(tokens: list[Token]) -> list[Token]:
+    """Return *tokens* with "and" for the n between a number and a fraction: 58 n a half."""
+    kept = list(tokens)
+    for at in range(1, len(tokens) - 1):
+        before, behind = tokens[at - 1], tokens[at + 1]
+        is_number = before.kind == "number" or (before.kind == "word" and before.text.isalpha())
+        part = behind.kind == "fraction" or behind.word in ("a", "an", "half", "one", "three")
+        if tokens[at].word == "n" and is_number and part:
+            kept[at] = replace(tokens[at], word="and")
     return kept
 
 

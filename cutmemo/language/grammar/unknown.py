@@ -2,25 +2,36 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from difflib import get_close_matches
 from functools import lru_cache
 
+from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.lexicon.en import (
     DENOMINATOR_PLURALS,
     DENOMINATORS,
+    MATERIALS,
+    MAY_CHANGE,
     MEANS_MORE,
     ONES,
     PIECES,
+    PLATES_IN_SHORT,
     ROOMS,
+    SENTENCE_WORDS,
+    SIDES,
+    SPOTS,
     TENS,
     UNITS,
+    WHERE,
 )
 
 
 def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """unknown_of_piece = up to three typed words that mean no more, before a piece: flitch beam"""
+    if _begins_a_piece(scan, at):
+        return  # knee brace
     end = _past_unknown(scan, at)
     if end > at and scan.stands(PIECES, end):
         yield " ".join(token.text for token in scan.tokens[at:end]), end
@@ -29,7 +40,7 @@ def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """unknown_piece = such words between a size and figures, or before a size: 2x4 dwang 36"""
     end = _past_unknown(scan, at)
-    if end == at:
+    if end == at or scan.word(at) in PLATES_IN_SHORT:
         return
     before = scan.token(at - 1) if at else None
     behind = scan.token(end + 1 if scan.word(end) in ("at", ",") else end)
@@ -44,6 +55,169 @@ def unknown_room(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     end = _past_unknown(scan, at)
     if any(token.word in ROOMS for token in scan.tokens[at:end]):
         yield " ".join(token.text for token in scan.tokens[at:end]), end
+
+
+def kept_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """kept_place = where noun { noun }, before a piece or any other field: at the chimney, under
+    the sill; at, by, in and on are left off
+    """
+    yield from _kept_place(scan, at, past_pieces=False)
+
+
+def kept_place_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """kept_place_of_piece = the same, where the piece was named before: at the corner post"""
+    yield from _kept_place(scan, at, past_pieces=True)
+
+
+def _kept_place(scan: Scan, at: int, past_pieces: bool) -> Iterator[tuple[str, int]]:
+    for where, start in scan.find(WHERE, at)[:1]:
+        begin = start + 1 if scan.word(start) in _ARTICLES else start
+        end = _past_nouns(scan, begin, past_pieces)
+        inches_of = scan.word(at) == "in" and begin == start and scan.stands(PIECES, begin)
+        if end > begin and not inches_of:
+            yield _as_typed(scan, begin if not where else at, end), end
+
+
+def kept_spot(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """kept_spot = { spot | side | room } with a spot or a side alone among them: left side, corner
+    W1
+    """
+    end = at
+    long_wall = scan.word(at) in ("long", "short") and scan.word(at + 1) in ROOMS
+    while not _begins_a_piece(scan, end):
+        goes_on = end > at and scan.word(end) == "end"
+        if not (goes_on or _is_spot(scan.word(end)) or (long_wall and end == at)):
+            break
+        end += 1
+    if end > at:
+        end = end + 1 if MARK.fullmatch(scan.word(end)) else end
+    elif MARK.fullmatch(scan.word(at)) and scan.word(at + 1) == "/":
+        end = at + 3 if MARK.fullmatch(scan.word(at + 2)) else at
+    if end > at:
+        yield _as_typed(scan, at, end), end
+
+
+def numbered_noun(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """numbered_noun = ["for" | where] noun number: unit 4, for grid 12"""
+    start = scan.take(at, "for")
+    if start is None:
+        start = next((end for _, end in scan.find(WHERE, at)[:1]), at)
+    begin = start + 1 if scan.word(start) in _ARTICLES else start
+    end = _past_nouns(scan, begin, past_pieces=True)
+    number = scan.token(end)
+    behind = scan.token(end + 1)
+    whole = behind is None or (behind.kind != "fraction" and not scan.stands(UNITS, end + 1))
+    sided = scan.word(end - 1) in SIDES
+    if end == begin or sided or number is None or number.kind != "number" or not whole:
+        return
+    if 0 < number.value <= MAX_PLACE_NUMBER:
+        yield _as_typed(scan, begin, end + 1), end + 1
+
+
+def number_before_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """number_before_board = typed number, up to two dozen, right before a size or a piece: it may
+    be how many, or belong to the place before it
+    """
+    number = scan.token(at)
+    behind = scan.token(at + 1)
+    if number is None or behind is None or number.kind != "number":
+        return
+    if 0 < number.value <= MAX_PLACE_NUMBER and (
+        behind.kind == "section" or scan.stands(PIECES, at + 1)
+    ):
+        yield int(number.value), at + 1
+
+
+def kept_words(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """kept_words = up to three words that mean no more: white, wide"""
+    end = _past_unknown(scan, at)
+    if end > at:
+        yield _as_typed(scan, at, end), end
+
+
+_ARTICLES = ("the", "a", "an", "this", "that", "my", "our", "his", "her", "their", "your")
+_BETWEEN_NOUNS = ("of", "to", "and")
+MAX_NOUNS = 6
+MARK = re.compile(r"[a-z]\d{1,2}")
+"""What walls and windows are marked with: W3."""
+
+
+def _past_nouns(scan: Scan, at: int, past_pieces: bool) -> int:
+    """Return the position after the nouns of a place at *at*: the first may be a piece, the others
+    only where *past_pieces*.
+    """
+    pieces = scan.find(PIECES, at)
+    end = pieces[0][1] if pieces else at
+    while end < at + MAX_NOUNS:
+        if end > at and scan.stands(PIECES, end) and not past_pieces:
+            break
+        if end > at and scan.word(end) in _BETWEEN_NOUNS:
+            behind = end + 2 if scan.word(end + 1) in _ARTICLES else end + 1
+            if _is_noun(scan, behind):
+                end = behind + 1
+                continue
+        if not _is_noun(scan, end) and not (end > at and scan.word(end) == "end"):
+            break
+        marks = MARK.fullmatch(scan.word(end)) and MARK.fullmatch(scan.word(end + 2))
+        end += 3 if marks and scan.word(end + 1) == "/" else 1
+    return end
+
+
+def _begins_a_piece(scan: Scan, at: int) -> bool:
+    """Return whether a piece of several words stands at *at*: top plate."""
+    return any(end > at + 1 for _, end in scan.find(PIECES, at))
+
+
+def _is_spot(word: str) -> bool:
+    return word in SPOTS or word in SIDES or word in ROOMS
+
+
+def _is_noun(scan: Scan, at: int) -> bool:
+    """Return whether a word that may name a place stands at *at*, and none that counts or
+    measures.
+    """
+    token = scan.token(at)
+    if token is None or token.kind != "word":
+        return False
+    word = token.word
+    if _is_spot(word) or word in PIECES or word in MATERIALS or MARK.fullmatch(word):
+        return True
+    if word == "end":
+        return scan.word(at + 1) == "of"
+    if word in ("long", "short"):  # "the long side" may be a point
+        return not scan.word(at + 1).startswith("side") and _is_noun(scan, at + 1)
+    known = word in MEANS_MORE or word in SENTENCE_WORDS
+    return not known and len(word) > 2 and _is_plain(word) and not may_change(word)
+
+
+def may_change(words: str) -> bool:
+    """Return whether one of *words* may say how long, how many or of which size, or is like a word
+    that does.
+    """
+    return any(word in MAY_CHANGE or _is_like_one(word) for word in words.lower().split())
+
+
+@lru_cache(maxsize=1024)
+def _is_like_one(word: str) -> bool:
+    """Return whether *word* may be meant for one that says more: shrot, duoble."""
+    known = len(word) < 4 or word in ("board", "boards") or word in PIECES or _is_spot(word)
+    return not known and bool(get_close_matches(word, _SAYING_MORE, n=1, cutoff=0.82))
+
+
+_SAYING_MORE = sorted(word for word in {*MEANS_MORE, *MAY_CHANGE} if len(word) > 3)
+
+
+def _is_plain(word: str) -> bool:
+    """Return whether *word* is of letters and like no number and no unit."""
+    return len(word) > 1 and word.isalpha() and not _is_misspelt(word)
+
+
+def _as_typed(scan: Scan, begin: int, end: int) -> str:
+    texts = [
+        token.text.upper() if MARK.fullmatch(token.word) else token.text
+        for token in scan.tokens[begin:end]
+    ]
+    return " ".join(texts)
 
 
 MAX_UNKNOWN = 3
@@ -65,9 +239,15 @@ def _past_unknown(scan: Scan, at: int) -> int:
     end = at
     while not scan.by_voice and end < at + MAX_UNKNOWN:
         token = scan.token(end)
+        if end > at and scan.keeps_words and scan.word(end) in ("board", "boards"):
+            end += 1
+            continue
+        if scan.keeps_words and scan.word(end) == "last" and scan.stands(PIECES, end + 1):
+            end += 1
+            continue
         if token is None or token.kind != "word" or token.word in MEANS_MORE:
             break
-        if len(token.word) < 3 or not token.word.isalpha() or _is_misspelt(token.word):
+        if token.word in SENTENCE_WORDS or scan.stands(WHERE, end) or not _is_plain(token.word):
             break
         end += 1
     return end

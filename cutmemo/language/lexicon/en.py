@@ -95,13 +95,13 @@ UNITS: Final[Table[Unit]] = Table(
 ALLOWANCES: Final[Table[Side]] = Table(
     {
         "over": "strong, heavy, full, fat, plus, proud",
-        "under": "light, shy, scant, weak, minus, short",
+        "under": "light, shy, scant, weak, minus, short, bare*0",
     }
 )
 LEADING_ALLOWANCES: Final[Table[Side]] = Table(
     {
-        "over": "strong*2, heavy, full, fat, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
-        "under": "light, shy, scant, a light*0.2, a shy*0.2, a scant*0.2",
+        "over": "strong*2, heavy, full, fat, proud*0.1, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
+        "under": "light, shy, scant, bare*0, a light*0.2, a shy*0.2, a scant*0.2",
     }
 )
 """Those that are said before a length or inside it as well: "a strong quarter"."""
@@ -142,6 +142,12 @@ NOTES: Final = Table(
         "#1": "number one*0.2, #1*0",
         "SPF": "s p f, spf*0, spruce*0.3",
         "pine": "pine",
+        "white pine": "white pine*0",
+        "yellow pine": "yellow pine*0.2, southern yellow pine*0.1, southern pine*0.1, syp*0",
+        "on edge": "on edge*0",
+        "on the flat": "on the flat*0.3, laid flat*0, lay flat*0",
+        "let in": "let in*0.3",
+        "scrap": "scrap*0",
         "#2": "number two, #2*0",
         "kiln dried": "kiln dried*0.3, kd*0",
         **{
@@ -166,6 +172,11 @@ NEEDS_A_PIECE: Final = ("double", "triple", "solid", "temporary")
 """Notes that only a piece may follow: "double header"; before a length they could double it."""
 PLIES_IN_WORDS: Final = ("double", "triple")
 """Notes that say that one piece is made of several."""
+
+QUALITIES: Final = Table({"short": "short*2", "long": "long*2", "flat": "flat"})
+"""What a piece is, right before it or, flat, right behind it; behind a length they say how it is
+measured.
+"""
 
 WORD_FIELDS: Final[dict[str, Table[str]]] = {"note": NOTES}
 """The words of each field that is kept in words (``domain.cut.WORD_FIELDS``)."""
@@ -247,6 +258,7 @@ _PIECES: Final = {
     "plate": "plate, plates, plt*0",
     "rake plate": "rake plate, rake plates",
     "block": "block, blocks, blocking, blk*0, blks*0",
+    "noggin": "noggin*0.1, noggins*0.1, nog*0.1, nogs*0.2",
     "fire block": "fire block, fire blocks, fire blocking*0.5",
     "joist": "joist, joists, jst*0, jsts*0",
     "floor joist": "floor joist, floor joists",
@@ -274,6 +286,7 @@ _PIECES: Final = {
     "frieze": "frieze*0.2, frieze board*0.1",
     "skirt board": "skirt board*0.2, skirt boards*0.2",
     "trim": "trim*0.3",
+    "stop": "stop*0, stops*0",
     "picket": "picket*0.2, pickets*0.2",
     "sheet": "sheet*0.3, sheets*0.3",
     "common rafter": "common rafter, common rafters, common, commons",
@@ -285,6 +298,7 @@ _PIECES: Final = {
     "fly rafter": "fly rafter, fly rafters",
     "gable stud": "gable stud, gable studs",
     "collar tie": "collar tie, collar ties",
+    "ceiling tie": "ceiling tie*0.1, ceiling ties*0.1",
     "purlin": "purlin, purlins",
     "ridge": "ridge, ridges",
     "ridge board": "ridge board, ridge boards",
@@ -326,14 +340,16 @@ def _with_joined(forms: dict[str, str]) -> dict[str, str]:
 
 
 PIECES: Final = Table(_with_joined(_PIECES), hint="a piece")
+PLATES_IN_SHORT: Final = Table({"top plate": "top", "sole plate": "bottom, btm*0"})
+"""Plates without the word, beside a size: "2x6 bottom"."""
 EITHER_PIECES: Final[Table[tuple[str, str]]] = Table({("trimmer", "jack rafter"): "jack, jacks"})
 """Words for a stud here and a rafter there: it asks."""
 SHORT_PIECES: Final = frozenset(
     "block cleat spacer gusset shim cripple scab nailer backing backer stake splice sheet".split()
 )
 """Last words of pieces that may be a few inches long."""
-_LAST_WORDS = frozenset(words[-1] for words in (*PIECES, *EITHER_PIECES))
-PLURAL_PIECES: Final = _LAST_WORDS & {plural(word) for word in _LAST_WORDS}
+LAST_WORDS: Final = frozenset(words[-1] for words in (*PIECES, *EITHER_PIECES))
+PLURAL_PIECES: Final = LAST_WORDS & {plural(word) for word in LAST_WORDS}
 
 # --- ends ----------------------------------------------------------------------------------------
 
@@ -371,7 +387,11 @@ POINT_SIDES: Final[Table[Point]] = Table(
 )
 """The points of "long to short"."""
 POINT_PAIRS: Final[Table[tuple[Point, Point]]] = Table(
-    {("long", "long"): "ll*0", ("long", "short"): "ls*0", ("short", "short"): "ss*0"}
+    {
+        ("long", "long"): "ll*0, lp lp*0",
+        ("long", "short"): "ls*0, lp sp*0",
+        ("short", "short"): "ss*0, sp sp*0",
+    }
 )
 END_LEADS: Final = Table(
     {"with": "with*2, with a*2, at a*0.2, at*0, with an*0.1, cut*0, w /*0, w / a*0"}
@@ -397,7 +417,7 @@ COUNT_MARKS: Final = Table(
     {
         "at": "at*8, of them at*0.5, times*0.3, pieces at, pieces*1, more at*0.3, more*0.1, piece*0, each*0.2, each at*0.2, "
         "pcs*0, pc*0, ea*0, pcs at*0, pc at*0, ea at*0",
-        "of": "of*3, pieces of, more of*0.2, each of*0, pcs of*0, of these at*0.2, of those at*0.2",
+        "of": "of*3, pieces of, lengths of*0.2, more of*0.2, each of*0, pcs of*0, of these at*0.2, of those at*0.2",
     }
 )
 """What stands between a count and its length."""
@@ -422,9 +442,19 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
+        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
     }
 )
+NUMBERED_ROOMS: Final = frozenset(
+    "wall window windows door doors opening room bay bedroom bath closet unit suite apartment apt bldg slider "
+    "line".split()
+)
+"""Rooms that have numbers or a size: "window 36" may be one of 36 in."""
+SINGLE_ROOMS: Final = frozenset(
+    "stairs stairwell hallway entry foyer den carport roof ceiling attic garage basement laundry patio pantry "
+    "addition mudroom barn".split()
+)
+"""Rooms that a house has one of: a number behind them is not theirs (common practice)."""
 SIDES: Final = Table(
     {
         "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3, party*0.2, living*0.2, dining*0.2, family*0.2, master*0.2, rear*0.2, first*0.2, second*0.2, third*0.2, main*0.2, 1st*0, 2nd*0, 3rd*0, inside*0.2, outside*0.2"
@@ -443,10 +473,30 @@ HANDS: Final = Table(
 PLACE_LEADS: Final = Table(
     {
         "the": "the, on the*0.5, in the*0.5, at the*0.2, on*0.3, in*0, under*0.3, under the*0.3, over*0, "
-        "over the*0.3, above*0.2, above the*0, by the*0.2, next to*0.2, next to the*0.2"
+        "over the*0.3, above*0.2, above the*0, below*0, below the*0.2, behind*0, behind the*0.2, by the*0.2, next to*0.2, next to the*0.2"
     }
 )
 """What a place without "for" may begin with."""
+SPOTS: Final = Table(
+    {
+        "spot": "chimney*2, corner*3, corners*0.5, side, sides*0.2, fireplace, island*0.5, counter*0.5, "
+        "sink*0, middle, center, skylight, gutter*0.3, flue*0, panel*0.3, column, wing*0"
+    }
+)
+"""What names a place and has no number: behind "at the" and its like, or typed beside a side."""
+WHERE: Final[Table[str]] = Table(
+    {
+        "": "at, by, in*0, on*0, inside*0",
+        **{
+            each: each if each in ("under", "over", "above", "below", "behind") else f"{each}*0"
+            for each in (
+                "under over above below behind beside near along across around against between to from".split()
+            )
+        },
+        "next to": "next to, down to*0, up to*0, in front of*0, on top of*0, across from*0, left of*0, right of*0, north of*0, south of*0, east of*0, west of*0",
+    }
+)
+"""What a place of nouns begins with: "at the chimney"; all but the first are kept with it."""
 LETTERS: Final = Table({"letter": "w*2, d, a, b"})
 """Letters a spoken place begins with: "w three" is W3."""
 
@@ -493,12 +543,79 @@ ROW_ORDERS: Final[Table[Verb]] = Table(
     }
 )
 """Orders that may name a row: "hold row three"."""
+ORDERS_ON_ROWS: Final[Table[Command]] = Table(
+    {
+        Command("clear"): "cut*0.5, i cut*0.1",
+        Command(
+            "clear all"
+        ): "done with*0.2, finished*0.5, all done with*0, cut all of*0.1, i'm done with*0.1",
+        Command(
+            "hold"
+        ): "hold off on*0.2, hold up on*0.1, put on hold*0.1, wait on*0.1, wait with*0.1, wait for*0",
+        Command("release"): "let go of*0.1, take off hold*0.1",
+        Command("put back"): "bring back*0.1",
+        Command("skip"): "skip over*0.1",
+        Command("strike"): "scrap*0.2, forget*0.2, forget about*0.1, never mind*0.1, "
+        "take off*0.1, don't need*0.5, we don't need*0.1",
+        Command("trouble", reason="short"): "short on*0.1, cut short on*0.1, too short on*0.1",
+        Command("trouble", reason="long"): "long on*0.1, cut long on*0.1, too long on*0.1",
+        Command("trouble", reason="wrong angle"): "wrong angle on*0.1, bad angle on*0.1",
+        Command(
+            "trouble", reason="bad stock"
+        ): "bad board on*0.1, bad stock on*0.1, bad board for*0",
+    }
+)
+"""Orders that the word "row" and its number follow: a bare number behind "cut" is a length."""
+BEHIND_ROWS: Final[Table[Command]] = Table(
+    {
+        Command(
+            "clear all"
+        ): "done*0.3, is done*0.3, all done*0.1, is all done*0.1, is cut*0.3, cut*0.2, "
+        "all cut*0.1, is all cut*0.1, finished*0.1, is finished*0.1, that's done*0.1",
+        Command("hold"): "on hold*0.3, is on hold*0.1, can wait*0.1, hold*0",
+        Command("release"): "off hold*0.1, is off hold*0.1, can go*0.1",
+        Command("strike"): "is scrap*0.1",
+        Command(
+            "trouble", reason="short"
+        ): "too short*0.2, is too short*0.1, was too short*0.1, came out "
+        "short*0.1, came out too short*0.1, cut short*0.1",
+        Command(
+            "trouble", reason="long"
+        ): "too long*0.2, is too long*0.1, was too long*0.1, came out "
+        "long*0.1, came out too long*0.1, cut long*0.1",
+    }
+)
+"""Orders behind a row and its number: "row four is done"."""
 AROUND_ROWS: Final[dict[tuple[str, str], Verb]] = {
     ("put", "on hold"): "hold",
-    ("", "on hold"): "hold",
+    ("set", "aside"): "hold",
+    ("take", "off hold"): "release",
+    ("let", "go"): "release",
     ("take", "off"): "strike",
+    ("take", "off the list"): "strike",
+    ("put", "back"): "put back",
+    ("put", "back on"): "put back",
+    ("bring", "back"): "put back",
+    ("put", "last"): "skip",
+    ("cut", "last"): "skip",
 }
 """Orders around a row: "put row three on hold"."""
+LAST_CALLED: Final = Table(
+    {
+        "last": "that*2, that one*2, the last one*2, last one*0.3, the last row*0.3, last row*0, the last*0.3, last*0"
+    }
+)
+"""The row called last, where an order or a change names it; at the saw the one in hand."""
+SAID_OF_LAST: Final = Table(
+    {
+        "last": "that's*2, that was*2, that is*0.2, those are*0.5, those were*1, they're*1.5, these are*1, "
+        "it's*1, it was*0.2, it is*0.1, that one's*1, that one is*0.3, that one was*0.1, the last one is*0.5, "
+        "the last one was*0.3, last one is*0.1, last one was*0, last one's*0, the last one's*0"
+    }
+)
+"""What says what the row called last is, where no length follows: "that's a two by four"."""
+OF_THOSE: Final = Table({"those": "of those*2, of these*0.5, of them*1, of em*0, of that*0.2"})
+"""Behind how many there are to be of the row called last."""
 ROW_CHANGES: Final = Table({"change": "change*2, make, fix*0.2"})
 """What may stand before a row that is changed: "change row three to …"."""
 SEND: Final = Table({"send": "send"})
@@ -510,13 +627,32 @@ SITE_WORDS: Final = Table({"site": "house*3, site*2, yard, lot"})
 LOAD_ORDERS: Final = Table({"arrived": "arrived*2, is here", "refuse load": "refused*0.3"})
 LOAD_LEADS: Final = Table({"refuse load": "refuse"})
 """What may stand behind "load" and its number, and before it."""
+_STRIKES = ", ".join(
+    [
+        "scratch that*2, cancel that*1, strike that*1, cancel*0, forget that*0.5, never mind*0.5, forget it*0.2",
+        *(
+            f"{verb} {what}*{0.1 if what in ('the last one', 'it', 'that one', 'last one') else 0}"
+            for verb in "scratch cancel strike delete remove drop kill lose scrap".split()
+            for what in (
+                "it",
+                "that one",
+                "the last one",
+                "last one",
+                "last",
+                "the last",
+                "the last row",
+                "last row",
+                "that last one",
+                "the last call",
+                *(["that"] if verb not in ("scratch", "cancel", "strike") else []),
+            )
+        ),
+    ]
+)
+"""Orders to strike the row called last, with and without the article."""
 COMMANDS: Final = Table(
     {
-        Command(
-            "strike"
-        ): "scratch that*2, scratch the last one, cancel that, cancel the last one, "
-        "cancel*0, strike that, strike it, delete that, delete it*0.2, delete the last one*0.2, remove that*0.1, "
-        "forget that*0.5, never mind*0.5, scratch it*0.2, cancel it*0.2, strike the last one*0.2, scratch last*0.1",
+        Command("strike"): _STRIKES,
         Command("undo"): "undo, undo that",
         Command("redo"): "redo, redo that*0.2",
         Command("read back"): "say again, read it back, read that back, say that again*0.5, "
@@ -524,7 +660,9 @@ COMMANDS: Final = Table(
         Command(
             "same"
         ): "same again*2, same thing*0.3, ditto*0.2, another one*0.5, same as last*0.2, same as the last one*0.3, same as before*0.2",
-        Command("put back"): "put it back, put that back",
+        Command(
+            "put back"
+        ): "put it back, put that back, bring it back*0.2, bring that back*0.2, put that one back*0.2, put the last one back*0.1, bring that one back*0.1",
         Command("clear"): "next, next piece, next one, done, cut, that's cut, clear, clear it",
         Command("clear all"): "clear all",
         Command("answer", 1): "the first, first, the first one*0.5",
@@ -534,11 +672,17 @@ COMMANDS: Final = Table(
         Command("no"): "no*2, nope*0.5",
         Command("listen"): "listen, resume, start listening*0.3",
         Command("pause"): "pause, stop, stop listening*0.3",
-        Command("hold"): "hold, hold it, hold that one*0.3, hold that*0.3",
+        Command("hold"): "hold, hold it",
         Command("release"): "release, release it*0.2",
         Command("skip"): "skip, skip it",
-        Command("how many"): "how many left, how many, what's left*0.3",
-        Command("what next"): "what's next",
+        Command(
+            "how many"
+        ): "how many left, how many, what's left*0.3, what is left*0.1, what's left to cut*0.2, "
+        "what is left to cut*0.1, how many to go*0.1, how many more*0.1, how much is left*0.1, how much left*0.1, "
+        "how many are left*0.1, how many left to cut*0.1, what do we have left*0.1, what do i have left*0.1,  whats left*0, whats left to cut*0",
+        Command(
+            "what next"
+        ): "what's next, what is next*0.1, what's the next one*0.1, whats next*0",
         Command("play"): "play it again",
         Command("total"): "total",
         Command("acknowledge"): "ten four*0",
@@ -555,7 +699,7 @@ COMMANDS: Final = Table(
 
 LEAD_INS: Final = Table(
     {
-        "lead in": "give me*3, i need*3, cut me*2, i need a*0.3, i need to cut*0.2, gimme*0.3, get me, "
+        "lead in": "give me*3, i need*3, need*0.5, cut me*2, i need a*0.3, i need to cut*0.2, gimme*0.3, get me, "
         "let's do, let's cut*0.2, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
         "next one is*0.5, next one*0.2, next is*0.2, next up*0.3, next*0.2, then*0.5, and then*0.3, okay, "
         "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, could i get*0.1, could you get me*0.1, yo*0, can you get me*0.1, can you cut me*0.1, cut*0, "
@@ -572,10 +716,17 @@ FILLERS: Final = Table({"filler": "please*2, um*2, uh*2, er*0, uhm*0, thanks*0.3
 
 # --- boards for the rack, and rows that others are made from -------------------------------------
 
-BOARD_LEADS: Final = Table(
-    {"rack": "rack*0.3, put*2, add*2, load*0.5, we have*0.5, we got*0.5, i have*0.3, got*0.3"}
-)
+BOARD_LEADS: Final = Table({"rack": "rack*0.3, put*2, add*2, load*0.5"})
 """What boards for the rack may begin with; "footers" or the rack is named as well."""
+BOARDS_CAME: Final = Table(
+    {
+        "rack": "got*2, we got*2, we have*0.5, i have*0.3, we've got*0.5, just got*0.3, picked up*0.2, "
+        "we picked up*0.2, bought*0.2, we bought*0.1, there's*0.2, there are*0.2, delivery*0.1"
+    }
+)
+"""What says by itself that boards came, and no cut is called."""
+BOARDS_PERHAPS: Final = Table({"rack": "i got*0.5, i've got*0.3, i picked up*0.1"})
+"""What a cut may begin with as well: boards follow by the name lumber has, "two by six sixteens"."""
 BOARD_TRAILS: Final = Table(
     {"rack": "on the rack*3, to the rack, in the rack*0.3, for the rack*0.5, onto the rack*0.5"}
 )
@@ -588,7 +739,8 @@ MONEY: Final = Table({"dollars": "dollars*2, dollar*0.5, bucks*0.3", "cents": "c
 BAD_PARTS: Final = Table({"bad": "bad from*2, bad*0.5, with a bad part from*0.2"})
 SAME_AS: Final = Table(
     {
-        "same": "same as*2, the same as*0.5, like*0.3, same*0.3, same but*0.5, same again but*0.3, the same but*0.3"
+        "same": "same as*2, the same as*0.5, like*0.3, same*0.3, same but*0.5, same again but*0.3, the same but*0.3, "
+        "same thing*0.3, same thing but*0.3, the same thing but*0.1, another one*0.2, another one but*0.1, one more but*0.1"
     }
 )
 """Before a row whose piece is called again with another length."""
@@ -596,6 +748,27 @@ LAST_ROW: Final = Table(
     {"last": "the last one*2, the last, last*0.2, last one*0.2, that one*0.5, before*0.3, it*0.2"}
 )
 CHANGED_BY: Final[Table[Literal[1, -1]]] = Table({1: "longer*2, more", -1: "shorter*2, less"})
+LONGER: Final[Table[Literal[1, -1]]] = Table({1: "longer*2", -1: "shorter*2"})
+"""What says of itself that a length is changed."""
+MAKES_IT: Final = Table(
+    {
+        "make": "make it*2, make that*2, cut it*0.5, make the last one*0.2, make that one*0.2, make them*0.2, make those*0.2, that should be*0.1, no make it*0.2, no make that*0.1"
+    }
+)
+"""Before how much longer the row called last is to be."""
+TAKES: Final[Table[Literal[1, -1]]] = Table({1: "add", -1: "take*2, knock*0.7"})
+"""Before what a row gains or loses: "take a quarter off row four"."""
+TAKEN: Final[dict[int, Table[str]]] = {
+    1: Table({"last": "to that*2, to it, to that one*0.5, to the last one*0.5"}),
+    -1: Table(
+        {
+            "last": "off*2, off that*2, off of that*0.2, off it, off that one*0.5, off the last one*0.5"
+        }
+    ),
+}
+"""Behind it, where it is the row called last."""
+TAKEN_OF: Final[dict[int, str]] = {1: "to", -1: "off"}
+"""Behind it, before "row" and its number."""
 
 # --- sets of cuts --------------------------------------------------------------------------------
 
@@ -675,7 +848,7 @@ _NO_QUALIFIERS = (
     *(VAGUE, COUNT_MARKS, COUNT_LEADS, COUNT_FIRST, COUNT_ENDS, POINTS, POINT_SIDES, POINT_PAIRS),
     *(ANGLED, PITCHED, EITHER_PITCHED, DEGREES, REACHES, CHEEKS, CHANGE_LEADS, STRIKE_LEADS),
     *(ROW_ORDERS, ROW_CHANGES, COMMANDS, SAME_AS, LAST_ROW),
-    *(FOOTERS, BOARD_LEADS, BOARD_TRAILS, SEND, LOAD_ORDERS, FILLERS),
+    *(FOOTERS, BOARD_LEADS, BOARDS_CAME, BOARD_TRAILS, SEND, LOAD_ORDERS, FILLERS),
 )
 MEANS_MORE: Final = frozenset().union(
     *(table.words() for table in _NO_QUALIFIERS if isinstance(table, Table)),
@@ -689,3 +862,23 @@ MEANS_MORE: Final = frozenset().union(
     "hundred thousand point buck with for by to row than is square cut between twice kerf".split(),
 )
 """Words that say more than what a piece is for: none of them is kept as it was typed."""
+MAY_CHANGE: Final = frozenset(
+    "about again all almost another any apiece approx approximately big bigger change count cut cuts deep deeper "
+    "different divided double doubles down dual duplicate dupe either every everything except extra fewer few "
+    "full ganged half halved height high higher laminated lengthen less little longer longest lower many "
+    "matched matching mating max maximum maybe measure measures min minimum mirrored missing more most "
+    "multiple nearly neither none other oversize oversized overall pair paired pairs per plus quad quads "
+    "gross score trio bunch bundle stack pile lift load quadruple remaining roughly same set sets several shorten shorter shortest single sistered size sized "
+    "small smaller some spare stacked subtract sum tall taller third total trim trimmed tripled twin twinned "
+    "twins undersize undersized up wide wider thick thicker thin thinner narrow wrong".split()
+)
+"""Words of no table that may say how long, how many or of which size: they are always asked about."""
+COUNTING: Final = frozenset("both each every all pair pairs dozen".split())
+"""Words of a place that say that there are several: "both windows"."""
+SENTENCE_WORDS: Final = frozenset(
+    "and as at because been being but can could did do does from had has have he her here his how i if is "
+    "it its may me might must my never no nor not of off or our past plies ply shall she should so than that the "
+    "their them then there these they this those till to until us was we were what when where which while "
+    "who whom whose why will with without would yes you your".split()
+)
+"""Words that make a sentence: none of them is kept as it was typed."""

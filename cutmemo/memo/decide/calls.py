@@ -130,6 +130,9 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if context.at_saw and call.by_voice and not only_orders:
         raise Refused(call.said, (doubt(DoubtKind.ONLY_ORDERS_AT_SAW),))
     if found:
+        if any(_is_of_a_row(state, reading, context) for reading in readings):
+            asked = doubt(DoubtKind.OR_OF_A_ROW, Field.LENGTH)
+            found = [replace(each, doubts=(*each.doubts, asked)) for each in found]
         return cuts.add(state, call, found, context)
     if any(isinstance(reading.intent, Change) for reading in readings):
         torn = call.unsure or len(readings) > 1
@@ -137,6 +140,17 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if any(isinstance(reading.intent, OnRow) for reading in readings):
         return _on_row(memo, call, readings, context)
     return _single(memo, call, readings, context)
+
+
+def _is_of_a_row(state: MemoState, reading: Reading, context: Context) -> bool:
+    """Return whether *reading* changes a row that is on the list, or is an order for it."""
+    said = reading.intent
+    try:
+        if isinstance(said, OnRow):
+            return find.named(state, said, context).state != "struck"
+        return isinstance(said, Change) and find.last_single(state, context).state != "struck"
+    except (UnknownCut, NothingToDo):
+        return False
 
 
 def _worked_out(state: MemoState, reading: Reading, context: Context) -> list[Reading]:
@@ -156,6 +170,9 @@ def _worked_out(state: MemoState, reading: Reading, context: Context) -> list[Re
         raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
     if row.state == "struck":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
+    if said.itself:
+        changed = OnRow(row.number, Change(length=said.cut(row.cut).length))
+        return [replace(reading, intent=changed)]
     standing = replace(reading, intent=said.cut(row.cut))
     struck = find.struck_behind(state, row, context) if said.row is None else None
     if struck is None:
@@ -196,15 +213,20 @@ def _on_row(
     row.
     """
     named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
-    numbers = {each.row for each in named if each.length is None}
+    numbers = {each.row for each in named if each.length is None and each.piece is None}
     if len(named) < len(readings) or len(numbers) > 1:
         raise Refused(call.said, (doubt(_said_two_ways(call)),))
-    row, readings = _named_row(memo.state, call, readings)
+    order = named[0].intent
+    if named[0].row is None and isinstance(order, Command) and len(named) == 1:
+        of_its_own = context.at_saw or order.verb in OF_ITS_OWN
+        row_id = None if of_its_own else find.last_single(memo.state, context).id
+        return _obeyed(memo, call, order, row_id, context)
+    row, readings = _named_row(memo.state, call, readings, context)
     named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
     if isinstance(named[0].intent, Command):
-        if call.unsure or len(readings) > 1:
+        if len(readings) > 1:
             raise Refused(call.said, (doubt(_said_two_ways(call)),))
-        return obey(memo, _order(named[0].intent, row.id), context)
+        return _obeyed(memo, call, named[0].intent, row.id, context)
     if row.state == "struck":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
     if row.assembly_id and row.state == "doubtful":
@@ -216,8 +238,21 @@ def _on_row(
     return corrections.change(memo.state, call, changes, torn, context, row)
 
 
+OF_ITS_OWN = ("strike", "put back", "release")
+"""Orders that know which row was last themselves."""
+
+
+def _obeyed(
+    memo: Projection, call: Call, order: Command, row_id: str | None, context: Context
+) -> Decision:
+    """Return what an order for a row asks for. Raises :class:`Refused` where it is not sure."""
+    if call.unsure:
+        raise Refused(call.said, (doubt(_said_two_ways(call)),))
+    return obey(memo, _order(order, row_id), context)
+
+
 def _named_row(
-    state: MemoState, call: Call, readings: Sequence[Reading]
+    state: MemoState, call: Call, readings: Sequence[Reading], context: Context
 ) -> tuple[Row, list[Reading]]:
     """Return the one row that is named, and the *readings* that name it.
 
@@ -232,7 +267,7 @@ def _named_row(
         if not isinstance(named, OnRow):
             continue
         try:
-            row = find.named(state, named.row, named.length)
+            row = find.named(state, named, context)
         except (UnknownCut, NothingToDo) as error:
             missing.append(error)
             continue
@@ -248,7 +283,13 @@ def _named_row(
 
 
 def _several(error: UnknownCut | NothingToDo) -> bool:
-    kinds = (DoubtKind.SEVERAL_ROWS_OF_LENGTH,)
+    kinds = (
+        DoubtKind.SEVERAL_ROWS_OF_LENGTH,
+        DoubtKind.SEVERAL_ROWS_OF_PIECE,
+        DoubtKind.NOT_WHAT_IT_IS,
+        DoubtKind.NOT_SAID,
+        DoubtKind.NOT_SO_MANY,
+    )
     return isinstance(error, NothingToDo) and error.reason.kind in kinds
 
 

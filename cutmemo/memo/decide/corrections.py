@@ -81,16 +81,18 @@ def _meant(change: Change, old: Cut, state: MemoState) -> list[Cut]:
 
 
 def _may_count(change: Change, old: Cut, metric: bool) -> int | None:
-    """Return how many pieces *change* may ask for: nothing but a small whole number was said, which
-    is far from the length of *old*.
+    """Return how many pieces *change* may ask for: nothing but a whole number was said, and that is
+    small and far from the length of *old*, or near to how many it is.
     """
     if change.length is None or change.named() != {Field.LENGTH}:
         return None
     inches = change.length.inches
     number = from_inches(inches, "millimetre") if metric else inches
     most = MOST_COUNTED if old.count > 1 else MOST_OF_ONE
-    counts = number.denominator == 1 and 0 < number <= most and 2 * inches <= old.length.inches
-    return int(number) if counts else None
+    small = number <= most and 2 * inches <= old.length.inches
+    off = abs(number - old.count)
+    near = old.count > 1 and 4 * off <= old.count and off < abs(inches - old.length.inches)
+    return int(number) if number.denominator == 1 and number > 0 and (small or near) else None
 
 
 MOST_COUNTED = 24

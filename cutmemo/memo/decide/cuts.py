@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutmemo.domain.checks import check
-from cutmemo.domain.cut import Cut
+from cutmemo.domain.cut import Cut, End, Point
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length, to_tape
 from cutmemo.errors import Refused
@@ -122,10 +122,11 @@ def questions(  # noqa: PLR0913 - each is a fact of its own
         if found.refusals:
             refusals += found.refusals
             continue
-        kept.append(cut)
         doubts += reading.doubts
         rare = (UNDER_AN_INCH,) if call.by_voice and cut.length.inches < 1 else ()
-        asked.append((*rare, *found.questions))
+        for meant in _to_either_point(cut, found.questions):
+            kept.append(meant)
+            asked.append((*rare, *found.questions))
     if not kept:
         raise Refused(call.said, tuple(dict.fromkeys(refusals)))
     if torn:
@@ -142,6 +143,20 @@ def _torn(call: Call, kept: Sequence[Cut]) -> Doubt:
     kind = DoubtKind.HEARD_TWO_WAYS if call.unsure else DoubtKind.SAID_TWO_WAYS
     differ = [each for each in Field if len({getattr(cut, each) for cut in kept}) > 1]
     return doubt(kind, *(differ or [Field.LENGTH]))
+
+
+def _to_either_point(cut: Cut, asked: Sequence[Doubt]) -> list[Cut]:
+    """Return *cut* to the long point and to the short point, where that is asked; else as it is."""
+    if all(each.kind is not DoubtKind.POINT_NOT_SAID for each in asked):
+        return [cut]
+    points: tuple[Point, ...] = ("long", "short")
+    first, second = cut.ends
+    return [replace(cut, ends=(_to(first, point), _to(second, point))) for point in points]
+
+
+def _to(end: End, point: Point) -> End:
+    """Return *end* to *point*, where it is no square one and none was said."""
+    return end if end.kind == "square" or end.point else replace(end, point=point)
 
 
 def _longest_board(state: MemoState, cut: Cut) -> Fraction | None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from cutmemo.domain.doubts import DoubtKind, doubt
+from cutmemo.domain.cut import Change, Cut
+from cutmemo.domain.doubts import Doubt, DoubtKind, doubt
 from cutmemo.domain.length import Length
 from cutmemo.errors import NothingToDo, UnknownCut
+from cutmemo.language import OnRow
 from cutmemo.memo.commands import Context
 from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
@@ -72,12 +74,50 @@ def of_length(state: MemoState, length: Length) -> Row:
     return rows[0]
 
 
-def named(state: MemoState, number: int, length: Length | None) -> Row:
-    """Return the row with this *number*, or the one row of this *length*.
+def of_piece(state: MemoState, piece: str) -> Row:
+    """Return the one open row of this piece. Raises :class:`NothingToDo` for none or several."""
+    rows = [
+        row
+        for row in state.rows.values()
+        if row.cut.piece == piece and row.state in ("open", "doubtful")
+    ]
+    if not rows:
+        raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=piece))
+    if len(rows) > 1:
+        numbers = ", ".join(str(row.number) for row in rows)
+        raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_PIECE, rows=numbers, piece=piece))
+    return rows[0]
 
-    Raises :class:`UnknownCut` and :class:`NothingToDo`.
+
+def named(state: MemoState, said: OnRow, context: Context) -> Row:
+    """Return the row that is named: by its number, its length or its piece, or the one called last.
+
+    Raises :class:`UnknownCut` and :class:`NothingToDo`; the latter too where the row is not what it
+    is said to be no longer.
     """
-    return row_of(state, str(number)) if length is None else of_length(state, length)
+    if said.piece is not None:
+        row = of_piece(state, said.piece)
+    elif said.length is not None:
+        row = of_length(state, said.length)
+    elif said.row is None:
+        row = last_single(state, context)
+    else:
+        row = row_of(state, str(said.row))
+    for cut in row.readings or (row.cut,):
+        if said.was.applied(cut) != cut:
+            raise NothingToDo(_is_not(row, cut, said.was))
+    return row
+
+
+def _is_not(row: Row, cut: Cut, was: Change) -> Doubt:
+    """Return that *row*, which is *cut*, is not what it was said to be."""
+    if was.count is not None:
+        return doubt(DoubtKind.NOT_SO_MANY, row=row.number, count=cut.count)
+    if was.length is not None:
+        return doubt(DoubtKind.NOT_THAT_LONG, row=row.number, length=cut.length)
+    now = next(str(getattr(cut, field) or "") for field in was.named())
+    kind = DoubtKind.NOT_WHAT_IT_IS if now else DoubtKind.NOT_SAID
+    return doubt(kind, row=row.number, now=now)
 
 
 def at_saw(state: MemoState, row_id: str | None, context: Context) -> Row:

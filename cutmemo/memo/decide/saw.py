@@ -26,13 +26,15 @@ def _about(happened: Happened, row: Row, payload: e.Payload) -> Decision:
 
 @order("clear", "clear all")
 def clear(memo: Projection, given: Order, context: Context) -> Decision:
-    """Return one piece cut, or all that are left: of the row named, or of the row in hand."""
+    """Return one piece cut, so many, or all that are left: of the row named, or the row in hand."""
     row = find.at_saw(memo.state, given.row_id, context)
     if row.state == "doubtful":
         raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
     if row.state != "open":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
-    pieces = row.left if given.verb == "clear all" else 1
+    pieces = row.left if given.verb == "clear all" else given.count or 1
+    if pieces > row.left:
+        raise NothingToDo(doubt(DoubtKind.FEWER_LEFT, row=row.number, left=row.left))
     sawn = boards_for(memo.state, row, pieces, context)
     cleared = e.PiecesCleared(row=row.id, pieces=pieces, cut=row.cut, sawn=sawn)
     return _about("cleared", row, cleared)

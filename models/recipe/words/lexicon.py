@@ -75,8 +75,10 @@ newels N UW AH L Z
 nineteens N AY N T IY N Z
 ninety N AY N D IY
 ninety N AY N T IY
+nog N AA G
 noggin N AA G IH N
 noggins N AA G IH N Z
+nogs N AA G Z
 of AH V
 of AH
 offcut AO F K AH T
