@@ -154,7 +154,8 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     probe = Scan(tokens, Settings(), by_voice=False)
     start, begun = _past_and(probe, by_voice), True
     while begun:
-        leads = [end for _, end in (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))]
+        found = (*probe.find(LEAD_INS, start), *probe.find(FILLERS, start))
+        leads = [end for _, end in found if not _is_no_lead_in(probe, end)]
         begun = bool(leads)
         start = max(leads, default=start)
         if begun and probe.word(start) == ",":
@@ -175,6 +176,11 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     while kept and kept[-1].word == ",":
         kept.pop()
     return tuple(kept)
+
+
+def _is_no_lead_in(scan: Scan, at: int) -> bool:
+    """Return whether the word before *at* leads in nothing: "cut row 4" is an order."""
+    return at > 0 and (scan.word(at - 1), scan.word(at)) in (("cut", "row"), ("need", "no"))
 
 
 def _past_and(scan: Scan, by_voice: bool) -> int:

@@ -111,6 +111,7 @@ def test_hold_by_itself_means_the_listening(desk: Desk, said: str) -> None:
         "drop that",
         "scratch the last row",
         "strike that one",
+        "scratch that one",
         "cancel it",
         "take that off",
     ],
@@ -176,7 +177,16 @@ def test_more_behind_a_lead_adds_pieces(desk: Desk, said: str) -> None:
 
 @pytest.mark.parametrize(
     "said",
-    ["not 59-1/2", "no two of", "sorry, 3 at", "take off 3", "take off 14-1/2", "not 14-1/2"],
+    [
+        "not 59-1/2",
+        "no two of",
+        "sorry, 3 at",
+        "take off 3",
+        "take off 14-1/2",
+        "not 14-1/2",
+        "row 1 10 of",
+        "cut row 1 40-1/2",
+    ],
 )
 def test_what_is_not_over_or_names_no_row_changes_nothing(desk: Desk, said: str) -> None:
     for each in ("59", "14"):
@@ -185,6 +195,18 @@ def test_what_is_not_over_or_names_no_row_changes_nothing(desk: Desk, said: str)
     with pytest.raises(CutmemoError):
         desk.call(said)
     assert [(row.cut, row.state) for row in desk.state.rows.values()] == before
+
+
+@pytest.mark.parametrize("tens", ["twenty", "thirty", "ninety"])
+def test_the_number_of_a_row_is_not_parted_into_a_row_and_a_length(tens: str) -> None:
+    with pytest.raises(CutmemoError):
+        read(f"row {tens} two", Settings(), by_voice=True)
+    rows = {
+        each.intent.row
+        for each in read(f"row {tens} six foot two", Settings(), by_voice=True)
+        if isinstance(each.intent, OnRow)
+    }
+    assert len(rows) == 2  # row 20 of 6' 2", or row 26: it is asked which
 
 
 @pytest.mark.parametrize(

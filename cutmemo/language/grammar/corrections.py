@@ -30,8 +30,7 @@ def correction(scan: Scan) -> Iterator[Partial]:
 
     What ends with "of" or "at" is not over, and "two more" is no count by itself.
     """
-    over = bool(scan.tokens) and scan.tokens[-1].word not in ("of", "at", "more", "times")
-    for after in lead_ends(scan, 0) if over else ():
+    for after in lead_ends(scan, 0) if is_over(scan) else ():
         if after < len(scan.tokens):
             for partial in all_fields(scan, after, Partial()):
                 if partial != Partial() and is_said_of_a_row(scan, partial):
@@ -47,6 +46,11 @@ def correction(scan: Scan) -> Iterator[Partial]:
         if end == len(scan.tokens):
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
             yield Partial(Change(count=count), doubts=(asked,) if count > MOST_NEEDED else ())
+
+
+def is_over(scan: Scan) -> bool:
+    """Return whether a change may end as it does: what ends with "of" or "at" goes on."""
+    return bool(scan.tokens) and scan.tokens[-1].word not in ("of", "at", "more", "times")
 
 
 def _length_instead(partial: Partial) -> Iterator[Partial]:

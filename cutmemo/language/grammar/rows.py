@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.corrections import is_said_of_a_row, lead_ends, make_it
+from cutmemo.language.grammar.corrections import is_over, is_said_of_a_row, lead_ends, make_it
 from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
 from cutmemo.language.grammar.fields import amount_words, count_after, inside_a_number
 from cutmemo.language.grammar.loads import send_row
@@ -30,6 +30,7 @@ from cutmemo.language.lexicon.en import (
     TAKEN,
     TAKEN_OF,
     TAKES,
+    TENS,
 )
 
 
@@ -170,6 +171,8 @@ def _change_of_row(scan: Scan) -> Iterator[Parsed]:
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for named in (0, *changes):
         for number, after in scan.every(row_number, named):
+            if after + 1 == len(scan.tokens) and _is_parted(scan, after):
+                continue  # "row twenty two" is no row 20 of 2 in.
             for start in dict.fromkeys((after, *_leads(scan, after))):
                 yield from _changed(scan, start, OnRow(number, Change()))
                 yield from _of_row_not(scan, start, number)
@@ -188,6 +191,12 @@ def _of_row_not(scan: Scan, at: int, number: int) -> Iterator[Parsed]:
                 change = Change(length=Length(right.inches))
                 row = OnRow(number, change, was=Change(length=Length(wrong.inches)))
                 yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
+
+
+def _is_parted(scan: Scan, at: int) -> bool:
+    """Return whether *at* is inside the number right behind "row": "row twenty" and "two"."""
+    spoken = inside_a_number(scan, at) and scan.word(at - 1) in TENS
+    return spoken and scan.word(at - 2) in ("row", "number")
 
 
 def _change_of_piece(scan: Scan) -> Iterator[Parsed]:
@@ -337,7 +346,7 @@ def _leads(scan: Scan, at: int) -> list[int]:
 
 def _changes(scan: Scan, at: int) -> Iterator[Partial]:
     """fields | count_after | "make it" count"""
-    if at >= len(scan.tokens):
+    if at >= len(scan.tokens) or not is_over(scan):
         return
     for partial in all_fields(scan, at, Partial()):
         if partial != Partial():
