@@ -9,6 +9,8 @@ _NOTHING_TO_EXCHANGE = (
 )
 _LONGER_IS_MORE = "of two numbers that begin at one word the one of more words is the greater"
 
+_NO_PEAK_BELOW_ONE = "a peak is 1 or more, and what was said six times that"
+
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     (
         "cutmemo/framing/slope.py",
@@ -42,6 +44,11 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "order ignored",
         "at = max(fillers)\nat = min(fillers)",
     ): "no filler begins as another does, so that one at most ends behind a word",
+    (
+        "cutmemo/asr/endpointer.py",
+        "limit moved by one",
+        "self._loudest = 0\nself._loudest = 1",
+    ): _NO_PEAK_BELOW_ONE,
     **{
         (
             "cutmemo/language/grammar/fields.py",
