@@ -53,10 +53,8 @@ def between(
         """Return what is free beside the wood at *left* and at *right*, 0 where no member fits."""
         near = (edges[0] if edges else right) - left
         far = right - (edges[-1] + thickness if edges else left)
-        return (
-            near if near >= thickness else Fraction(0),
-            far if far >= thickness else Fraction(0),
-        )
+        none = Fraction(0)
+        return near if near >= thickness else none, far if far >= thickness else none
 
     # The marks first: a member that one needs may make another needless.
     if room()[0] and any(mark < left + half for mark in in_air):
