@@ -50,7 +50,9 @@ def expected(
     found: dict[F, set[DoubtKind]] = {}
     short, sixteenths_said = first < 20, crew.bare == "sixteenths"
     run = by_voice and short and second < 10  # "three nine" is 39
-    hundred = by_voice and first < 3 and second > 9  # "two ten" is 210: a whole number, read elsewhere
+    hundred = (
+        by_voice and first < 3 and second > 9
+    )  # "two ten" is 210: a whole number, read elsewhere
     if run and crew.pairs != "feet":
         found[10 * first + second + part] = set()
     if second and not part and sixteenths_said:
@@ -75,7 +77,7 @@ def expected(
 def test_two_bare_numbers_are_what_the_crew_may_mean(crew: Settings, by_voice: bool) -> None:
     for first, second in product(FIRST, range(17)):
         one_number = first % 10 == 0 and first > 10 and 0 < second < 10  # "thirty six"
-        if by_voice and one_number or not by_voice and not second:
+        if (by_voice and one_number) or (not by_voice and not second):
             continue
         text = f"{said(first)} {said(second)}" if by_voice else f"{first} {second}"
         for part, words in ((F(0), ""), (F(1, 2), " and a half" if by_voice else " 1/2")):
