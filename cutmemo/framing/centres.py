@@ -45,7 +45,7 @@ def between(
     """
     fit(spacing, thickness)
     half = thickness / 2
-    marks = marks_near(left - half, right + half, spacing)
+    marks = marks_near(left, right, spacing)
     edges = [mark - half for mark in marks if left <= mark - half and mark + half <= right]
     in_air = [mark for mark in marks if left < mark < right]
 
