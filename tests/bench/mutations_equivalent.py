@@ -11,6 +11,8 @@ _LONGER_IS_MORE = "of two numbers that begin at one word the one of more words i
 
 _NO_PEAK_BELOW_ONE = "a peak is 1 or more, and what was said six times that"
 
+_STANDS_ON_IT = "where a mark is so far from the wood, a member stands on it, and no other has room"
+
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     (
         "cutmemo/framing/slope.py",
@@ -44,6 +46,19 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "order ignored",
         "at = max(fillers)\nat = min(fillers)",
     ): "no filler begins as another does, so that one at most ends behind a word",
+    **{
+        ("cutmemo/framing/centres.py", "limit moved by one", f"{before}\n{after}"): _STANDS_ON_IT
+        for before, after in (
+            (
+                "if room()[0] and any(mark < left + half for mark in in_air):",
+                "if room()[0] and any(mark <= left + half for mark in in_air):",
+            ),
+            (
+                "if room()[1] and any(mark > right - half for mark in in_air):",
+                "if room()[1] and any(mark >= right - half for mark in in_air):",
+            ),
+        )
+    },
     (
         "cutmemo/asr/endpointer.py",
         "limit moved by one",

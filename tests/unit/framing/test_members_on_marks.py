@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction as F
+from itertools import pairwise, product
 
 import pytest
 
@@ -20,7 +21,7 @@ def _faults(left: F, right: F, members: list[F]) -> Iterator[str]:
     if members and (members[0] < left or members[-1] + THICK > right):
         yield "outside"
     walls = [left - THICK, *members, right]
-    for one, two in zip(walls, walls[1:], strict=False):
+    for one, two in pairwise(walls):
         if two - one < THICK:
             yield f"in one place at {two}"
         if two - one > SPACING:
@@ -47,6 +48,18 @@ def test_every_mark_has_its_member_and_none_stands_that_is_not_needed(left: F) -
         for edge in {*members} - {*on_marks}:
             assert edge in (left, right - THICK)
             assert [*_faults(left, right, [each for each in members if each != edge])]
+
+
+@pytest.mark.parametrize("spacing", [F(25, 16), F(2), F(5, 2), F(3), F(13, 4)], ids=str)
+def test_members_hardly_apart_do_not_stand_in_one_place(spacing: F) -> None:
+    for begin, n in product(range(8), range(60)):
+        left, right = begin * QUARTER, (begin + n) * QUARTER
+        members = between(left, right, spacing, THICK)
+        edges = [left - THICK, *members, right]
+        assert all(two - one >= THICK for one, two in pairwise(edges)) or n * QUARTER < THICK
+        for k in range(12):
+            edge = k * spacing - THICK / 2
+            assert (edge in members) or edge < left or edge + THICK > right
 
 
 def test_a_gap_narrower_than_a_member_stays_empty() -> None:

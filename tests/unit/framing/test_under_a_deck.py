@@ -142,6 +142,8 @@ def test_each_ply_is_joined_over_posts_inside_and_neighbours_over_different_ones
 
 
 def test_the_cuts_come_as_they_are_built_and_what_is_the_plans_is_said_first() -> None:
+    close = frame(replace(DECK, span=F(6), beam=None, blocking=7))  # a row of blocks begins at 0
+    assert sum(cut.count for cut in close.cuts if cut.piece == "ledger") == 1
     found = frame(replace(DECK, posts=3, height=F(48), blocking=1))
     names = list(dict.fromkeys(cut.piece for cut in found.cuts))
     assert names == ["joist", "ledger", "rim", "block", "beam", "post", "deck board"]
