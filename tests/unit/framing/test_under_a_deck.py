@@ -141,6 +141,22 @@ def test_each_ply_is_joined_over_posts_inside_and_neighbours_over_different_ones
     assert not told(frame(spec, spec.length), K.BEAM_JOINTS)
 
 
+@pytest.mark.parametrize("longest", [F(150), F(144), F(143), F(100)])
+def test_deck_boards_end_over_the_middle_of_a_joist(longest: F) -> None:
+    """Joists stand on 16 in. centres: a board ends on the last whole sixteen inches that it reaches."""
+    reach = longest // 16 * 16
+    spec = replace(DECK, beam=None, length=F(240), board=F(4), gap=F(0))
+    laid = [cut for cut in frame(spec, longest).cuts if cut.piece == "deck board"]
+    ends = [F(0)]
+    while spec.length - ends[-1] > longest:
+        good = [F(16 * n) for n in range(16) if ends[-1] < 16 * n <= ends[-1] + reach]
+        ends.append(max(at for at in good if spec.length - at >= 24))
+    lengths = [two - one for one, two in pairwise([*ends, spec.length])]
+    assert sorted((cut.length.inches, cut.count) for cut in laid) == sorted(
+        (length, 36 * lengths.count(length)) for length in {*lengths}
+    )
+
+
 def test_the_cuts_come_as_they_are_built_and_what_is_the_plans_is_said_first() -> None:
     close = frame(replace(DECK, span=F(6), beam=None, blocking=7))  # a row of blocks begins at 0
     assert sum(cut.count for cut in close.cuts if cut.piece == "ledger") == 1
