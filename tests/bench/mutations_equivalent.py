@@ -12,6 +12,7 @@ _LONGER_IS_MORE = "of two numbers that begin at one word the one of more words i
 _NO_PEAK_BELOW_ONE = "a peak is 1 or more, and what was said six times that"
 
 _STANDS_ON_IT = "where a mark is so far from the wood, a member stands on it, and no other has room"
+_BY_SPACING = "beside other members of the gap the spacing asks for this one as well"
 
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     (
@@ -56,6 +57,19 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
             (
                 "if room()[1] and any(mark > right - half for mark in in_air):",
                 "if room()[1] and any(mark >= right - half for mark in in_air):",
+            ),
+        )
+    },
+    **{
+        ("cutmemo/framing/centres.py", "limit moved by one", f"{before}\n{after}"): _BY_SPACING
+        for before, after in (
+            (
+                "if room()[0] and any(mark < left + half for mark in in_air):",
+                "if room()[1] and any(mark < left + half for mark in in_air):",
+            ),
+            (
+                "if room()[1] and any(mark > right - half for mark in in_air):",
+                "if room()[0] and any(mark > right - half for mark in in_air):",
             ),
         )
     },
