@@ -13,6 +13,7 @@ _NO_PEAK_BELOW_ONE = "a peak is 1 or more, and what was said six times that"
 
 _STANDS_ON_IT = "where a mark is so far from the wood, a member stands on it, and no other has room"
 _BY_SPACING = "beside other members of the gap the spacing asks for this one as well"
+_WHOLE_COSTS = "costs are whole numbers: any part of one beyond them is as good a limit"
 
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     (
@@ -60,6 +61,18 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
             ),
         )
     },
+    (
+        "cutmemo/planning/highs.py",
+        "constant halved",
+        '*((("objective_target", enough + 0.5),) if enough is not None else ()),\n'
+        '*((("objective_target", enough + 0.25),) if enough is not None else ()),',
+    ): _WHOLE_COSTS,
+    (
+        "cutmemo/planning/highs.py",
+        "constant halved",
+        "solver.addRow(-infinity(), most + 0.5, len(columns), columns, values)\n"
+        "solver.addRow(-infinity(), most + 0.25, len(columns), columns, values)",
+    ): _WHOLE_COSTS,
     **{
         ("cutmemo/framing/centres.py", "limit moved by one", f"{before}\n{after}"): _BY_SPACING
         for before, after in (

@@ -74,7 +74,7 @@ def test_counts_are_typed_in_brackets_with_words_and_in_dozens() -> None:
         ("need both at 33", 2),
     ):
         assert found(said) == {(count, F(33))}, said
-    for said in ("(5 33", "5) 33", "() 33", "33 (", "33 (5"):
+    for said in ("(5 33", "5) 33", "33 (", "33 (5"):
         assert not found(said), said
 
 
