@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import random
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -17,8 +18,10 @@ from cutmemo.planning.column_generation import (
     _Partial,
     _rounded,
     cut_by,
+    improve,
 )
 from cutmemo.planning.enumeration import (
+    Proof,
     _cut_by,
     _dominated,
     _least_wasting,
@@ -26,9 +29,11 @@ from cutmemo.planning.enumeration import (
     _Waste,
     patterns_within,
 )
+from cutmemo.planning.exhaustive import best_of_all
+from cutmemo.planning.greedy import fit
 from cutmemo.planning.highs import Pattern, infinity, programme, whole_numbers
 from cutmemo.planning.pricing import Counts, Pricing
-from cutmemo.planning.problem import Item, PackedBoard, Problem, StockType, cost_of
+from cutmemo.planning.problem import AT_ONCE, Boards, Item, PackedBoard, Problem, StockType, cost_of
 from cutmemo.planning.spare import Kind, levels
 
 
@@ -225,6 +230,33 @@ def test_bounds_from_before_and_enough_of_one_end_the_search() -> None:
     assert sum(values) == pytest.approx(8)
 
 
+def test_boards_that_cost_nothing_have_prices_too() -> None:
+    master = _Master(Problem((StockType(10, 0),), (Item(5, 4),)), (PackedBoard(0, (0,)),) * 4)
+    assert master.solve(400, 10**9)[1] == 0
+    assert master.prices == (0,)
+    # Beside boards at a price: what they do not hold is paid for.
+    job = Problem((StockType(4, 0), StockType(10, 7)), (Item(5, 3), Item(3, 2)))
+    start = tuple(PackedBoard(1, (k,)) for k in (0, 0, 0, 1, 1))
+    assert _Master(job, start).solve(400, 10**9)[1] == 2  # 10-1/2 in steps of 7
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_bound_is_above_the_best_where_the_yard_gives_some_boards_for_nothing(seed: int) -> None:
+    r = random.Random(seed)
+    stock = (
+        StockType(r.randrange(3, 8), 0),
+        StockType(r.randrange(12, 20), 7),
+        StockType(r.randrange(10, 16), 5),
+    )
+    job = Problem(stock, tuple(Item(r.randrange(2, 9), r.randrange(1, 4)) for _ in range(3)))
+    best = best_of_all(job)
+    start = fit(job)
+    assert best is not None
+    assert start is not None
+    found = improve(job, start, 0)
+    assert found.cost_bound <= cost_of(job, best) <= cost_of(job, found.boards)
+
+
 def test_asking_for_less_on_fewer_boards_is_a_programme_of_that() -> None:
     job = Problem((StockType(10, 8, 4), StockType(12, 12)), (Item(5, 4), Item(4, 6)))
     start = tuple(PackedBoard(1, (k,)) for k in (0,) * 4 + (1,) * 6)
@@ -237,7 +269,8 @@ def test_asking_for_less_on_fewer_boards_is_a_programme_of_that() -> None:
         ([1, 1], [2, None]),
     ):
         master.set_right_hand_sides(todo, left)
-        _, bound = master.solve(400, 10**9)
+        before = len(master.patterns)
+        values, bound = master.solve(400, 10**9)
         part = Problem(
             (StockType(10, 8, left[0]), StockType(12, 12)),
             tuple(Item(item.size, n) for item, n in zip(job.items, todo, strict=True) if n),
@@ -246,6 +279,16 @@ def test_asking_for_less_on_fewer_boards_is_a_programme_of_that() -> None:
         assert feasible
         assert whole / 4 - 0.001 <= bound < whole / 4 + 1.001
         assert (master.todo, master.left) == (todo, left)
+        made, used = [0.0, 0.0], [0.0, 0.0]
+        for value, (stock, counts) in zip(values, master.patterns, strict=True):
+            used[stock] += value
+            for item, count in counts:
+                made[item] += value * count
+        assert all(m >= n - 1e-6 for m, n in zip(made, todo, strict=True))
+        assert 8 * used[0] + 12 * used[1] == pytest.approx(whole, abs=0.01)
+        assert all(n is None or u <= n + 1e-6 for u, n in zip(used, left, strict=True))
+        if left[0] == 0:
+            assert all(stock == 1 for stock, _ in master.patterns[before:])
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -388,6 +431,92 @@ def test_a_dive_ends_where_it_can_cost_no_less() -> None:
     made = _dived(job, master, 0, 99)
     assert made is not None
     assert (len(master.asked), cost_of(job, made)) == (1, 4)
+
+
+COSTLY = Problem((StockType(10, 6), StockType(10, 9)), (Item(5, 2),))
+"""In steps of 3."""
+DEAR, MIDDLING, CHEAP = (
+    tuple(PackedBoard(stock, (0,)) for stock in stocks) for stocks in ((1, 1), (0, 1), (0, 0))
+)
+"""Boards for 18, 15 and 12."""
+
+
+@pytest.mark.parametrize(
+    ("rounded", "listed", "bound", "proven", "dives", "ends"),
+    [
+        (None, DEAR, 2, 0, [DEAR, DEAR], (DEAR, 6, 0, 2)),
+        (MIDDLING, MIDDLING, 2, 0, [DEAR, DEAR], (MIDDLING, 6, 0, 2)),
+        (MIDDLING, CHEAP, 2, 9, [DEAR, DEAR], (CHEAP, 9, 0, 2)),
+        (MIDDLING, CHEAP, 2, 12, [], (CHEAP, 12, 7, 0)),
+        (CHEAP, CHEAP, 4, 9, [], (CHEAP, 12, 7, 0)),
+        (DEAR, DEAR, 2, 15, [MIDDLING], (MIDDLING, 15, 0, 1)),
+        (DEAR, DEAR, 2, 12, [None, MIDDLING], (MIDDLING, 12, 0, 2)),
+        (DEAR, DEAR, 2, 12, [MIDDLING, DEAR], (MIDDLING, 12, 0, 2)),
+    ],
+)
+def test_the_cheapest_of_all_ways_stands_with_the_best_bound(
+    monkeypatch: pytest.MonkeyPatch,
+    rounded: Boards | None,
+    listed: Boards,
+    bound: int,
+    proven: int,
+    dives: list[Boards | None],
+    ends: tuple[Boards, int, int, int],
+) -> None:
+    """Rounding, then the patterns listed, then dives, each only where what came before is not proven."""
+    asked: list[tuple[object, ...]] = []
+    dived: list[int] = []
+
+    def solved(self: _Master, rounds: int, enough: int, least: int) -> tuple[list[float], int]:
+        asked.append((enough, least))
+        self.prices = (1,)
+        return [], bound
+
+    def proof(*given: Any) -> Proof:
+        asked.append((given[1], given[3], given[4], given[6]))
+        return Proof(listed, proven, 7)
+
+    def dive(problem: Problem, master: object, seed: int, cost: int) -> Boards | None:
+        dived.append(cost)
+        return dives[seed]
+
+    monkeypatch.setattr(_Master, "solve", solved)
+    monkeypatch.setattr(columns, "_rounded", lambda *_: rounded)
+    monkeypatch.setattr(columns, "proven_best", proof)
+    monkeypatch.setattr(columns, "_dived", dive)
+    effort = replace(AT_ONCE, dives=max(len(dives), 1))
+    found = improve(COSTLY, DEAR, 5, effort, count=False)
+    boards, cost_bound, boards_bound, tries = ends
+    assert (found.boards, found.cost_bound, found.boards_bound) == (
+        boards,
+        cost_bound,
+        boards_bound,
+    )
+    assert len(dived) == tries
+    best = DEAR if rounded is None else rounded
+    assert asked == [(18 // 3, 5 // 3), ((1,), best, 3 * bound, False)]
+
+
+def test_the_first_patterns_are_those_of_the_start_and_of_four_fills(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    seeds: list[int] = []
+    made: list[Boards] = []
+
+    def fill(problem: Problem, seed: int) -> Boards | None:
+        seeds.append(seed)
+        return None if seed == 1 else (PackedBoard(seed % 2, (0, 0)),)
+
+    def begun(self: _Master, problem: Problem, start: Boards) -> None:
+        made.append(start)
+        raise RuntimeError
+
+    monkeypatch.setattr(columns, "filled", fill)
+    monkeypatch.setattr(_Master, "__init__", begun)
+    with pytest.raises(RuntimeError):
+        improve(COSTLY, DEAR, 0)
+    assert seeds == [0, 1, 2, 3]
+    assert made == [(*DEAR, *(PackedBoard(k, (0, 0)) for k in (0, 0, 1)))]
 
 
 def test_fractions_are_rounded_at_several_thresholds_and_the_best_is_kept(
