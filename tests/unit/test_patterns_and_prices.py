@@ -374,8 +374,29 @@ def test_patterns_are_cut_without_a_piece_or_a_board_too_many() -> None:
     rest = cut_by(job, every, [0, 1])
     assert rest is not None
     assert sorted(item for board in rest for item in board.items) == [0] * 5 + [1] * 2
+    # By the patterns as they are, though a fill would take the cheaper board for both.
+    dear = Problem((StockType(20, 10), StockType(20, 11)), (Item(5, 1), Item(4, 1)))
+    apart: list[Pattern] = [(0, ((0, 1),)), (1, ((1, 1),))]
+    assert cut_by(dear, apart, [1, 1]) == (PackedBoard(0, (0,)), PackedBoard(1, (1,)))
     few = Problem((StockType(5, 1, 2),), (Item(5, 3),))
     assert cut_by(few, [(0, ((0, 1),))], [2]) is None
+
+
+def test_what_is_left_is_filled_six_ways_and_the_cheapest_is_kept(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    job = Problem((StockType(10, 6, 9), StockType(10, 9)), (Item(5, 4),))
+    tried: list[tuple[int, list[int], list[int | None]]] = []
+    dear, cheap = (PackedBoard(1, (0, 0)),), (PackedBoard(0, (0, 0)),)
+
+    def fill(problem: Problem, seed: int, todo: list[int], left: list[int | None]) -> Boards | None:
+        tried.append((seed, list(todo), list(left)))
+        return (dear, None, dear, cheap, dear, dear)[seed]
+
+    monkeypatch.setattr(columns, "filled", fill)
+    assert cut_by(job, [(0, ((0, 2),))], [1]) == (PackedBoard(0, (0, 0)), *cheap)
+    assert tried == [(seed, [2], [8, None]) for seed in range(6)]
+    assert cut_by(job, [(0, ((0, 2),))], [2]) == (PackedBoard(0, (0, 0)),) * 2
 
 
 class Fixed:
@@ -427,10 +448,11 @@ def test_a_dive_ends_where_it_can_cost_no_less() -> None:
         assert made is not None
         assert sorted(item for board in made for item in board.items) == [0] * 4
     # Nothing to fix: the rest is filled.
-    master = Fixed([one], [0.0])
-    made = _dived(job, master, 0, 99)
-    assert made is not None
-    assert (len(master.asked), cost_of(job, made)) == (1, 4)
+    for seed in (0, 1):
+        master = Fixed([one], [0.0])
+        made = _dived(job, master, seed, 99)
+        assert made is not None
+        assert (len(master.asked), cost_of(job, made)) == (1, 4)
 
 
 COSTLY = Problem((StockType(10, 6), StockType(10, 9)), (Item(5, 2),))
