@@ -87,6 +87,31 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         )
     },
     (
+        "cutmemo/planning/column_generation.py",
+        "term dropped",
+        "if not any(self.todo):\nif False:",
+    ): "to fill nothing gives nothing: it only spares the tries",
+    **{
+        (
+            "cutmemo/planning/column_generation.py",
+            "term dropped",
+            f"if row is not None and available is not None:\nif ({left}):",
+        ): "a stock type has a row where it can run out: the other check is for the type checker"
+        for left in ("row is not None", "available is not None")
+    },
+    (
+        "cutmemo/planning/column_generation.py",
+        "limit moved by one",
+        "limits = [0 if row is None else min(0, int(duals[row] * SCALE)) for row in rows]\n"
+        "limits = [0 if row is None else min(1, int(duals[row] * SCALE)) for row in rows]",
+    ): "what a board more would save is never below nothing: the least guards against rounding",
+    (
+        "cutmemo/planning/column_generation.py",
+        "limit moved by one",
+        "if self.left[k] is None and worth[k] * under > over * self.costs[k]:\n"
+        "if self.left[k] is None and worth[k] * under >= over * self.costs[k]:",
+    ): "equal rates give way alike",
+    (
         "cutmemo/asr/endpointer.py",
         "limit moved by one",
         "self._loudest = 0\nself._loudest = 1",
