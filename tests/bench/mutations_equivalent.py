@@ -111,6 +111,14 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "if self.left[k] is None and worth[k] * under > over * self.costs[k]:\n"
         "if self.left[k] is None and worth[k] * under >= over * self.costs[k]:",
     ): "equal rates give way alike",
+    **{
+        (
+            "cutmemo/planning/enumeration.py",
+            "limit moved by one",
+            f"LEAST_SHARE = 30\nLEAST_SHARE = {share}",
+        ): "shares go by threes: a 27th is tried, an 81st is not"
+        for share in (29, 31)
+    },
     (
         "cutmemo/asr/endpointer.py",
         "limit moved by one",
