@@ -167,6 +167,11 @@ def test_boards_at_the_lowest_cost_or_of_a_search_that_ended_are_the_cheapest(
             assert spans == [(6, 15)]
         else:
             assert found[0] == ("cheaper", TWO, 6)
+    # At the lowest cost there may be none cheaper, whether or not the search ended.
+    lowest: Boards = (PackedBoard(0, (0, 0, 1)),)
+    for ended in (True, False):
+        found, spans = cheapest(DEARER, [(4, [PATTERN])], [(lowest, ended)], monkeypatch)
+        assert (found, spans) == ((lowest, 6), [(6, 15)])
     # Cheaper ones that few patterns gave: the levels below them are looked at with more.
     none: tuple[int, list[Pattern]] = (0, [PATTERN])
     found, spans = cheapest(
