@@ -14,6 +14,7 @@ _NO_PEAK_BELOW_ONE = "a peak is 1 or more, and what was said six times that"
 _STANDS_ON_IT = "where a mark is so far from the wood, a member stands on it, and no other has room"
 _BY_SPACING = "beside other members of the gap the spacing asks for this one as well"
 _WHOLE_COSTS = "costs are whole numbers: any part of one beyond them is as good a limit"
+_NO_COST_SO_HIGH = "no boards cost so much, in whole units of length and price"
 
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     (
@@ -118,6 +119,29 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
             f"LEAST_SHARE = 30\nLEAST_SHARE = {share}",
         ): "shares go by threes: a 27th is tried, an 81st is not"
         for share in (29, 31)
+    },
+    **{
+        (path, operator, f"{line}\n{line.replace('62', power)}"): _NO_COST_SO_HIGH
+        for path, line in (
+            (
+                "cutmemo/planning/solver.py",
+                "boards = quick(small, cost_bound(small, 1 << 62), thorough=not has_highs()) or start",
+            ),
+            ("cutmemo/planning/model.py", "found = quick(problem, 1 << 62)"),
+        )
+        for operator, power in (
+            ("limit moved by one", "61"),
+            ("limit moved by one", "63"),
+            ("constant halved", "31"),
+        )
+    },
+    **{
+        (
+            "cutmemo/planning/pricing.py",
+            "limit moved by one",
+            f"IMPOSSIBLE = -(1 << 60)\nIMPOSSIBLE = -({far})",
+        ): "as far below every price of what a board holds"
+        for far in ("1 << 59", "1 << 61", "2 << 60")
     },
     (
         "cutmemo/asr/endpointer.py",

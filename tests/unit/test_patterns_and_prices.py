@@ -70,12 +70,16 @@ def listed(numbers: Sequence[int]) -> Counts:
 JOBS = [(seed, slanted) for seed in range(30) for slanted in (False, True)]
 
 
+@pytest.mark.parametrize("unit", [1, 1 << 40])
 @pytest.mark.parametrize(("seed", "slanted"), JOBS)
-def test_in_every_room_the_dearest_pieces_are_found_and_fit(seed: int, slanted: bool) -> None:
+def test_in_every_room_the_dearest_pieces_are_found_and_fit(
+    seed: int, slanted: bool, unit: int
+) -> None:
+    """Prices are parts of a cost step in a million, and a board may cost a million steps."""
     r = random.Random(seed)
     job = some_job(r, slanted)
     counts = [r.randrange(item.demand + 1) for item in job.items]
-    prices = [r.choice([0, 1, 3, 5, 8]) for _ in job.items]
+    prices = [unit * r.choice([0, 1, 3, 5, 8]) for _ in job.items]
     pricing = Pricing(job, counts)
     table = pricing.table(prices)
     for room in range(max(each.capacity for each in job.stock) + 1):
