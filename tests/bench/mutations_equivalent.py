@@ -121,7 +121,7 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         for share in (29, 31)
     },
     **{
-        (path, operator, f"{line}\n{line.replace('62', power)}"): _NO_COST_SO_HIGH
+        (path, "limit moved by one", f"{line}\n{line.replace('62', power)}"): _NO_COST_SO_HIGH
         for path, line in (
             (
                 "cutmemo/planning/solver.py",
@@ -129,11 +129,7 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
             ),
             ("cutmemo/planning/model.py", "found = quick(problem, 1 << 62)"),
         )
-        for operator, power in (
-            ("limit moved by one", "61"),
-            ("limit moved by one", "63"),
-            ("constant halved", "31"),
-        )
+        for power in ("61", "63")
     },
     **{
         (
