@@ -30,6 +30,8 @@ from cutmemo.planning import Lot, Rack
 from cutmemo.planning.begun import board_called, called
 from cutmemo.planning.kept import BoardPlan
 from cutmemo.planning.order import _spare
+from cutmemo.planning.rack import MAX_BOARD_INCHES, MAX_BOARDS
+from cutmemo.planning.yard import LONGER_LENGTHS, PRECUT_STUDS, USUAL_LENGTHS
 
 STUD = Section(F(2), F(4))
 MITER = End("angled", miter=F(45), point="long")
@@ -316,6 +318,15 @@ def test_a_rack_is_changed_lot_by_lot_and_numbers_are_given_once() -> None:
     assert longer is not None
     assert (longer.count, longer.inches, longer.bad) == (1, 100, ((0, 1),))
     assert rack.changed("b").by_id("b") == rack.by_id("b")
+
+
+def test_lumber_is_sold_in_steps_of_two_feet_and_studs_by_their_walls() -> None:
+    """Common practice: 8 to 16 ft usual, to 24 ft; pre-cut studs for walls of 8, 9 and 10 ft."""
+    assert list(USUAL_LENGTHS) == [12 * feet for feet in range(8, 17, 2)]
+    assert list(LONGER_LENGTHS) == [12 * feet for feet in range(18, 25, 2)]
+    # A wall is three plates of 1-1/2 higher than its studs, and an inch and an eighth more than its feet.
+    assert list(PRECUT_STUDS) == [12 * feet + F(9, 8) - F(9, 2) for feet in (8, 9, 10)]
+    assert (MAX_BOARDS, MAX_BOARD_INCHES) == (5_000, 60 * 12)
 
 
 @pytest.mark.parametrize("seed", range(60))
