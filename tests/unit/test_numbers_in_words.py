@@ -11,6 +11,7 @@ import pytest
 
 from cutmemo.domain.cut import Section
 from cutmemo.domain.settings import Settings
+from cutmemo.language.grammar.lengths import metric
 from cutmemo.language.grammar.numbers import below_hundred, four_figures, whole
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import both_sides, section
@@ -127,6 +128,23 @@ def test_four_figures_are_two_pairs_from_ten_on_or_an_oh_between(head: int, rest
     assert oh == ({100 * head + rest} if head > 9 and rest < 10 else set())
     assert values(f"{words(head)} zero {words(rest)}", four_figures) == oh
     assert not values(f"{head} {rest}", four_figures, by_voice=False)
+
+
+def test_metres_and_a_part_of_any_number_are_exact() -> None:
+    # An inch is 25.4 mm exactly (NIST SP 811).
+    inch = F(10, 254)
+    for said, millimetres in (
+        ("two and a half metres", 2500),
+        ("twelve and a quarter metres", 12_250),
+        ("twenty and a half metres", 20_500),
+        ("twenty two and a half metres", 22_500),
+        ("a hundred and two and a half metres", 102_500),
+        ("twenty two and a half centimetres", 225),
+        ("half a metre", 500),
+        ("three quarters of a metre", 750),
+    ):
+        amounts = {amount.inches for amount in all_of(metric, said)}
+        assert amounts == {millimetres * inch}, said
 
 
 # --- sizes ----------------------------------------------------------------------------------------------
