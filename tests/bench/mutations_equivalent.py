@@ -140,6 +140,12 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         for far in ("1 << 59", "1 << 61", "2 << 60")
     },
     (
+        "cutmemo/memo/loads.py",
+        "limit moved by one",
+        "return replace(state, rack=state.rack.with_lot(Lot(payload.lot, 0, *boards)))\n"
+        "return replace(state, rack=state.rack.with_lot(Lot(payload.lot, 1, *boards)))",
+    ): "the rack gives each lot its number",
+    (
         "cutmemo/asr/endpointer.py",
         "limit moved by one",
         "self._loudest = 0\nself._loudest = 1",

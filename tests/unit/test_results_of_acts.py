@@ -9,6 +9,7 @@ import pytest
 from desk import Desk, refused
 
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind
 from cutmemo.domain.length import Length
 from cutmemo.errors import NothingToDo
 from cutmemo.language import Change
@@ -93,6 +94,15 @@ def test_a_small_number_far_from_the_length_may_be_how_many(count: int) -> None:
     inch = F(10, 254)
     assert _may_count(Change(length=Length(9 * inch)), old, metric=True) == 9
     assert _may_count(Change(length=Length(F(9))), old, metric=True) is None
+
+
+def test_a_row_asks_all_that_is_doubtful_about_it_at_once(session: Desk) -> None:
+    """Sixty pieces are many, 300 in. is past the longest board and 1/32 finer than the tape: each is asked."""
+    session.call("60 pieces 300-1/32 2x4")
+    (row,) = session.state.rows.values()
+    asked = {each.kind for each in row.doubts}
+    assert asked >= {DoubtKind.TOO_LONG, DoubtKind.TOO_MANY, DoubtKind.TOO_FINE}
+    assert row.state == "doubtful"
 
 
 # --- at the saw ---------------------------------------------------------------------------------------
