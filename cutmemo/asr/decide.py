@@ -79,11 +79,11 @@ def interpret(
     margin = margin_for(heard) if margin is None else margin
     close = [each for each in heard.hypotheses if _is_close(best, each, margin)]
     twin = confusable_of(best.text)
-    if twin is not None and twin not in (each.text for each in close):
+    if twin is not None:
         close.append(replace(best, text=twin))
-    found, failure = _readings(close, settings)
+    found, failures = _readings(close, settings)
     if not found:
-        raise failure or NotACall((best.text,), 0, frozenset())
+        raise failures[0]
     first_words = found[0][0]
     readings: dict[object, Reading] = {}
     missing = (
@@ -121,8 +121,6 @@ def split_recognition(heard: Recognition, settings: Settings) -> CallList | None
     """Return the cuts of an utterance that is no single call; ``None`` where it is one, or none.
     Raises :class:`Refused`.
     """
-    if not heard.hypotheses or not heard.hypotheses[0].is_speech:
-        return None
     try:
         read(heard.text, settings, by_voice=True)
     except NotACall:
@@ -139,23 +137,21 @@ def n_best(heard: Recognition) -> tuple[tuple[str, float], ...]:
 
 def _readings(
     close: list[Hypothesis], settings: Settings
-) -> tuple[list[tuple[str, Reading]], NotACall | Refused | None]:
-    """Return every reading with its words, the likeliest words first, and why the first that has
-    none has none.
+) -> tuple[list[tuple[str, Reading]], list[NotACall | Refused]]:
+    """Return every reading with its words, the likeliest words first, and why those that have none
+    have none: noise is no word.
     """
     found: list[tuple[str, Reading]] = []
-    failure: NotACall | Refused | None = None
+    failures: list[NotACall | Refused] = []
     for hypothesis in close:
-        if not hypothesis.is_speech:
-            continue
         try:
             found += [
                 (hypothesis.text, reading)
                 for reading in read(hypothesis.text, settings, by_voice=True)
             ]
         except (NotACall, Refused) as error:
-            failure = failure or error
-    return found, failure
+            failures.append(error)
+    return found, failures
 
 
 def rejected_call(heard: Recognition, settings: Settings) -> str:
@@ -166,7 +162,7 @@ def rejected_call(heard: Recognition, settings: Settings) -> str:
     """
     best = heard.hypotheses[0].log_likelihood if heard.hypotheses else 0.0
     for each in heard.hypotheses:
-        if each.is_speech and best - each.log_likelihood <= NOISE_MARGIN:
+        if best - each.log_likelihood <= NOISE_MARGIN:
             readings, _ = _readings([each], settings)
             if any(isinstance(reading.intent, Cut) for _, reading in readings):
                 return each.text

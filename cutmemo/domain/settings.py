@@ -140,7 +140,10 @@ def _inches(text: str) -> Fraction:
     if plain.endswith("mm"):
         return to_inches(exact_number(plain.removesuffix("mm").strip()), "millimetre")
     whole, _, fraction = plain.strip('"').partition("-")
-    return exact_number(whole) + (exact_number(fraction) if fraction else 0)
+    part = exact_number(fraction) if fraction else Fraction(0)
+    if not 0 <= part < 1:
+        raise ValueError(f"no fraction of an inch: {fraction[:40]!r}")
+    return exact_number(whole) + part
 
 
 LENGTHS = ("kerf", "trim", "leftover", "longest", "shortest", "shade")

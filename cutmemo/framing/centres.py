@@ -45,18 +45,25 @@ def between(
     """
     fit(spacing, thickness)
     half = thickness / 2
-    marks = marks_near(left - half, right + half, spacing)
+    marks = marks_near(left, right, spacing)
     edges = [mark - half for mark in marks if left <= mark - half and mark + half <= right]
     in_air = [mark for mark in marks if left < mark < right]
-    beside = edges[0] - left if edges else right - left
-    if beside >= thickness and (
-        beside + thickness > spacing or any(mark < left + half for mark in in_air)
-    ):
+
+    def room() -> tuple[Fraction, Fraction]:
+        """Return what is free beside the wood at *left* and at *right*, 0 where no member fits."""
+        near = (edges[0] if edges else right) - left
+        far = right - (edges[-1] + thickness if edges else left)
+        none = Fraction(0)
+        return near if near >= thickness else none, far if far >= thickness else none
+
+    # The marks first: a member that one needs may make another needless.
+    if room()[0] and any(mark < left + half for mark in in_air):
         edges.insert(0, left)
-    beside = right - (edges[-1] + thickness if edges else left)
-    if beside >= thickness and (
-        beside + thickness > spacing or any(mark > right - half for mark in in_air)
-    ):
+    if room()[1] and any(mark > right - half for mark in in_air):
+        edges.append(right - thickness)
+    if room()[0] > spacing - thickness:
+        edges.insert(0, left)
+    if room()[1] > spacing - thickness:
         edges.append(right - thickness)
     return edges
 

@@ -43,10 +43,8 @@ def in_order(events: Iterable[Event]) -> list[Event]:
             waits[later.id] -= 1
             if not waits[later.id]:
                 heapq.heappush(ready, (_key(later), later))
-    if len(ordered) < len(unique):  # events that name each other: only forged ones do
-        placed = {event.id for event in ordered}
-        ordered += sorted((each for each in unique.values() if each.id not in placed), key=_key)
-    return ordered
+    # Events that name each other wait for ever: only forged ones do.
+    return ordered + sorted((each for each in unique.values() if waits[each.id]), key=_key)
 
 
 def _causes(event: Event, known: dict[str, Event]) -> set[str]:

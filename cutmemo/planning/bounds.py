@@ -59,9 +59,7 @@ def cost_bound(problem: Problem, enough: int) -> int:
             holds = [held + capacity for held in holds]
             continue
         for spent in range(top, units - 1, -1):
-            held = holds[spent - units] + capacity
-            if held > holds[spent]:
-                holds[spent] = held
+            holds[spent] = max(holds[spent], holds[spent - units] + capacity)
     return next(
         (spent * step for spent in range(top + 1) if holds[spent] >= problem.total_size), enough
     )
@@ -97,8 +95,8 @@ def boards_bound(problem: Problem, cost: int, boards: int) -> int:
             before, now = holds[number - lot], holds[number]
             for spent in range(top, units - 1, -1):
                 held = before[spent - units]
-                if held != nothing and held + capacity > now[spent]:
-                    now[spent] = held + capacity
+                if held != nothing:
+                    now[spent] = max(now[spent], held + capacity)
     return next(
         (number for number in range(least, boards) if holds[number][top] >= problem.total_size),
         boards,

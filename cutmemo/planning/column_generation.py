@@ -126,11 +126,7 @@ class _Master:
         over, under = 1, 1
         worth = [self.pricing.worth(table, stock.capacity) for stock in self.problem.stock]
         for k in range(len(self.problem.stock)):
-            if (
-                self.left[k] is None
-                and worth[k] * under > over * self.costs[k]
-                and self.costs[k] > 0
-            ):
+            if self.left[k] is None and worth[k] * under > over * self.costs[k]:
                 over, under = worth[k], self.costs[k]
         safe = [price * under // over for price in prices]
         limits = [

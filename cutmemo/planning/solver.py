@@ -57,14 +57,14 @@ def solve(
         return None
     cost, number = objective(small, boards)
     least = cost_bound(small, cost)
-    fewest = boards_bound(small, cost, number) if cost == least else 0
-    if is_small(small) and (cost > least or number > fewest):
+    fewest = boards_bound(small, cost, number) if cost == least else 0  # not looked into
+    if is_small(small) and number > fewest:
         boards = best_of_all(small) or boards
         cost, number = objective(small, boards)
         return Solution(assured(problem, boards), cost, cost, number, number)
     if len(small.items) > MAX_AT_ONCE:
         boards = _regrouped(small, boards, least, effort)
-    if (cost > least or number > fewest) and _in_one_go(small):
+    if number > fewest and _in_one_go(small):
         improved = improve(small, boards, least, effort)
         boards, least, fewest = improved.boards, improved.cost_bound, improved.boards_bound
     cost, number = objective(small, boards)

@@ -105,12 +105,7 @@ def _instead(scan: Scan) -> Iterator[Parsed]:
     length ( "should be" | s/b ) length: the row of the one is the other
     """
     for first, middle in scan.every(length, 0):
-        for words in (
-            ("should", "be"),
-            ("should", "have", "been"),
-            ("should've", "been"),
-            ("s", "/", "b"),
-        ):
+        for words in _SHOULD_BE:
             start = scan.phrase(middle, words)
             for second, end in scan.every(length, start) if start is not None else ():
                 if end == len(scan.tokens):

@@ -1,0 +1,174 @@
+"""How many pieces, by a figure, a plural, a dozen or a sign: what counts and what is the length, on both sides of each limit."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+from itertools import product
+
+import pytest
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.settings import Settings
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import read
+
+ONES = (
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
+    " sixteen seventeen eighteen nineteen"
+).split()
+TENS = {20: "twenty", 40: "forty", 60: "sixty", 90: "ninety"}
+PLURALS = {2: "twos", 5: "fives", 6: "sixes", 9: "nines", 14: "fourteens", 20: "twenties", 90: "nineties"}  # fmt: skip
+
+
+def words(number: int) -> str:
+    if number < 20:
+        return ONES[number]
+    return TENS[number // 10 * 10] + (f" {ONES[number % 10]}" if number % 10 else "")
+
+
+def found(said: str, by_voice: bool = False) -> set[tuple[int, F]]:
+    """Return the counts and lengths that *said* may be; none where it is no cut."""
+    try:
+        readings = read(said, Settings(), by_voice)
+    except (NotACall, Refused):
+        return set()
+    cuts = [each.intent for each in readings]
+    return {(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)}
+
+
+# --- typed signs -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("number", [1, 2, 12, 23, 24, 25, 33, 40])
+def test_an_x_close_to_a_number_up_to_24_counts_by_it_and_past_it_either_may(number: int) -> None:
+    """5x 33 and 33 x5 are five of 33; 25x 33 may as well be 33 of 25 in."""
+    both = {(number, F(63)), (63, F(number))}
+    near = {(number, F(63))}
+    assert found(f"{number}x 63") == (near if number <= 24 else both)
+    assert found(f"63 x{number}") == (near if number <= 24 else both)
+    assert found(f"{number} x 63") == both
+    assert found(f"{number}x63") == both
+    assert found(f"63x {number}") == both
+    assert found(f"{number} x63") == both
+
+
+def test_counts_are_typed_in_brackets_with_words_and_in_dozens() -> None:
+    for said, count in (
+        ("(5) 33", 5),
+        ("33 (5)", 5),
+        ("need 5 33", 5),
+        ("5 pcs 33", 5),
+        ("33 5 pieces", 5),
+        ("33 5 of them", 5),
+        ("a dozen 33", 12),
+        ("half a dozen 33", 6),
+        ("33 a dozen", 12),
+        ("both at 33", 2),
+        ("both 33", 2),
+        ("33 both", 2),
+        ("a pair of 33", 2),
+        ("a couple 33", 2),
+        ("need a dozen 33", 12),
+        ("5 at 33", 5),
+        ("5 @ 33", 5),
+        ("need both at 33", 2),
+    ):
+        assert found(said) == {(count, F(33))}, said
+    for said in ("(5 33", "5) 33", "33 (", "33 (5"):
+        assert not found(said), said
+
+
+# --- spoken counts ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("count", "tens", "ones"), [*product((1, 2, 14, 40, 99), (20, 60, 90), (2, 5, 6, 9))]
+)
+def test_a_plural_says_that_the_number_before_it_counts(count: int, tens: int, ones: int) -> None:
+    said = f"{words(count)} {TENS[tens]} {PLURALS[ones]}"
+    assert found(said, by_voice=True) == {(count, F(tens + ones))}, said
+    of = f"{words(count)} of {TENS[tens]} {PLURALS[ones]}"
+    assert found(of, by_voice=True) == {(count, F(tens + ones))}, of
+
+
+def test_plurals_of_teens_and_tens_of_figures_and_of_fractions() -> None:
+    for said, count, length in (
+        ("ten fourteens", 10, F(14)),
+        ("two nineties", 2, F(90)),
+        ("two twenties", 2, F(20)),
+        ("a pair of sixty fives", 2, F(65)),
+        ("a dozen forty twos", 12, F(42)),
+        ("two 42s", 2, F(42)),
+        ("four fourteen and a halfs", 4, F(29, 2)),
+        ("two ninety two and an eighths", 2, F(737, 8)),
+        ("two ninety two one eighths", 2, F(737, 8)),
+        ("two ninety two and one sixteenths", 2, F(1473, 16)),
+    ):
+        assert found(said, by_voice=True) == {(count, length)}, said
+    assert found("10 42s") == {(10, F(42))}
+    assert found("2 of 42s") == {(2, F(42))}
+    for said in (
+        "a hundred forty twos",
+        "two forty tens",
+        "two forty twenties",
+        "zero forty twos",
+        "two two and two eighthss",
+    ):
+        assert not {each for each in found(said, by_voice=True) if each[0] > 1}, said
+    # Two eighths are parts of one length: no count.
+    assert found("two ninety two two eighths", by_voice=True) == {(1, F(1169, 4))}
+
+
+@pytest.mark.parametrize("count", range(1, 10))
+@pytest.mark.parametrize("inches", [9, 10, 11, 12, 13, 14, 19, 22, 40])
+def test_a_figure_from_three_on_before_a_length_past_eleven_may_count(
+    count: int, inches: int
+) -> None:
+    """Four fourteen and a half is 414-1/2, past most boards, or four of 14-1/2."""
+    said = f"{words(count)} {words(inches)} and a half"
+    counted = {each for each in found(said, by_voice=True) if each[0] > 1}
+    may = count >= 3 and inches > 11
+    assert counted == ({(count, inches + F(1, 2))} if may else set()), said
+
+
+# --- sums -----------------------------------------------------------------------------------------------
+
+
+def test_a_dash_between_spaces_takes_off_or_joins() -> None:
+    for said, lengths in (
+        ("92 - 5/8", {F(731, 8), F(741, 8)}),
+        ("36 - 1/2", {F(71, 2), F(73, 2)}),
+        ("7' - 8 1/2", {F(151, 2), F(185, 2)}),
+        ("7' - 11", {F(73), F(95)}),
+        ("7' - 11-1/2", {F(145, 2), F(191, 2)}),
+        ("7' - 12", {F(72)}),
+        ("7' - 13", {F(71)}),
+        ("36-1/2 - 1/4", {F(145, 4)}),
+        ("36 - 35", {F(1)}),
+        ("36 - 36", set()),
+    ):
+        assert {length for _, length in found(said)} == lengths, said
+
+
+def test_thicknesses_shares_and_middles() -> None:
+    # A two-by is 1-1/2 thick (PS 20).
+    for said, lengths in (
+        ("12' less a plate", {F(285, 2)}),
+        ("12' less one stud", {F(285, 2), F(143)}),
+        ("12' less 2 plates", {F(141), F(142)}),
+        ("96 less 3 studs", {F(183, 2), F(93)}),
+        ("12' less 2", {F(142)}),
+        ("96 plus 2 plates", {F(99), F(98)}),
+        ("half of 36", {F(18)}),
+        ("a third of 36", {F(12)}),
+        ("3/4 of 36", {F(27)}),
+        ("3/3 of 36", set()),
+        ("twice 36", {F(72)}),
+        ("half of 36 plus 2", {F(20)}),
+        ("between 36 and 41", {F(77, 2)}),
+        ("1/2 under 36", {F(71, 2)}),
+        ("1/2 over 36", {F(73, 2)}),
+        ("an inch short of 36", {F(35)}),
+        ("an inch shy of 36", {F(35)}),
+    ):
+        assert {length for _, length in found(said)} == lengths, said
