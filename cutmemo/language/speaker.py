@@ -8,7 +8,7 @@ from fractions import Fraction
 from cutmemo.domain.confusable import ALIKE_BY_EAR
 from cutmemo.domain.cut import SQUARE, Cut, End, Section
 from cutmemo.domain.length import Display, to_tape
-from cutmemo.language.lexicon.en import MATERIALS, WORD_FIELDS
+from cutmemo.language.lexicon.en import MATERIALS, READ_BACK_AS, WORD_FIELDS
 from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, below_hundred, fraction, number
 
 
@@ -128,8 +128,8 @@ def digits_of(cut: Cut, display: Display = "inches") -> tuple[str, ...]:
     if part:
         said += ["and"] if whole_is_said else []
         said += ["one", "half"] if part == Fraction(1, 2) else fraction(part).split()
-    said += cut.allowance.word.split() if cut.allowance else []
-    return tuple(said)
+    words = cut.allowance.word.split() if cut.allowance else []
+    return (*said, *(READ_BACK_AS.get(word, word) for word in words))
 
 
 def _by_ear(n: int) -> list[str]:

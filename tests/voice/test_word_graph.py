@@ -106,5 +106,13 @@ def test_talk_with_numbers_and_any_other_word_is_the_filler_word(graph: Decoding
         ]
         best = next(iter(graph.search(phones, beam=60.0)))
         filler[FILLER in best.split()] += 1
+        assert FILLER in best.split() or not _is_read(best)
     assert filler.total() > 80
-    assert filler[False] <= filler.total() // 100
+    assert filler[False] <= filler.total() // 50
+
+
+def _is_read(words: str) -> bool:
+    try:
+        return bool(read(words, by_voice=True))
+    except CutmemoError:
+        return False

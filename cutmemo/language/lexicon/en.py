@@ -98,6 +98,8 @@ ALLOWANCES: Final[Table[Side]] = Table(
         "under": "light, shy, scant, weak, minus, short, bare*0",
     }
 )
+READ_BACK_AS: Final = {"bare": "scant"}
+"""Words that are typed only, and what the voice says for them: it has no clip of theirs."""
 LEADING_ALLOWANCES: Final[Table[Side]] = Table(
     {
         "over": "strong*2, heavy, full, fat, proud*0.1, a strong*0.5, a heavy*0.3, a full*0.3, a fat*0.3",
