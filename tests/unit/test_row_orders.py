@@ -129,6 +129,33 @@ def test_a_piece_that_two_rows_have_names_none(desk: Desk) -> None:
         desk.call("hold the rafters")
 
 
+@pytest.mark.parametrize("said", ["strike the ridge", "hold the ridge", "make the ridge 2x12"])
+def test_a_piece_is_not_named_by_a_word_that_a_later_kind_of_it_has_too(said: str) -> None:
+    desk = Desk(MemoryStore())
+    desk.call("ridge 222")
+    desk.call("ridge board 192")
+    with refused(NothingToDo, "Rows 1, 2 are called ridge"):
+        desk.call(said)
+
+
+@pytest.mark.parametrize(
+    ("calls", "said", "struck"),
+    [
+        (["ceiling joist 147", "joist 168"], "strike the joist", 2),
+        (["rim 191", "trimmer 80-1/4"], "strike the rim", 1),
+        (["ridge 222", "ridge board 192", "strike the ridge board"], "strike the ridge", 1),
+    ],
+)
+def test_a_piece_is_named_where_no_later_one_may_be_meant(
+    calls: list[str], said: str, struck: int
+) -> None:
+    desk = Desk(MemoryStore())
+    for each in calls:
+        desk.call(each)
+    desk.call(said)
+    assert desk.find(str(struck)).state == "struck"
+
+
 @pytest.mark.parametrize("said", ["hold off on 2", "put 2 on hold", "hold 2", "wait on 2"])
 def test_a_typed_number_without_row_is_held(desk: Desk, said: str) -> None:
     desk.call(said)
