@@ -11,7 +11,7 @@ from desk import Desk, refused
 from memory_store import MemoryStore
 
 from cutmemo.asr import Hypothesis, Recognition
-from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.cut import Change, Cut, Section
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import CutmemoError, NothingToDo, Refused
 from cutmemo.language import Command, OnRow, read
@@ -127,6 +127,36 @@ def test_a_piece_that_two_rows_have_names_none(desk: Desk) -> None:
         desk.call("hold the header")
     with refused(NothingToDo, "No open row is called rafter"):
         desk.call("hold the rafters")
+
+
+@pytest.mark.parametrize(
+    ("said", "counts"),
+    [
+        ("no 26 studs", {26, None}),
+        ("make that twenty six studs", {26, None}),
+        ("sorry, 6 trimmers", {6, None}),
+        ("no 24 2x4", {24, None}),
+        ("no 25 2x4", {None}),
+        ("no 62 header", {None}),
+        ("no 80-1/2 trimmers", {None}),
+        ('no 80" trimmers', {None}),
+    ],
+)
+def test_a_number_before_several_pieces_may_correct_how_many(
+    said: str, counts: set[int | None]
+) -> None:
+    found = [reading.intent for reading in read(said)]
+    assert {each.count for each in found if isinstance(each, Change)} == counts
+    assert all((each.length is None) != (each.count is None) for each in found)
+
+
+def test_no_length_is_lost_to_a_corrected_count() -> None:
+    desk = Desk(MemoryStore())
+    desk.call("24 studs 92-5/8")
+    desk.call("make that 26 studs")
+    assert desk.find("1").state == "doubtful"
+    readings = {(each.count, each.length.inches) for each in desk.find("1").readings}
+    assert readings == {(26, F(741, 8)), (24, F(26))}
 
 
 @pytest.mark.parametrize("said", ["strike the ridge", "hold the ridge", "make the ridge 2x12"])
