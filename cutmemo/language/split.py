@@ -107,7 +107,10 @@ def _call_list(  # noqa: PLR0913 - each is a fact of its own
     led = _fields_before_length(tokens[begin:end], readings, settings, by_voice)
     meant = _for_all(led, [readings for _, _, readings in lists[0]])
     if len(meant) == 2 and not by_voice:
-        meant = [meant[0], tuple(map(_perhaps_how_many, meant[1]))]
+        first, second = (tuple(map(_perhaps_how_many, each)) for each in meant)
+        counts = _ends_in_a_number(tokens[begin:end]) and second == meant[1]
+        of_one = all(cut.count == 1 for each in second for cut in _cuts_of(each))
+        meant = [first if counts and of_one else meant[0], second]
     parts = [
         _part(said, tokens[begin:end], readings)
         for (begin, end, _), readings in zip(lists[0], meant, strict=True)
@@ -116,21 +119,26 @@ def _call_list(  # noqa: PLR0913 - each is a fact of its own
 
 
 def _perhaps_how_many(reading: Reading) -> Reading:
-    """Return *reading* of what stands behind a comma, doubtful where it is a few whole inches: in
-    "2x6 header 28-1/2, 2" it may be how many.
+    """Return *reading* of what stands beside a comma, doubtful where it is a few whole inches: in
+    "2x6 header 28-1/2, 2" and in "2, 28-1/2" it may be how many.
     """
     cut = reading.intent
     if not isinstance(cut, Cut) or cut.count != 1 or reading.doubts:
         return reading
     inches = cut.length.inches
-    if inches.denominator != 1 or not 1 < inches < FEW:
+    if inches.denominator != 1 or inches >= FEW:
         return reading
     asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(inches))
     return replace(reading, doubts=(asked,))
 
 
+def _ends_in_a_number(tokens: tuple[Token, ...]) -> bool:
+    """Return whether nothing, no unit either, stands behind the last number."""
+    return tokens[-1].kind == "number" or tokens[-1].word in ONES
+
+
 FEW = 12
-"""Fewer inches than these behind a comma may as well be how many (common practice)."""
+"""Fewer inches than these beside a comma may as well be how many (common practice)."""
 
 
 def _parted_by_and(tokens: tuple[Token, ...]) -> tuple[Token, ...]:

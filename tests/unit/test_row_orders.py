@@ -11,7 +11,7 @@ from desk import Desk, refused
 from memory_store import MemoryStore
 
 from cutmemo.asr import Hypothesis, Recognition
-from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.cut import Change, Cut, Section
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import CutmemoError, NothingToDo, Refused
 from cutmemo.language import Command, OnRow, read
@@ -127,6 +127,65 @@ def test_a_piece_that_two_rows_have_names_none(desk: Desk) -> None:
         desk.call("hold the header")
     with refused(NothingToDo, "No open row is called rafter"):
         desk.call("hold the rafters")
+
+
+@pytest.mark.parametrize(
+    ("said", "counts"),
+    [
+        ("no 26 studs", {26, None}),
+        ("make that twenty six studs", {26, None}),
+        ("sorry, 6 trimmers", {6, None}),
+        ("no 24 2x4", {24, None}),
+        ("no 25 2x4", {None}),
+        ("no one header", {1, None}),
+        ("no 11 header", {11, None}),
+        ("no 12 header", {None}),
+        ("no 80-1/2 trimmers", {None}),
+        ('no 80" trimmers', {None}),
+    ],
+)
+def test_a_number_before_several_pieces_may_correct_how_many(
+    said: str, counts: set[int | None]
+) -> None:
+    found = [each.intent for each in read(said) if isinstance(each.intent, Change)]
+    assert {each.count for each in found} == counts
+    assert all((each.length is None) != (each.count is None) for each in found)
+
+
+def test_no_length_is_lost_to_a_corrected_count() -> None:
+    desk = Desk(MemoryStore())
+    desk.call("24 studs 92-5/8")
+    desk.call("make that 26 studs")
+    assert desk.find("1").state == "doubtful"
+    readings = {(each.count, each.length.inches) for each in desk.find("1").readings}
+    assert readings == {(26, F(741, 8)), (24, F(26))}
+
+
+@pytest.mark.parametrize("said", ["strike the ridge", "hold the ridge", "make the ridge 2x12"])
+def test_a_piece_is_not_named_by_a_word_that_a_later_kind_of_it_has_too(said: str) -> None:
+    desk = Desk(MemoryStore())
+    desk.call("ridge 222")
+    desk.call("ridge board 192")
+    with refused(NothingToDo, "Rows 1, 2 are called ridge"):
+        desk.call(said)
+
+
+@pytest.mark.parametrize(
+    ("calls", "said", "struck"),
+    [
+        (["ceiling joist 147", "joist 168"], "strike the joist", 2),
+        (["rim 191", "trimmer 80-1/4"], "strike the rim", 1),
+        (["ridge 222", "ridge board 192", "strike the ridge board"], "strike the ridge", 1),
+    ],
+)
+def test_a_piece_is_named_where_no_later_one_may_be_meant(
+    calls: list[str], said: str, struck: int
+) -> None:
+    desk = Desk(MemoryStore())
+    for each in calls:
+        desk.call(each)
+    desk.call(said)
+    assert desk.find(str(struck)).state == "struck"
 
 
 @pytest.mark.parametrize("said", ["hold off on 2", "put 2 on hold", "hold 2", "wait on 2"])

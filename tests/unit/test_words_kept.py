@@ -202,6 +202,28 @@ def test_a_few_inches_behind_a_comma_may_be_how_many(said: str, asks: bool) -> N
     assert doubts == ([DoubtKind.COUNT_OR_LENGTH] if asks else [])
 
 
+@pytest.mark.parametrize(
+    ("said", "asks"),
+    [
+        ("3, 48-1/2", True),
+        ("1, 45-1/2", True),
+        ("2x6, eleven, 92-5/8 stud", True),
+        ("2, 36-1/4 studs", True),
+        ("12, 92-5/8", False),
+        ("3-1/2, 48", False),
+        ('3", 48-1/2', False),
+        ("3, 4 @ 48", False),
+        ("4, 5", False),
+        ("3' 4, 48", False),
+    ],
+)
+def test_a_few_inches_before_a_comma_may_be_how_many(said: str, asks: bool) -> None:
+    listed = split_calls(said)
+    assert listed is not None
+    doubts = [each.kind for each in listed.parts[0].readings[0].doubts]
+    assert doubts == ([DoubtKind.COUNT_OR_LENGTH] if asks else [])
+
+
 @pytest.mark.parametrize("said", ["12 flub", "36 dwangs", "36, flub", "flub 12"])
 def test_a_word_that_a_bare_number_may_count_is_refused(said: str) -> None:
     with pytest.raises((NotACall, Refused)):

@@ -8,7 +8,15 @@ from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
-from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, cut, finished
+from cutmemo.language.grammar.cuts import (
+    MIN_LENGTH_BEFORE_BOARD,
+    MIN_LENGTH_BEFORE_SIZE,
+    Parsed,
+    Partial,
+    all_fields,
+    cut,
+    finished,
+)
 from cutmemo.language.grammar.fields import amount_words
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sums import length
@@ -109,11 +117,15 @@ def _has_its_size(partial: Partial) -> bool:
 
 def _counts_a_board(partial: Partial) -> bool:
     """Return whether a number was taken for a count only because a board follows: "no, thirty six
-    header" is a length
+    header" is a length; "no, twenty six studs", "no, one header" and "no, twelve two by six" may
+    be either
     """
     change = partial.change
-    named = change.piece is not None or change.section is not None
-    return partial.amount is None and change.count is not None and named
+    if partial.amount is not None or change.count is None or partial.plural:
+        return False
+    if change.piece is not None:
+        return change.count >= MIN_LENGTH_BEFORE_BOARD
+    return change.section is not None and change.count >= MIN_LENGTH_BEFORE_SIZE
 
 
 def make_it(scan: Scan, at: int) -> Iterator[Partial]:

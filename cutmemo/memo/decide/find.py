@@ -75,18 +75,28 @@ def of_length(state: MemoState, length: Length) -> Row:
 
 
 def of_piece(state: MemoState, piece: str) -> Row:
-    """Return the one open row of this piece. Raises :class:`NothingToDo` for none or several."""
+    """Return the one open row of this piece. Raises :class:`NothingToDo` for none or several.
+
+    A kind of it called later counts too: behind a ridge and a ridge board, either is the ridge.
+    """
+    alive = [row for row in state.rows.values() if row.state in ("open", "doubtful")]
+    called = max((row.called for row in alive if row.cut.piece == piece), default=None)
+    if called is None:
+        raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=piece))
     rows = [
         row
-        for row in state.rows.values()
-        if row.cut.piece == piece and row.state in ("open", "doubtful")
+        for row in alive
+        if row.cut.piece == piece or (row.called > called and _is_kind_of(row.cut.piece, piece))
     ]
-    if not rows:
-        raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=piece))
     if len(rows) > 1:
         numbers = ", ".join(str(row.number) for row in rows)
         raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_PIECE, rows=numbers, piece=piece))
     return rows[0]
+
+
+def _is_kind_of(kind: str | None, piece: str) -> bool:
+    """Return whether *piece* is among the words of *kind*: rafter in hip rafter."""
+    return f" {piece} " in f" {kind} "
 
 
 def named(state: MemoState, said: OnRow, context: Context) -> Row:
