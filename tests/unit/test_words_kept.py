@@ -248,6 +248,12 @@ def test_a_list_has_its_places() -> None:
     [
         ("window 36", True),
         ("door 80", True),
+        ("window 36 header", True),
+        ("bath window 36 2x6 sill", True),
+        ("garage door 96 header", True),
+        ("window 2 36 header", False),
+        ("36 window header", False),
+        ("window 36-1/2 header", False),
         ("window 36-1/2", False),
         ("window 36 2x4", False),
         ("4 @ 36 window", False),

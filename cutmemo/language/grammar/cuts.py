@@ -64,6 +64,7 @@ from cutmemo.language.lexicon.en import (
     MATERIALS,
     NOTES,
     ONES,
+    OPENINGS,
     PIECES,
     PLATES_IN_SHORT,
     PLIES_IN_WORDS,
@@ -146,7 +147,7 @@ def finished(partial: Partial, cut: bool) -> Parsed:
         ends=both_ends(partial.ends),
     )
     doubts = amount.doubts + partial.doubts
-    if cut and _only_a_place(partial):
+    if cut and _may_be_of_the_place(partial):
         number, said = partial.room_number, change.place or ""
         about = (Field.LENGTH, Field.PLACE)
         doubts += (doubt(DoubtKind.PLACE_OR_LENGTH, *about, number=number, said=said),)
@@ -182,14 +183,17 @@ def _counting(place: str) -> str:
     return next((word for word in place.lower().split() if word in COUNTING), "")
 
 
-def _only_a_place(partial: Partial) -> bool:
-    """Return whether a number may be the place's own: nothing else was said, window 36, or it is of
-    words of no table.
+def _may_be_of_the_place(partial: Partial) -> bool:
+    """Return whether a number may be the place's own: nothing else was said, "window 36", it is of
+    words of no table, or of an opening that a piece is for, "door 36 header".
     """
     if not partial.room_number:
         return False
     alone = partial.change.named() == {Field.PLACE} and not partial.ends
-    return alone or (partial.room_kept and partial.room_number <= MAX_PLACE_NUMBER)
+    few = partial.room_number <= MAX_PLACE_NUMBER
+    *_, room = ["", *(partial.change.place or "").lower().split()]
+    of_opening = room in OPENINGS and partial.change.piece is not None and not few
+    return alone or of_opening or (partial.room_kept and few)
 
 
 def _plies(note: str) -> str:
