@@ -233,6 +233,7 @@ half an inch under 40 | 39-1/2
 37 sill window 2 | 37 | | sill | window 2
 37 sill for window 2 left | 37 | | sill | window 2 left
 36-1/2 for bedroom 2 | 36-1/2 | | | bedroom 2
+36-1/2 for bed 2 | 36-1/2 | | | bed 2
 36-1/2 for garage door | 36-1/2 | | | garage door
 36-1/2 for W3 stud | 36-1/2 | | stud | W3
 36-1/2 for front door header | 36-1/2 | | header | front door

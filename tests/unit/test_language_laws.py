@@ -132,7 +132,7 @@ def test_what_can_be_called_is_listened_for() -> None:
 
 
 WRITTEN = frozenset(
-    "# #1 #2 $ / acq blk blks btm cm dbl deg df ea ft hdr hdrs jst jsts kd ll lp ls lsl lvl lvls m mdf mm msr "
+    "# #1 #2 $ / acq bed blk blks btm cm dbl deg df ea ft hdr hdrs jst jsts kd ll lp ls lsl lvl lvls m mdf mm msr "
     "oc osb pc pcs plt psl pt pvc qtr qtrs qty em r sp syp lay spf ss tp "  # short for what is said in full
     "burnt centre centres glu glue lam leftover mitre mitres mudroom "
     "ok uhm whats "  # spelt in one word or another way, said alike

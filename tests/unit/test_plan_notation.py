@@ -63,6 +63,9 @@ def test_a_dash_joins_what_plans_join_by_one(dash: str, written: str, inches: F)
         ("92-5/8 in.", F(741, 8)),
         ("7 ft. 8 5/8 in.", F(741, 8)),
         ("2438 mm.", F(24380, 254)),
+        ("10'.", F(120)),
+        ("10' 6\".", F(126)),
+        ("92 5/8”.", F(741, 8)),
         ("92\u00a05/8", F(741, 8)),
     ],
 )

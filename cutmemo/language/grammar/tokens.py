@@ -96,7 +96,7 @@ _TYPED = re.compile(
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
     |(?P<grade>\#\d{1,3}(?!\d)|no\.\s?[12](?![\d/]|\s?['"-]))
-    |(?P<colon>:(?=\s)|(?<=\w)\.(?=\s*$))
+    |(?P<colon>:(?=\s)|(?<=[\w"'])\.(?=\s*$))
     |(?P<centers>o\.?\s?[./]?\s?c\b\.?)
     |(?P<dotted>(?:in|ft|mm|cm|ea|pcs?|deg)\.(?!\w)|(?<=\d)(?:ft|in)\.(?=\d))
     |(?P<word>[^\W\d_](?:[\w]|'(?=\w))*|\d+[^\W\d_]\w*)
