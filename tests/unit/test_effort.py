@@ -312,24 +312,26 @@ def test_the_emptiest_board_gives_its_pieces_to_those_with_the_least_room_for_th
 
 
 @pytest.mark.parametrize(
-    ("parts", "scale"),
+    ("parts", "count", "scale"),
     [
-        ((1, 1), 1),
-        ((8, 3), 24),
-        ((64, 3), 192),
-        ((64, 1), 64),
-        ((193, 1), 64),
-        ((64, 5), 64),
-        ((192, 1), 192),
+        ((1, 1), 13, 1),
+        ((8, 3), 13, 24),
+        ((64, 3), 13, 192),
+        ((64, 1), 13, 64),
+        ((193, 1), 13, 64),
+        ((64, 5), 13, 64),
+        ((192, 1), 13, 192),
+        ((193, 1), 12, 193),
+        ((64, 5), 12, 320),
     ],
 )
-def test_lengths_are_whole_numbers_up_to_a_192nd_of_an_inch(
-    parts: tuple[int, int], scale: int
+def test_lengths_are_whole_numbers_up_to_a_192nd_of_an_inch_and_finer_for_few_pieces(
+    parts: tuple[int, int], count: int, scale: int
 ) -> None:
     from cutmemo.domain.settings import Settings
 
     one, other = parts
     crew = Settings(kerf=F(1), trim=F(0))
     found = [Source(None, F(0), F(96) + F(1, other), None)]
-    todo = [Wanted(1, "r", 36 + F(1, one), 1, None)]
+    todo = [Wanted(1, "r", 36 + F(1, one), count, None)]
     assert _scale(found, todo, crew) == scale

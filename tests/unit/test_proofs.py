@@ -134,7 +134,7 @@ def cheapest(
     monkeypatch.setattr(proofs, "_listed", lambda *_: next(lists))
     monkeypatch.setattr(proofs, "_least_wasting", lambda *_: [PATTERN])
     monkeypatch.setattr(proofs, "_within", solved)
-    monkeypatch.setattr(proofs, "_cheaper", lambda *told: ("cheaper", *told[2:4]))
+    monkeypatch.setattr(proofs, "_cheaper", lambda *told: ("cheaper", *told[3:5]))
     waste = _Waste.at(JOB, (4, 5))
     effort = Effort(patterns, 2, 1_200, 1)
     return proofs._cheapest(waste, [PATTERN], boards, 3, effort), spans
@@ -202,7 +202,7 @@ def test_nothing_below_is_looked_at_where_no_boards_have_such_a_cost(
 # --- searches ---------------------------------------------------------------------------------------------
 
 
-def test_a_search_has_its_share_of_the_work_and_stays_within_its_costs(
+def test_a_search_has_the_work_of_its_effort_and_stays_within_its_costs(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     given: list[tuple[Any, ...]] = []
@@ -215,7 +215,7 @@ def test_a_search_has_its_share_of_the_work_and_stays_within_its_costs(
     monkeypatch.setattr(proofs, "whole_numbers", whole)
     patterns: list[Pattern] = [PATTERN, (0, ((0, 2),))]
     assert proofs._within(JOB, patterns, 6, 15, EFFORT) == (ONE, True)
-    assert given == [([2, 3, 4], 1_200 // 2 // 2, ([2, 3, 4], 5), {"enough": 2})]
+    assert given == [([2, 3, 4], 1_200, ([2, 3, 4], 5), {"enough": 2})]
     answer[1] = False
     assert proofs._within(JOB, patterns, 6, 12, EFFORT) == (ONE, False)
     assert proofs._within(JOB, patterns, 6, 11, EFFORT) == (None, False)  # 12 is too dear
@@ -248,7 +248,7 @@ def test_the_fewest_boards_are_those_found_where_they_are_sound_and_no_worse(
         return proofs._fewest_of(JOB, [PATTERN, own[0]], [2, 3, 4], TWO, EFFORT, limit)
 
     assert fewest() == (ONE, True)
-    assert given == [([PATTERN, *own], 1_200 // 3 // 2, TWO, limit, {"count_boards": True})]
+    assert given == [([PATTERN, *own], 1_200, TWO, limit, {"count_boards": True})]
     answer[1] = False
     assert fewest() == (ONE, False)
     answer[:] = [None, True]
@@ -279,14 +279,18 @@ def test_cheaper_boards_are_sought_among_the_patterns_that_waste_least(
     waste = _Waste.at(JOB, (4, 5))
     other: Pattern = (0, ((0, 2),))
     some = [PATTERN, other, PATTERN]
-    assert proofs._cheaper(waste, some, DEARER, 6, EFFORT) == ONE
+    assert proofs._cheaper(waste, [], some, DEARER, 6, EFFORT) == ONE
     assert given[0] == ([PATTERN, other], 9)
     assert given[1] == (([PATTERN, other] * 200)[:300], 6, 15)
     answer[0] = None, True
-    assert proofs._cheaper(waste, some, DEARER, 6, EFFORT) == DEARER
+    assert proofs._cheaper(waste, [], some, DEARER, 6, EFFORT) == DEARER
     given.clear()
-    assert proofs._cheaper(waste, some, DEARER, 18, EFFORT) == DEARER
+    # All that wastes least was searched before: there is nothing to find.
+    assert proofs._cheaper(waste, some, some, DEARER, 6, EFFORT) == DEARER
+    assert given == [([PATTERN, other], 9)]
+    given.clear()
+    assert proofs._cheaper(waste, [], some, DEARER, 18, EFFORT) == DEARER
     assert given == []
     lowest: Boards = (PackedBoard(0, (0, 0, 1)),)
-    assert proofs._cheaper(waste, some, lowest, 3, EFFORT) == lowest
+    assert proofs._cheaper(waste, [], some, lowest, 3, EFFORT) == lowest
     assert given == []

@@ -191,10 +191,16 @@ def _is_noun(scan: Scan, at: int) -> bool:
 
 
 def may_change(words: str) -> bool:
-    """Return whether one of *words* may say how long, how many or of which size, or is like a word
-    that does.
+    """Return whether one of *words* may say how long, how many or of which size, is like a word
+    that does, or is so short that it may stand for a unit: lf.
     """
-    return any(word in MAY_CHANGE or _is_like_one(word) for word in words.lower().split())
+    return any(
+        len(word) < SHORTEST_WORD or word in MAY_CHANGE or _is_like_one(word)
+        for word in words.lower().split()
+    )
+
+
+SHORTEST_WORD = 3
 
 
 @lru_cache(maxsize=1024)

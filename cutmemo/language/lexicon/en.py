@@ -870,7 +870,8 @@ MAY_CHANGE: Final = frozenset(
     "full ganged half halved height high higher laminated lengthen less little longer longest lower many "
     "matched matching mating max maximum maybe measure measures min minimum mirrored missing more most "
     "multiple nearly neither none other oversize oversized overall pair paired pairs per plus quad quads "
-    "gross score trio bunch bundle stack pile lift load quadruple remaining roughly same set sets several shorten shorter shortest single sistered size sized "
+    "gross score trio bunch bundle bundles bunk bunks pack packs crate crates stack stacks pile piles lift lifts "
+    "load loads lineal linear lft bft yds yard yards quadruple remaining roughly same set sets several shorten shorter shortest single sistered size sized "
     "small smaller some spare stacked subtract sum tall taller third total trim trimmed tripled twin twinned "
     "twins undersize undersized up wide wider thick thicker thin thinner narrow wrong".split()
 )
