@@ -26,7 +26,7 @@ from cutmemo.errors import CutmemoError
 from cutmemo.memo import Projection, open_store
 from cutmemo.memo.commands import PrintBoards, ReleaseBoards
 from cutmemo.memo.decide import find
-from cutmemo.memo.events import PiecesCleared, PieceSpoiled
+from cutmemo.memo.events import CutChanged, PiecesCleared, PieceSpoiled
 from cutmemo.memo.rows import Row
 from cutmemo.planning.kept import BoardPlan, KeptPiece
 from cutmemo.planning.yard import Yard
@@ -93,7 +93,10 @@ def corrected(desk: Desk, account: Account, chance: random.Random) -> None:
     row = last(desk)
     inches, part = chance.randint(14, 110), chance.choice(PARTS)
     desk.call(f"no, make that {inches + 24 * (not part)}{part}")  # a small number may be how many
-    again = row.done if row.done and not row.left else 0  # asks whether to cut as many anew
+    change = desk.log[-1].payload
+    assert isinstance(change, CutChanged)
+    other = change.cut.length != row.cut.length  # the length it has needs no other piece
+    again = row.done if row.done and not row.left and other else 0  # asks whether to cut anew
     account.add(desk, again, 0)
 
 
