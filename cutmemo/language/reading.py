@@ -13,9 +13,10 @@ from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.boards import boards
 from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
-from cutmemo.language.grammar.cuts import Parsed, allowance_inside, cut, finished
+from cutmemo.language.grammar.cuts import allowance_inside, cut
 from cutmemo.language.grammar.framing import framing
 from cutmemo.language.grammar.lengths import fraction
+from cutmemo.language.grammar.partial import Parsed, finished
 from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed

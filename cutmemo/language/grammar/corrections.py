@@ -8,16 +8,9 @@ from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
-from cutmemo.language.grammar.cuts import (
-    MIN_LENGTH_BEFORE_BOARD,
-    MIN_LENGTH_BEFORE_SIZE,
-    Parsed,
-    Partial,
-    all_fields,
-    cut,
-    finished,
-)
+from cutmemo.language.grammar.cuts import MIN_LENGTH_BEFORE_SIZE, all_fields, cut
 from cutmemo.language.grammar.fields import amount_words
+from cutmemo.language.grammar.partial import MIN_LENGTH_BEFORE_BOARD, Parsed, Partial, finished
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.intent import Amount, Change

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.cuts import Parsed
 from cutmemo.language.grammar.fields import amount_words
+from cutmemo.language.grammar.partial import Parsed
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number

@@ -9,9 +9,10 @@ from fractions import Fraction
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.language.grammar.corrections import is_over, is_said_of_a_row, lead_ends, make_it
-from cutmemo.language.grammar.cuts import Parsed, Partial, all_fields, finished
+from cutmemo.language.grammar.cuts import all_fields
 from cutmemo.language.grammar.fields import amount_words, count_after, inside_a_number
 from cutmemo.language.grammar.loads import send_row
+from cutmemo.language.grammar.partial import Parsed, Partial, finished
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.row_orders import order_on_row, other_row, row_number
 from cutmemo.language.grammar.scan import Scan
