@@ -8,8 +8,10 @@ from itertools import product
 import pytest
 from desk import Desk
 
-from cutmemo.domain.doubts import Doubt, DoubtKind
-from cutmemo.memo.events import CutChanged, PiecesCleared
+from cutmemo.domain.cut import Cut, Field
+from cutmemo.domain.doubts import Doubt, DoubtKind, doubt
+from cutmemo.domain.length import Length
+from cutmemo.memo.events import CutAdded, CutChanged, Draft, PiecesCleared
 from cutmemo.memo.rows import Row
 
 LENGTH, CORRECTED = F(36), F(81, 2)
@@ -108,3 +110,45 @@ def test_what_was_cut_as_called_stays_so_in_the_event_too(
     first = next(iter(desk.state.rows.values()))
     assert [each.cut.length.inches for each in first.cleared] == [LENGTH] * cut
     assert [each.pieces for each in first.cleared] == [1] * cut
+
+
+def from_before(desk: Desk, kind: DoubtKind, *readings: Cut) -> None:
+    """Put a row on the list that asks as earlier versions wrote it: they kept every call that could
+    mean two things as in doubt about the length.
+    """
+    asked = (doubt(kind, Field.LENGTH),)
+    added = CutAdded(row="x" * 32, cut=readings[0], readings=readings, doubts=asked, said="")
+    moment = "2026-05-04T07:30:00+00:00"
+    desk.store.record(0, moment, "ladder", "ann", lambda _: ((), [Draft(added)]))
+    desk.follow()
+    (row,) = desk.state.rows.values()
+    assert row.state == "doubtful"
+
+
+TWO_WAYS = [DoubtKind.SAID_TWO_WAYS, DoubtKind.HEARD_TWO_WAYS]
+
+
+@pytest.mark.parametrize("kind", TWO_WAYS)
+def test_another_count_settles_which_count_was_meant_in_an_older_memo(
+    kind: DoubtKind, open_session: object
+) -> None:
+    desk: Desk = open_session()  # type: ignore[operator]  # a fixture
+    from_before(desk, kind, Cut(Length(LENGTH), 6), Cut(Length(LENGTH), 26))
+    desk.call("make it 26 pieces")
+    (row,) = desk.state.rows.values()
+    assert (row.state, row.doubts, row.readings) == ("open", (), ())
+    assert (row.cut.count, row.cut.length.inches) == (26, LENGTH)
+
+
+@pytest.mark.parametrize("kind", TWO_WAYS)
+def test_another_count_leaves_two_lengths_of_an_older_memo_in_question(
+    kind: DoubtKind, open_session: object
+) -> None:
+    desk: Desk = open_session()  # type: ignore[operator]  # a fixture
+    from_before(desk, kind, Cut(Length(LENGTH)), Cut(Length(CORRECTED)))
+    desk.call("make it 26 pieces")
+    (row,) = desk.state.rows.values()
+    assert row.state == "doubtful"
+    found = [(each.count, each.length.inches) for each in row.readings]
+    assert found == [(26, LENGTH), (26, CORRECTED)]
+    assert Field.LENGTH in set().union(*(each.about for each in row.doubts))
