@@ -83,7 +83,7 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.NOT_SO_MANY: template(
         "Row {row} is {count} pieces already: say “make it …” for how many in all, or “… more”."
     ),
-    DoubtKind.FEWER_LEFT: template("Only {left} of row {row} are left to cut."),
+    DoubtKind.FEWER_LEFT: template("Row {row} has only {left} left to cut."),
     DoubtKind.OR_OF_A_ROW: template(
         "It may be said of a row on the list as well: to change that, answer no and say “row …”."
     ),

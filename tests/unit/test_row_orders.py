@@ -55,7 +55,7 @@ def test_pieces_of_a_row_are_cut_by_its_number(said: str, typed: str, done: int)
 
 
 def test_no_more_pieces_are_cut_than_are_left(desk: Desk) -> None:
-    with refused(NothingToDo, "Only 4 of row 1"):
+    with refused(NothingToDo, "Row 1 has only 4 left"):
         desk.call("cut 5 of row 1")
     assert desk.find("1").done == 0
 
