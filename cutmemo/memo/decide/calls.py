@@ -209,8 +209,10 @@ def _is_order(reading: Reading) -> bool:
 def _on_row(
     memo: Projection, call: Call, readings: Sequence[Reading], context: Context
 ) -> Decision:
-    """Return the decision for a row that is named by its number or its length: it has to be one
-    row.
+    """Return the decision for a row that is named by its number, its length or its piece, or is
+    the last one: it has to be one row.
+
+    Raises :class:`Refused`, and what finding the row raises where there is none.
     """
     named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
     numbers = {each.row for each in named if each.length is None and each.piece is None}
