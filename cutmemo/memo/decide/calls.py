@@ -162,10 +162,12 @@ def _worked_out(state: MemoState, reading: Reading, context: Context) -> list[Re
     said = reading.intent
     if not isinstance(said, FromRow):
         return [reading]
-    if said.row is None:
-        row = find.last_called(state, context)
-    else:
+    if said.row is not None:
         row = find.row_of(state, str(said.row))
+    elif said.itself:
+        row = find.last_single(state, context)
+    else:
+        row = find.last_called(state, context)
     if row.state == "doubtful":
         raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
     if row.state == "struck":

@@ -108,7 +108,18 @@ def test_another_station_sees_why_a_set_asks(open_session: object) -> None:
         ]
 
 
-@pytest.mark.parametrize("said", ["no make that 96", "make it 3", "same again", "one more"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "no make that 96",
+        "make it 3",
+        "make it a quarter shorter",
+        "add an eighth to that",
+        "take 1/8 off",
+        "same again",
+        "one more",
+    ],
+)
 def test_a_correction_does_not_reach_into_a_set(said: str, session: Desk) -> None:
     session.call("wall 12' high 97-1/8")
     before = dict(session.state.rows)
