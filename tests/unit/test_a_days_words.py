@@ -197,7 +197,6 @@ forty eight minus inch and a half | 46-1/2
 36 1/2 - 1/8 | 36-3/8
 37-3/4 plus a kerf | 37-7/8
 half of 73 | 36-1/2
-twice 18-1/4 | 36-1/2
 36 plus one and a half | 37-1/2
 half an inch under 40 | 39-1/2
 36 45 both ends long to long | 36 | | | | 45° miter long point both ends

@@ -62,6 +62,9 @@ def test_counts_are_typed_in_brackets_with_words_and_in_dozens() -> None:
         ("33 5 of them", 5),
         ("a dozen 33", 12),
         ("half a dozen 33", 6),
+        ("2 dozen 33", 24),
+        ("2 dozen at 33", 24),
+        ("9 dozen 33", 108),
         ("33 a dozen", 12),
         ("both at 33", 2),
         ("both 33", 2),
@@ -74,7 +77,7 @@ def test_counts_are_typed_in_brackets_with_words_and_in_dozens() -> None:
         ("need both at 33", 2),
     ):
         assert found(said) == {(count, F(33))}, said
-    for said in ("(5 33", "5) 33", "33 (", "33 (5"):
+    for said in ("(5 33", "5) 33", "33 (", "33 (5", "10 dozen 33", "make both 33"):
         assert not found(said), said
 
 
@@ -163,9 +166,11 @@ def test_thicknesses_shares_and_middles() -> None:
         ("a third of 36", {F(12)}),
         ("3/4 of 36", {F(27)}),
         ("3/3 of 36", set()),
-        ("twice 36", {F(72)}),
+        ("twice 36", {F(72), F(36)}),
         ("half of 36 plus 2", {F(20)}),
-        ("between 36 and 41", {F(77, 2)}),
+        ("between 36 and 37", {F(73, 2)}),
+        ("between 37 and 36", {F(73, 2)}),
+        ("between 36 and 37-1/16", set()),
         ("1/2 under 36", {F(71, 2)}),
         ("1/2 over 36", {F(73, 2)}),
         ("an inch short of 36", {F(35)}),

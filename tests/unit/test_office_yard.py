@@ -108,25 +108,28 @@ def test_together_never_costs_more_and_every_piece_is_laid_once(
 ) -> None:
     sites = sites_of(seed, number, priced)
     apart, together = by_site(sites), over_all(sites)
-    no_more(together, apart, priced)
+    no_more(sites, together, apart, priced)
     for needs in (apart, together):
         check(sites, needs)
 
 
-def no_more(together: list[Need], apart: list[Need], priced: bool) -> None:
-    """What is needed *together* costs no more than *apart*; how many are spare goes by the lengths."""
-    one, other = (
-        [line for need in needs for line in need.order.lines] for needs in (apart, together)
-    )
-    if all(line.price is not None for line in one):
-        assert sum((line.price or 0) * line.needed for line in other) <= sum(
-            (line.price or 0) * line.needed for line in one
-        )
-        assert all(line.price is not None for line in other)
-    elif not priced:
-        assert sum(line.inches * line.needed for line in other) <= sum(
-            line.inches * line.needed for line in one
-        )
+def no_more(sites: list[Site], together: list[Need], apart: list[Need], priced: bool) -> None:
+    """What is needed *together* of a section is no more than *apart*: no dearer where every board has a
+    price, no longer where a board on a rack has none.
+    """
+    racked = {
+        lot.section for each in sites for lot in each.state.rack.lots if lot.count and not lot.leftover
+    }
+    for section in {need.section for need in apart}:
+        by_price = priced and section not in racked
+        assert worth(together, section, by_price) <= worth(apart, section, by_price)
+
+
+def worth(needs: list[Need], section: Section, by_price: bool) -> F:
+    """Return what the boards needed of *section* cost, or how long they are together."""
+    lines = [line for need in needs if need.section == section for line in need.order.lines]
+    each = [line.needed * (line.price if by_price else line.inches) for line in lines]  # type: ignore[operator]
+    return sum(each, F(0))
 
 
 def check(sites: list[Site], needs: list[Need]) -> None:
@@ -168,7 +171,7 @@ def test_a_site_twice_under_two_names_needs_twice_as_much_apart(
     twin = Site("Twin", one.state)
     single, double = sum_of(by_site([one])), sum_of(by_site([one, twin]))
     assert (double.boards, double.inches) == (2 * single.boards, 2 * single.inches)
-    no_more(over_all([one, twin]), by_site([one, twin]), priced)
+    no_more([one, twin], over_all([one, twin]), by_site([one, twin]), priced)
     assert double.waste == 2 * single.waste
     check([one, twin], over_all([one, twin]))
 

@@ -622,7 +622,7 @@ def test_lengths_that_are_worked_out_from_others() -> None:
         ("half of 36-1/2", F(73, 4)),
         ("a third of 36", F(12)),
         ("twice 36-1/2", F(73)),
-        ("between 36 and 40-1/2", F(153, 4)),
+        ("between 36 and 36-1/2", F(145, 4)),
         ("half under 36", F(71, 2)),
         ("an inch over 36", F(37)),
         ("1/4 shy of 36", F(143, 4)),

@@ -311,7 +311,6 @@ def test_a_quality_is_of_the_piece_before_the_length_and_of_the_length_behind_it
     ("said", "count", "length"),
     [
         ("94-1/8 twice", 2, F(753, 8)),
-        ("twice 30-1/4", 1, F(121, 2)),
         ("six lengths of 2x4 at 36", 6, F(36)),
         ("58 n a half", 1, F(117, 2)),
         ("58 n 1/2", 1, F(117, 2)),

@@ -38,10 +38,14 @@ from cutmemo.language.lexicon.en import (
 
 
 def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """count_before = ["need"] amount mark | "need" amount | "a dozen" | "both" ["at"]"""
+    """count_before = ["need"] amount mark | "need" amount | dozens | "both" ["at"] | "twice"
+
+    Behind "make", "both" is of rows that there are; "twice" may be twice as long as well.
+    """
     needed = next((end for _, end in scan.find(COUNT_FIRST, at)), None)
     start = at if needed is None else needed
     yield from scan.find(AMOUNTS, start)
+    yield from scan.every(_dozens, start)
     yield from scan.every(_in_brackets, start)
     for amount, after in scan.every(amount_words, start):
         for _, end in scan.find(COUNT_MARKS, after):
@@ -49,8 +53,10 @@ def count_before(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
                 yield amount, end
         if needed is not None and not inside_a_number(scan, after):
             yield amount, after
-    if scan.word(start) == "both":
+    if scan.word(start) == "both" and scan.word(at) != "make":
         yield 2, scan.take(start + 1, "at", "of") or start + 1
+    if scan.word(start) == "twice":
+        yield 2, start + 1
 
 
 def count_of_board(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -127,9 +133,21 @@ def _in_brackets(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 
 
 def amount_words(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """amount_words = number | ["a"] "pair" | ["a"] "couple" | ["half" ["a"]] "dozen" """
+    """amount_words = number | dozens | ["a"] "pair" | ["a"] "couple" | ["half" ["a"]] "dozen" """
     yield from scan.every(any_number, at)
+    yield from scan.every(_dozens, at)
     yield from scan.find(AMOUNTS, at)
+
+
+def _dozens(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """dozens = 2 … 9 "dozen" """
+    for number, after in scan.every(any_number, at):
+        if scan.word(after) == "dozen" and 1 < number <= MOST_DOZENS:
+            yield 12 * number, after + 1
+
+
+MOST_DOZENS = 9
+"""More dozens than these are no count that anybody calls (common practice)."""
 
 
 def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:

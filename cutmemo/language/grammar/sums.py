@@ -146,7 +146,7 @@ def _off_a_length(scan: Scan, small: Amount, at: int) -> Found:
 
 
 def _between(scan: Scan, at: int) -> Found:
-    """ "between" plain "and" plain: the middle of both"""
+    """ "between" plain "and" plain: the middle of two marks up to an inch apart"""
     start = scan.take(at, "between", fits="a length")
     if start is None:
         return
@@ -154,6 +154,8 @@ def _between(scan: Scan, at: int) -> Found:
         joined = scan.take(middle, "and")
         if joined is not None:
             for high, end in scan.every(plain, joined):
+                if abs(high.inches - low.inches) > 1:
+                    continue  # 12 and 36 are no two marks
                 yield low.carrying(high, (low.inches + high.inches) * _HALF), end
 
 
