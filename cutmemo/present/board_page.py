@@ -12,7 +12,7 @@ from cutmemo.domain.settings import Settings
 from cutmemo.memo.rows import Row
 from cutmemo.planning import Board, Lot, SectionPlan
 from cutmemo.planning.order import Order
-from cutmemo.present.boards import left_out, not_settled
+from cutmemo.present.boards import left_out, look, not_settled
 from cutmemo.wording.boards import (
     BEST_SO_FAR,
     BUY,
@@ -203,15 +203,9 @@ def _section(plan: SectionPlan, settings: Settings) -> Iterator[str]:
         yield f"<p class='caution'>{_safe(note)}</p>"
     yield "<div class='boards'>"
     longest = max((board.inches for board in plan.boards), default=Fraction(1))
-    for _, equal in groupby(plan.boards, key=_look):
+    for _, equal in groupby(plan.boards, key=look):
         yield _boards(list(equal), longest, settings)
     yield "</div>"
-
-
-def _look(board: Board) -> tuple[object, ...]:
-    """Return all by which two boards are the same on paper."""
-    lot = None if board.lot is None else board.lot.id
-    return lot, board.start, board.inches, board.pieces, board.begun and board.kept
 
 
 def _boards(boards: Sequence[Board], longest: Fraction, settings: Settings) -> str:

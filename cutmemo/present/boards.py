@@ -5,8 +5,9 @@ The rack and the yard's order, a line each.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from cutmemo.domain.settings import Settings
 from cutmemo.memo.rows import Row
@@ -17,6 +18,7 @@ from cutmemo.wording.boards import (
     asking_not_ordered,
     begun_on_the_rack,
     board_shown,
+    boards_named,
     cautions_of,
     head,
     held_and_ordered,
@@ -54,18 +56,29 @@ __all__ = [
 
 WIDTH, INDENT = 64, 5
 """Columns that the longest board of a section takes, and those before it."""
+MOST_EATEN = 2
+"""Inches between two pieces that the saw may eat; where more is missing a piece was cut."""
+BOXES = 6
+"""So many equal boards have a box each for a piece; of more their number stands there."""
 
 
 def drawn(board: Board, longest: Fraction, width: int = WIDTH) -> str:
     """Return the board as one line of boxes to scale.
 
-    Pieces with their rows, ``░`` what is left over, ``╳`` what the saw eats.
+    Pieces with their rows, ``░`` what is left over, ``╳`` what the saw eats; of a begun board what
+    was cut off it already is left empty.
     """
 
     def column(inches: Fraction) -> int:
         return round(inches * width / longest)
 
     line = ["╳"] * max(column(board.inches), 2 * len(board.pieces) + 1)
+    if board.begun:
+        edges = [Fraction(0), *(each for p in board.pieces for each in (p.start, p.end))]
+        edges.append(board.inches - board.left)
+        for done, next_one in zip(edges[::2], edges[1::2], strict=True):
+            if next_one - done > MOST_EATEN:
+                line[column(done) : column(next_one)] = " " * (column(next_one) - column(done))
     for piece in board.pieces:
         begin = min(column(piece.start), len(line) - 1)
         end = max(begin + 1, min(column(piece.end), len(line)))
@@ -89,19 +102,37 @@ def boards_as_text(
         lines.append(head(plan, settings))
         longest = max((board.inches for board in plan.boards), default=Fraction(1))
         on_a_page = any(board.place for board in plan.boards)
-        for board in plan.boards:
-            left = f"   left over {inches_shown(board.left, settings)}" if board.left else ""
+        for equal in _equal_boards(plan, on_a_page):
+            board, numbers = equal[0], [each.number for each in equal]
+            name = f"{board_shown(board, settings)}{same_board(plan, board)}"
+            title = boards_named(numbers, name, board.left, settings)
             lines += [
                 "",
-                f"  {board.number}. {board_shown(board, settings)}{same_board(plan, board)}{left}"
-                f"{since_printed(board, on_a_page)}",
+                f"  {title}{since_printed(board, on_a_page)}",
                 f"{' ' * INDENT}{drawn(board, longest, width)}",
             ]
-            lines += [f"     [ ] {piece_shown(piece, settings)}" for piece in board.pieces]
+            many = len(equal)
+            boxes = "[ ]" * many if many <= BOXES else f"{many} × [ ]"
+            lines += [f"     {boxes} {piece_shown(piece, settings)}" for piece in board.pieces]
             lines += [f"     ! {caution}" for caution in cautions_of(board, settings)]
         lines += [f"  ! {note}" for note in notes_of(plan, settings)]
         lines.append("")
     return "\n".join(lines).rstrip()
+
+
+def _equal_boards(plan: SectionPlan, on_a_page: bool) -> Iterator[list[Board]]:
+    """Yield the boards of *plan* that stand side by side and read alike."""
+
+    def shown(board: Board) -> tuple[object, ...]:
+        return look(board), same_board(plan, board), since_printed(board, on_a_page)
+
+    return (list(equal) for _, equal in groupby(plan.boards, key=shown))
+
+
+def look(board: Board) -> tuple[object, ...]:
+    """Return all by which two boards are the same to whoever cuts them."""
+    lot = None if board.lot is None else board.lot.id
+    return lot, board.start, board.inches, board.pieces, board.begun and board.kept
 
 
 def same_board(plan: SectionPlan, board: Board) -> str:
