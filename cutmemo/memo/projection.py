@@ -225,7 +225,7 @@ class Projection:
             return self._whole._knew(event, other_id)
         if not event.after:
             return True  # as old programs wrote them: all that came before
-        first, seen, path = self._known.get(other_id, 0), set[str](), [*event.after]
+        first, seen, path = self._known.get(other_id, -1), set[str](), [*event.after]
         while path:
             each = path.pop()
             if each == other_id:

@@ -139,7 +139,7 @@ def _rows(file: Path) -> Iterator[Row]:
             return
         ends.append(place if isinstance(place, int) else 0)
     front, back = ends
-    top = back or max(_given(file), front)
+    top = back - 1 if back else max(_given(file), front)
     with contextlib.suppress(sqlite3.DatabaseError), _opened(file) as database:
         for place in range(front + 1, min(top, front + _MAX_PROBES) + 1):
             with contextlib.suppress(sqlite3.DatabaseError):
