@@ -13,6 +13,7 @@ from cutmemo.asr.confusions import (
     with_another_figure,
     with_eighteen,
 )
+from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
 from cutmemo.language import Change, Command, OnRow, read
 from cutmemo.memo import events as e
@@ -98,3 +99,26 @@ def test_whoever_knew_the_first_entry_knew_what_it_was_built_on() -> None:
     assert memo._knew(log[1], "lost")
     assert not memo._knew(log[2], "another")
     assert not memo._knew(log[0], "second")
+
+
+@pytest.mark.parametrize("piece", ["collar tie", "ridge board", "barge board", "king stud"])
+def test_the_side_of_a_piece_of_several_words_is_said_on_any_side_of_it(piece: str) -> None:
+    for said in (
+        f"{piece} left thirty six",
+        f"left {piece} thirty six",
+        f"thirty six {piece} left",
+    ):
+        found = {
+            (each.intent.piece, each.intent.place, each.intent.length.inches)
+            for each in read(said, CREW, by_voice=True)
+            if isinstance(each.intent, Cut)
+        }
+        assert (piece, "left", F(36)) in found, said
+        assert {inches for _, _, inches in found} == {36}, said
+
+
+@pytest.mark.parametrize("joined", [" ", " at ", ", "])
+def test_a_word_of_no_table_behind_a_size_is_the_piece(joined: str) -> None:
+    (found,) = read(f"2x6 gizmo{joined}36-1/2", CREW)
+    assert isinstance(found.intent, Cut)
+    assert (found.intent.piece, found.intent.length.inches) == ("gizmo", F(73, 2))
