@@ -198,6 +198,8 @@ class DoubtKind(StrEnum):
     """``row``."""
     CUT_MEANWHILE = "cut meanwhile"
     """``row``."""
+    SEVERAL_LEFT = "several left"
+    """``left`` of ``row``."""
     ASKS_FIRST = "asks first"
     """``row``."""
     STATE_ALREADY = "state already"

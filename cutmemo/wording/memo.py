@@ -106,6 +106,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.CUT_MEANWHILE: template(
         "Row {row} was cut or struck meanwhile: say the whole length again."
     ),
+    DoubtKind.SEVERAL_LEFT: template(
+        "Row {row} has {left} left: say “cut one of row {row}”, or “row {row} is done” for all."
+    ),
     DoubtKind.ASKS_FIRST: template("Row {row} asks a question: answer it before you cut."),
     DoubtKind.STATE_ALREADY: template("Row {row} is {state} already."),
     DoubtKind.NOTHING_TO_PUT_BACK: template("Nothing was cut or struck that could be put back."),

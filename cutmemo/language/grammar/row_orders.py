@@ -32,7 +32,8 @@ BY_BARE_NUMBER = ("hold", "release")
 
 def order_on_row(scan: Scan) -> Iterator[Parsed]:
     """order_on_row = order ( row | typed other_row | "the" piece | last_called ) | order "row" n |
-    "row" n order | around | ["cut"] n "of" "row" n, then ["for now"], to the end
+    ( "row" n | by_name ) order | around | typed "cut" "the" … | ["cut"] n "of" ( "row" n |
+    by_name ), then ["for now"], to the end
     """
     ends = {len(scan.tokens)}
     if tuple(token.word for token in scan.tokens[-2:]) == ("for", "now"):
@@ -67,8 +68,16 @@ def _near_row(scan: Scan) -> Iterator[tuple[OnRow, int]]:
             yield from (
                 (replace(row, intent=order), end) for row, end in scan.every(other_row, named)
             )
+        if order in CUT and scan.word(named) == "the" and not scan.by_voice:
+            yield from (
+                (replace(row, intent=order), end) for row, end in scan.every(by_name, named)
+            )
     for row, after in scan.every(row_number, 0):
         yield from ((OnRow(row, order), end) for order, end in scan.find(BEHIND_ROWS, after))
+    for named_row, after in scan.every(by_name, 0):
+        yield from (
+            (replace(named_row, intent=order), end) for order, end in scan.find(BEHIND_ROWS, after)
+        )
 
 
 def _around(scan: Scan) -> Iterator[tuple[OnRow, int]]:
@@ -77,32 +86,54 @@ def _around(scan: Scan) -> Iterator[tuple[OnRow, int]]:
         start = scan.take(0, before)
         if start is None:
             continue
-        rows: list[tuple[int | None, int]] = list(scan.every(row_number, start))
+        numbers: list[tuple[int | None, int]] = list(scan.every(row_number, start))
         if verb != "put back":  # "put it back" is an order of its own
             it = scan.take(start, "it")
             last = [*(end for _, end in scan.find(LAST_CALLED, start)), *([it] if it else [])]
-            rows += [(None, end) for end in last]
+            numbers += [(None, end) for end in last]
         if verb in BY_BARE_NUMBER and not scan.by_voice:
-            rows += scan.every(any_number, start)
+            numbers += scan.every(any_number, start)
+        rows = [(OnRow(number, Change()), after) for number, after in numbers]
+        rows += scan.every(by_name, start) if scan.word(start) == "the" else []
         for row, after in rows:
             end = scan.phrase(after, tuple(behind.split()))
             if end is not None:
-                yield OnRow(row, Command(verb)), end
+                yield replace(row, intent=Command(verb)), end
 
 
 def _some_of_row(scan: Scan) -> Iterator[tuple[OnRow, int]]:
-    """["cut"] n ["pieces"] "of" "row" n ["done" | "cut"]: so many of its pieces are cut"""
+    """["cut"] n ["pieces"] "of" ( "row" n | by_name ) ["done" | "cut"]: so many of it are cut"""
     cut = scan.take(0, "cut", "clear")
     for count, middle in scan.every(amount_words, cut or 0):
         counted = scan.take(middle, "pieces") or middle
         of = scan.take(counted, "of", "off", "on", "from")
-        for row, after in scan.every(row_number, of) if of is not None and count else ():
-            done = OnRow(row, Command("clear", count=count))
+        if of is None or not count:
+            continue
+        numbered = [(OnRow(row, Change()), after) for row, after in scan.every(row_number, of)]
+        for row, after in (*numbered, *scan.every(by_name, of)):
+            done = replace(row, intent=Command("clear", count=count))
             if cut is not None:
                 yield done, after
             for order, end in scan.find(BEHIND_ROWS, after):
                 if order == Command("clear all"):
                     yield done, end
+
+
+CUT = (Command("clear"), Command("clear all"))
+"""Orders that say that pieces are cut."""
+
+
+def by_name(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
+    """by_name = "the" ( piece | length ) | typed ( piece | length ): which row, by what it is"""
+    the = scan.take(at, "the")
+    if the is None and scan.by_voice:
+        return
+    start = at if the is None else the
+    for name, end in scan.every(piece, start):
+        yield OnRow(0, Change(), piece=name), end
+    for amount, end in scan.every(length, start):
+        if not amount.doubts and not amount.refusals:
+            yield OnRow(0, Change(), Length(amount.inches)), end
 
 
 def row_number(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
