@@ -1,9 +1,9 @@
 """Where the boards of one section come from, and what each costs in the layout.
 
 A board costs its exact length, an inch from the rack twice that of a left-over and an inch
-from the yard sixteen times: left-overs first, and the yard last. Where every price is
-known, prices stand in for lengths; a left-over then costs its share of the lowest price an
-inch.
+from the yard sixteen times: left-overs first, and the yard last. Where the yard's prices are
+known, prices stand in for lengths; a left-over, and a board on the rack without a price, then
+costs its share of the lowest price an inch.
 """
 
 from __future__ import annotations
@@ -104,9 +104,9 @@ def trim_of(lot: Lot | None, settings: Settings, yard: Yard | None = None) -> Fr
 def priced(found: Sequence[Source], longest_need: Fraction) -> list[Source] | None:
     """Return the sources to choose from by price, or ``None`` where too few prices are known.
 
-    All boards on the rack need one, and of the yard's lengths two or all; those without one
-    are left out then, unless a piece needs them. A left-over has its share of the lowest price an
-    inch.
+    Of the yard's lengths two need one, or all; those without one are left out then, unless a piece
+    needs them. A left-over, and a board on the rack that has none, has its share of the lowest
+    price an inch.
     """
     racked = [each for each in found if each.lot is not None and not each.lot.leftover]
     bought = [each for each in found if each.lot is None and each.held is None]
@@ -115,7 +115,7 @@ def priced(found: Sequence[Source], longest_need: Fraction) -> list[Source] | No
         len([each for each in known if not each.exact]) >= 2
         and any(each.inches - each.trim >= longest_need for each in known)
     )
-    if not known or not enough or any(each.price is None for each in racked):
+    if not known or not enough:
         return None
     rate = min(each.price / each.inches for each in (*known, *racked) if each.price is not None)
     return [

@@ -108,27 +108,17 @@ def test_together_never_costs_more_and_every_piece_is_laid_once(
 ) -> None:
     sites = sites_of(seed, number, priced)
     apart, together = by_site(sites), over_all(sites)
-    no_more(sites, together, apart, priced)
+    no_more(together, apart, priced)
     for needs in (apart, together):
         check(sites, needs)
 
 
-def no_more(sites: list[Site], together: list[Need], apart: list[Need], priced: bool) -> None:
-    """What is needed *together* of a section is no more than *apart*: no dearer where every board has a
-    price, no longer where none has, and one of both where only a board on a rack has none.
+def no_more(together: list[Need], apart: list[Need], priced: bool) -> None:
+    """What is needed *together* of a section is no dearer than *apart* where the yard has prices, else
+    no longer.
     """
-    racked = {
-        lot.section
-        for each in sites
-        for lot in each.state.rack.lots
-        if lot.count and not lot.leftover
-    }
     for section in {need.section for need in apart}:
-        measures = {priced} | ({False} if section in racked else set())
-        assert any(
-            worth(together, section, by_price) <= worth(apart, section, by_price)
-            for by_price in measures
-        )
+        assert worth(together, section, priced) <= worth(apart, section, priced)
 
 
 def worth(needs: list[Need], section: Section, by_price: bool) -> F:
@@ -177,7 +167,7 @@ def test_a_site_twice_under_two_names_needs_twice_as_much_apart(
     twin = Site("Twin", one.state)
     single, double = sum_of(by_site([one])), sum_of(by_site([one, twin]))
     assert (double.boards, double.inches) == (2 * single.boards, 2 * single.inches)
-    no_more([one, twin], over_all([one, twin]), by_site([one, twin]), priced)
+    no_more(over_all([one, twin]), by_site([one, twin]), priced)
     assert double.waste == 2 * single.waste
     check([one, twin], over_all([one, twin]))
 

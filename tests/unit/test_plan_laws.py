@@ -671,7 +671,11 @@ def test_boards_are_chosen_by_price_only_where_enough_prices_are_known() -> None
     with_stud = [source(93, 3, exact=True), source(96, 4), source(120, None)]
     assert priced(with_stud, F(50)) is None
     lot = Lot("a", 1, STUD, F(100), 2)
-    assert priced([*two, source(100, None, lot)], F(50)) is None
+    # A board on the rack without a price is there: it has the lowest price an inch, 4 for 96, too.
+    assert priced([*two, source(100, None, lot)], F(50)) == [
+        *two,
+        replace(source(100, None, lot), price=F(100 * 4, 96)),
+    ]
     assert priced([*two, source(100, 5, lot)], F(50)) == [*two, source(100, 5, lot)]
     # A left-over has its share of the lowest price an inch: 4 for 96.
     rest = Lot("b", 2, STUD, F(48), 1, leftover=True)
