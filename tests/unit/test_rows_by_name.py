@@ -123,3 +123,22 @@ def test_a_count_that_can_be_nothing_else_asks_nothing(said: str, count: int) ->
     desk = Desk(MemoryStore())
     (row,) = desk.call(said).rows
     assert (row.cut.count, row.state) == (count, "open")
+
+
+def test_how_many_studs_there_are_is_said_of_studs_only() -> None:
+    desk = Desk(MemoryStore())
+    desk.call("24 studs 92-5/8")
+    for said, count in (
+        ("make it 26 studs", 26),
+        ("no, make it two studs", 2),
+        ("add 3 more", 5),
+        ("3 more", 8),
+    ):
+        desk.call(said)
+        (row,) = desk.state.rows.values()
+        assert (row.cut.count, row.cut.length.inches, row.state) == (count, F(741, 8), "open")
+    desk.call("2x8 header 48-1/2")
+    for said in ("make it 26 studs", "make it 26 stud", "make it 26 studs 36"):
+        with refused(CutmemoError, ""):
+            desk.call(said)
+    assert [row.cut.count for row in desk.state.rows.values()] == [8, 1]

@@ -15,11 +15,12 @@ from cutmemo.language.lexicon.en import COMMANDS, STRIKE_LEADS
 
 
 def command(scan: Scan) -> Iterator[tuple[Command, int]]:
-    """command = one of the fixed phrases | [lead] number "more" | ("cancel" | "scratch" | "strike")
-    "the" length
+    """command = one of the fixed phrases | [lead | "add"] number "more" | ("cancel" | "scratch" |
+    "strike") "the" length
     """
     yield from scan.find(COMMANDS, 0)
-    for start in (0, *lead_ends(scan, 0)):
+    add = scan.take(0, "add")
+    for start in (0, *lead_ends(scan, 0), *([add] if add else [])):
         for number, after in scan.every(any_number, start):
             end = scan.take(after, "more", fits="more")
             if end is not None and number:

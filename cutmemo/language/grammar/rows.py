@@ -25,6 +25,7 @@ from cutmemo.language.lexicon.en import (
     LONGER,
     MAKES_IT,
     OF_THOSE,
+    PLURAL_PIECES,
     ROW_CHANGES,
     SAID_OF_LAST,
     SAME_AS,
@@ -47,7 +48,7 @@ def on_row(scan: Scan) -> Iterator[Parsed]:
 
 def _change_of_last(scan: Scan) -> Iterator[Parsed]:
     """change_of_last = said_of_last fields without a length or a count | amount "of those" |
-    ["not"] board [","] ["not"] board
+    ["no" [","]] "make it" amount pieces | ["not"] board [","] ["not"] board
     """
     for _, start in scan.find(SAID_OF_LAST, 0):
         at = _past_article(scan, start)
@@ -60,6 +61,19 @@ def _change_of_last(scan: Scan) -> Iterator[Parsed]:
                 yield Parsed(Reading(OnRow(None, Change(count=count), was=Change(count=1))))
     for start in dict.fromkeys((0, *lead_ends(scan, 0))):
         yield from _board_instead(scan, start)
+    yield from _so_many_pieces(scan)
+
+
+def _so_many_pieces(scan: Scan) -> Iterator[Parsed]:
+    """["no" [","]] "make it" amount pieces: how many of the row called last, of that piece"""
+    no = scan.take(0, "no")
+    start = 0 if no is None else no + 1 if scan.word(no) == "," else no
+    begin = scan.phrase(start, ("make", "it"))
+    for count, after in scan.every(amount_words, begin) if begin is not None else ():
+        for name, end in scan.every(piece, after):
+            several = scan.word(end - 1) in PLURAL_PIECES
+            if several and count > 1 and end == len(scan.tokens):
+                yield Parsed(Reading(OnRow(None, Change(count=count), was=Change(piece=name))))
 
 
 def _said(scan: Scan, row: OnRow, partial: Partial) -> Iterator[Parsed]:
