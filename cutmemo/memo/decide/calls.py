@@ -231,7 +231,8 @@ def _on_row(
         if len(readings) > 1:
             raise Refused(call.said, (doubt(_said_two_ways(call)),))
         by_name = named[0].length is not None or named[0].piece is not None
-        if by_name and named[0].intent.verb == "clear all" and row.left > 1:
+        cut = named[0].intent.verb in ("clear", "clear all") and not named[0].intent.count
+        if by_name and cut and row.left > 1:
             raise NothingToDo(doubt(DoubtKind.SEVERAL_LEFT, row=row.number, left=row.left))
         return _obeyed(memo, call, named[0].intent, row.id, context)
     if row.state == "struck":
