@@ -75,7 +75,7 @@ def sheets(spacing: Fraction, across: bool = False) -> Iterator[Remark]:
     fits = [(short % spacing == 0, long % spacing == 0) for short, long in SHEETS]
     if any(long if across else short for short, long in fits):
         return
-    metric = (spacing * 64).denominator > 1 and (spacing / INCHES_IN_MM).denominator == 1
+    metric = spacing.denominator > 1 and (spacing / INCHES_IN_MM).denominator == 1
     short, long = SHEETS[metric]
     turned = any(long for _, long in fits)
     kind = RemarkKind.SHEETS_ACROSS if turned else RemarkKind.SHEETS_NEVER
