@@ -1,0 +1,328 @@
+"""Numbers of the trade, each on both of its sides: stairs, notches, sheets, caps, sills, and what a measure may be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction as F
+from itertools import pairwise, permutations
+
+import pytest
+
+from cutmemo.domain.cut import Section
+from cutmemo.domain.settings import Settings
+from cutmemo.framing import (
+    HeaderSpec,
+    MeasureError,
+    OpeningSpec,
+    Pitch,
+    RafterSpec,
+    Remark,
+    RemarkKind,
+    Spec,
+    StairSpec,
+    WallSpec,
+    calculate,
+    roof,
+    stairs,
+)
+from cutmemo.framing.centres import sheets
+from cutmemo.framing.plates import cap_stretches
+from cutmemo.framing.wall_frame import WallFrame
+from cutmemo.language import measures, specs
+from cutmemo.language.sets import AssemblyCall, Framing, HeaderSaid, Opening
+
+K = RemarkKind
+CREW = Settings()
+MM = F(5, 127)
+"""Inches, exactly (NIST SP 811, appendix B)."""
+THICK = F(3, 2)
+SLIVER = F(1, 64)
+HEADER = HeaderSpec(Section(F(2), F(8)))
+HEIGHT = F(777, 8)
+
+
+def remarks(spec: Spec) -> list[Remark]:
+    found = calculate(spec, CREW)
+    return [*found.facts, *found.cautions]
+
+
+def kinds(spec: Spec) -> list[RemarkKind]:
+    return [each.kind for each in remarks(spec)]
+
+
+# --- stairs and rafters ---------------------------------------------------------------------------
+
+
+def test_the_limits_of_stairs_are_those_of_the_code() -> None:
+    # IRC R311.7 as quoted by trade pages; editions differ. 12 ft 3 in. and, since 2018, 12 ft 7 in.
+    assert F(12 * 12 + 3) == stairs.MAX_FLIGHT
+    assert F(12 * 12 + 7) == stairs.MAX_FLIGHT_SINCE_2018
+    assert F(7) + F(3, 4) == stairs.MAX_RISER
+    assert F(10) == stairs.MIN_RUN
+    assert F(3) + F(1, 2) == stairs.MIN_THROAT
+    assert F(3 * 12) == stairs.MIN_WIDTH == stairs.MIN_LANDING
+    assert F(6 * 12 + 8) == stairs.MIN_HEADROOM
+
+
+@pytest.mark.parametrize(("over", "needs"), [(-SLIVER, False), (F(0), False), (SLIVER, True)])
+def test_a_flight_past_147_inches_needs_a_landing_and_both_editions_are_told(
+    over: F, needs: bool
+) -> None:
+    found = remarks(StairSpec(147 + over))
+    told = [each for each in found if each.kind is K.NEEDS_LANDING]
+    assert bool(told) is needs
+    for each in told:
+        assert (each.value("older"), each.value("since")) == (147, 151)
+        assert each.value("landings") == 1
+
+
+@pytest.mark.parametrize(
+    ("rise", "risers"),
+    [(F(1), 1), (F(31, 4), 1), (F(31, 4) + SLIVER, 2), (F(31, 2), 2), (F(14), 2), (F(35, 2), 3)],
+)
+def test_no_riser_is_higher_than_seven_and_three_quarters(rise: F, risers: int) -> None:
+    assert stairs.risers_for(rise) == risers
+    assert rise / risers <= F(31, 4)
+
+
+@pytest.mark.parametrize("name", ["run", "width"])
+def test_treads_and_widths_are_minded_below_their_least_and_not_at_it(name: str) -> None:
+    least, kind = (F(10), K.SHORT_TREADS) if name == "run" else (F(36), K.NARROW)
+    for value, told in ((least - SLIVER, True), (least, False), (least + SLIVER, False)):
+        assert (kind in kinds(replace(StairSpec(F(98)), **{name: value}))) is told  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("over", "told"), [(-SLIVER, False), (F(0), False), (SLIVER, True)])
+def test_a_notch_of_just_a_quarter_of_the_depth_is_none_too_deep(over: F, told: bool) -> None:
+    # At 9 in 12 the triangle is 3-4-5: a seat goes 3/5 of itself deep, and a 2x8 is 7-1/4 (PS 20).
+    seat = F(29, 16) * F(5, 3) + over
+    assert roof.seat_depth(Pitch(F(9)), seat) == seat * F(3, 5)
+    spec = RafterSpec(F(144), Pitch(F(9)), seat=seat, section=Section(F(2), F(8)))
+    assert (K.DEEP_NOTCH in kinds(spec)) is told
+    assert K.DEEP_NOTCH not in kinds(replace(spec, section=None))
+
+
+def test_a_seat_of_nothing_cuts_no_notch() -> None:
+    assert roof.seat_depth(Pitch(F(9)), F(0)) == 0
+    assert roof.height_above_plate(Pitch(F(9)), Section(F(2), F(8)), F(0)) == F(29, 4) * F(5, 4)
+    assert roof.height_above_plate(Pitch(F(9)), None, F(4)) is None
+
+
+@pytest.mark.parametrize(
+    ("fascia", "tail"), [(F(0), F(12)), (F(3, 2), F(21, 2)), (F(12), F(0)), (F(13), None)]
+)
+def test_a_fascia_takes_its_thickness_off_the_tail(fascia: F, tail: F | None) -> None:
+    if tail is not None:
+        assert roof.tail_of(F(12), fascia) == tail
+        return
+    with pytest.raises(MeasureError):
+        roof.tail_of(F(12), fascia)
+
+
+# --- walls ----------------------------------------------------------------------------------------
+
+
+def ends_on(spacing: F, length: F) -> bool:
+    return (length / spacing).denominator == 1
+
+
+@pytest.mark.parametrize(
+    ("spacing", "metric"),
+    [
+        *((F(inches), False) for inches in (5, 7, 10, 14, 15, 18, 20, 26)),
+        (F(127 * 5) * MM, False),  # 25 in.
+        (F(29, 2), False),
+        *((millimetres * MM, True) for millimetres in (350, 450, 500, 650, 700)),
+    ],
+)
+def test_sheets_that_end_in_the_air_are_told_in_the_units_of_the_spacing(
+    spacing: F, metric: bool
+) -> None:
+    width, length = (F(1200) * MM, F(2400) * MM) if metric else (F(48), F(96))
+    (told,) = sheets(spacing)
+    assert (told.value("short"), told.value("long")) == (width, length)
+    turned = any(ends_on(spacing, each) for each in (F(96), 2400 * MM))
+    assert told.kind is (K.SHEETS_ACROSS if turned else K.SHEETS_NEVER)
+    assert bool(list(sheets(spacing, across=True))) is not turned
+
+
+@pytest.mark.parametrize("spacing", [F(12), F(16), F(24), F(48), 300 * MM, 400 * MM, 600 * MM])
+def test_where_sheets_end_on_members_nothing_is_told(spacing: F) -> None:
+    assert list(sheets(spacing)) == list(sheets(spacing, across=True)) == []
+
+
+def test_a_cap_has_a_gap_at_each_tee_in_whatever_order_they_were_named() -> None:
+    # Its stretches and the partitions (2x4s are 3-1/2 in. deep, PS 20) make up the length together.
+    for tees in permutations((F(40), F(90), F(150))):
+        found = cap_stretches(WallSpec(F(192), HEIGHT, tees=tees))
+        assert found == [
+            (F(0), F(40) - F(7, 4)),
+            (F(40) + F(7, 4), F(90) - F(7, 4)),
+            (F(90) + F(7, 4), F(150) - F(7, 4)),
+            (F(150) + F(7, 4), F(192)),
+        ]
+    wide = WallSpec(F(192), HEIGHT, tees=(F(90), F(40)), partition=Section(F(2), F(6)))
+    assert [two[0] - one[1] for one, two in pairwise(cap_stretches(wide))] == [F(11, 2)] * 2
+
+
+@pytest.mark.parametrize("deep", [4, 6])
+def test_a_cap_is_short_of_a_wall_that_laps_over_it_and_goes_past_one_it_laps_over(
+    deep: int,
+) -> None:
+    wall = WallSpec(F(192), HEIGHT, section=Section(F(2), F(deep)))
+    laps = F(deep) - F(1, 2)  # PS 20
+    for corners, butts, start, end in (
+        ((), (), 0, 0),
+        (("left",), (), laps, 0),
+        (("right",), (), 0, -laps),
+        ((), ("left",), -laps, 0),
+        ((), ("right",), 0, laps),
+        (("left",), ("right",), laps, laps),
+        (("left", "right"), (), laps, -laps),
+    ):
+        spec = replace(wall, corners=frozenset(corners), butts=frozenset(butts))
+        assert cap_stretches(spec) == [(start, 192 + end)]
+
+
+def test_under_a_door_there_is_no_sill_to_pack_and_under_a_sill_less_than_a_stud_is() -> None:
+    door = OpeningSpec(F(36), F(80), F(48), HEADER)
+    plain = WallSpec(F(144), HEIGHT)
+    for sill, under, packs in (
+        (None, F(0), False),
+        (2 * THICK, F(0), False),
+        (2 * THICK + SLIVER, SLIVER, True),
+        (3 * THICK - SLIVER, THICK - SLIVER, True),
+        (3 * THICK, THICK, False),
+        (F(36), F(33), False),
+    ):
+        opening = replace(door, sill=sill)
+        spec = replace(plain, openings=(opening,))
+        assert WallFrame(spec).under(opening) == under
+        assert (K.PACK_SILL in kinds(spec)) is packs, sill
+
+
+def test_cripples_under_a_sill_stand_at_both_ends_and_in_no_other_ones_place() -> None:
+    for sixteenths in range(16 * 40, 16 * 57, 5):
+        at = F(sixteenths, 16)
+        window = OpeningSpec(F(34), F(80), at, HEADER, sill=F(36))
+        found = calculate(WallSpec(F(144), HEIGHT, openings=(window,)), CREW).layout
+        under = sorted(p.left for p in found if p.piece == "cripple" and p.bottom == THICK)
+        assert (under[0], under[-1]) == (at, at + 34 - THICK)
+        steps = [two - one for one, two in pairwise(under)]
+        assert all(THICK <= step <= 16 for step in steps), (at, under)
+
+
+# --- measures that are said -----------------------------------------------------------------------
+
+# Common practice: what no spacing, building, board, plate or tail passes, in inches.
+MOST = {
+    "spacing": 96,
+    "length": 3600,
+    "span": 2400,
+    "run": 2400,
+    "high": 1200,
+    "rise": 1200,
+    "ridge": 8,
+    "plate": 12,
+    "fascia": 4,
+    "hip": 8,
+    "thick": 4,
+    "board": 12,
+    "gap": 1,
+    "overhang": 144,
+    "rake": 144,
+    "cantilever": 144,
+}
+LEAST = dict.fromkeys(("span", "run", "length", "high", "rise", "width", "well", "board"), 1) | {
+    "spacing": 4
+}
+
+
+def refused(what: Framing, name: str, value: F) -> RemarkKind | None:
+    try:
+        measures._refuse_sizes(AssemblyCall(what, inches=((name, value),)))
+    except MeasureError as error:
+        return error.problem.kind
+    return None
+
+
+@pytest.mark.parametrize(
+    ("what", "name", "most"),
+    [
+        *(("rafters", name, most) for name, most in MOST.items()),
+        ("stairs", "run", 48),
+        ("stairs", "width", 240),
+        ("floor", "width", None),
+    ],
+)
+def test_no_measure_is_more_than_anybody_builds(what: Framing, name: str, most: int | None) -> None:
+    if most is None:
+        assert refused(what, name, F(100_000)) is None
+        return
+    assert refused(what, name, F(most)) is None
+    assert refused(what, name, most + SLIVER) is K.PAST_ANY
+
+
+@pytest.mark.parametrize("name", [*LEAST, *(MOST.keys() - LEAST.keys())])
+def test_no_measure_is_less_than_anybody_builds(name: str) -> None:
+    least = LEAST.get(name)
+    assert refused("rafters", name, F(least or 0)) is None
+    if least is not None:
+        assert refused("rafters", name, least - SLIVER) is K.UNDER_ANY
+
+
+@pytest.mark.parametrize(("number", "fits"), [(1, True), (99, True), (100, False)])
+def test_no_more_than_99_of_a_kind_are_counted(number: int, fits: bool) -> None:
+    called = AssemblyCall("stairs", numbers=(("stringers", number),))
+    if fits:
+        measures._refuse_sizes(called)
+        return
+    with pytest.raises(MeasureError) as caught:
+        measures._refuse_sizes(called)
+    assert caught.value.problem.kind is K.PAST_COUNT
+
+
+@pytest.mark.parametrize(
+    ("inches", "low"),
+    [(F(24) - SLIVER, False), (F(24), True), (F(60) - SLIVER, True), (F(60), False)],
+)
+def test_a_header_from_two_to_five_feet_up_may_be_the_windows_height(inches: F, low: bool) -> None:
+    called = AssemblyCall("wall", openings=(Opening(F(36), inches, F(24)),))
+    found = [each.kind for each in measures.doubtful_measures(called)]
+    assert (K.LOW_HEAD in found) is low
+
+
+def test_an_opening_without_a_header_has_the_walls_or_the_next_ones_or_the_one_before() -> None:
+    deep = [HeaderSaid(Section(F(2), F(wide)), plies=2) for wide in (4, 6, 8, 10, 12)]
+
+    def headers(*own: HeaderSaid | None, wall: HeaderSaid | None = None) -> list[Section]:
+        openings = tuple(
+            Opening(F(36), F(80), F(24 + 48 * n), header=each) for n, each in enumerate(own)
+        )
+        called = AssemblyCall("wall", openings=openings, header=wall)
+        return [each.header.section for each in specs._openings(called)]
+
+    four, six, eight, ten, _ = (each.section for each in deep)
+    assert headers(deep[0], deep[1], None, None) == [four, six, six, six]
+    assert headers(None, deep[0], None, deep[1], None) == [four, four, six, six, six]
+    assert headers(deep[0], None, deep[1], wall=deep[2]) == [four, eight, six]
+    assert headers(None, None, wall=deep[3]) == [ten, ten]
+    with pytest.raises(MeasureError):
+        headers(None, None)
+
+
+@pytest.mark.parametrize(
+    ("section", "said", "plies"),
+    [
+        (Section(F(2), F(8)), None, 2),
+        (Section(F(2), F(8)), 1, 1),
+        (Section(F(2), F(8)), 3, 3),
+        (Section(F(4), F(8)), None, 1),
+        (Section(F(4), F(8)), 2, 2),
+    ],
+)
+def test_a_two_by_header_is_doubled_unless_its_plies_were_said(
+    section: Section, said: int | None, plies: int
+) -> None:
+    found = specs._header(HeaderSaid(section, said))
+    assert (found.plies, found.plies_said) == (plies, said is not None)
