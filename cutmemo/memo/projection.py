@@ -220,12 +220,12 @@ class Projection:
         return None
 
     def _knew(self, event: Event, other_id: str) -> bool:
-        """Return whether the writer of *event* knew the event with the id *other_id*."""
+        """Return whether the writer of *event* knew the event with the id *other_id*, one of the log."""
         if self._whole is not None:
             return self._whole._knew(event, other_id)
         if not event.after:
             return True  # as old programs wrote them: all that came before
-        first, seen, path = self._known.get(other_id, 0), set[str](), [*event.after]
+        first, seen, path = self._known[other_id], set[str](), [*event.after]
         while path:
             each = path.pop()
             if each == other_id:
