@@ -118,3 +118,27 @@ def test_the_gap_at_the_end_is_as_long_as_what_was_cut_off(lost: int, tmp_path: 
     with open_store(saved.memo) as store:
         lengths = [int(row.cut.length.inches) for row in Desk(store).state.rows.values()]
     assert lengths == [31, 44, 57, 70, 83][: 5 - lost]
+
+
+def test_of_two_ways_to_read_a_place_the_sound_one_counts_and_else_the_first(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read = {
+        "first": [(1, "bad"), (2, "good"), (3, "bad"), (None, "good")],
+        "second": [(1, "good"), (2, "bad"), (3, "worse"), (4, "bad")],
+    }
+    tool = [(4, "good"), (2, "other good"), (5, "bad"), (6, "good"), ("7", "good")]
+    monkeypatch.setattr(rescue, "_versions", lambda *_: [tmp_path / each for each in read])
+    monkeypatch.setattr(rescue, "_rows", lambda file: read[file.name])
+    monkeypatch.setattr(rescue, "_given", lambda file: 9 if file.name == "first" else 3)
+    monkeypatch.setattr(rescue, "_recovered", lambda _: tool)
+    monkeypatch.setattr(rescue, "fits", lambda row: row is not None and "good" in row[1])
+    found, given = rescue._readable(tmp_path, tmp_path)
+    assert given == 9
+    assert {place: row[1] for place, row in found.items()} == {
+        1: "good",
+        2: "good",
+        3: "bad",
+        4: "good",
+        6: "good",
+    }

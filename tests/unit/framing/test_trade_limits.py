@@ -26,7 +26,7 @@ from cutmemo.framing import (
     stairs,
 )
 from cutmemo.framing.centres import sheets
-from cutmemo.framing.plates import cap_stretches
+from cutmemo.framing.plates import cap_stretches, joints, plates
 from cutmemo.framing.wall_frame import WallFrame
 from cutmemo.language import measures, specs
 from cutmemo.language.sets import AssemblyCall, Framing, HeaderSaid, Opening
@@ -182,6 +182,73 @@ def test_a_cap_is_short_of_a_wall_that_laps_over_it_and_goes_past_one_it_laps_ov
     ):
         spec = replace(wall, corners=frozenset(corners), butts=frozenset(butts))
         assert cap_stretches(spec) == [(start, 192 + end)]
+
+
+def test_lumber_of_no_known_depth_laps_over_nothing() -> None:
+    odd = Section(F(7), F(13))
+    for ends in (frozenset({"left"}), frozenset({"left", "right"})):
+        for spec in (
+            WallSpec(F(192), HEIGHT, section=odd, corners=ends),  # type: ignore[arg-type]
+            WallSpec(F(192), HEIGHT, section=odd, butts=ends),  # type: ignore[arg-type]
+        ):
+            assert cap_stretches(spec) == [(0, 192)]
+    assert cap_stretches(WallSpec(F(192), HEIGHT, tees=(F(90),), partition=odd)) == [
+        (0, 90),
+        (90, 192),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("end", "longest", "middles", "apart_from", "found", "apart"),
+    [
+        # As far out as a board reaches, a joint 24 in. from both ends before one that is not.
+        (130, 60, (60, 70, 110), (), [60, 110], True),
+        (140, 60, (60, 70, 110), (), [60, 110], True),
+        (120, 100, (24, 96, 97), (), [96], True),
+        (120, 100, (23, 97), (), [97], True),
+        (120, 100, (24, 97), (), [24], True),
+        (120, 100, (23, 24, 97), (), [24], True),
+        # No board, no joint; a board that just reaches needs none.
+        (100, 100, (50,), (), [], True),
+        (101, 100, (50, 100), (), [50], True),
+        # From joints of the other plate 24 in. or more, where a stud is there.
+        (120, 100, (40, 64, 88), (64,), [88], True),
+        (120, 100, (41, 64, 87), (64,), [87], False),
+        (120, 100, (40, 64, 87), (64,), [40], True),
+        # Where no stud is reached, at the end of the board.
+        (120, 100, (), (), [100], False),
+        (120, 100, (101, 110), (), [100], False),
+    ],
+)
+def test_where_a_plate_is_joined(
+    end: int,
+    longest: int,
+    middles: tuple[int, ...],
+    apart_from: tuple[int, ...],
+    found: list[int],
+    apart: bool,
+) -> None:
+    whole = (F(0), F(end))
+    studs, others = [F(each) for each in middles], [F(each) for each in apart_from]
+    assert joints(whole, F(longest), studs, others) == (found, apart)
+    # Anywhere along a wall it is the same.
+    moved = joints(
+        (F(1000), F(1000 + end)),
+        F(longest),
+        [1000 + at for at in studs],
+        [1000 + at for at in others],
+    )
+    assert moved == ([1000 + at for at in found], apart)
+
+
+def test_plates_whose_joints_cannot_be_apart_say_so_whichever_has_the_last_one() -> None:
+    spec = WallSpec(F(300), HEIGHT)
+    _, lower, upper, apart = plates(spec, [F(150)], F(200))
+    assert (lower, upper, apart) == ((150,), (150,), False)
+    _, lower, upper, apart = plates(spec, [F(126), F(150)], F(200))
+    assert (lower, upper, apart) == ((150,), (126,), True)
+    _, lower, upper, apart = plates(spec, [F(127), F(150)], F(200))
+    assert apart is False
 
 
 def test_under_a_door_there_is_no_sill_to_pack_and_under_a_sill_less_than_a_stud_is() -> None:
