@@ -11,6 +11,7 @@ import pytest
 from conftest import Clock
 from desk import Desk, refused
 
+from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.domain.length import Length
@@ -18,7 +19,7 @@ from cutmemo.errors import NothingToDo, Refused
 from cutmemo.language import read
 from cutmemo.memo import receipts
 from cutmemo.memo.commands import AddBoards, Boards, Order
-from cutmemo.memo.decide import calls
+from cutmemo.memo.decide import calls, saw
 from cutmemo.memo.decide.cuts import Call, _longest_board, _seconds_since
 from cutmemo.memo.events import BoardsAdded, CutChanged
 
@@ -184,3 +185,57 @@ def test_a_memo_is_known_to_devices_by_64_bits_of_its_place(tmp_path: Path) -> N
     assert bytes.fromhex(named) == digest[:8]
     assert receipts.memo_id(path.parent / "x" / ".." / path.name) == named
     assert receipts.memo_id(path.with_name("deck.cutmemo")) != named
+
+
+def test_trouble_is_with_the_likeliest_piece_unless_both_row_and_piece_are_named(
+    session: Desk,
+) -> None:
+    for said in ("2 @ 36", "41"):
+        session.call(said)
+    first, second = session.find("1"), session.find("2")
+    session.clear(first.id)
+
+    def chosen(row_id: str | None, was_cut: bool | None) -> tuple[int, bool]:
+        given = Order("trouble", row_id, reason="short", was_cut=was_cut)
+        found = saw._in_trouble(session.memo.projection, given, session.context())
+        return found.row.number, found.was_cut
+
+    assert chosen(None, None) == (1, True)
+    assert chosen(None, False) == chosen(None, True) == (1, True)
+    assert chosen(first.id, None) == (1, True)
+    assert chosen(first.id, False) == (1, False)
+    assert chosen(second.id, None) == (2, False)
+    assert chosen(second.id, True) == (2, True)
+
+
+# --- answers and rows that are struck -------------------------------------------------------------
+
+
+@pytest.mark.parametrize("minutes", [0, 30])
+def test_a_typed_answer_counts_however_long_ago_the_question_was_asked(
+    session: Desk, clock: Clock, minutes: int
+) -> None:
+    session.call("six two")
+    clock.later(60 * minutes)
+    if minutes:
+        with refused(NothingToDo, ""):
+            session.hear(Recognition((Hypothesis("yes", 100.0),)))
+        assert session.find("1").state == "doubtful"
+    session.call("no")
+    assert session.find("1").state == "struck"
+
+
+@pytest.mark.parametrize("said", ["same as row 1", "row 1 minus 2", "half of row 1"])
+def test_nothing_is_worked_out_from_a_row_that_is_struck_or_asks(session: Desk, said: str) -> None:
+    session.call("36")
+    session.call("six two")
+    session.call("strike row 1")
+    before = list(session.log)
+    for row, kind in ((1, DoubtKind.STATE_ALREADY), (2, DoubtKind.ASKS_FIRST)):
+        with pytest.raises(NothingToDo) as caught:
+            session.call(said.replace("row 1", f"row {row}"))
+        assert caught.value.reason.kind is kind
+    assert session.log == before
+    session.call("put back row 1")
+    session.call(said)
+    assert len(session.state.rows) == 3

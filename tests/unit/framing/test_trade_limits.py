@@ -216,6 +216,7 @@ def test_lumber_of_no_known_depth_laps_over_nothing() -> None:
         (120, 100, (41, 64, 87), (64,), [87], False),
         (120, 100, (40, 64, 87), (64,), [40], True),
         # Where no stud is reached, at the end of the board.
+        (120, 100, (20, 88), (80,), [20], True),
         (120, 100, (), (), [100], False),
         (120, 100, (101, 110), (), [100], False),
     ],
