@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from fractions import Fraction as F
 from typing import Any
+from unittest.mock import MagicMock
 
 import pytest
 from layouts import wanted
@@ -15,7 +16,7 @@ from cutmemo.domain.settings import Settings
 from cutmemo.planning import Wanted, model, solver, wanted_of
 from cutmemo.planning.column_generation import Improvement, _rounded
 from cutmemo.planning.ends import GRAIN, Slant, long_point, slant
-from cutmemo.planning.highs import Pattern, whole_numbers
+from cutmemo.planning.highs import Pattern, _stop_after, whole_numbers
 from cutmemo.planning.model import modelled, relaxed_bounds
 from cutmemo.planning.problem import (
     AT_ONCE,
@@ -142,6 +143,47 @@ def test_a_piece_with_one_slant_is_of_its_family_by_that_end() -> None:
     found = relaxed(mitred(1, 40, 45, 45), mitred(2, 50, 30, 0))
     assert [(item.family, item.single) for item in found.items] == [(0, False), (1, True)]
     assert len(found.charges) == 2
+
+
+@pytest.mark.parametrize(
+    ("inches", "angles"),
+    [(40, (45, 45)), (40, (30, 30)), (50, (30, 0)), (50, (0, 45)), (60, (45, 30)), (33, (0, 0))],
+)
+def test_a_piece_counts_in_the_bound_by_its_mean_length_and_half_the_kerf_of_each_end(
+    inches: int, angles: tuple[int, int]
+) -> None:
+    found = relaxed(mitred(1, inches, *angles), mitred(2, 70, 20, 20))
+    scale = (found.stock[0].capacity) / (144 + CREW.kerf)
+    mean = inches - sum(run(each) for each in angles) / 2
+    kerfs = sum(float(CREW.kerf) / math.cos(math.radians(each)) / 2 for each in angles)
+    size = found.items[0].size / float(scale)
+    # Never more than that, and less by no more than roundings.
+    assert mean + kerfs - 1e-3 - 1 / float(scale) <= size <= mean + kerfs
+
+
+def test_what_rounding_makes_of_a_slant_is_taken_off_the_bound_and_not_added() -> None:
+    # A plumb cut of 12 in 12 runs its width to the sixteenth: the mean is whole, and no kerf is lost.
+    crew = Settings(kerf=F(0))
+    end = End("plumb", Rise(12), point="long")
+    cut = Cut(Length(F(40)), 3, section=TWO_BY_SIX, ends=(end, end))
+    piece = wanted_of(1, "r1", cut, 3, crew)
+    found = modelled([Source(None, F(0), F(144), None)], [piece], False, crew).relaxed
+    assert found is not None
+    scale = F(found.stock[0].capacity, 144)
+    assert scale.denominator == 1
+    assert found.items[0].size == (40 - F(11, 2)) * scale - 1
+    assert found.charges == (math.floor((F(11, 2) - F(1, 10_000)) / 2 * scale),)
+
+
+@pytest.mark.parametrize("asked", [0, 1, 25])
+def test_a_search_is_stopped_once_it_asked_more_often_than_its_work(asked: int) -> None:
+    solver_ = MagicMock()
+    stopped = _stop_after(solver_, asked)
+    ((asks,), _) = solver_.cbMipInterrupt.subscribe.call_args
+    for time in range(1, asked + 3):
+        event = MagicMock()
+        asks(event)
+        assert event.data_in.user_interrupt is stopped() is (time > asked)
 
 
 @pytest.mark.parametrize("rows", [((40, 45, 30),), ((40, 45, 30), (50, 45, 45))])
