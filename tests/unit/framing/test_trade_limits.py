@@ -29,7 +29,7 @@ from cutmemo.framing.centres import sheets
 from cutmemo.framing.plates import cap_stretches, joints, plates
 from cutmemo.framing.wall_frame import WallFrame
 from cutmemo.language import measures, specs
-from cutmemo.language.sets import AssemblyCall, Framing, HeaderSaid, Opening
+from cutmemo.language.sets import AssemblyCall, Framing, HeaderSaid, Opening, PitchSaid
 
 K = RemarkKind
 CREW = Settings()
@@ -394,3 +394,57 @@ def test_a_two_by_header_is_doubled_unless_its_plies_were_said(
 ) -> None:
     found = specs._header(HeaderSaid(section, said))
     assert (found.plies, found.plies_said) == (plies, said is not None)
+
+
+NEEDED: dict[Framing, tuple[str, ...]] = {
+    "rafters": ("run", "pitch"),
+    "hips": ("run", "pitch"),
+    "valleys": ("run", "pitch"),
+    "jacks": ("run", "pitch", "spacing"),
+    "valley jacks": ("run", "pitch", "spacing"),
+    "cripple jacks": ("run", "pitch"),
+    "valley cripples": ("run", "pitch", "spacing"),
+    "gable studs": ("run", "pitch"),
+    "rake wall": ("length", "high", "pitch"),
+    "wall": ("length", "high"),
+    "floor": ("length", "span"),
+    "deck": ("length", "span"),
+    "stairs": ("rise",),
+}
+SAID = {name: F(inches) for name, inches in (("run", 144), ("length", 192), ("high", 97))} | {
+    "span": F(150),
+    "rise": F(107),
+    "spacing": F(16),
+}
+
+
+def called(what: Framing, *names: str) -> AssemblyCall:
+    """Return *what* with measures of these names."""
+    inches = tuple((name, SAID[name]) for name in names if name != "pitch")
+    return AssemblyCall(what, inches=inches, pitch=PitchSaid(F(8)) if "pitch" in names else None)
+
+
+@pytest.mark.parametrize("what", NEEDED)
+def test_a_set_that_lacks_a_measure_names_the_very_one(what: Framing) -> None:
+    needed = NEEDED[what]
+    whole = specs.spec_of(called(what, *needed))
+    for name in needed:
+        field = {"high": "height", "pitch": "slope"}.get(name, name)
+        found = getattr(whole, field, None)
+        if isinstance(found, F):
+            assert found == SAID[name] * (2 if what == "gable studs" and name == "run" else 1)
+        with pytest.raises(MeasureError) as caught:
+            specs.spec_of(called(what, *(each for each in needed if each != name)))
+        assert caught.value.problem.kind is K.MISSING
+        assert caught.value.problem.value("names") == name
+
+
+HALVED = [each for each in NEEDED if "run" in NEEDED[each] and each != "valley cripples"]
+"""Sets of a whole roof: cripples stand between two valleys, and have no span."""
+
+
+@pytest.mark.parametrize("what", HALVED)
+def test_half_of_a_span_is_the_run(what: Framing) -> None:
+    said = [each for each in NEEDED[what] if each != "run"]
+    span = replace(called(what, *said), inches=(*called(what, *said).inches, ("span", F(288))))
+    assert specs.spec_of(span) == specs.spec_of(called(what, *NEEDED[what]))
