@@ -220,7 +220,7 @@ class Projection:
         return None
 
     def _knew(self, event: Event, other_id: str) -> bool:
-        """Return whether the writer of *event* knew the event with the id *other_id*."""
+        """Return whether the writer of *event* knew that with the id *other_id*, one of the log."""
         if self._whole is not None:
             return self._whole._knew(event, other_id)
         if not event.after:

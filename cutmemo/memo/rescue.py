@@ -139,9 +139,9 @@ def _rows(file: Path) -> Iterator[Row]:
             return
         ends.append(place if isinstance(place, int) else 0)
     front, back = ends
-    top = back - 1 if back else max(_given(file), front)
+    behind = back or _given(file) + 1
     with contextlib.suppress(sqlite3.DatabaseError), _opened(file) as database:
-        for place in range(front + 1, min(top, front + _MAX_PROBES) + 1):
+        for place in range(front + 1, min(behind, front + 1 + _MAX_PROBES)):
             with contextlib.suppress(sqlite3.DatabaseError):
                 yield from database.execute(f"{select} WHERE seq = ?", (place,))
 

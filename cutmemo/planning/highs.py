@@ -177,7 +177,9 @@ def whole_numbers(  # noqa: PLR0913 - facts of one problem, named by every calle
     ]
     total = problem.number_of(boards) if count_boards else sum(costs[each.stock] for each in boards)
     bound = info.mip_dual_bound
-    ended = math.ceil(bound - BOUND_ERROR * max(1.0, abs(bound) * BOUND_ERROR)) >= total
+    ended = math.isfinite(bound) and (  # no bound at all where it was stopped before the first
+        math.ceil(bound - BOUND_ERROR * max(1.0, abs(bound) * BOUND_ERROR)) >= total
+    )
     ended = ended or (enough is not None and total <= enough)
     if start and not ended and not stopped():
         # Seen in HiGHS 1.16: the objective is that of a better solution, the values are still the

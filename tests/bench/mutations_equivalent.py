@@ -15,6 +15,7 @@ _STANDS_ON_IT = "where a mark is so far from the wood, a member stands on it, an
 _BY_SPACING = "beside other members of the gap the spacing asks for this one as well"
 _WHOLE_COSTS = "costs are whole numbers: any part of one beyond them is as good a limit"
 _NO_COST_SO_HIGH = "no boards cost so much, in whole units of length and price"
+_NEAR_WHOLE = "what the solver means as a whole number is off by its tolerance, a ten-millionth, and all else by more"
 
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     (
@@ -152,15 +153,32 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
     ): _NO_PEAK_BELOW_ONE,
     **{
         (
-            "cutmemo/language/grammar/fields.py",
+            "cutmemo/language/grammar/places.py",
             operator,
-            f"number, {end} = max(numbered, key=lambda each: each[1])\nnumber, {end} = {changed}",
+            f"number, end = max(numbered, key=lambda each: each[1])\nnumber, end = {changed}",
         ): _LONGER_IS_MORE
-        for end in ("at", "end")
         for operator, changed in (
             ("order ignored", "max(numbered)"),
             ("limit moved by one", "max(numbered, key=lambda each: each[0])"),
         )
     },
+    **{
+        (
+            "cutmemo/planning/column_generation.py",
+            "constant halved",
+            f"{line}\n{line.replace('1e-6', '5e-07')}",
+        ): _NEAR_WHOLE
+        for line in (
+            "boards = cut_by(problem, patterns, [int(v + 1 - threshold + 1e-6) for v in values])",
+            "partly.fix(master.patterns[k], max(1, int(values[k] + 1e-6)))",
+            "whole = [k for k, value in enumerate(values) if value >= 1 - 1e-6]",
+            "(k for k, value in enumerate(values) if value > 1e-6), key=lambda k: -values[k]",
+        )
+    },
+    (
+        "cutmemo/memo/loads.py",
+        "term dropped",
+        'row = state.rows.get(payload.row or "")\nrow = state.rows.get((payload.row))',
+    ): "no row has an empty name, and none has no name: the check is for the type checker",
 }
 """By path, operator, and the changed lines before and after, each on a line of its own without spaces around it."""
