@@ -49,6 +49,7 @@ from cutmemo.language.grammar.sections import QUARTERS, any_number, both_sides, 
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.grammar.unknown import (
+    is_plainly_a_place,
     kept_place,
     kept_place_of_piece,
     kept_spot,
@@ -187,13 +188,15 @@ def _apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
 
 def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """Typed words that mean nothing more, where a piece or a room is named: kept as they are, and
-    asked about.
+    asked about where they may say more than where it goes.
     """
     if scan.keeps_words:
         yield from _kept(scan, at, sofar)
     if sofar.amount is not None and sofar.change.place is None:
         for word, after in scan.every(unknown_room, at):
-            named = replace(sofar, doubts=(*sofar.doubts, _unknown(word)))
+            plain = is_plainly_a_place(word) and not _may_be_how_many(sofar)
+            asked = () if plain else (_unknown(word),)
+            named = replace(sofar, kept=True, doubts=(*sofar.doubts, *asked))
             yield named.with_field("place", word), after
     if sofar.change.piece is not None:
         return
@@ -206,6 +209,12 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
         named = replace(sofar, kept=True, plural=several, doubts=(*sofar.doubts, *asked))
         named = named.with_field("piece", word)
         yield named, scan.take(after, "at", ",") or after
+
+
+def _may_be_how_many(sofar: Partial) -> bool:
+    """Return whether the length is a bare small number and nothing else counts: 12 2x4 plate."""
+    inches = Fraction(0) if sofar.amount is None else sofar.amount.inches
+    return sofar.change.count is None and inches.denominator == 1 and inches <= MANY_PIECES
 
 
 def _kept_as_a_note(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -95,7 +96,7 @@ def likeliest(found: Sequence[Partial]) -> list[Partial]:
     """Return those of *found*, each with a length, that stand: what is sure before what asks of a
     word, what is likely, and what is of known words.
     """
-    left = [each for each in found if not _may_count_words(each)]
+    left = [each for each in found if not _may_count_words(each) and not _is_no_rafter(each, found)]
     for likely in (_is_sure, _asks_of_no_word, _is_likely, _is_known):
         if any(likely(each) for each in left):
             return [each for each in left if likely(each)]
@@ -109,6 +110,23 @@ def _may_count_words(partial: Partial) -> bool:
     whole = amount is not None and amount.inches.denominator == 1
     alone = partial.change.named() == {Field.NOTE} and not partial.ends and not partial.treated
     return kept and whole and alone
+
+
+def _is_no_rafter(partial: Partial, found: Sequence[Partial]) -> bool:
+    """Return whether *partial* is of the rafter that a jack may be, where it is square and stands
+    at a door, a window or what is marked like one: side door jack, jack W5.
+    """
+    change = partial.change
+    if change.piece != "jack rafter" or partial.ends:
+        return False
+    where = " ".join((change.place or "", partial.room)).lower().split()
+    of_opening = any(word in OPENINGS or WALL_MARK.fullmatch(word) for word in where)
+    twin = partial.with_field("piece", "trimmer")
+    return of_opening and any(each == twin for each in found)
+
+
+WALL_MARK = re.compile(r"w\d{1,2}")
+"""What walls and windows are marked with: W3."""
 
 
 def _counting(place: str) -> str:

@@ -17,6 +17,7 @@ from cutmemo.language.lexicon.en import (
     MEANS_MORE,
     ONES,
     PIECES,
+    PLACE_NAMES,
     PLATES_IN_SHORT,
     ROOMS,
     SENTENCE_WORDS,
@@ -194,10 +195,17 @@ def may_change(words: str) -> bool:
     """Return whether one of *words* may say how long, how many or of which size, is like a word
     that does, or is so short that it may stand for a unit: lf.
     """
-    return any(
+    return not is_plainly_a_place(words) and any(
         len(word) < SHORTEST_WORD or word in MAY_CHANGE or _is_like_one(word)
         for word in words.lower().split()
     )
+
+
+def is_plainly_a_place(words: str) -> bool:
+    """Return whether *words* name a room, and each of them says which one: knee wall west."""
+    said = words.lower().split()
+    which = all(word in ROOMS or word in SIDES or word in PLACE_NAMES for word in said)
+    return which and any(word in ROOMS for word in said) and MAY_CHANGE.isdisjoint(said)
 
 
 SHORTEST_WORD = 3

@@ -876,6 +876,11 @@ MAY_CHANGE: Final = frozenset(
     "twins undersize undersized up wide wider thick thicker thin thinner narrow wrong".split()
 )
 """Words of no table that may say how long, how many or of which size: they are always asked about."""
+PLACE_NAMES: Final = frozenset(
+    "bearing brick chimney cooler face feed fireplace front garden guest knee linen main master party pocket pony "
+    "powder rake rear shear sliding stall stem storage tack utility".split()
+)
+"""Typed words that say which room, wall or opening it is, and nothing of a cut (common practice)."""
 COUNTING: Final = frozenset("both each every all pair pairs dozen".split())
 """Words of a place that say that there are several: "both windows"."""
 SENTENCE_WORDS: Final = frozenset(

@@ -1,0 +1,97 @@
+"""Typed words that only say where: known ones ask nothing, any other still asks; a jack at an opening is a trimmer."""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+
+import pytest
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import Reading, read
+
+
+def cut_of(reading: Reading) -> Cut:
+    assert isinstance(reading.intent, Cut)
+    return reading.intent
+
+
+@pytest.mark.parametrize(
+    ("said", "place"),
+    [
+        ("stud 46-1/4 knee wall west", "knee wall west"),
+        ("stud 46-1/4 dormer face", "dormer face"),
+        ("stud 46-1/4 rake wall", "rake wall"),
+        ("pocket door stud 46-1/4", "pocket door"),
+        ("linen closet stud 46-1/4", "linen closet"),
+    ],
+)
+def test_a_room_with_words_that_say_which_one_asks_nothing(said: str, place: str) -> None:
+    (reading,) = read(said)
+    found = cut_of(reading)
+    assert (found.length.inches, found.count, found.piece) == (F(185, 4), 1, "stud")
+    assert (found.place, reading.doubts) == (place, ())
+
+
+@pytest.mark.parametrize(
+    "word",
+    "thrice whisker smidge tapered notched fiftyfive reversed longish handful duoble unsure "
+    "finished mossy lower double".split(),
+)
+@pytest.mark.parametrize("frame", ["stud 53 {} knee wall", "stud 53 knee wall {}"])
+def test_any_other_word_beside_a_room_asks_or_is_refused(word: str, frame: str) -> None:
+    try:
+        found = read(frame.format(word))
+    except (NotACall, Refused):
+        return
+    kept = [word in (cut_of(each).place or "").split() for each in found]
+    assert not any(kept) or all(each.doubts for each in found)
+
+
+@pytest.mark.parametrize("said", ["stud 53 linen", "stud 53 tack", "53 pocket stud", "53 rake"])
+def test_which_room_it_is_says_nothing_without_a_room(said: str) -> None:
+    try:
+        found = read(said)
+    except (NotACall, Refused):
+        return
+    assert len(found) > 1 or found[0].doubts
+
+
+@pytest.mark.parametrize("said", ["stud 53 knee wall 3", "stud 53 knee wall 12", "53 knee wall 36"])
+def test_a_number_behind_such_a_place_is_never_dropped_in_silence(said: str) -> None:
+    try:
+        found = read(said)
+    except (NotACall, Refused):
+        return
+    assert all(each.doubts for each in found)
+
+
+@pytest.mark.parametrize(("number", "asks"), [(1, True), (12, True), (24, True), (25, False)])
+def test_a_small_number_at_such_a_place_may_be_how_many(number: int, asks: bool) -> None:
+    (reading,) = read(f"{number} 2x4 plate knee wall")
+    assert bool(reading.doubts) == asks
+
+
+def test_a_plural_at_such_a_place_still_asks_how_many() -> None:
+    (reading,) = read("studs 53 dormer face")
+    assert [each.kind for each in reading.doubts] == [DoubtKind.UNCOUNTED]
+
+
+@pytest.mark.parametrize(
+    ("said", "pieces"),
+    [
+        ("side door jacks 81-1/2 x 2", ["trimmer"]),
+        ("2 jacks 81-1/2 bath window", ["trimmer"]),
+        ("2 jacks 81-1/2 W5", ["trimmer"]),
+        ("2 jacks 81-1/2", ["jack rafter", "trimmer"]),
+        ("2 jacks 81-1/2 porch roof", ["jack rafter", "trimmer"]),
+        ("2 jacks 81-1/2 D5", ["jack rafter", "trimmer"]),
+        ("2 jacks 81-1/2 W5 45 one end", ["jack rafter", "trimmer"]),
+        ("2 jack rafters 81-1/2 W5", ["jack rafter"]),
+    ],
+)
+def test_a_square_jack_at_an_opening_is_a_trimmer(said: str, pieces: list[str]) -> None:
+    found = read(said)
+    assert sorted(cut_of(each).piece or "" for each in found) == pieces
+    assert {(cut_of(each).length.inches, cut_of(each).count) for each in found} == {(F(163, 2), 2)}
