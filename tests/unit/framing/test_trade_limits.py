@@ -447,4 +447,7 @@ HALVED = [each for each in NEEDED if "run" in NEEDED[each] and each != "valley c
 def test_half_of_a_span_is_the_run(what: Framing) -> None:
     said = [each for each in NEEDED[what] if each != "run"]
     span = replace(called(what, *said), inches=(*called(what, *said).inches, ("span", F(288))))
-    assert specs.spec_of(span) == specs.spec_of(called(what, *NEEDED[what]))
+    whole = specs.spec_of(span)
+    assert whole == specs.spec_of(called(what, *NEEDED[what]))
+    assert getattr(whole, "run", F(144)) == 144
+    assert getattr(whole, "length", None) in (None, 288)
