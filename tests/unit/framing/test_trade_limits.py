@@ -252,6 +252,15 @@ def test_plates_whose_joints_cannot_be_apart_say_so_whichever_has_the_last_one()
     assert apart is False
 
 
+@pytest.mark.parametrize(("middle", "apart"), [(124, False), (126, True), (76, False), (74, True)])
+def test_a_plate_is_joined_24_inches_from_both_sides_of_a_tee(middle: int, apart: bool) -> None:
+    # The cap has a gap from 98-1/4 to 101-3/4, the depth of a 2x4 (PS 20).
+    spec = WallSpec(F(300), HEIGHT, tees=(F(100),))
+    _, lower, upper, found = plates(spec, [F(middle)], F(230))
+    assert (lower, upper, found) == ((middle,), (), apart)
+    assert (min(abs(middle - F(393, 4)), abs(middle - F(407, 4))) >= 24) is apart
+
+
 def test_under_a_door_there_is_no_sill_to_pack_and_under_a_sill_less_than_a_stud_is() -> None:
     door = OpeningSpec(F(36), F(80), F(48), HEADER)
     plain = WallSpec(F(144), HEIGHT)
