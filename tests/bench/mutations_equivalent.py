@@ -180,5 +180,14 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "term dropped",
         'row = state.rows.get(payload.row or "")\nrow = state.rows.get((payload.row))',
     ): "no row has an empty name, and none has no name: the check is for the type checker",
+    **{
+        (
+            "cutmemo/memo/decide/rack.py",
+            "limit moved by one",
+            "lot = state.rack.lot(int(name)) if name.isdecimal() and len(name) < 10 else None\n"
+            f"lot = state.rack.lot(int(name)) if name.isdecimal() and len(name) {fewer} else None",
+        ): "no rack has a hundred million lots"
+        for fewer in ("< 9", "< 11", "<= 10")
+    },
 }
 """By path, operator, and the changed lines before and after, each on a line of its own without spaces around it."""

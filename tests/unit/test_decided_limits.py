@@ -15,13 +15,13 @@ from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.domain.length import Length
-from cutmemo.errors import NothingToDo, Refused
+from cutmemo.errors import BadBoards, NothingToDo, Refused
 from cutmemo.language import read
 from cutmemo.memo import receipts
-from cutmemo.memo.commands import AddBoards, Boards, Order
-from cutmemo.memo.decide import calls, saw
+from cutmemo.memo.commands import AddBoards, Boards, ChangeBoards, Order
+from cutmemo.memo.decide import calls, rack, saw
 from cutmemo.memo.decide.cuts import Call, _longest_board, _seconds_since
-from cutmemo.memo.events import BoardsAdded, CutChanged
+from cutmemo.memo.events import BoardsAdded, BoardsChanged, CutChanged
 
 TWO_BY_FOUR, TWO_BY_SIX = Section(F(2), F(4)), Section(F(2), F(6))
 
@@ -239,3 +239,67 @@ def test_nothing_is_worked_out_from_a_row_that_is_struck_or_asks(session: Desk, 
     session.call("put back row 1")
     session.call(said)
     assert len(session.state.rows) == 3
+
+
+# --- boards that cannot be ------------------------------------------------------------------------
+
+FIVE_THOUSAND = 5_000
+"""No rack holds more boards of a kind, and no crew handles boards past 60 ft (common practice)."""
+
+
+@pytest.mark.parametrize(
+    ("inches", "count", "bad", "kind"),
+    [
+        (F(0), 1, (), DoubtKind.BOARD_LENGTH),
+        (F(1, 64), 1, (), None),
+        (F(720), 1, (), None),
+        (F(720) + F(1, 64), 1, (), DoubtKind.BOARD_LENGTH),
+        (F(96), 0, (), DoubtKind.BOARD_COUNT),
+        (F(96), FIVE_THOUSAND, (), None),
+        (F(96), FIVE_THOUSAND + 1, (), DoubtKind.BOARD_COUNT),
+        (F(96), 1, ((F(0), F(96)),), None),
+        (F(96), 1, ((F(-1, 16), F(4)),), DoubtKind.BAD_PART_OFF_BOARD),
+        (F(96), 1, ((F(4), F(4)),), DoubtKind.BAD_PART_OFF_BOARD),
+        (F(96), 1, ((F(5), F(4)),), DoubtKind.BAD_PART_OFF_BOARD),
+        (F(96), 1, ((F(90), F(96) + F(1, 16)),), DoubtKind.BAD_PART_OFF_BOARD),
+        (F(96), 1, ((F(1), F(2)), (F(90), F(97))), DoubtKind.BAD_PART_OFF_BOARD),
+    ],
+)
+def test_boards_that_cannot_be_are_refused_and_nothing_of_the_load_is_added(
+    session: Desk,
+    inches: F,
+    count: int,
+    bad: tuple[tuple[F, F], ...],
+    kind: DoubtKind | None,
+) -> None:
+    before = list(session.log)
+    wrong = Boards(TWO_BY_FOUR, inches, count, bad=bad)
+    if kind is None:
+        session.done(AddBoards((wrong,)))
+        (lot,) = session.state.rack.lots
+        assert (lot.inches, lot.count) == (inches, count)
+        return
+    for load in ((wrong,), (Boards(TWO_BY_FOUR, F(96), 1), wrong)):
+        with pytest.raises(BadBoards) as caught:
+            session.done(AddBoards(load))
+        assert caught.value.reason.kind is kind
+    assert session.log == before
+
+
+def test_a_lot_may_be_used_up_and_is_known_by_its_number_alone(session: Desk) -> None:
+    session.done(AddBoards((Boards(TWO_BY_FOUR, F(96), 3),)))
+    assert rack.lot_of(session.state, "1").count == 3
+    for name in ("0", "2", "-1", "one", "1.0", "", "9" * 10, "1" * 4_301):
+        with pytest.raises(BadBoards):
+            rack.lot_of(session.state, name)
+    (draft,) = rack.change_boards(session.state, ChangeBoards("1", count=0)).drafts
+    assert isinstance(draft.payload, BoardsChanged)
+    assert (draft.payload.count, draft.payload.inches) == (0, None)
+    for change in ({"count": -1}, {"inches": F(0)}, {"bad": ((F(90), F(97)),)}):
+        with pytest.raises(BadBoards):
+            rack.change_boards(session.state, ChangeBoards("1", **change))  # type: ignore[arg-type]
+    (draft,) = rack.change_boards(
+        session.state, ChangeBoards("1", inches=F(90), bad=((F(80), F(90)),))
+    ).drafts
+    assert isinstance(draft.payload, BoardsChanged)
+    assert draft.payload.bad == ((F(80), F(90)),)

@@ -28,6 +28,7 @@ from cutmemo.framing import (
 from cutmemo.framing.centres import sheets
 from cutmemo.framing.plates import cap_stretches, joints, plates
 from cutmemo.framing.wall_frame import WallFrame
+from cutmemo.framing.wall_remarks import plate_facts
 from cutmemo.language import measures, specs
 from cutmemo.language.sets import AssemblyCall, Framing, HeaderSaid, Opening, PitchSaid
 
@@ -198,6 +199,20 @@ def test_lumber_of_no_known_depth_laps_over_nothing() -> None:
     ]
 
 
+def test_as_much_is_told_of_a_lap_and_a_gap_as_the_cap_has() -> None:
+    corner, tee = frozenset({"left"}), (F(90),)
+    for section, wide in ((Section(F(2), F(6)), F(11, 2)), (Section(F(7), F(13)), F(0))):
+        lapped = WallSpec(F(192), HEIGHT, section=section, corners=corner)  # type: ignore[arg-type]
+        gapped = WallSpec(F(192), HEIGHT, tees=tee, partition=section)
+        for spec, kind in ((lapped, K.CAP_LAPS), (gapped, K.CAP_GAPS)):
+            (fact,) = plate_facts(spec, (), ())
+            assert (fact.kind, fact.value("wide")) == (kind, wide)
+        assert cap_stretches(lapped)[0][0] == wide
+    assert list(plate_facts(WallSpec(F(192), HEIGHT), (), ())) == []
+    joined = [each.kind for each in plate_facts(WallSpec(F(192), HEIGHT), (F(96),), ())]
+    assert joined == [K.PLATE_JOINTS]
+
+
 @pytest.mark.parametrize(
     ("end", "longest", "middles", "apart_from", "found", "apart"),
     [
@@ -250,6 +265,36 @@ def test_plates_whose_joints_cannot_be_apart_say_so_whichever_has_the_last_one()
     assert (lower, upper, apart) == ((150,), (126,), True)
     _, lower, upper, apart = plates(spec, [F(127), F(150)], F(200))
     assert apart is False
+
+
+@pytest.mark.parametrize(("middle", "apart"), [(124, False), (126, True), (76, False), (74, True)])
+def test_a_plate_is_joined_24_inches_from_both_sides_of_a_tee(middle: int, apart: bool) -> None:
+    # The cap has a gap from 98-1/4 to 101-3/4, the depth of a 2x4 (PS 20).
+    spec = WallSpec(F(300), HEIGHT, tees=(F(100),))
+    _, lower, upper, found = plates(spec, [F(middle)], F(230))
+    assert (lower, upper, found) == ((middle,), (), apart)
+    assert (min(abs(middle - F(393, 4)), abs(middle - F(407, 4))) >= 24) is apart
+
+
+@pytest.mark.parametrize("longest", [F(300), F(200), F(120), F(96)])
+@pytest.mark.parametrize("tees", [(), (F(100),), (F(100), F(180))])
+def test_plates_reach_from_end_to_end_and_a_cap_leaves_out_its_tees(
+    longest: F, tees: tuple[F, ...]
+) -> None:
+    spec = WallSpec(F(300), HEIGHT, tees=tees)
+    placed, lower, upper, _ = plates(spec, [F(16 * n) for n in range(19)], longest)
+    rows: dict[F, list[tuple[F, F]]] = {}
+    for each in placed:
+        assert each.width <= longest
+        assert each.height == THICK
+        rows.setdefault(each.bottom, []).append((each.left, each.left + each.width))
+    assert list(rows) == [0, HEIGHT - 2 * THICK, HEIGHT - THICK]
+    sole, top, cap = rows.values()
+    ends = [F(0), *lower, F(300)]
+    assert sole == top == list(pairwise(ends))
+    gaps = [at for tee in tees for at in (tee - F(7, 4), tee + F(7, 4))]
+    assert sorted({at for piece in cap for at in piece}) == sorted({F(0), F(300), *upper, *gaps})
+    assert sum(right - left for left, right in cap) == 300 - F(7, 2) * len(tees)
 
 
 def test_under_a_door_there_is_no_sill_to_pack_and_under_a_sill_less_than_a_stud_is() -> None:
@@ -447,4 +492,7 @@ HALVED = [each for each in NEEDED if "run" in NEEDED[each] and each != "valley c
 def test_half_of_a_span_is_the_run(what: Framing) -> None:
     said = [each for each in NEEDED[what] if each != "run"]
     span = replace(called(what, *said), inches=(*called(what, *said).inches, ("span", F(288))))
-    assert specs.spec_of(span) == specs.spec_of(called(what, *NEEDED[what]))
+    whole = specs.spec_of(span)
+    assert whole == specs.spec_of(called(what, *NEEDED[what]))
+    assert getattr(whole, "run", F(144)) == 144
+    assert getattr(whole, "length", None) in (None, 288)
