@@ -55,6 +55,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "or type commas between them."
     ),
     DoubtKind.COUNT_OR_LENGTH: template("Is {count} how many, or a length of its own?"),
+    DoubtKind.COUNT_OR_WIDTH: template("Is {width} how many, or how wide to rip?"),
+    DoubtKind.LENGTH_OR_WIDTH: template("Is {width} how long it is, or how wide to rip?"),
+    DoubtKind.LENGTH_OR_SPACING: template("Is {number} how long they are, or how far apart?"),
     DoubtKind.UNKNOWN_WORDS: template("“{said}” is kept as it was typed: is the rest right?"),
     DoubtKind.PLACE_OR_SET: template(
         "“{said}” may be where it goes, or how long a wall is: then say how high as well."

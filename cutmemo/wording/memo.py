@@ -87,6 +87,9 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.OR_OF_A_ROW: template(
         "It may be said of a row on the list as well: to change that, answer no and say “row …”."
     ),
+    DoubtKind.DONE_OR_NEW: template(
+        "Is that a new cut, or is row {rows} cut? If it is cut, answer no and say “row {row} done”."
+    ),
     DoubtKind.ANOTHER_OR_ITSELF: template(
         "Another piece like the last one? To change that one itself, answer no and say “make it a "
         "quarter shorter”."

@@ -24,6 +24,7 @@ from cutmemo.language.grammar.fields import (
 )
 from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
 from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
+from cutmemo.language.grammar.other_numbers import with_other_number
 from cutmemo.language.grammar.partial import (
     MANY_PIECES,
     MIN_LENGTH_BEFORE_BOARD,
@@ -93,7 +94,8 @@ practice).
 def cut(scan: Scan) -> Iterator[Parsed]:
     """cut = fields with a length among them, to the end"""
     found = [each for each in all_fields(scan, 0, Partial()) if each.amount is not None]
-    yield from (finished(each, cut=True) for each in likeliest(found))
+    for partial in likeliest(found):
+        yield from (finished(each, cut=True) for each in with_other_number(scan, partial))
 
 
 def all_fields(scan: Scan, at: int, sofar: Partial) -> Iterator[Partial]:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from cutmemo.asr import Recognition, interpret, split_recognition
 from cutmemo.asr.decide import n_best, rejected_call
 from cutmemo.domain.cut import Cut
-from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.language import (
     AssemblyCall,
@@ -130,6 +130,9 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if context.at_saw and call.by_voice and not only_orders:
         raise Refused(call.said, (doubt(DoubtKind.ONLY_ORDERS_AT_SAW),))
     if found:
+        done = _perhaps_done(state, call, found)
+        if done is not None:
+            found = [replace(each, doubts=(*each.doubts, done)) for each in found]
         if any(_is_of_a_row(state, reading, context) for reading in readings):
             asked = doubt(DoubtKind.OR_OF_A_ROW, Field.LENGTH)
             found = [replace(each, doubts=(*each.doubts, asked)) for each in found]
@@ -140,6 +143,23 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if any(isinstance(reading.intent, OnRow) for reading in readings):
         return _on_row(memo, call, readings, context)
     return _single(memo, call, readings, context)
+
+
+def _perhaps_done(state: MemoState, call: Call, found: Sequence[Reading]) -> Doubt | None:
+    """Return that "cut 36" may say of rows that wait, and are so long, that they are cut."""
+    if "cut" not in call.said.lower().split()[:2]:  # "okay cut 36" too
+        return None
+    called = [reading.intent for reading in found if isinstance(reading.intent, Cut)]
+    rows = {
+        row.number
+        for cut in called
+        for row in find.rows_of_length(state, cut.length)
+        if cut.piece in (None, row.cut.piece)
+    }
+    if not rows:
+        return None
+    numbers = ", ".join(map(str, sorted(rows)))
+    return doubt(DoubtKind.DONE_OR_NEW, Field.LENGTH, rows=numbers, row=min(rows))
 
 
 def _is_of_a_row(state: MemoState, reading: Reading, context: Context) -> bool:

@@ -60,18 +60,27 @@ def last_single(state: MemoState, context: Context) -> Row:
 
 
 def of_length(state: MemoState, length: Length) -> Row:
-    """Return the one row of this length. Raises :class:`NothingToDo` for none or several."""
-    rows = [
-        row
-        for row in state.rows.values()
-        if row.cut.length == length and row.state in ("open", "doubtful")
-    ]
+    """Return the one row that is of this length, or that asks and may be.
+
+    Raises :class:`NothingToDo` for none or several.
+    """
+    rows = rows_of_length(state, length)
     if not rows:
         raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_LENGTH, length=length))
     if len(rows) > 1:
         numbers = ", ".join(str(row.number) for row in rows)
         raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_LENGTH, rows=numbers, length=length))
     return rows[0]
+
+
+def rows_of_length(state: MemoState, length: Length) -> list[Row]:
+    """Return the rows to cut that are of *length*, and those that ask and may be."""
+    return [
+        row
+        for row in state.rows.values()
+        if row.state in ("open", "doubtful")
+        and any(cut.length == length for cut in (row.cut, *row.readings))
+    ]
 
 
 def of_piece(state: MemoState, piece: str) -> Row:

@@ -1,0 +1,94 @@
+"""Numbers that read as a count or a length and may be something else: a width, a spacing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from cutmemo.domain.checks import MAX_USUAL_COUNT
+from cutmemo.domain.cut import mixed
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.language.grammar.partial import MIN_LENGTH_BEFORE_BOARD, Partial
+from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.sections import any_number
+from cutmemo.language.intent import Amount
+from cutmemo.language.lexicon.en import AMOUNTS, LAST_WORDS, SHORT_PIECES
+
+WIDEST_RIP = 12
+"""Up to it a number behind "rip" may be how wide, in inches: no board is wider."""
+SPACINGS = (12, 16, 24)
+"""What studs, joists and rafters stand apart, in inches (common practice)."""
+
+
+def with_other_number(scan: Scan, partial: Partial) -> Iterator[Partial]:
+    """Yield *partial*, doubtful where a number of it may be something else, and what it is then."""
+    for rule in (_ripped, _spaced, _pair_of_several):
+        found = list(rule(scan, partial))
+        if found:
+            yield from found
+            return
+    yield partial
+
+
+def _ripped(scan: Scan, partial: Partial) -> Iterator[Partial]:
+    """ "rip three stud ninety six": three of them, or one that is three wide"""
+    change = partial.change
+    if "rip" not in (change.note or "").split(", ") or scan.settings.figures != "inches":
+        return
+    behind = {
+        number
+        for at, token in enumerate(scan.tokens)
+        if token.word == "rip"
+        for number, _ in scan.every(any_number, at + 1)
+        if 0 < number <= WIDEST_RIP
+    }
+    if change.count in behind:
+        asked = doubt(DoubtKind.COUNT_OR_WIDTH, Field.COUNT, Field.NOTE, width=change.count or 0)
+        doubtful = replace(partial, doubts=(*partial.doubts, asked))
+        yield doubtful
+        one = replace(doubtful, plural="")  # that nobody said how many there are was asked
+        yield one.with_field("count", None).with_note(f'{change.count}" wide')
+    elif partial.amount is not None and partial.amount.inches in behind:
+        width = int(partial.amount.inches)
+        asked = doubt(DoubtKind.LENGTH_OR_WIDTH, Field.LENGTH, width=width)
+        yield replace(partial, doubts=(*partial.doubts, asked))
+
+
+def _spaced(scan: Scan, partial: Partial) -> Iterator[Partial]:
+    """ "thirty six stud at sixteen": so many so long, or one so long, or so far apart"""
+    change, amount = partial.change, partial.amount
+    words = (change.piece or "").split()
+    if amount is None or not words or change.count is None or words[-1] in SHORT_PIECES:
+        return
+    apart = {
+        number
+        for at in range(1, len(scan.tokens))
+        if scan.word(at) == "at" and scan.word(at - 1) in LAST_WORDS
+        for number, _ in scan.every(any_number, at + 1)
+    }
+    if amount.inches not in SPACINGS or amount.inches not in apart:
+        return
+    spacing = int(amount.inches)
+    asked = doubt(DoubtKind.LENGTH_OR_SPACING, Field.COUNT, Field.LENGTH, number=spacing)
+    doubtful = replace(partial, doubts=(*partial.doubts, asked))
+    yield doubtful
+    if change.count >= MIN_LENGTH_BEFORE_BOARD and not partial.plural:
+        one = doubtful.with_field("count", None).with_note(f'{mixed(amount.inches)}" on center')
+        yield replace(one, amount=Amount(Fraction(change.count)))
+
+
+def _pair_of_several(scan: Scan, partial: Partial) -> Iterator[Partial]:
+    """ "thirty six studs a pair": two that long, or so many pairs"""
+    amount = partial.amount
+    if amount is None or not partial.plural or partial.change.count != 2:
+        return
+    paired = any(
+        scan.find(AMOUNTS, at) and scan.word(at - 1) == partial.plural
+        for at in range(1, len(scan.tokens))
+    )
+    number = amount.inches
+    if not paired or number.denominator != 1 or number > MAX_USUAL_COUNT:
+        return
+    asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(number))
+    yield replace(partial, doubts=(*partial.doubts, asked))
