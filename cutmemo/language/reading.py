@@ -20,7 +20,7 @@ from cutmemo.language.grammar.partial import Parsed, finished
 from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
-from cutmemo.language.intent import Command, OnRow, Reading
+from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, ONES, PIECES, TENS, VAGUE
 
 MAX_CHARACTERS = 8_000
@@ -96,8 +96,6 @@ def _everything(scan: Scan) -> list[Parsed]:
     found = [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
     if scan.word(0) in _POINTING:
         found = [_perhaps_a_correction(each) for each in found]
-    if scan.word(0) == "cut" and not scan.by_voice:
-        found += [Parsed(Reading(order)) for order in _perhaps_done(found)]
     return found
 
 
@@ -131,14 +129,6 @@ def _perhaps_a_correction(parsed: Parsed) -> Parsed:
         return parsed
     asked = doubt(DoubtKind.NEW_OR_CORRECTION, Field.LENGTH)
     return replace(parsed, reading=replace(parsed.reading, doubts=(*parsed.reading.doubts, asked)))
-
-
-def _perhaps_done(found: list[Parsed]) -> Iterator[OnRow]:
-    """Yield that a piece of the row of each bare length is cut: "cut 36" may be such an order."""
-    for each in found:
-        cut = each.reading.intent
-        if isinstance(cut, Cut) and cut == Cut(cut.length):
-            yield OnRow(0, Command("clear"), cut.length)
 
 
 MAX_BARE_COUNT = 24

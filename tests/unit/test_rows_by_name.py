@@ -96,35 +96,10 @@ def test_a_row_is_held_and_let_go_by_its_name(desk: Desk) -> None:
 def test_cut_and_a_length_that_waits_may_be_an_order_and_asks(desk: Desk) -> None:
     (asked,) = desk.call("cut 36").rows
     assert (asked.number, asked.state) == (4, "doubtful")
-    assert DoubtKind.OR_OF_A_ROW in {each.kind for each in asked.doubts}
+    assert DoubtKind.DONE_OR_NEW in {each.kind for each in asked.doubts}
     assert desk.find("2").done == 0
     (plain,) = desk.call("cut 41").rows
     assert (plain.cut.length.inches, plain.state) == (F(41), "open")
-
-
-@pytest.mark.parametrize(
-    "said", ["rip 3 stud 96", "36 stud at 16", "36 stud at 24", "36 2x6 at 16"]
-)
-def test_a_number_that_may_be_a_width_or_a_length_beside_a_spacing_asks(said: str) -> None:
-    desk = Desk(MemoryStore())
-    (row,) = desk.call(said).rows
-    assert DoubtKind.COUNT_OR_LENGTH in {each.kind for each in row.doubts}
-
-
-@pytest.mark.parametrize(
-    ("said", "count"),
-    [
-        ("36 studs at 16", 36),
-        ("4 stud at 16", 4),
-        ("36 stud at 92-5/8", 36),
-        ("36 stud at 16-1/2", 36),
-        ("3 stud 96 rip", 3),
-    ],
-)
-def test_a_count_that_can_be_nothing_else_asks_nothing(said: str, count: int) -> None:
-    desk = Desk(MemoryStore())
-    (row,) = desk.call(said).rows
-    assert (row.cut.count, row.state) == (count, "open")
 
 
 def test_how_many_studs_there_are_is_said_of_studs_only() -> None:

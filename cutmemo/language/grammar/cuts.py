@@ -352,8 +352,7 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
         yield from _count(scan, at, sofar)
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
         settled = tuple(each for each in sofar.doubts if each.kind is not DoubtKind.COUNT_OR_LENGTH)
-        asked = sofar.doubts if _is_a_spacing(scan, at + 1) else settled  # 36 stud at 16
-        yield replace(sofar, doubts=asked), at + 1
+        yield replace(sofar, doubts=settled), at + 1
 
 
 def _length_by_itself(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -380,7 +379,7 @@ def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
         yield sofar.with_field("count", number), after
     for number, after in scan.every(count_of_board, at):
         counted = sofar.with_field("count", number)
-        if _may_be_a_length(scan, number, after) or _is_ripped(scan, at):
+        if _may_be_a_length(scan, number, after):
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
             counted = replace(counted, doubts=(*counted.doubts, asked))
         yield counted, after
@@ -518,21 +517,6 @@ def allowance_inside(scan: Scan) -> Iterator[Parsed]:
             if partial.amount is not None and partial.change.allowance is None:
                 said = partial.with_field("allowance", Allowance(scan.word(at), found))
                 yield finished(said, cut=True)
-
-
-def _is_ripped(scan: Scan, at: int) -> bool:
-    """Return whether a number at *at* may be how wide a board is ripped: rip 3 stud 96."""
-    return at > 0 and scan.word(at - 1) == "rip"
-
-
-def _is_a_spacing(scan: Scan, at: int) -> bool:
-    """Return whether nothing but a number that studs are spaced by stands at *at*."""
-    last = len(scan.tokens)
-    return any(n in USUAL_SPACINGS and end == last for n, end in scan.every(any_number, at))
-
-
-USUAL_SPACINGS = (12, 16, 24)
-"""Inches between the centres of studs and joists (common practice)."""
 
 
 def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
