@@ -376,7 +376,7 @@ def test_a_page_printed_again_says_the_same_and_writes_nothing(session: Desk) ->
     assert session.state.position == position
     shown = rack_as_text(session.state.rack, Settings())
     assert shown.endswith("2 boards of the printed page keep their plans, those to buy too.")
-    session.call("20 2x4")
+    session.call("20 in 2x4")
     session.done(PrintBoards())
     assert session.state.position == position + 2
 

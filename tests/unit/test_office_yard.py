@@ -197,7 +197,7 @@ def test_two_half_boards_are_one_together() -> None:
 
 
 def test_a_board_goes_to_the_site_that_most_of_it_is_for() -> None:
-    elm, mill = desk_of("Elm Street", "20 2x4"), desk_of("Mill Lane", "70 2x4")
+    elm, mill = desk_of("Elm Street", "20 in 2x4"), desk_of("Mill Lane", "70 2x4")
     for desk in (elm, mill):
         desk.done(c.SetYard(Terms(SECTIONS["2x4"], lengths=(F(96),))))
     (need,) = over_all([Site("Elm Street", elm.state), Site("Mill Lane", mill.state)])

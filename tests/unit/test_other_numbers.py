@@ -132,3 +132,27 @@ def test_a_row_that_asks_makes_an_order_by_length_unclear() -> None:
     with refused(NothingToDo, "1, 2"):
         desk.call("strike the 36")
     assert [row.state for row in desk.state.rows.values()] == ["doubtful", "open"]
+
+
+@pytest.mark.parametrize(
+    ("said", "asks"),
+    [
+        ("12 2x4", True),
+        ("2 2x4", True),
+        ("24 2x4 plate bath", True),
+        ("8 2x6 header", True),
+        ("25 2x4", False),
+        ("1 2x4", False),
+        ("12 in 2x4", False),
+        ('12" 2x4', False),
+        ("12-1/2 2x4", False),
+        ("2x4 12-1/2", False),
+        ("12 2x4 92-5/8", False),
+        ("12 plate bath", False),
+    ],
+)
+def test_a_number_before_a_size_may_be_how_many_with_the_length_forgotten(
+    said: str, asks: bool
+) -> None:
+    (row, *_) = Desk(MemoryStore()).call(said).rows
+    assert (DoubtKind.COUNT_OR_LENGTH in {each.kind for each in row.doubts}) is asks

@@ -23,7 +23,7 @@ SPACINGS = (12, 16, 24)
 
 def with_other_number(scan: Scan, partial: Partial) -> Iterator[Partial]:
     """Yield *partial*, doubtful where a number of it may be something else, and what it is then."""
-    for rule in (_ripped, _spaced, _pair_of_several):
+    for rule in (_ripped, _spaced, _pair_of_several, _of_boards):
         found = list(rule(scan, partial))
         if found:
             yield from found
@@ -92,3 +92,20 @@ def _pair_of_several(scan: Scan, partial: Partial) -> Iterator[Partial]:
         return
     asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(number))
     yield replace(partial, doubts=(*partial.doubts, asked))
+
+
+MOST_OF_BOARDS = 24
+"""Up to it a typed number before a size may be how many, the length forgotten (common practice)."""
+
+
+def _of_boards(scan: Scan, partial: Partial) -> Iterator[Partial]:
+    """Typed "12 2x4 plate": 12 in. long, or 12 of them and the length was forgotten"""
+    first, second = scan.token(0), scan.token(1)
+    if scan.by_voice or first is None or second is None or scan.settings.figures != "inches":
+        return
+    if first.kind != "number" or second.kind != "section" or partial.change.count is not None:
+        return
+    inches = None if partial.amount is None else partial.amount.inches
+    if inches == first.value and 1 < first.value <= MOST_OF_BOARDS:
+        asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(first.value))
+        yield replace(partial, doubts=(*partial.doubts, asked))
