@@ -375,7 +375,7 @@ def heard(words: str) -> Recognition:
 def test_a_command_is_told_where_the_person_is(session: Desk) -> None:
     here = [Place()]
     memo = Commands(session, lambda: here[0])
-    memo.say("20 2x4")
+    memo.say("20 in 2x4")
     memo.say("93 2x4")
     first, second = session.state.rows
     here[0] = Place(by_board=True, in_hand=second)
@@ -458,7 +458,7 @@ def test_a_plan_of_a_memo_that_moved_on_is_dropped(
     session.call("2 @ 48 2x4")
     plans: list[list[SectionPlan]] = []
     planner.plan(plans.append)
-    session.call("14 2x4")
+    session.call("14 in 2x4")
     later.run()
     assert plans == []
 
@@ -486,7 +486,7 @@ def test_a_proof_follows_for_what_stands_without_one(
     assert proofs == [found]
     assert not planner.prove(found, proofs.append)  # nothing is left to prove
     assert planner.prove(open_ones, proofs.append)
-    session.call("14 2x4")
+    session.call("14 in 2x4")
     later.run()
     assert len(proofs) == 1  # the memo moved on
 

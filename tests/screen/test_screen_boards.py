@@ -90,7 +90,7 @@ async def test_by_board_a_held_row_waits(session: Desk) -> None:
 
 
 async def test_by_board_the_spoken_cut_is_that_of_the_piece_shown(session: Desk) -> None:
-    session.call("20 2x4")
+    session.call("20 in 2x4")
     session.call("93 2x4")
     app = MemoApp(session)
     async with app.run_test(size=(100, 30)) as pilot:
