@@ -88,7 +88,8 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "It may be said of a row on the list as well: to change that, answer no and say “row …”."
     ),
     DoubtKind.DONE_OR_NEW: template(
-        "Is that a new cut, or is row {rows} cut? If it is cut, answer no and say “row {row} done”."
+        "Is that a new cut, or is row {rows} cut? If it is cut, answer no and say “cut one of row "
+        "{row}”, or “row {row} done” for all that is left of it."
     ),
     DoubtKind.ANOTHER_OR_ITSELF: template(
         "Another piece like the last one? To change that one itself, answer no and say “make it a "

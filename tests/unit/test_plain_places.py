@@ -83,11 +83,11 @@ def test_a_plural_at_such_a_place_still_asks_how_many() -> None:
     [
         ("side door jacks 81-1/2 x 2", ["trimmer"]),
         ("2 jacks 81-1/2 bath window", ["trimmer"]),
-        ("2 jacks 81-1/2 W5", ["trimmer"]),
+        ("2 jacks 81-1/2 W5", ["jack rafter", "trimmer"]),
         ("2 jacks 81-1/2", ["jack rafter", "trimmer"]),
         ("2 jacks 81-1/2 porch roof", ["jack rafter", "trimmer"]),
         ("2 jacks 81-1/2 D5", ["jack rafter", "trimmer"]),
-        ("2 jacks 81-1/2 W5 45 one end", ["jack rafter", "trimmer"]),
+        ("2 jacks 81-1/2 bath window 45 one end", ["jack rafter", "trimmer"]),
         ("2 jack rafters 81-1/2 W5", ["jack rafter"]),
     ],
 )

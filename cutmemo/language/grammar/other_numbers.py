@@ -9,7 +9,7 @@ from fractions import Fraction
 from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.cut import mixed
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
-from cutmemo.language.grammar.partial import MIN_LENGTH_BEFORE_BOARD, Partial
+from cutmemo.language.grammar.partial import MANY_PIECES, MIN_LENGTH_BEFORE_BOARD, Partial
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
 from cutmemo.language.intent import Amount
@@ -94,10 +94,6 @@ def _pair_of_several(scan: Scan, partial: Partial) -> Iterator[Partial]:
     yield replace(partial, doubts=(*partial.doubts, asked))
 
 
-MOST_OF_BOARDS = 24
-"""Up to it a typed number before a size may be how many, the length forgotten (common practice)."""
-
-
 def _of_boards(scan: Scan, partial: Partial) -> Iterator[Partial]:
     """Typed "12 2x4 plate": 12 in. long, or 12 of them and the length was forgotten"""
     first, second = scan.token(0), scan.token(1)
@@ -106,6 +102,6 @@ def _of_boards(scan: Scan, partial: Partial) -> Iterator[Partial]:
     if first.kind != "number" or second.kind != "section" or partial.change.count is not None:
         return
     inches = None if partial.amount is None else partial.amount.inches
-    if inches == first.value and 1 < first.value <= MOST_OF_BOARDS:
+    if inches == first.value and 1 < first.value <= MANY_PIECES:
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(first.value))
         yield replace(partial, doubts=(*partial.doubts, asked))

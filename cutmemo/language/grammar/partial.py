@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -114,19 +113,15 @@ def _may_count_words(partial: Partial) -> bool:
 
 def _is_no_rafter(partial: Partial, found: Sequence[Partial]) -> bool:
     """Return whether *partial* is of the rafter that a jack may be, where it is square and stands
-    at a door, a window or what is marked like one: side door jack, jack W5.
+    at a door or a window: side door jack. W5 may be a wall.
     """
     change = partial.change
     if change.piece != "jack rafter" or partial.ends:
         return False
     where = " ".join((change.place or "", partial.room)).lower().split()
-    of_opening = any(word in OPENINGS or WALL_MARK.fullmatch(word) for word in where)
+    of_opening = any(word in OPENINGS for word in where)
     twin = partial.with_field("piece", "trimmer")
     return of_opening and any(each == twin for each in found)
-
-
-WALL_MARK = re.compile(r"w\d{1,2}")
-"""What walls and windows are marked with: W3."""
 
 
 def _counting(place: str) -> str:

@@ -131,7 +131,12 @@ def by_name(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
     start = at if the is None else the
     for name, end in scan.every(piece, start):
         yield OnRow(0, Change(), piece=name), end
-    for amount, end in scan.every(length, start):
+    yield from _by_length(scan, start)
+
+
+def _by_length(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
+    """A length that leaves no doubt: the row of it"""
+    for amount, end in scan.every(length, at):
         if not amount.doubts and not amount.refusals:
             yield OnRow(0, Change(), Length(amount.inches)), end
 
@@ -162,6 +167,4 @@ def other_row(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
         return
     for number, end in scan.every(any_number, at) if the is None else ():
         yield OnRow(number, Change()), end
-    for amount, end in scan.every(length, at if the is None else the):
-        if not amount.doubts and not amount.refusals:
-            yield OnRow(0, Change(), Length(amount.inches)), end
+    yield from _by_length(scan, at if the is None else the)
