@@ -68,3 +68,12 @@ def test_an_event_of_an_old_program_knew_all_that_came_before() -> None:
     for event in memo.log:
         assert memo._causes_of(event) == {each for each in place if place[each] < place[event.id]}
         assert all(memo._knew(event, other) for other in memo._causes_of(event))
+
+
+def test_what_the_first_events_of_a_memo_were_built_on_was_known_though_it_is_lost() -> None:
+    first, second = (
+        replace(a_call(), id=each, after=after) for each, after in (("a", ("lost",)), ("b", ("a",)))
+    )
+    memo = Projection([first, second])
+    assert all(memo._knew(event, "lost") for event in memo.log)
+    assert not any(memo._knew(event, "another") for event in memo.log)
