@@ -148,10 +148,15 @@ def test_a_row_that_asks_makes_an_order_by_length_unclear() -> None:
         ("12-1/2 2x4", False),
         ("2x4 12-1/2", False),
         ("12 2x4 92-5/8", False),
-        ("12 plate bath", False),
+        ("12 plate bath", True),
+        ("14 block", True),
+        ("25 plate", False),
+        ("12-1/2 plate", False),
+        ("12 in plate", False),
+        ("plate 12", False),
     ],
 )
-def test_a_number_before_a_size_may_be_how_many_with_the_length_forgotten(
+def test_a_number_before_a_board_may_be_how_many_with_the_length_forgotten(
     said: str, asks: bool
 ) -> None:
     (row, *_) = Desk(MemoryStore()).call(said).rows

@@ -55,6 +55,19 @@ def test_of_several_left_it_is_told_how_to_say_how_many(desk: Desk, said: str) -
     assert not any(row.done for row in desk.state.rows.values())
 
 
+@pytest.mark.parametrize("left", [2, 1])
+def test_two_left_are_several_and_one_is_not(left: int) -> None:
+    desk = Desk(MemoryStore())
+    desk.call(f"{left} @ 41 joist")
+    if left == 1:
+        desk.call("joist is done")
+        assert desk.find("1").state == "cut"
+        return
+    with refused(NothingToDo, "Row 1 has 2 left"):
+        desk.call("joist is done")
+    assert desk.find("1").done == 0
+
+
 @pytest.mark.parametrize(
     "said",
     [

@@ -13,7 +13,7 @@ from cutmemo.language.grammar.partial import MANY_PIECES, MIN_LENGTH_BEFORE_BOAR
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
 from cutmemo.language.intent import Amount
-from cutmemo.language.lexicon.en import AMOUNTS, LAST_WORDS, SHORT_PIECES
+from cutmemo.language.lexicon.en import AMOUNTS, LAST_WORDS, PIECES, SHORT_PIECES
 
 WIDEST_RIP = 12
 """Up to it a number behind "rip" may be how wide, in inches: no board is wider."""
@@ -95,11 +95,12 @@ def _pair_of_several(scan: Scan, partial: Partial) -> Iterator[Partial]:
 
 
 def _of_boards(scan: Scan, partial: Partial) -> Iterator[Partial]:
-    """Typed "12 2x4 plate": 12 in. long, or 12 of them and the length was forgotten"""
+    """Typed "12 2x4 plate" and "12 plate": 12 in. long, or so many and the length was forgotten"""
     first, second = scan.token(0), scan.token(1)
     if scan.by_voice or first is None or second is None or scan.settings.figures != "inches":
         return
-    if first.kind != "number" or second.kind != "section" or partial.change.count is not None:
+    board = second.kind == "section" or scan.stands(PIECES, 1)
+    if first.kind != "number" or not board or partial.change.count is not None:
         return
     inches = None if partial.amount is None else partial.amount.inches
     if inches == first.value and 1 < first.value <= MANY_PIECES:
