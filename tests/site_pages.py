@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import shutil
 import socket
@@ -89,17 +88,6 @@ def open_port(port: int) -> bool:
     """Return whether somebody listens on *port* of this machine."""
     with socket.socket() as probe:
         return probe.connect_ex(("127.0.0.1", port)) == 0
-
-
-def free_port() -> int:
-    """Return a port that nobody listens on, nor on the one behind it."""
-    while True:
-        with socket.socket() as one, socket.socket() as two:
-            one.bind(("", 0))
-            port = int(one.getsockname()[1])
-            with contextlib.suppress(OSError, OverflowError):
-                two.bind(("", port + 1))
-                return port
 
 
 def trust(folder: Path, authority: Path) -> None:

@@ -13,7 +13,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from site_pages import free_port, open_port, trust, until
+from ports import free_port
+from site_pages import open_port, trust, until
 
 from cutmemo.memo import Projection, open_store
 from cutmemo.memo.rows import Row

@@ -14,7 +14,6 @@ import argparse
 import asyncio
 import json
 import os
-import socket
 import ssl
 import statistics
 import subprocess
@@ -29,6 +28,8 @@ from typing import Any
 import aiohttp
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+
+from ports import free_port
 
 from cutmemo.bundle import bundled
 from cutmemo.site import protocol as p
@@ -59,9 +60,7 @@ class Server:
     """`cutmemo site` in a process of its own."""
 
     def __init__(self, folder: Path) -> None:
-        with socket.socket() as free:
-            free.bind(("", 0))
-            self.port = free.getsockname()[1]
+        self.port = free_port()
         env = os.environ | {"CUTMEMO_FOLDER": str(folder), "CUTMEMO_PHRASE": PHRASE}
         memo = str(folder / "load.cutmemo")
         call = [sys.executable, "-m", "cutmemo", "--memo", memo, "site", "--port", str(self.port)]

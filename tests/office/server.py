@@ -7,11 +7,12 @@ from __future__ import annotations
 import os
 import shutil
 import signal
-import socket
 import subprocess
 import tempfile
 from dataclasses import replace
 from pathlib import Path
+
+from ports import free_port
 
 from cutmemo.office.address import Address
 
@@ -52,7 +53,7 @@ class Server:
         self.bin = found
         self.folder = Path(tempfile.mkdtemp(prefix="office-"))
         self.data, self.root_certificate = self.folder / "data", self.folder / "root.crt"
-        self.port = _free_port()
+        self.port = free_port()
         self.password = ""
         self._own()
         self._run(
@@ -200,12 +201,6 @@ class Server:
             Address.of(f"postgresql://{name}@127.0.0.1:{port or self.port}/{database}"),
             sslrootcert=str(self.root_certificate),
         )
-
-
-def _free_port() -> int:
-    with socket.socket() as found:
-        found.bind(("127.0.0.1", 0))
-        return int(found.getsockname()[1])
 
 
 def _wait_for_end(process: int) -> None:

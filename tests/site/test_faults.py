@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import os
 import random
-import socket
 import subprocess
 import sys
 import time
@@ -20,6 +19,7 @@ site_parts.needed()
 
 import aiohttp  # noqa: E402 - only where the parts are
 import site_scripted  # noqa: E402
+from ports import free_port  # noqa: E402
 from site_phone import Phone, silence  # noqa: E402
 from site_scripted import CALLS, call  # noqa: E402
 
@@ -37,9 +37,7 @@ class Process:
     """A server in a process of its own, which can be killed."""
 
     def __init__(self, folder: Path) -> None:
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
+        self.port = free_port()
         self.folder, self.memo = folder, folder / "porch.cutmemo"
         self.url = f"http://localhost:{self.port}"
         (folder / "site").mkdir()

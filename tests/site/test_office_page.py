@@ -23,12 +23,12 @@ import site_parts
 site_parts.needed()
 
 import aiohttp  # noqa: E402 - only where the parts are
+from ports import free_port  # noqa: E402
 from site_axe import wrongs  # noqa: E402
 from site_pages import (  # noqa: E402
     PHONE,
     SCREEN,
     browser,
-    free_port,
     needs_chromium,
     open_port,
     resize,

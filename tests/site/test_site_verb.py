@@ -20,6 +20,7 @@ import site_parts
 site_parts.needed()
 
 import aiohttp  # noqa: E402 - only where the parts are
+from ports import free_port  # noqa: E402
 from site_phone import Phone  # noqa: E402
 
 from cutmemo import cli  # noqa: E402
@@ -36,10 +37,7 @@ class Program:
     """`cutmemo` in a process of its own."""
 
     def __init__(self, folder: Path, *verb: str, typed: bool = False) -> None:
-        with socket.socket() as one, socket.socket() as two:
-            one.bind(("", 0))
-            self.port = one.getsockname()[1]
-            two.bind(("", self.port + 1))
+        self.port = free_port()
         self.folder = folder
         call = [
             sys.executable,
