@@ -451,3 +451,17 @@ def test_a_better_layout_of_the_same_cuts_is_told_from_one_that_only_proves() ->
     assert made.proven_by(worse).better is None
     other = replace(made, unplaced=tuple(wanted(60)))
     assert worse.proven_by(other).better is None
+
+
+def test_of_equal_boards_the_one_with_the_longest_piece_comes_first() -> None:
+    """But for the last, whose end left is the longest, and among boards with as many stops to set."""
+    lots = [Lot("a", 1, STUD, F(96), 4), Lot("b", 2, STUD, F(120), 3)]
+    made = only(plan(wanted(55, 37, 49, 45, 61, 32, 80, 38, 71, 46, 66, 50), lots, Settings()))
+    for lot in lots:
+        longest = [
+            max(piece.inches for piece in board.pieces)
+            for board in made.boards
+            if board.lot is not None and board.lot.number == lot.number
+        ]
+        assert len(longest) == 3
+        assert longest[:-1] == sorted(longest[:-1], reverse=True)

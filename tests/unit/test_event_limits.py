@@ -12,6 +12,7 @@ import pytest
 
 from cutmemo.domain.cut import Cut, End, Section
 from cutmemo.domain.length import Length
+from cutmemo.domain.limits import MAX_RISE
 from cutmemo.memo import events as e
 from cutmemo.memo.chain import end_gap
 from cutmemo.memo.codec import MAX_LINE, MAX_NAME, decode, encode, from_line, to_line
@@ -304,6 +305,11 @@ def test_ends_past_what_a_saw_and_a_roof_have_are_damage() -> None:
         (End("angled", bevel=90 - FINE), True),
         (End("angled", bevel=F(90)), False),
         (End("angled", miter=F(0), bevel=F(0)), True),
+        (End("plumb", rise=F(1, 4)), True),  # the least slope of a roof, in 12 (IRC R905.9.1)
+        (End("plumb", rise=F(0)), True),
+        (End("plumb", rise=-FINE), False),
+        (End("plumb", rise=MAX_RISE), True),
+        (End("plumb", rise=MAX_RISE + FINE), False),
     ):
         for ends in ((end, End()), (End(), end)):
             of = replace(cut(), ends=ends)

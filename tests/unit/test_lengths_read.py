@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from fractions import Fraction as F
 
 import pytest
@@ -17,6 +18,8 @@ from said_lengths import (
 )
 
 from cutmemo.domain.settings import Settings
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import read
 from cutmemo.language.grammar.numbers import whole
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import spoken
@@ -189,3 +192,26 @@ def test_two_bare_numbers_are_what_the_crew_says_they_are() -> None:
         said = f"{words(first)} {words(second)}"
         asked = lengths(said)
         assert (F(12 * first + second) in asked) is feet, said
+
+
+def test_every_fraction_that_is_one_sign_is_what_unicode_says_it_is() -> None:
+    """Unicode Character Database, Numeric_Value of what decomposes to a fraction; no other is read."""
+    signs = [
+        chr(n)
+        for n in range(0x110000)
+        if unicodedata.decomposition(chr(n)).startswith("<fraction>")
+        and unicodedata.numeric(chr(n), 0)
+    ]
+    read_so: dict[F, str] = {}
+    for sign in signs:
+        part = F(unicodedata.numeric(sign)).limit_denominator(10)
+        try:
+            read_so |= {each.intent.length.inches - 36: sign for each in read(f"36{sign}")}  # type: ignore[union-attr]  # a cut
+        except NotACall:
+            continue
+        except Refused as why:  # thirds and fifths stand on no tape, and that is told
+            (told,) = why.reasons
+            assert F(*(int(told.fact(side)) for side in ("over", "under"))) == part, sign
+        else:
+            assert read_so.get(part) == sign
+    assert set(read_so) == {F(n, 8) for n in range(1, 8)}

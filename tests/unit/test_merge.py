@@ -428,3 +428,18 @@ def test_a_board_of_the_first_format_is_read_up_to_the_finest_and_the_largest(
     else:
         with pytest.raises(ValueError, match="beyond any board"):
             cut_from_plain(in_first_format(section=section))
+
+
+def test_no_row_of_a_set_is_added_a_second_time(session: Desk) -> None:
+    """Not the first row of a set only: each is looked at."""
+    session.call("wall 12' high 97-1/8")
+    line = json.loads(to_line(session.log[0]))
+    rows = line["payload"]["rows"]
+    assert len(rows) > 1
+    for known in range(len(rows)):
+        other = [
+            each | {"row": each["row"] if k == known else f"new {k}"} for k, each in enumerate(rows)
+        ]
+        forged = line | {"id": f"another {known}", "payload": line["payload"] | {"rows": other}}
+        with refused(BadImport, "another entry added"):
+            session.take_in([rehashed(json.dumps(forged))])

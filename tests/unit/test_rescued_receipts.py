@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import permutations
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from cutmemo.cli import main
 from cutmemo.memo import copies, open_store
 from cutmemo.memo.commands import Say
 from cutmemo.memo.projection import Projection
-from cutmemo.memo.receipts import AlreadyTaken, Decided, Receipt, memo_id
+from cutmemo.memo.receipts import AlreadyTaken, Decided, Receipt, memo_id, still_true
 from cutmemo.memo.rescue import Rescued, rescue
 from cutmemo.service import Memo, Station
 from cutmemo.wording.verbs import ALL_RESCUED, RECEIPTS_LOST
@@ -131,3 +132,17 @@ def test_a_memo_goes_on_for_all_that_were_before_it(porch: Path) -> None:
         assert store.forebears() == {memo_id(porch), memo_id(second)}
     with open_store(porch) as store:
         assert store.forebears() == frozenset()
+
+
+@pytest.mark.parametrize("order", list(permutations((40, 90, 130))))
+def test_of_several_receipts_the_one_that_reaches_farthest_and_is_whole_counts(
+    order: tuple[int, ...],
+) -> None:
+    made = {
+        upto: Receipt("ladder phone", "stream a", upto, "{}", NOW.isoformat(), events=(str(upto),))
+        for upto in order
+    }
+    found = [made[upto] for upto in order]
+    assert still_true(found, {"40", "90", "130"}) == [made[130]]
+    assert still_true(found, {"40", "90"}) == [made[90]]
+    assert still_true(found, ()) == []

@@ -188,3 +188,14 @@ def test_each_station_corrects_its_own_last_call(open_session: Callable[..., Des
     second.call("no, make that 49-1/2")
     lengths = [row.cut.length.inches for row in second.state.rows.values()]
     assert lengths == [F(75, 2), F(99, 2)]
+
+
+@pytest.mark.parametrize(("said", "may"), [(29, False), (30, True), (50, True), (51, False)])
+def test_a_number_within_a_quarter_of_the_count_may_be_how_many(said: int, may: bool) -> None:
+    """Thirty to fifty are near to forty pieces, unless they are as near to the length."""
+    change = Change(length=Length(F(said)))
+    assert (_may_count(change, Cut(Length(F(100)), 40), metric=False) == said) is may
+    off = abs(said - 40)
+    for length, nearer in ((said + off, False), (said + off + 1, may)):
+        found = _may_count(change, Cut(Length(F(length)), 40), metric=False)
+        assert (found == said) is nearer

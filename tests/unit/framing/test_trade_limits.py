@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from fractions import Fraction as F
 from itertools import pairwise, permutations
@@ -84,6 +85,19 @@ def test_a_flight_past_147_inches_needs_a_landing_and_both_editions_are_told(
 def test_no_riser_is_higher_than_seven_and_three_quarters(rise: F, risers: int) -> None:
     assert stairs.risers_for(rise) == risers
     assert rise / risers <= F(31, 4)
+
+
+def test_the_risers_are_as_many_as_come_nearest_to_seven_inches_each() -> None:
+    """Half way between two counts the greater; 7 in. is common practice."""
+    for half_inches in range(2, 300):
+        rise = F(half_inches, 2)
+        risers = stairs.risers_for(rise)
+        fewest = max(1, math.ceil(rise / F(31, 4)))
+        if risers > fewest:
+            assert abs(rise / 7 - risers) <= F(1, 2)
+            assert rise / 7 - risers < F(1, 2)
+        else:
+            assert rise / 7 - risers < F(1, 2) or rise / 7 < 1
 
 
 @pytest.mark.parametrize("name", ["run", "width"])
