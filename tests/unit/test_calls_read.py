@@ -239,6 +239,9 @@ def test_a_panel_of_up_to_twelve_by_twelve_may_be_feet() -> None:
     assert F(191, 4) in lengths("23-1/2 by 47-3/4 plywood", by_voice=False)
     assert lengths("4 by 3 plywood", by_voice=False) >= {F(3)}
     assert F(2) not in lengths("4 by 2 plywood", by_voice=False)
+    # A strip of so much and a half is in inches, unless it comes out in whole square feet.
+    assert lengths("2-1/2 by 5 plywood", by_voice=False) == {F(5)}
+    assert lengths("2-1/2 by 8 plywood", by_voice=False) == {F(8), F(96)}
 
 
 def test_a_count_before_lengths_in_the_plural_and_none_where_the_length_is_doubtful() -> None:

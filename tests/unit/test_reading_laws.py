@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import random
 from dataclasses import replace
 from fractions import Fraction as F
@@ -20,7 +21,8 @@ from said_lengths import (
 from cutmemo.domain.cut import Section
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
-from cutmemo.language import Change, Command, FromRow, OnRow
+from cutmemo.errors import NotACall
+from cutmemo.language import Change, Command, FromRow, OnRow, read
 from cutmemo.language.lexicon import en
 from cutmemo.language.lexicon.table import Table
 
@@ -248,3 +250,31 @@ def test_a_table_finds_the_longest_form_whatever_the_order_it_was_written_in() -
     assert {weighed.draw(random.Random(seed), 1) for seed in range(9)} == {"one"}
     with pytest.raises(ValueError, match="twice"):
         Table({1: "one, one"})
+
+
+@pytest.mark.parametrize(
+    ("hint", "rest"),
+    [
+        ("a piece", "stud"),
+        ("two by six", "2x6"),
+        ("for a place", "for W3"),
+        ("half of", "half of 96"),
+        ("a fraction", "1/2"),
+        ("long point", "plumb 6/12 long point"),
+    ],
+)
+def test_what_is_named_as_what_may_follow_can_follow(hint: str, rest: str) -> None:
+    """A line that stops being a call says what may stand there instead."""
+    begins = ("36", "36 2x4", "stud 36", "no,")
+    named = set()
+    for begin in begins:
+        with pytest.raises(NotACall) as told:
+            read(f"{begin} ?", None, by_voice=False)
+        if hint in told.value.expected:
+            named.add(begin)
+    assert named
+    taken = []
+    for begin in named:
+        with contextlib.suppress(NotACall):
+            taken += read(f"{begin} {rest}", None, by_voice=False)
+    assert taken
