@@ -37,6 +37,8 @@ nobody waits for it.
 """
 PARTLY_MUTED = doubt(DoubtKind.PARTLY_MUTED)
 AFTER_UNINTELLIGIBLE = doubt(DoubtKind.AFTER_UNINTELLIGIBLE)
+ONE_FIGURE = doubt(DoubtKind.ONE_FIGURE)
+_INCHES = frozenset({"inch", "inches"})
 MAX_READINGS = 3
 """More than this does not fit on keys 1 to 3."""
 
@@ -93,8 +95,9 @@ def interpret(
         if heard.after_unintelligible
         else ()
     )
-    for _, each in found:
-        readings.setdefault(each.intent, replace(each, doubts=(*each.doubts, *missing)))
+    for words, each in found:
+        bare = (ONE_FIGURE,) if _is_one_figure(words, each) else ()
+        readings.setdefault(each.intent, replace(each, doubts=(*each.doubts, *missing, *bare)))
     of_first = {each.intent for words, each in found if words == first_words}
     noise_is_close = any(not each.is_speech for each in close)
     noise_is_likely = any(not each.is_speech for each in heard.hypotheses)
@@ -105,6 +108,21 @@ def interpret(
     unsure = noise_is_close or first_words != best.text or len(readings) > len(of_first)
     return Interpretation(
         first_words, tuple(readings.values())[:MAX_READINGS], n_best(heard), unsure
+    )
+
+
+def _is_one_figure(words: str, reading: Reading) -> bool:
+    """Return whether *words* call a length of one figure and name neither its unit nor anything
+    else but by how much to cut it off the mark: the shortest call there is, with nothing in it that
+    could be heard wrong and then make no sense.
+    """
+    cut = reading.intent
+    return (
+        isinstance(cut, Cut)
+        and cut == Cut(cut.length, allowance=cut.allowance)
+        and cut.length.inches < 10
+        and cut.length.inches.denominator == 1
+        and not _INCHES & set(words.split())
     )
 
 

@@ -133,6 +133,8 @@ class DoubtKind(StrEnum):
     PARTLY_MUTED = "partly muted"
     """Some of it may have been said while nobody listened."""
     AFTER_UNINTELLIGIBLE = "after something unintelligible"
+    ONE_FIGURE = "one figure"
+    """A call of one figure and nothing else."""
 
     # --- the memo ------------------------------------------------------------------------------
     HEARD_TWO_WAYS = "heard two ways"

@@ -88,4 +88,7 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.AFTER_UNINTELLIGIBLE: template(
         "Something right before was not understood: is all of the call here?"
     ),
+    DoubtKind.ONE_FIGURE: template(
+        "Nothing but one figure was heard: is that a length? Say “inches” behind it, or its piece."
+    ),
 }

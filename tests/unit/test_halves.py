@@ -84,7 +84,7 @@ def test_no_half_stands_in_silence_and_the_whole_is_named(
     [
         ("ninety two and five eighths", "one oh one and a half"),
         ("thirty six", "forty two"),
-        ("one oh one and a half", "six"),
+        ("one oh one and a half", "sixteen"),
         ("eight foot two", "six foot three"),
         ("ninety six", "ninety six and a half"),
         ("ninety six and a half", "twelve foot"),

@@ -9,7 +9,7 @@ from fractions import Fraction as F
 import pytest
 
 from cutmemo.asr import Hypothesis, Interpretation, Recognition, interpret, split_recognition
-from cutmemo.asr.decide import AFTER_UNINTELLIGIBLE, PARTLY_MUTED, n_best, rejected_call
+from cutmemo.asr.decide import AFTER_UNINTELLIGIBLE, ONE_FIGURE, PARTLY_MUTED, n_best, rejected_call
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
@@ -119,6 +119,32 @@ def test_what_was_not_heard_whole_asks_in_every_reading(
         after_unintelligible=behind,
     )
     assert [each.doubts for each in found.readings] == [doubts, doubts]
+
+
+@pytest.mark.parametrize(
+    ("said", "asks"),
+    [
+        ("seven", True),
+        ("dead seven", True),
+        ("one", True),
+        ("nine", True),
+        ("ten", False),
+        ("eleven", False),
+        ("seven inches", False),
+        ("an inch", False),
+        ("seven and a half", False),
+        ("seven eighths", False),
+        ("stud seven", False),
+        ("two at seven", False),
+        ("seven two by four", False),
+        ("seven for wall three", False),
+        ("seventy", False),
+    ],
+)
+def test_one_figure_and_nothing_else_asks(said: str, asks: bool) -> None:
+    """It is the shortest call: a word of a talk, or of a longer call, is easily heard as one."""
+    found = meant((said, 50.0))
+    assert {ONE_FIGURE in each.doubts for each in found.readings} == {asks}
 
 
 def test_noise_is_no_speech_and_nothing_is_nothing() -> None:
