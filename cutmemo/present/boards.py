@@ -101,14 +101,11 @@ def boards_as_text(
     for plan in plans:
         lines.append(head(plan, settings))
         longest = max((board.inches for board in plan.boards), default=Fraction(1))
-        on_a_page = any(board.place for board in plan.boards)
-        for equal in _equal_boards(plan, on_a_page):
-            board, numbers = equal[0], [each.number for each in equal]
-            name = f"{board_shown(board, settings)}{same_board(plan, board)}"
-            title = boards_named(numbers, name, board.left, settings)
+        for equal in equal_boards(plan):
+            board = equal[0]
             lines += [
                 "",
-                f"  {title}{since_printed(board, on_a_page)}",
+                f"  {title_of(plan, equal, settings)}",
                 f"{' ' * INDENT}{drawn(board, longest, width)}",
             ]
             many = len(equal)
@@ -120,13 +117,28 @@ def boards_as_text(
     return "\n".join(lines).rstrip()
 
 
-def _equal_boards(plan: SectionPlan, on_a_page: bool) -> Iterator[list[Board]]:
+def equal_boards(plan: SectionPlan) -> Iterator[list[Board]]:
     """Yield the boards of *plan* that stand side by side and read alike."""
+    on_a_page = _on_a_page(plan)
 
     def shown(board: Board) -> tuple[object, ...]:
         return look(board), same_board(plan, board), since_printed(board, on_a_page)
 
     return (list(equal) for _, equal in groupby(plan.boards, key=shown))
+
+
+def title_of(plan: SectionPlan, equal: Sequence[Board], settings: Settings) -> str:
+    """Return what stands over *equal* boards of *plan*: their numbers, how many, which, what is
+    left of each, and whether a page has them.
+    """
+    board, numbers = equal[0], [each.number for each in equal]
+    name = f"{board_shown(board, settings)}{same_board(plan, board)}"
+    title = boards_named(numbers, name, board.left, settings)
+    return f"{title}{since_printed(board, _on_a_page(plan))}"
+
+
+def _on_a_page(plan: SectionPlan) -> bool:
+    return any(board.place for board in plan.boards)
 
 
 def look(board: Board) -> tuple[object, ...]:

@@ -9,7 +9,7 @@ from typing import Any
 from cutmemo.domain.length import Length
 from cutmemo.memo.state import MemoState
 from cutmemo.planning import Board, Piece, SectionPlan
-from cutmemo.present.boards import orders_of, rack_as_text, same_board
+from cutmemo.present.boards import equal_boards, orders_of, rack_as_text, title_of
 from cutmemo.site.taking import seen
 from cutmemo.site.view import length_as_plain
 from cutmemo.wording import boards as board_words
@@ -54,16 +54,13 @@ def _section(plan: SectionPlan, state: MemoState) -> dict[str, Any]:
         "notes": board_words.notes_of(plan, settings),
         "boards": [
             {
-                "n": board.number,
-                "name": board_words.board_shown(board, settings),
-                "same": same_board(plan, board).strip(),
-                "inches": float(board.inches),
+                "title": title_of(plan, equal, settings),
                 "share": float(board.inches / longest),
-                "left": words.left_over(inches_shown(board.left, settings)) if board.left else "",
                 "cautions": board_words.cautions_of(board, settings),
                 "pieces": [_piece(piece, longest, state) for piece in board.pieces],
             }
-            for board in plan.boards
+            for equal in equal_boards(plan)
+            for board in equal[:1]
         ],
     }
 
@@ -85,9 +82,9 @@ def _piece(piece: Piece, longest: Fraction, state: MemoState) -> dict[str, Any]:
 
 
 def _next(plans: Sequence[SectionPlan], state: MemoState) -> dict[str, Any] | None:
-    """Return the piece to cut next, the first that is not on hold, and its board."""
+    """Return the piece to cut next, the first that is not on hold, and where its board stands."""
     for k, plan in enumerate(plans):
-        for number, board in enumerate(plan.boards):
+        for number, (board, *_) in enumerate(equal_boards(plan)):
             for place, piece in enumerate(board.pieces):
                 if not state.rows[piece.row_id].held:
                     where = {"section": k, "board": number, "piece": place}

@@ -283,6 +283,7 @@ PLANNING = "Planning the boards…"
 PLANNED = "Best for what is called so far."
 PROVING = "Best found for what is called so far. Looking for the proof…"
 PRINTS_BETTER = "P prints it, and its boards keep their plans."
+PRINTED_AT_MEMO = f"At the screen of the memo {PRINTS_BETTER}"
 NOT_PLANNED = "Nothing to cut here yet: the boards are being planned, or nothing is open."
 ONE_BY_ONE = "By board the pieces are cut one by one: c."
 
@@ -293,11 +294,6 @@ def next_piece(board: str, on_rack: bool, mark: str, row: int, label: str) -> st
     """
     at = f" · cut at {mark}" if mark else ""
     return f"{from_board(board, on_rack, '')}{at} · row {row} {label}".rstrip()
-
-
-def left_over(length: str) -> str:
-    """Return how much of a board is left over."""
-    return f"left over {length}"
 
 
 # --- trouble --------------------------------------------------------------------------------------

@@ -352,7 +352,7 @@ def test_what_is_cut_without_a_connection_waits_goes_on_and_counts_once(
     lose(site, page)
     until(lambda: text(page, "sending") == WORDS["apart"])
     for _ in range(before):
-        cut_one(page, lambda: text(page, "saw-facts"))
+        press_one(page, "cut", lambda: text(page, "saw-facts"))
     assert (
         page.find_element("css selector", "#saw-figures svg").get_attribute("aria-label") != shown
     )
@@ -376,13 +376,13 @@ def test_by_board_the_piece_its_board_and_its_mark_are_shown_and_cut_one_by_one(
         figure = page.find_element("css selector", "#saw-figures svg").get_attribute("aria-label")
         assert site.rows()[number - 1].cut.angled() or figure.rstrip('"') in text(page, "saw-board")
         before = lefts(site)
-        cut_one(page, lambda: lefts(site))
+        press_one(page, "cut", lambda: lefts(site))
         (cut,) = [
             n for n, (was, now) in enumerate(zip(before, lefts(site), strict=True)) if was != now
         ]
         assert lefts(site)[cut] == before[cut] - 1
-        press(page, "saw-undo")
-        until(lambda: lefts(site) == before, what=lambda: text(page, "saw-told"))
+        press_one(page, "saw-undo", lambda: lefts(site))
+        assert lefts(site) == before, text(page, "saw-told")
     finally:
         press(page, "by-board")
 
@@ -392,12 +392,12 @@ def lefts(site: Site) -> list[int]:
     return [row.left for row in site.rows()]
 
 
-def cut_one(page: Any, seen: Callable[[], object]) -> None:
-    """Press until *seen* changes: a second touch within 0.4 s is the same touch, and cuts nothing."""
+def press_one(page: Any, key: str, seen: Callable[[], object]) -> None:
+    """Press until *seen* changes: a second touch within 0.4 s is the same touch, and does nothing."""
     before = seen()
 
     def pressed() -> bool:
-        press(page, "cut")
+        press(page, key)
         return seen() != before
 
     until(pressed)
@@ -407,7 +407,7 @@ def test_trouble_asks_what_is_wrong_with_which_piece(site: Site, page: Any) -> N
     show(page, site, "saw")
     until(lambda: page.find_elements("css selector", "#saw-figures svg"))
     row = next(row for row in site.rows() if row.state == "open")
-    cut_one(page, lambda: lefts(site))
+    press_one(page, "cut", lambda: lefts(site))
     assert left(site, row.number) == row.left - 1
     until(lambda: f"row {row.number}" in text(page, "saw-told").lower())
     press(page, "trouble")

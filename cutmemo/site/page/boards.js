@@ -31,16 +31,15 @@ function section({ head, notes, boards }) {
 }
 
 function board(each) {
-  const name = [`${each.n}. ${each.name}${each.same ? ` ${each.same}` : ""}`, each.left].filter(Boolean).join(", ");
   const pieces = each.pieces.map((piece) => el("li", {}, ...whole(piece.text)));
   const cautions = each.cautions.map((sentence) => el("p", { className: "caution" }, t("caution", { sentence })));
-  return el("section", {}, el("h3", {}, ...whole(name)), picture(each, name), el("ul", { className: "pieces" }, ...pieces), ...cautions);
+  return el("section", {}, el("h3", {}, ...whole(each.title)), picture(each), el("ul", { className: "pieces" }, ...pieces), ...cautions);
 }
 
-/** Draw a board: its pieces with row and length, what is left hatched; dashed what is off it already. */
-function picture({ share, pieces }, name) {
+/** Draw a board, once where several are equal: its pieces with row and length, what is left hatched; dashed what is off it already. */
+function picture({ title, share, pieces }) {
   const said = pieces.map((piece) => piece.length.text).join(", ");
-  const svg = make("svg", { class: "drawn", viewBox: `-2 -2 ${WIDE + 4} ${HIGH + 4}`, role: "img", "aria-label": t("boardDrawn", { name, pieces: said }), preserveAspectRatio: "none" });
+  const svg = make("svg", { class: "drawn", viewBox: `-2 -2 ${WIDE + 4} ${HIGH + 4}`, role: "img", "aria-label": t("boardDrawn", { name: title, pieces: said }), preserveAspectRatio: "none" });
   const begin = (pieces[0]?.start ?? 0) * WIDE, end = share * WIDE;
   if (begin) svg.append(make("rect", { x: 0, y: 0, width: begin, height: HIGH, class: "gone" }));
   svg.append(make("rect", { x: begin, y: 0, width: end - begin, height: HIGH, class: "rest" }));
