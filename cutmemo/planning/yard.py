@@ -27,7 +27,9 @@ class Terms:
     lengths: tuple[Fraction, ...] = ()
     """In inches; none for the usual ones."""
     precuts: tuple[Fraction, ...] = ()
-    """Lengths of studs it sells cut to length: bought for pieces of that very length only."""
+    """Lengths of studs it sells cut to length: bought for pieces of that very length, and for those
+    that no board holds.
+    """
     prices: tuple[tuple[Fraction, Fraction], ...] = ()
     """Length and price of one board."""
     minimum: int = 1
@@ -103,10 +105,12 @@ def offers(  # noqa: PLR0913 - facts of one problem, named by every caller
             if needing and each <= longest and each not in lengths:
                 out.append(Offer(each, prices.get(each), needing))
             shorter = max(shorter, each - trim)
+    boarded = max((each.inches for each in out), default=Fraction(0)) - trim
     for each in dict.fromkeys(
         (*terms.precuts, *(i for i in dict(terms.prices) if i in yard.studs))
     ):
         same = sum(count for inches, count, square in wanted if square and inches == each)
-        if same and each <= longest:
-            out.append(Offer(each, prices.get(each), same, precut=True))
+        needing = sum(count for inches, count, _ in wanted if boarded < inches < each)
+        if same + needing and each <= longest:
+            out.append(Offer(each, prices.get(each), same + needing, precut=True))
     return out

@@ -465,3 +465,24 @@ def test_of_equal_boards_the_one_with_the_longest_piece_comes_first() -> None:
         ]
         assert len(longest) == 3
         assert longest[:-1] == sorted(longest[:-1], reverse=True)
+
+
+@pytest.mark.parametrize("lengths", [(F(96),), (F(96), F(120))])
+@pytest.mark.parametrize("studs", [0, 1, 3])
+def test_a_piece_that_no_board_holds_takes_a_pre_cut_stud_and_none_of_the_studs_is_short_of_it(
+    lengths: tuple[F, ...], studs: int
+) -> None:
+    """A stud from the mill is 104-5/8 (common practice); 8 ft boards hold no piece of 100."""
+    stud = F(837, 8)
+    yard = Yard((Terms(STUD, lengths, (stud,)),))
+    made = only(plan(wanted(*[stud] * studs, 100, 40), [], Settings(), yard))
+    assert not made.too_long
+    assert not made.unplaced
+    of = {piece.inches: board.inches for board in made.boards for piece in board.pieces}
+    assert of[F(100)] == (F(120) if F(120) in lengths else stud)
+    assert of.get(stud, stud) == stud
+    needed = studs + (F(120) not in lengths)
+    assert made.order.get(stud, 0) == needed
+    # One that is longer than the stud waits.
+    over = only(plan(wanted(stud + F(1, 16)), [], Settings(), yard))
+    assert bool(over.too_long) is (F(120) not in lengths)
