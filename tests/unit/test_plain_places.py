@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction as F
 
 import pytest
@@ -10,6 +11,19 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import Reading, read
+from cutmemo.language.lexicon.en import (
+    MATERIALS,
+    MAY_CHANGE,
+    MEANS_MORE,
+    NOTES,
+    PIECES,
+    QUALIFYING,
+    ROOMS,
+    SIDES,
+    SPOTS,
+)
+
+TABLES = (MATERIALS, NOTES, PIECES, ROOMS, SIDES, SPOTS)
 
 
 def cut_of(reading: Reading) -> Cut:
@@ -36,8 +50,8 @@ def test_a_room_with_words_that_say_which_one_asks_nothing(said: str, place: str
 
 @pytest.mark.parametrize(
     "word",
-    "thrice whisker smidge tapered notched fiftyfive reversed longish handful duoble unsure "
-    "finished mossy lower double".split(),
+    "thrice whisker smidge tapered notched fiftyfive twofoot reversed longish threefold handful duoble unsure "
+    "piar lses flul minsu ate tow lower double".split(),
 )
 @pytest.mark.parametrize("frame", ["stud 53 {} knee wall", "stud 53 knee wall {}"])
 def test_any_other_word_beside_a_room_asks_or_is_refused(word: str, frame: str) -> None:
@@ -50,12 +64,64 @@ def test_any_other_word_beside_a_room_asks_or_is_refused(word: str, frame: str) 
 
 
 @pytest.mark.parametrize("said", ["stud 53 linen", "stud 53 tack", "53 pocket stud", "53 rake"])
-def test_which_room_it_is_says_nothing_without_a_room(said: str) -> None:
+def test_which_room_it_is_names_no_place_without_a_room(said: str) -> None:
     try:
         found = read(said)
     except (NotACall, Refused):
         return
-    assert len(found) > 1 or found[0].doubts
+    for each in found:
+        cut = cut_of(each)
+        assert (cut.length.inches, cut.count) == (F(53), 1)
+        assert each.doubts or (cut.place, cut.note) == (None, said.split()[-1])
+
+
+@pytest.mark.parametrize(
+    "word", "firewall drywall mossy kichen towel landing mossy firewall".split()
+)
+def test_words_that_end_a_whole_call_are_kept_and_ask_nothing(word: str) -> None:
+    """Only where the length can be no count, and what it is or its size is said."""
+    (found,) = read(f"4 studs 2x4 92-5/8 {word}")
+    cut = cut_of(found)
+    assert (cut.count, cut.length.inches, found.doubts) == (4, F(741, 8), ())
+    assert word in (cut.place, cut.note)
+    for bare in (f"92-5/8 {word}", f"12 2x4 {word}", f"{word} 12 2x4"):
+        try:
+            others = read(bare)
+        except (NotACall, Refused):
+            continue
+        assert any(each.doubts for each in others) or len(others) > 1 or word == "landing", bare
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_slip_of_a_word_that_measures_or_orders_always_asks(seed: int) -> None:
+    """Letters of it exchanged, left out, put in or changed."""
+    r = random.Random(seed)
+    known = {*MEANS_MORE, *MAY_CHANGE, *QUALIFYING}
+    parts = {word for table in TABLES for form in table for word in form}
+    words = sorted(word for word in known - parts if word.isalpha() and len(word) > 3)
+    letters = "abcdefghijklmnopqrstuvwxyz"
+    seen = 0
+    for word in r.sample(words, 120):
+        k, letter = r.randrange(len(word) - 1), r.choice(letters)
+        slip = r.choice(
+            [
+                word[:k] + word[k + 1] + word[k] + word[k + 2 :],
+                word[:k] + word[k + 1 :],
+                word[:k] + letter + word[k:],
+                word[:k] + letter + word[k + 1 :],
+            ]
+        )
+        if slip == word or slip in parts:
+            continue
+        try:
+            found = read(f"4 studs 2x4 92-5/8 {slip}")
+        except (NotACall, Refused):
+            continue
+        seen += 1
+        for each in found:
+            kept = isinstance(each.intent, Cut) and slip in (each.intent.note, each.intent.place)
+            assert not kept or each.doubts, slip
+    assert seen > 50
 
 
 @pytest.mark.parametrize("said", ["stud 53 knee wall 3", "stud 53 knee wall 12", "53 knee wall 36"])

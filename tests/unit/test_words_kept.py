@@ -70,7 +70,7 @@ def test_a_place_by_a_piece_is_heard(said: str, place: str) -> None:
         ("twin board 2x10 93", "twin board"),
         ("twin stud 93", "twin"),
         ("duoble stud 93", "duoble"),
-        ("93 2x6 mossy", "mossy"),
+        ("93 2x6 unsure", "unsure"),
         ("joist hanger side 93", "hanger side"),
         ("93 for flue 4", "flue 4"),
         ("door wide 93", "wide"),

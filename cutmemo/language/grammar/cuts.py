@@ -58,6 +58,7 @@ from cutmemo.language.grammar.unknown import (
     may_change,
     number_before_board,
     numbered_noun,
+    says_nothing_of_a_measure,
     unknown_of_piece,
     unknown_piece,
     unknown_room,
@@ -197,6 +198,7 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     if sofar.amount is not None and sofar.change.place is None:
         for word, after in scan.every(unknown_room, at):
             plain = is_plainly_a_place(word) and not _may_be_how_many(sofar)
+            plain = plain or _may_end(scan, after, word, sofar)
             asked = () if plain else (_unknown(word),)
             named = replace(sofar, kept=True, doubts=(*sofar.doubts, *asked))
             yield named.with_field("place", word), after
@@ -220,9 +222,26 @@ def _may_be_how_many(sofar: Partial) -> bool:
 
 
 def _kept_as_a_note(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """Words of no table by themselves: kept, and asked about."""
+    """Words of no table by themselves: kept, and asked about unless they end a call that is whole
+    without them and say nothing of a measure: firewall.
+    """
     for said, after in scan.every(kept_words, at) if not scan.every(kept_spot, at) else ():
-        yield replace(sofar, doubts=(*sofar.doubts, _unknown(said))).with_note(said), after
+        asked = () if _may_end(scan, after, said, sofar) else (_unknown(said),)
+        yield replace(sofar, kept=True, doubts=(*sofar.doubts, *asked)).with_note(said), after
+
+
+def _may_end(scan: Scan, after: int, words: str, sofar: Partial) -> bool:
+    """Return whether *words*, which end at *after*, end a call that is whole without them: it has a
+    piece or a size and a length that is no count, and they say nothing of that.
+    """
+    named = sofar.change.piece is not None or sofar.change.section is not None
+    whole = named and sofar.amount is not None and not _may_be_how_many(sofar)
+    return (
+        whole
+        and after == len(scan.tokens)
+        and not may_change(words)
+        and says_nothing_of_a_measure(words.lower().split())
+    )
 
 
 def _kept(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 from functools import lru_cache
 
@@ -19,6 +19,7 @@ from cutmemo.language.lexicon.en import (
     PIECES,
     PLACE_NAMES,
     PLATES_IN_SHORT,
+    QUALIFYING,
     ROOMS,
     SENTENCE_WORDS,
     SIDES,
@@ -195,17 +196,71 @@ def may_change(words: str) -> bool:
     """Return whether one of *words* may say how long, how many or of which size, is like a word
     that does, or is so short that it may stand for a unit: lf.
     """
-    return not is_plainly_a_place(words) and any(
-        len(word) < SHORTEST_WORD or word in MAY_CHANGE or _is_like_one(word)
-        for word in words.lower().split()
+    return not is_plainly_a_place(words) and any(map(_may_say_more, words.lower().split()))
+
+
+def says_nothing_of_a_measure(words: Iterable[str]) -> bool:
+    """Return whether none of *words* may say anything of the length before it, how many there are
+    or what is to become of them, nor is one slip of the fingers away from a word that does.
+    """
+    return not any(
+        len(word) < SHORTEST_WORD
+        or word in QUALIFYING
+        or word.endswith(_SO_AND_SO)
+        or _runs_together(word)
+        or _is_a_slip_of_one(word)
+        for word in words
+        if not (_is_spot(word) or word in PLACE_NAMES)
     )
 
 
+_SO_AND_SO = ("ish", "fold")
+
+
+def _runs_together(word: str) -> bool:
+    """Return whether *word* is two that measure: fiftyfive, twofoot."""
+    return any(
+        word[:k] in _MEASURING and (word[k:] in _MEASURING or word[k:] in MEANS_MORE)
+        for k in range(3, len(word) - 1)
+    )
+
+
+@lru_cache(maxsize=1024)
+def _is_a_slip_of_one(word: str) -> bool:
+    return any(within_one_slip(word, known) for known in _SAYING_ANYTHING)
+
+
+def within_one_slip(word: str, known: str) -> bool:
+    """Return whether *word* is *known* with at most one letter changed, left out, put in, or
+    exchanged for the next one.
+    """
+    if abs(len(word) - len(known)) > 1:
+        return False
+    begins = next((k for k, (a, b) in enumerate(zip(word, known, strict=False)) if a != b), None)
+    if begins is None:
+        return True
+    one, other = word[begins:], known[begins:]
+    return (
+        one[1:] == other[1:]
+        or one[1:] == other
+        or one == other[1:]
+        or (one[2:] == other[2:] and one[:2] == other[1::-1])
+    )
+
+
+def _may_say_more(word: str) -> bool:
+    return len(word) < SHORTEST_WORD or word in MAY_CHANGE or _is_like_one(word)
+
+
 def is_plainly_a_place(words: str) -> bool:
-    """Return whether *words* name a room, and each of them says which one: knee wall west."""
+    """Return whether *words* name a room, and each of them says which one: knee wall west, side
+    door. Words of no table may, before the room, unless they may say more.
+    """
     said = words.lower().split()
-    which = all(word in ROOMS or word in SIDES or word in PLACE_NAMES for word in said)
-    return which and any(word in ROOMS for word in said) and MAY_CHANGE.isdisjoint(said)
+    if not MAY_CHANGE.isdisjoint(said) or all(word not in ROOMS for word in said):
+        return False
+    which = [word for word in said if not (word in ROOMS or word in SIDES or word in PLACE_NAMES)]
+    return not which or (said[-1] in ROOMS and says_nothing_of_a_measure(which))
 
 
 SHORTEST_WORD = 3
@@ -218,6 +273,11 @@ def _is_like_one(word: str) -> bool:
     return not known and bool(get_close_matches(word, _SAYING_MORE, n=1, cutoff=0.82))
 
 
+_SAYING_ANYTHING = frozenset(
+    word
+    for word in {*MEANS_MORE, *MAY_CHANGE, *QUALIFYING}
+    if len(word) >= SHORTEST_WORD and not (word in PIECES or word in MATERIALS or _is_spot(word))
+)
 _SAYING_MORE = sorted(word for word in {*MEANS_MORE, *MAY_CHANGE} if len(word) > 3)
 
 

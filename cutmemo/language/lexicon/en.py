@@ -876,6 +876,17 @@ MAY_CHANGE: Final = frozenset(
     "twins undersize undersized up wide wider thick thicker thin thinner narrow wrong".split()
 )
 """Words of no table that may say how long, how many or of which size: they are always asked about."""
+QUALIFYING: Final = frozenset(
+    "allowance apart ballpark circa circumference clearance deep degs depth diagonal gap gaps generous ish margin "
+    "mark marks nominal number perimeter pitch run slope spacing tape unit units lengths cubits hands links paces rods "
+    "spans boards check guess perhaps possibly probably recheck remeasure tbd tentative unsure dud ignore junk omit "
+    "scrap void cutoff leftover offcut precut remnant waste blade notch notched ripped ripping ait ate fore nein sevn "
+    "sicks tin tow won thrice whisker smidge smidgen handful tad skosh bit touch reversed tapered turned "
+    "flipped".split()
+)
+"""Words that may say of a length behind which they stand how sure it is, what it measures, in what, or
+what is to be done with it, or are like a number by ear: they are asked about there.
+"""
 PLACE_NAMES: Final = frozenset(
     "bearing brick chimney cooler face feed fireplace front garden guest knee linen main master party pocket pony "
     "powder rake rear shear sliding stall stem storage tack utility".split()
