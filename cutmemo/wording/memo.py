@@ -39,8 +39,8 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "A whole set, called by voice: are all its measures right?"
     ),
     DoubtKind.ASKED_LONG_AGO: template(
-        "Row {row} asked a while ago, so that settled nothing: choose on that row (keys 1 to 3), or "
-        "say “row {row} is …” with its length."
+        "Row {row} asked a while ago, so that settled nothing: choose on that row (by the key of "
+        "its number), or say “row {row} is …” with its length."
     ),
     DoubtKind.PERHAPS_AN_ANSWER: template(
         "A new cut, or the answer to row {row}? If the answer, say no and choose on row {row}."

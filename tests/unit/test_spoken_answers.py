@@ -80,7 +80,7 @@ def test_who_answers_too_late_is_told_how_the_row_is_settled_and_that_settles_it
 ) -> None:
     session.call("six two")
     clock.later(ORDER_WITHIN_SECONDS + 0.1)
-    with refused(NothingToDo, "keys 1 to 3.*“row 1 is"):
+    with refused(NothingToDo, "by the key.*“row 1 is"):
         session.hear(heard("the first"))
     session.hear(heard("row one is seventy four"))
     (row,) = session.state.rows.values()
