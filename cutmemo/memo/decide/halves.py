@@ -409,7 +409,7 @@ def _said_once(one: str, other: str) -> str:
 
 def _and_for_ten(one: str, other: str) -> str:
     """Return both halves with "and" for the "ten" that the *other* begins with, where *one* ends in
-    a t that a pause parts from it: "two oh eight", "'t and five eighths". Empty where there is none.
+    a t that a pause parts from it: "two oh eight", "'t and five eighths". Else empty.
     """
     last, (begins, *rest) = one.split()[-1:], other.split() or [""]
     return " ".join([one, "and", *rest]) if last in _END_IN_T and begins == "ten" else ""
