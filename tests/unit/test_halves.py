@@ -657,16 +657,6 @@ def test_nothing_is_cut_of_a_row_that_asks(session: Desk) -> None:
     assert list(session.log) == before
 
 
-def test_what_both_halves_say_word_for_word_is_named_whatever_their_sound_says(
-    session: Desk,
-) -> None:
-    first = heard("one hundred")
-    wholes = ("one oh nine", "one hundred ninety", "one nineteen")
-    say(session, first, behind(first, heard("ninety two"), heard(*wholes, apart=0.1)))
-    (row,) = [each for each in session.state.rows.values() if len(each.readings) > 1]
-    assert [cut.length.inches for cut in row.readings] == [109, 192, 100]
-
-
 def test_the_first_half_and_two_that_both_may_be_fit_on_three_keys(session: Desk) -> None:
     first = heard("one hundred")
     wholes = [f"one hundred {inches} and a half" for inches in ("eight", "eighteen", "eighty")]

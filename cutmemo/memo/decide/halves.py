@@ -380,17 +380,15 @@ def joint_cuts(
 
     *is_a_call* is true where the second is one by itself: then the words of both count only where
     the first may go on, and what nobody calls does not. What was not understood has no words that
-    could be read. There is room for few, and what the words say as they were heard is among them.
+    could be read.
     """
     open_ended = first.refused or first.row is None or may_go_on(first.said)
     open_ended = open_ended or _adds_words(first, words, settings)
     found: list[Reading] = []
-    word_for_word: Sequence[Reading] = ()
     if open_ended or not is_a_call or not _same_words(first, recognition, words):
         found += _by_sound(recognition, settings)
     if words and (open_ended or not is_a_call) and not _is_noise(first):
-        word_for_word = _readings(f"{first.said} {words}", settings)
-        found += word_for_word
+        found += _readings(f"{first.said} {words}", settings)
         if recognition.right_behind or not is_a_call:
             found += _readings(_said_once(first.said, words), settings)
             found += _readings(_and_for_ten(first.said, words), settings)
@@ -398,12 +396,7 @@ def joint_cuts(
     if is_a_call and not first.refused and not recognition.right_behind:
         found = [each for each in found if not _is_unlikely(each, settings)]
     cuts = [each for each in _cuts(found, first.row) if not check(each, (), settings).refusals]
-    cuts = list(dict.fromkeys(cuts))
-    most = MAX_READINGS - 1
-    as_heard = next((each for each in _cuts(word_for_word, first.row) if each in cuts), None)
-    if as_heard is not None and as_heard not in cuts[:most]:
-        cuts.insert(most - 1, as_heard)
-    return tuple(cuts[:most])
+    return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
 
 
 def _said_once(one: str, other: str) -> str:
