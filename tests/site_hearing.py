@@ -7,7 +7,7 @@ import tempfile
 import threading
 from array import array
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -184,6 +184,12 @@ def _asks(readings: tuple[Reading, ...]) -> bool:
     return len(readings) > 1 or bool(readings[0].doubts) or bool(checked)
 
 
+def _as_called(cut: Cut) -> Cut:
+    """Return *cut* without the points to which its length runs: who calls a bevel and no point is asked for one."""
+    ends = cut.ends and tuple(replace(end, point=None) for end in cut.ends)
+    return replace(cut, ends=ends)
+
+
 def _judged(stream: Stream, rows: list[Row], site: _Site) -> Outcome:
     meant = [_meant(text) for text in stream.calls]
     cuts = [{each.intent for each in readings} for readings in meant]
@@ -191,6 +197,7 @@ def _judged(stream: Stream, rows: list[Row], site: _Site) -> Outcome:
     standing = [row for row in rows if row.state == "open"]
     asking = [row for row in rows if row.state == "doubtful"]
     named = {cut for row in asking for cut in (row.cut, *row.readings)}
+    named |= {_as_called(cut) for cut in named}
     wrong = any(row.cut not in everything for row in standing)
     wrong = wrong or any(
         sum(row.cut in each for row in standing) > cuts.count(each) for each in cuts

@@ -144,6 +144,8 @@ class DoubtKind(StrEnum):
     ASSEMBLY_BY_VOICE = "assembly by voice"
     ASKED_LONG_AGO = "asked long ago"
     """A spoken answer too late to be surely one: ``row`` asks."""
+    PERHAPS_AN_ANSWER = "perhaps an answer"
+    """A spoken bare number that names a reading of ``row``, too late to be surely its answer."""
     UNDER_AN_INCH_BY_VOICE = "under an inch by voice"
     """A whole call under an inch, which is rarer than another call misheard."""
     HEARD_RIGHT_AFTER = "heard right after"

@@ -39,7 +39,11 @@ SENTENCES: dict[DoubtKind, Sentence] = {
         "A whole set, called by voice: are all its measures right?"
     ),
     DoubtKind.ASKED_LONG_AGO: template(
-        "Row {row} asked a while ago: choose by its number on the screen, or call it again."
+        "Row {row} asked a while ago, so that settled nothing: choose on that row (by the key of "
+        "its number), or say “row {row} is …” with its length."
+    ),
+    DoubtKind.PERHAPS_AN_ANSWER: template(
+        "A new cut, or the answer to row {row}? If the answer, say no and choose on row {row}."
     ),
     DoubtKind.UNDER_AN_INCH_BY_VOICE: template(
         "Under an inch, by voice: if more was said, say no and call it again."

@@ -143,6 +143,29 @@ def test_what_the_sound_of_both_says_is_named_although_the_words_do_not_read(ses
     assert rows(session)[0] == ("doubtful", {F(1971, 16), F(123)})
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "whole"),
+    [
+        ("two oh eight", "ten five eighths", F(1669, 8)),
+        ("eight foot", "ten and a half", None),
+        ("two oh eight", "twelve five eighths", None),
+        ("two oh nine", "ten five eighths", None),
+    ],
+)
+def test_a_t_that_a_pause_parts_from_its_and_makes_no_ten_in_silence(
+    session: Desk, first: str, second: str, whole: F | None
+) -> None:
+    """ "eight", and "'t and" behind it, which is "ten" to the ear; 208 5/8 by addition."""
+    one = heard(first)
+    say(session, one, replace(behind(one, heard(second), None), right_behind=True))
+    named = {
+        length for state, lengths in rows(session) if state == "doubtful" for length in lengths
+    }
+    assert (F(1669, 8) in named) is (whole is not None)
+    if whole is not None:
+        assert all(state == "doubtful" for state, _ in rows(session))
+
+
 def test_a_rest_that_is_taken_for_noise_asks(session: Desk) -> None:
     first = heard("two oh eight")
     say(session, first, behind(first, heard("[unk]"), heard("two oh eight and five eighths")))

@@ -10,8 +10,9 @@ from conftest import Clock
 from desk import Desk, refused
 
 from cutmemo.asr import Hypothesis, Recognition
+from cutmemo.domain.doubts import DoubtKind
 from cutmemo.errors import NothingToDo, Refused
-from cutmemo.memo.decide.answers import ORDER_WITHIN_SECONDS
+from cutmemo.memo.decide.answers import ANSWER_WITHIN_SECONDS, ORDER_WITHIN_SECONDS
 
 
 def heard(text: str) -> Recognition:
@@ -72,3 +73,54 @@ def test_a_spoken_answer_that_may_be_the_end_of_other_words_settles_nothing(
     with refused(Refused, "was not understood"):
         session.hear(replace(heard("the first"), after_unintelligible=True))
     assert [row.state for row in session.state.rows.values()] == ["doubtful"]
+
+
+def test_who_answers_too_late_is_told_how_the_row_is_settled_and_that_settles_it(
+    session: Desk, clock: Clock
+) -> None:
+    session.call("six two")
+    clock.later(ORDER_WITHIN_SECONDS + 0.1)
+    with refused(NothingToDo, "by the key.*“row 1 is"):
+        session.hear(heard("the first"))
+    session.hear(heard("row one is seventy four"))
+    (row,) = session.state.rows.values()
+    assert (row.state, row.cut.length.inches) == ("open", 74)
+
+
+def test_a_bare_number_that_names_a_reading_settles_it_until_then(
+    session: Desk, clock: Clock
+) -> None:
+    session.call("six two")
+    clock.later(ANSWER_WITHIN_SECONDS)
+    session.hear(heard("seventy four"))
+    assert [row.state for row in session.state.rows.values()] == ["open"]
+
+
+@pytest.mark.parametrize(
+    ("said", "asks"),
+    [("seventy four", True), ("seventy five", False), ("seventy four king stud", False)],
+)
+@pytest.mark.parametrize("later", [ANSWER_WITHIN_SECONDS + 0.1, 60.0, 3600.0])
+def test_a_bare_number_that_comes_too_late_to_be_an_answer_asks_whether_it_is(
+    session: Desk, clock: Clock, said: str, asks: bool, later: float
+) -> None:
+    """It would else stand as a cut that nobody called, beside the row that still asks."""
+    session.call("six two")
+    clock.later(later)
+    session.hear(heard(said))
+    first, second = session.state.rows.values()
+    kinds = [each.kind for each in second.doubts]
+    assert (second.state, DoubtKind.PERHAPS_AN_ANSWER in kinds) == (
+        ("doubtful", True) if asks else ("open", False)
+    )
+    assert first.state == "doubtful"
+
+
+def test_a_number_is_no_late_answer_to_what_another_station_asked(
+    session: Desk, open_session: Callable[..., Desk], clock: Clock
+) -> None:
+    session.call("six two")
+    other = open_session("bench", "bob")
+    clock.later(ANSWER_WITHIN_SECONDS + 0.1)
+    other.hear(heard("seventy four"))
+    assert [row.state for row in other.state.rows.values()] == ["doubtful", "open"]

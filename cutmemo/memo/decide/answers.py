@@ -9,7 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
-from cutmemo.domain.doubts import DoubtKind, doubt
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.errors import NothingToDo, Refused
 from cutmemo.language import Reading
 from cutmemo.memo.commands import Context, Order
@@ -27,6 +27,7 @@ from cutmemo.memo.events import (
 )
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
+from cutmemo.memo.rows import Row
 from cutmemo.memo.state import MemoState
 
 ANSWER_WITHIN_SECONDS = 10.0
@@ -104,8 +105,7 @@ def refuse_stray(memo: Projection, call: Call, reading: Reading, context: Contex
     if reading.doubts:
         raise Refused(call.said, reading.doubts)
     row = find.asking(memo.state, None, context)
-    since = (context.now - moment_of(row.touched_at)).total_seconds()
-    if since > ORDER_WITHIN_SECONDS and not _just_settled(memo, context):
+    if _since_asked(row, context) > ORDER_WITHIN_SECONDS and not _just_settled(memo, context):
         raise NothingToDo(doubt(DoubtKind.ASKED_LONG_AGO, row=row.number))
 
 
@@ -134,21 +134,49 @@ def named_answer(
         return None
     if not call.by_voice:
         return _typed_answer(state, call, readings, context)
-    row = find.question(state, context)
-    if row is None or row.station != context.station or len(row.readings) < 2:
+    row = _own_question(state, context)
+    if row is None or not 0 <= _since_asked(row, context) <= ANSWER_WITHIN_SECONDS:
         return None
-    since = (context.now - moment_of(row.touched_at)).total_seconds()
-    if not 0 <= since <= ANSWER_WITHIN_SECONDS:
-        return None
-    named = [
-        n
-        for n, reading in enumerate(row.readings, start=1)
-        if any(_names(reading, cut) for cut in cuts_of(readings))
-    ]
+    named = _readings_named(row, readings)
     if len(named) != 1:
         return None
     decision = answer(state, named[0], row.id, context)
     return replace(decision, result=replace(decision.result, as_answer=True))
+
+
+def perhaps_late(
+    state: MemoState, call: Call, readings: Sequence[Reading], context: Context
+) -> Doubt | None:
+    """Return that a spoken bare number may be the answer to the question just asked, which comes
+    too late to be surely one.
+    """
+    row = _own_question(state, context) if call.by_voice else None
+    if row is None or not _readings_named(row, readings):
+        return None
+    return doubt(DoubtKind.PERHAPS_AN_ANSWER, Field.LENGTH, row=row.number)
+
+
+def _own_question(state: MemoState, context: Context) -> Row | None:
+    """Return the row whose question a bare number may settle: one of several readings, asked at
+    this station.
+    """
+    row = find.question(state, context)
+    asked_here = row is not None and row.station == context.station and len(row.readings) > 1
+    return row if asked_here else None
+
+
+def _since_asked(row: Row, context: Context) -> float:
+    """Return the seconds since *row* asked."""
+    return (context.now - moment_of(row.touched_at)).total_seconds()
+
+
+def _readings_named(row: Row, readings: Sequence[Reading]) -> list[int]:
+    """Return which readings of *row*, from 1, the *readings* of a bare number name."""
+    return [
+        n
+        for n, reading in enumerate(row.readings, start=1)
+        if any(_names(reading, cut) for cut in cuts_of(readings))
+    ]
 
 
 def _typed_answer(

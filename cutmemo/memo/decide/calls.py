@@ -131,8 +131,8 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
         raise Refused(call.said, (doubt(DoubtKind.ONLY_ORDERS_AT_SAW),))
     if found:
         done = _perhaps_done(state, call, found)
-        if done is not None:
-            found = [replace(each, doubts=(*each.doubts, done)) for each in found]
+        late = answers.perhaps_late(state, call, found, context)
+        found = [_asking(each, done, late) for each in found]
         if any(_is_of_a_row(state, reading, context) for reading in readings):
             asked = doubt(DoubtKind.OR_OF_A_ROW, Field.LENGTH)
             found = [replace(each, doubts=(*each.doubts, asked)) for each in found]
@@ -143,6 +143,11 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if any(isinstance(reading.intent, OnRow) for reading in readings):
         return _on_row(memo, call, readings, context)
     return _single(memo, call, readings, context)
+
+
+def _asking(reading: Reading, *doubts: Doubt | None) -> Reading:
+    """Return *reading* with those of the *doubts* that there are."""
+    return replace(reading, doubts=(*reading.doubts, *(each for each in doubts if each)))
 
 
 def _perhaps_done(state: MemoState, call: Call, found: Sequence[Reading]) -> Doubt | None:

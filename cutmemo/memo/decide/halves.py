@@ -31,6 +31,7 @@ began.
 """
 SHORT_WORDS = 2
 """A half of so many words, and heard in doubt, is rather a piece of a call than a call."""
+_END_IN_T = (["eight"], ["foot"], ["feet"])
 _UNLIKELY = frozenset({DoubtKind.TOO_MANY, DoubtKind.TOO_LONG, DoubtKind.A_FOOT_OF_INCHES})
 _SPOKEN = (e.CutAdded, e.CutChanged, e.AssemblyAdded, e.CallRefused)
 
@@ -390,6 +391,7 @@ def joint_cuts(
         found += _readings(f"{first.said} {words}", settings)
         if recognition.right_behind or not is_a_call:
             found += _readings(_said_once(first.said, words), settings)
+            found += _readings(_and_for_ten(first.said, words), settings)
         found += _with_part(first, _readings(words, settings))
     if is_a_call and not first.refused and not recognition.right_behind:
         found = [each for each in found if not _is_unlikely(each, settings)]
@@ -403,6 +405,14 @@ def _said_once(one: str, other: str) -> str:
     """
     *before, last = one.split() or [""]
     return " ".join([*before, other]) if last and other.split()[:1] == [last] else ""
+
+
+def _and_for_ten(one: str, other: str) -> str:
+    """Return both halves with "and" for the "ten" that the *other* begins with, where *one* ends in
+    a t that a pause parts from it: "two oh eight", "'t and five eighths". Else empty.
+    """
+    last, (begins, *rest) = one.split()[-1:], other.split() or [""]
+    return " ".join([one, "and", *rest]) if last in _END_IN_T and begins == "ten" else ""
 
 
 def _with_part(first: FirstHalf, rest: Sequence[Reading]) -> list[Reading]:
