@@ -38,7 +38,9 @@ class Command:
     count: int = 0
     """How many are sent or cut; 0 where it was not said."""
     section: Section | None = None
-    """The section of the board that is sent, where it was said."""
+    """The section of the board that is sent, or of what is asked about, where it was said."""
+    piece: str | None = None
+    """The piece that is asked about, where one is."""
 
 
 @dataclass(frozen=True, slots=True)

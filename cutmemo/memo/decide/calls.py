@@ -23,7 +23,7 @@ from cutmemo.language import (
     split_calls,
 )
 from cutmemo.memo.commands import AddBoards, Boards, Context, Order
-from cutmemo.memo.decide import answers, corrections, cuts, find, halves, rack
+from cutmemo.memo.decide import answers, corrections, cuts, find, halves, queries, rack
 from cutmemo.memo.decide.cuts import Call
 from cutmemo.memo.decide.halves import FirstHalf
 from cutmemo.memo.decide.orders import obey
@@ -331,6 +331,9 @@ def _single(
 ) -> Decision:
     """Return the decision for what stands in no row that could ask: it has to mean one thing."""
     reading = readings[0]
+    asked = _how_many(readings)
+    if len(asked) > 1:
+        return queries.how_many_of(memo, asked)
     if call.unsure or len(readings) > 1:
         raise Refused(call.said, (doubt(_said_two_ways(call)),))
     match reading.intent:
@@ -345,6 +348,15 @@ def _single(
                 answers.refuse_stray(memo, call, reading, context)
             return obey(memo, _order(reading.intent), context)
     raise NotACall((call.said,), 0, frozenset())
+
+
+def _how_many(readings: Sequence[Reading]) -> list[Order]:
+    """Return what is asked, where nothing but how many are left is: a jack may be two pieces, and
+    the answer changes neither.
+    """
+    orders = [each.intent for each in readings if isinstance(each.intent, Command)]
+    asks = len(orders) == len(readings) and all(each.verb == "how many" for each in orders)
+    return [_order(each) for each in orders] if asks else []
 
 
 def _boards(call: Call, intent: BoardsCall, context: Context) -> Decision:
@@ -365,4 +377,5 @@ def _order(said: Command, row_id: str | None = None) -> Order:
         to=said.to,
         count=said.count,
         section=said.section,
+        piece=said.piece,
     )
