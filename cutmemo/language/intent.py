@@ -109,6 +109,8 @@ class BoardsCall:
     """What one board costs."""
     bad: tuple[tuple[Fraction, Fraction], ...] = ()
     """Bad parts, from and to, in inches."""
+    more: tuple[BoardsCall, ...] = ()
+    """Boards of other kinds that came on the same line."""
 
 
 Intent = Cut | Change | Command | OnRow | FromRow | BoardsCall | AssemblyCall

@@ -83,7 +83,8 @@ def _length_of_last(scan: Scan) -> Iterator[Parsed]:
     length "each": it asks how many
     """
     for amount, end in scan.every(length, 0):
-        if scan.word(end) == "each" and end + 1 == len(scan.tokens):
+        whole = all(token.kind != "number" for token in scan.tokens[1:end])  # 36 8 each: eight
+        if whole and scan.word(end) == "each" and end + 1 == len(scan.tokens):
             asked = doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said="each")
             new = Cut(Length(amount.inches))
             yield Parsed(Reading(new, (*amount.doubts, asked), amount.warnings), amount.refusals)

@@ -741,7 +741,7 @@ BOARD_LEADS: Final = Table({"rack": "rack*0.3, put*2, add*2, load*0.5"})
 BOARDS_CAME: Final = Table(
     {
         "rack": "got*2, we got*2, we have*0.5, i have*0.3, we've got*0.5, just got*0.3, picked up*0.2, "
-        "we picked up*0.2, bought*0.2, we bought*0.1, there's*0.2, there are*0.2, delivery*0.1"
+        "we picked up*0.2, bought*0.2, we bought*0.1, there's*0.2, there are*0.2, delivery*0.1, stock*0"
     }
 )
 """What says by itself that boards came, and no cut is called."""

@@ -356,10 +356,12 @@ def _how_many(readings: Sequence[Reading]) -> list[Order]:
 
 
 def _boards(call: Call, intent: BoardsCall, context: Context) -> Decision:
-    if intent.section is None:
-        raise Refused(call.said, (doubt(DoubtKind.BOARD_WITHOUT_SECTION, length=intent.length),))
-    boards = Boards(intent.section, intent.length.inches, intent.count, intent.price, intent.bad)
-    return rack.add_boards(AddBoards((boards,)), context)
+    found: list[Boards] = []
+    for each in (intent, *intent.more):
+        if each.section is None:
+            raise Refused(call.said, (doubt(DoubtKind.BOARD_WITHOUT_SECTION, length=each.length),))
+        found.append(Boards(each.section, each.length.inches, each.count, each.price, each.bad))
+    return rack.add_boards(AddBoards(tuple(found)), context)
 
 
 def _order(said: Command, row_id: str | None = None) -> Order:
