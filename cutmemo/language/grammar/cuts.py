@@ -289,7 +289,14 @@ def _unknown(word: str) -> Doubt:
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """several words of a field that is kept in words stand together | beveled_along, which asks"""
+    """several words of a field that is kept in words stand together | beveled_along | typed "rip to"
+    length, to the end
+    """
+    rip = None if scan.by_voice else scan.phrase(at, ("rip", "to"))
+    for _, end in scan.every(length, rip) if rip is not None else ():
+        if end == len(scan.tokens) and "rip" not in (sofar.change.note or ""):
+            said = " ".join(token.text for token in scan.tokens[at:end])
+            yield sofar.with_note(said), end
     for said, after in scan.every(beveled_along, at):
         asked = doubt(DoubtKind.ANGLE_NOT_SAID, Field.ENDS)
         yield replace(sofar, doubts=(*sofar.doubts, asked)).with_note(said), after
