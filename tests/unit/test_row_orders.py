@@ -481,6 +481,7 @@ SIXES_LEFT = (
         ("how much 2x6 left", SIXES_LEFT),
         ("how many 2x6s left", SIXES_LEFT),
         ("how many jacks left", "trimmer: 6 pieces left to cut (row 4)."),
+        ("how many pieces left", "31 left of row 1, 50 pieces in all."),
     ],
 )
 def test_what_is_left_of_a_piece_and_of_a_size_is_told_apart(

@@ -35,6 +35,7 @@ BLOCK = F(115, 8)
 
 
 def test_two_fewer_are_pieces(desk: Desk) -> None:
+    assert meant(desk, "3 fewer studs") == [(28, F(933, 8))]
     assert meant(desk, "two fewer") == [(2, BLOCK)]
     assert meant(desk, "one fewer") == [(1, BLOCK)]
 

@@ -41,9 +41,13 @@ def command(scan: Scan) -> Iterator[tuple[Command, int]]:
 
 
 def how_many_left(scan: Scan) -> Iterator[tuple[Command, int]]:
-    """how_many_left = "how many" of_what ["left"] | "what's left of" ["the"] of_what"""
+    """how_many_left = "how many" ( of_what | "pieces" | "cuts" | "rows" ) ["left"] | "what's left of"
+    ["the"] of_what
+    """
     for _, start in scan.find(LEFT_LEADS, 0):
-        for asked, after in scan.every(_of_what, start):
+        of_all = scan.take(start, "pieces", "cuts", "rows")
+        all_of_it = [(Command("how many"), of_all)] if of_all is not None else []
+        for asked, after in (*all_of_it, *scan.every(_of_what, start)):
             yield asked, after
             yield from ((asked, end) for _, end in scan.find(LEFT_TRAILS, after))
     for _, start in scan.find(LEFT_OF_LEADS, 0):

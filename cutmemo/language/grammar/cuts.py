@@ -289,8 +289,8 @@ def _unknown(word: str) -> Doubt:
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """several words of a field that is kept in words stand together | beveled_along | typed "rip to"
-    length, to the end
+    """several words of a field that is kept in words stand together | beveled_along | typed "rip
+    to" length, to the end
     """
     rip = None if scan.by_voice else scan.phrase(at, ("rip", "to"))
     for _, end in scan.every(length, rip) if rip is not None else ():

@@ -347,7 +347,7 @@ def _taken_of_piece(scan: Scan, at: int, more: Fraction) -> Iterator[Parsed]:
 
 
 def _so_many_more(scan: Scan) -> Iterator[Parsed]:
-    """so_many_more = n "fewer" | n "less" | "add" n | "double" ( "that" | "it" ), to the end
+    """so_many_more = n "fewer" [piece] | n "less" | "add" n | "double" ( "that" | "it" ), to the end
 
     All but the first may be said of the length as well.
     """
@@ -355,6 +355,9 @@ def _so_many_more(scan: Scan) -> Iterator[Parsed]:
     for number, after in scan.every(any_number, 0):
         if scan.word(after) == "fewer" and after + 1 == len(scan.tokens):
             changes += [FromRow(None, pieces=-number)]
+        for name, end in scan.every(piece, after + 1) if scan.word(after) == "fewer" else ():
+            if end == len(scan.tokens):
+                changes += [FromRow(None, pieces=-number, piece=name)]
         if scan.word(after) == "less" and after + 1 == len(scan.tokens):
             changes += [FromRow(None, pieces=-number), FromRow(None, more=Fraction(-number))]
     add = scan.take(0, "add")
