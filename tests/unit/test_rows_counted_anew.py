@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from fractions import Fraction as F
 
 import pytest
@@ -35,9 +36,9 @@ BLOCK = F(115, 8)
 
 
 def test_two_fewer_are_pieces(desk: Desk) -> None:
-    assert meant(desk, "3 fewer studs") == [(28, F(933, 8))]
     assert meant(desk, "two fewer") == [(2, BLOCK)]
     assert meant(desk, "one fewer") == [(1, BLOCK)]
+    assert meant(desk, "3 fewer studs") == [(28, F(933, 8))]
 
 
 @pytest.mark.parametrize("said", ["four fewer", "5 fewer"])
@@ -176,3 +177,21 @@ def test_a_list_behind_cut_may_say_that_its_rows_are_cut(desk: Desk) -> None:
 def test_what_asks_for_a_cut_says_of_no_row_that_it_is_cut(desk: Desk, said: str) -> None:
     (row,) = desk.call(said).rows
     assert DoubtKind.DONE_OR_NEW not in {each.kind for each in row.doubts}
+
+
+def test_so_many_of_a_piece_are_cut_where_one_row_is_of_it(desk: Desk) -> None:
+    desk.call("15 studs cut")
+    assert (desk.find("1").done, desk.find("1").left) == (15, 16)
+    with refused(NothingToDo, "only 16 left"):
+        desk.call("17 studs done")
+    desk.call("3 studs 104 5/8")
+    with refused(NothingToDo, "Rows 1, 4 are called stud"):
+        desk.call("2 studs cut")
+    assert (desk.find("1").done, desk.find("4").done) == (15, 0)
+
+
+@pytest.mark.parametrize("said", ["15 stud cut", "15 studs cut 36", "1 studs cut", "studs 15 cut"])
+def test_no_other_words_cut_pieces_of_a_row(desk: Desk, said: str) -> None:
+    with suppress(CutmemoError):
+        desk.call(said)
+    assert not any(row.done for row in desk.state.rows.values())

@@ -41,8 +41,8 @@ def command(scan: Scan) -> Iterator[tuple[Command, int]]:
 
 
 def how_many_left(scan: Scan) -> Iterator[tuple[Command, int]]:
-    """how_many_left = "how many" ( of_what | "pieces" | "cuts" | "rows" ) ["left"] | "what's left of"
-    ["the"] of_what
+    """how_many_left = "how many" ( of_what | "pieces" | "cuts" | "rows" ) ["left"] | "what's left
+    of" ["the"] of_what
     """
     for _, start in scan.find(LEFT_LEADS, 0):
         of_all = scan.take(start, "pieces", "cuts", "rows")

@@ -347,30 +347,42 @@ def _taken_of_piece(scan: Scan, at: int, more: Fraction) -> Iterator[Parsed]:
 
 
 def _so_many_more(scan: Scan) -> Iterator[Parsed]:
-    """so_many_more = n "fewer" [piece] | n "less" | "add" n | "double" ( "that" | "it" ), to the end
-
-    All but the first may be said of the length as well.
+    """so_many_more = n "fewer" [piece] | n "less" | "add" n | "double" ( "that" | "it" ), to the
+    end: all but the first may be said of the length as well
     """
-    changes: list[FromRow] = []
-    for number, after in scan.every(any_number, 0):
-        if scan.word(after) == "fewer" and after + 1 == len(scan.tokens):
-            changes += [FromRow(None, pieces=-number)]
-        for name, end in scan.every(piece, after + 1) if scan.word(after) == "fewer" else ():
-            if end == len(scan.tokens):
-                changes += [FromRow(None, pieces=-number, piece=name)]
-        if scan.word(after) == "less" and after + 1 == len(scan.tokens):
-            changes += [FromRow(None, pieces=-number), FromRow(None, more=Fraction(-number))]
+    changes = [*_fewer(scan)]
     add = scan.take(0, "add")
     for number, after in scan.every(any_number, add) if add is not None else ():
         if after == len(scan.tokens):
-            changes += [FromRow(None, pieces=number), FromRow(None, more=Fraction(number))]
-    doubled = scan.take(0, "double")
-    for words in (("that",), ("it",), ("that", "one")) if doubled is not None else ():
-        if scan.phrase(doubled, words) == len(scan.tokens):
+            changes += (
+                [FromRow(None, pieces=number), FromRow(None, more=Fraction(number))]
+                if number
+                else []
+            )
+    for words in (("that",), ("it",), ("that", "one")):
+        if scan.phrase(0, ("double", *words)) == len(scan.tokens):
             changes += [FromRow(None, times=2), FromRow(None, Fraction(2))]
     for said in changes:
-        if said != FromRow(None):
-            yield Parsed(Reading(replace(said, same=True, itself=True)))
+        yield Parsed(Reading(replace(said, same=True, itself=True)))
+
+
+def _fewer(scan: Scan) -> Iterator[FromRow]:
+    """n "fewer" [piece] | n "less", to the end"""
+    for number, after in scan.every(any_number, 0):
+        end = scan.take(after, "fewer", "less")
+        if end is None or not number:
+            continue
+        if end == len(scan.tokens):
+            yield FromRow(None, pieces=-number)
+            if scan.word(after) == "less":
+                yield FromRow(None, more=Fraction(-number))
+        elif scan.word(after) == "fewer":
+            named = scan.every(piece, end)
+            yield from (
+                FromRow(None, pieces=-number, piece=name)
+                for name, last in named
+                if last == len(scan.tokens)
+            )
 
 
 def _by_so_much(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:

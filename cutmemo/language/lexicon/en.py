@@ -879,7 +879,7 @@ MEANS_MORE: Final = frozenset().union(
         if len(words) == 1
     ),
     *(ONES, TENS, PLURALS),
-    "hundred thousand point buck with for by to row than is square cut between twice kerf".split(),
+    "hundred thousand point buck with for by to row than is square cut between twice kerf fewer".split(),
 )
 """Words that say more than what a piece is for: none of them is kept as it was typed."""
 MAY_CHANGE: Final = frozenset(

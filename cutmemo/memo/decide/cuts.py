@@ -60,7 +60,7 @@ def _new_row(  # noqa: PLR0913 - each is a fact of its own
     before: Sequence[Cut] = (),
 ) -> CutAdded:
     """Return a new row; *before* are the cuts that the same line called before it."""
-    readings = _perhaps_done(state, readings)
+    readings = list(_perhaps_done(state, readings))
     if not call.unsure:
         readings = sorted(readings, key=lambda reading: _is_odd(reading, state))
     cuts = cuts_of(readings)
