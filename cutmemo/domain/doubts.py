@@ -165,7 +165,6 @@ class DoubtKind(StrEnum):
     OR_OF_A_ROW = "or of a row"
     """What reads as a cut may be said of a row on the list as well."""
     DONE_OR_NEW = "done or new"
-    SPACING_OR_LENGTH = "spacing or length"
     ENDS_WITHOUT_LENGTH = "ends without length"
     CHEEK_WITHOUT_PITCH = "cheek without pitch"
     MORE_THAN_ONE = "more than one"

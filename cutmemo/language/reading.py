@@ -25,14 +25,12 @@ from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import (
     ANGLED,
-    CENTERS,
     CHEEKS,
     FILLERS,
     LEAD_INS,
     ONES,
     PIECES,
     PITCHED,
-    PLURAL_PIECES,
     REACHES,
     TENS,
     VAGUE,
@@ -79,7 +77,7 @@ def read(
         raise Refused(said, (doubt(DoubtKind.TOO_TWISTED),)) from error
     good = [each.reading for each in found if not each.refusals]
     if good:
-        return _merged([_perhaps_a_spacing(each, scan) for each in good])
+        return _merged(good)
     if found:
         raise Refused(said, _reasons(found))
     vague = next((token.word for token in tokens if token.word in _VAGUE), None)
@@ -117,34 +115,9 @@ def good_readings(scan: Scan, keeps_words: bool = False) -> tuple[Reading, ...]:
     """Return every reading of all tokens of *scan* that a tape has; none where there is none."""
     try:
         found = _everything(scan) or (_with_words_kept(scan) if keeps_words else [])
-        good = [each.reading for each in found if not each.refusals]
-        return _merged([_perhaps_a_spacing(each, scan) for each in good])
+        return _merged([each.reading for each in found if not each.refusals])
     except TooTwistedError:
         return ()
-
-
-SPACINGS = (12, 16, 24)
-"""Inches on center that walls, floors and roofs are framed at (common practice)."""
-_SPACED = ("stud", "joist", "floor joist", "ceiling joist", "rafter")
-
-
-def _perhaps_a_spacing(reading: Reading, scan: Scan) -> Reading:
-    """Return *reading*, doubtful where a typed length may be a spacing: 36 center to center, 20
-    studs 16.
-    """
-    cut = reading.intent
-    if scan.by_voice or not isinstance(cut, Cut):
-        return reading
-    centered = any(
-        end > at + 1 for at in range(len(scan.tokens)) for _, end in scan.find(CENTERS, at)
-    )
-    last, before = scan.tokens[-1], scan.word(len(scan.tokens) - 2)
-    bare = last.kind == "number" and before in PLURAL_PIECES and cut.piece in _SPACED
-    bare = bare and cut.length.inches in SPACINGS
-    if not centered and not (bare and cut.count > 1):
-        return reading
-    asked = doubt(DoubtKind.SPACING_OR_LENGTH, Field.LENGTH, length=cut.length)
-    return replace(reading, doubts=(*reading.doubts, asked))
 
 
 def _everything(scan: Scan) -> list[Parsed]:

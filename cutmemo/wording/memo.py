@@ -87,9 +87,6 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.OR_OF_A_ROW: template(
         "It may be said of a row on the list as well: to change that, answer no and say “row …”."
     ),
-    DoubtKind.SPACING_OR_LENGTH: template(
-        "Is {length} how long it is, or how far apart they stand? A spacing is no cut: answer no."
-    ),
     DoubtKind.ENDS_WITHOUT_LENGTH: template(
         "These are ends without a length: call it with one, or say “no, …” and the ends to change "
         "the last row."

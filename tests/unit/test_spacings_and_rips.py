@@ -15,7 +15,7 @@ from cutmemo.language import AssemblyCall, read
 
 def asks_of_spacing(said: str) -> bool:
     return all(
-        DoubtKind.SPACING_OR_LENGTH in {doubt.kind for doubt in each.doubts} for each in read(said)
+        DoubtKind.LENGTH_OR_SPACING in {doubt.kind for doubt in each.doubts} for each in read(said)
     )
 
 
