@@ -500,6 +500,12 @@ def test_what_is_left_of_a_piece_counts_what_is_cut_held_and_asked(framed: Desk)
     assert told == "rafter: 6 pieces left to cut (row 3); 6 on hold; 3 cut; 1 row to answer."
 
 
+def test_what_is_struck_is_not_left(framed: Desk) -> None:
+    framed.call("delete row 3")
+    with pytest.raises(NothingToDo):
+        framed.call("how many rafters left")
+
+
 @pytest.mark.parametrize(
     "said", ["how many cripples left", "how much 2x10 left", "what's left of the 4x4"]
 )

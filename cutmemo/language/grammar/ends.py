@@ -344,8 +344,6 @@ def _angled(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
             yield _at_angle(kind, angle), end
     for kind, name in scan.find(ANGLED, at):
         for angle, after in scan.every(_angle, name):
-            if scan.word(name) == "one" and scan.word(after) in _ALONG:
-                continue  # "bevel one edge" is no 1 degree
             degrees_said = scan.find(DEGREES, after)
             yield _at_angle(kind, angle), degrees_said[0][1] if degrees_said else after
         if not scan.every(usual_angle, name) and not scan.every(beveled_along, at):
