@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal
 
@@ -38,7 +38,9 @@ class Command:
     count: int = 0
     """How many are sent or cut; 0 where it was not said."""
     section: Section | None = None
-    """The section of the board that is sent, where it was said."""
+    """The section of the board that is sent, or of what is asked about, where it was said."""
+    piece: str | None = None
+    """The piece that is asked about, where one is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,11 +72,29 @@ class FromRow:
     """True where that row itself is changed, and none is called: "make it a quarter shorter"."""
     change: Change = field(default_factory=Change)
     """What else was said."""
+    pieces: int = 0
+    """So many pieces more or fewer, where the row itself is changed."""
+    times: int = 1
+    """So many times as many pieces, where the row itself is changed."""
+    piece: str | None = None
+    """The piece that the row is named by: "off the header"."""
+    latest: bool = False
+    """True where it is the one of that piece that was called last."""
+    of_one: bool = False
+    """True where that piece was named as one: the row has to be one piece."""
+
+    def changed(self, source: Cut) -> Change:
+        """Return what becomes of *source*, where that itself is changed."""
+        if self.pieces or self.times > 1:
+            return Change(count=source.count * self.times + self.pieces)
+        return Change(length=self.cut(source).length)
 
     def cut(self, source: Cut) -> Cut:
         """Return the cut, made from *source*."""
         length = Length(source.length.inches * self.factor + self.more)
         cut = Change(length=length).applied(source) if self.same else Cut(length)
+        if length == source.length and self.change.piece == source.piece:
+            cut = replace(cut, section=source.section)  # another stud of the same length
         return self.change.applied(cut)
 
 
@@ -89,6 +109,8 @@ class BoardsCall:
     """What one board costs."""
     bad: tuple[tuple[Fraction, Fraction], ...] = ()
     """Bad parts, from and to, in inches."""
+    more: tuple[BoardsCall, ...] = ()
+    """Boards of other kinds that came on the same line."""
 
 
 Intent = Cut | Change | Command | OnRow | FromRow | BoardsCall | AssemblyCall
@@ -103,6 +125,9 @@ class Reading:
     """Why this needs an answer even if it is the only reading."""
     warnings: tuple[Doubt, ...] = ()
     """What to show beside it although it counts."""
+    lead: Literal["", "cut", "another"] = ""
+    """What leads in: "cut 36" may be said of a row that waits, "another 36" is of the piece called
+    last."""
 
 
 @dataclass(frozen=True, slots=True)

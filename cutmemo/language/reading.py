@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Literal
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
@@ -13,15 +14,27 @@ from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.boards import boards
 from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
-from cutmemo.language.grammar.cuts import allowance_inside, cut
+from cutmemo.language.grammar.cuts import all_fields, allowance_inside, cut
+from cutmemo.language.grammar.ends import beveled_along
 from cutmemo.language.grammar.framing import framing
 from cutmemo.language.grammar.lengths import fraction
-from cutmemo.language.grammar.partial import Parsed, finished
+from cutmemo.language.grammar.partial import Parsed, Partial, finished
 from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
 from cutmemo.language.intent import Reading
-from cutmemo.language.lexicon.en import FILLERS, LEAD_INS, ONES, PIECES, TENS, VAGUE
+from cutmemo.language.lexicon.en import (
+    ANGLED,
+    CHEEKS,
+    FILLERS,
+    LEAD_INS,
+    ONES,
+    PIECES,
+    PITCHED,
+    REACHES,
+    TENS,
+    VAGUE,
+)
 
 MAX_CHARACTERS = 8_000
 """A longer line is no list that somebody types or reads out."""
@@ -70,7 +83,32 @@ def read(
     vague = next((token.word for token in tokens if token.word in _VAGUE), None)
     if vague is not None:
         raise Refused(said, (doubt(DoubtKind.NO_NUMBER, Field.COUNT, word=vague),))
+    ends = _only_ends(scan)
+    if ends is not None:
+        raise Refused(said, (doubt(ends, Field.ENDS),))
     raise NotACall(words, scan.furthest, scan.expected)
+
+
+_OF_ENDS = frozenset({"square"}).union(
+    *(each.words() for each in (REACHES, ANGLED, PITCHED, CHEEKS))
+)
+"""One of these says that ends are meant."""
+
+
+def _only_ends(scan: Scan) -> DoubtKind | None:
+    """Return what is missing where a typed line names ends and no length, or a cheek without its
+    pitch; ``None`` elsewhere.
+    """
+    if scan.by_voice or not any(token.word in _OF_ENDS for token in scan.tokens):
+        return None  # 45 45: two lengths as well
+    if any(token.word == "cheek" for token in scan.tokens):
+        return DoubtKind.CHEEK_WITHOUT_PITCH
+    if any(end == len(scan.tokens) for _, end in scan.every(beveled_along, 0)):
+        return DoubtKind.ENDS_WITHOUT_LENGTH
+    for partial in all_fields(scan, 0, Partial()):
+        if partial.ends and partial == Partial(ends=partial.ends):
+            return DoubtKind.ENDS_WITHOUT_LENGTH
+    return None
 
 
 def good_readings(scan: Scan, keeps_words: bool = False) -> tuple[Reading, ...]:
@@ -96,7 +134,24 @@ def _everything(scan: Scan) -> list[Parsed]:
     found = [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
     if scan.word(0) in _POINTING:
         found = [_perhaps_a_correction(each) for each in found]
-    return found
+    return _led(found, scan, meant)
+
+
+def _led(found: list[Parsed], scan: Scan, meant: tuple[Token, ...]) -> list[Parsed]:
+    """Return *found*, marked where "another", or "cut" by itself, stands before what is *meant*:
+    "cut me 36" and "let's cut 36" ask for a piece.
+    """
+    led = [token.word for token in scan.tokens[: scan.tokens.index(meant[0])]]
+    lead: Literal["", "cut", "another"] = "another" if "another" in led else ""
+    for at, word in enumerate(led):
+        beside = {*led[at + 1 : at + 2], *led[max(at - 1, 0) : at]}
+        if word == "cut" and not beside & _CALLS_FOR_A_CUT:
+            lead = "cut"
+    return [replace(each, reading=replace(each.reading, lead=lead)) for each in found]
+
+
+_CALLS_FOR_A_CUT = frozenset({"me", "us", "to", "let's"})
+"""Beside "cut": a piece is asked for, and none is told to be cut."""
 
 
 def _with_words_kept(scan: Scan) -> list[Parsed]:
@@ -116,7 +171,7 @@ def _with_words_kept(scan: Scan) -> list[Parsed]:
             kept.setdefault(replace(said, piece=None, place=None, note=None), each)
         else:
             kept[each] = each
-    return list(kept.values())
+    return _led(list(kept.values()), scan, meant)
 
 
 _POINTING = ("that's", "it's")

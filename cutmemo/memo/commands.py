@@ -78,7 +78,9 @@ class Order:
     count: int = 0
     """How many are sent, 0 for all that are there of a row and for one board; how many are cut."""
     section: Section | None = None
-    """The section of the board that is sent, where it was said."""
+    """The section of the board that is sent, or of what is asked about, where it was said."""
+    piece: str | None = None
+    """The piece that is asked about, where one is."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from cutmemo.domain.cut import Section
 from cutmemo.framing import Assembly
 from cutmemo.memo.events import Draft, Event
 from cutmemo.memo.moves import Move
@@ -15,10 +16,30 @@ from cutmemo.planning.rack import Lot
 Happened = str
 """What happened, as a code for scripts: "added", "asked", "cleared" … They stay as they are."""
 Topic = Literal[
-    "", "totals", "understood", "how many", "what next", "order", "settings", "new site"
+    "",
+    "totals",
+    "understood",
+    "how many",
+    "left of",
+    "what next",
+    "order",
+    "settings",
+    "new site",
 ]
 """What exactly was told or set."""
 _MAY_ASK = ("added", "changed", "read back", "set added")
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What is left of one piece of one size, or of one size by itself with the boards of it."""
+
+    piece: str | None
+    section: Section | None
+    rows: tuple[Row, ...]
+    """All rows of it but those struck."""
+    lots: tuple[Lot, ...] = ()
+    """The boards of the size on the rack, where no piece was named."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +69,8 @@ class Result:
     """True where one line or breath called several rows."""
     marked: bool = False
     """True where commas stood between all of them."""
+    left: tuple[Left, ...] = ()
+    """What is left of what was asked about."""
     as_answer: bool = False
     """True where a bare number was taken for the answer to a question."""
 

@@ -91,6 +91,21 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.OR_OF_A_ROW: template(
         "It may be said of a row on the list as well: to change that, answer no and say “row …”."
     ),
+    DoubtKind.ENDS_WITHOUT_LENGTH: template(
+        "These are ends without a length: call it with one, or say “no, …” and the ends to change "
+        "the last row."
+    ),
+    DoubtKind.CHEEK_WITHOUT_PITCH: template(
+        "A cheek is cut to the pitch: call it with both, as in “96 double cheek 6/12”."
+    ),
+    DoubtKind.MORE_THAN_ONE: template(
+        "Row {row} is {count} pieces: say “row {row}” and the change for all of them, or call "
+        "the one by itself."
+    ),
+    DoubtKind.NONE_WOULD_BE_LEFT: template(
+        "Row {row} is {count} in all: so many fewer leave none. To strike it, "
+        "say “delete row {row}”."
+    ),
     DoubtKind.DONE_OR_NEW: template(
         "Is that a new cut, or is row {rows} cut? If it is cut, answer no and say “cut one of row "
         "{row}”, or “row {row} done” for all that is left of it."

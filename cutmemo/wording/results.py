@@ -12,7 +12,7 @@ from cutmemo.framing import Assembly
 from cutmemo.memo import events as e
 from cutmemo.memo.chain import Gap
 from cutmemo.memo.projection import Projection
-from cutmemo.memo.result import Happened, Result
+from cutmemo.memo.result import Happened, Left, Result
 from cutmemo.memo.rows import Row, saw_settings
 from cutmemo.memo.state import MemoState
 from cutmemo.planning.rack import Lot
@@ -218,7 +218,36 @@ def _told(result: Result, memo: Projection) -> str:
             return f"{first.left} left of row {first.number}, {pieces} pieces in all."
         case "how many":
             return "Nothing is left to cut."
+        case "left of":
+            return " ".join(_left(each) for each in result.left)
     return "Nothing comes after this."
+
+
+def _left(left: Left) -> str:
+    """Return what is left of one piece or size, told apart: pieces to cut, and boards at hand."""
+    still = [row for row in left.rows if row.state == "open"]
+    asking = [row for row in left.rows if row.state == "doubtful"]
+    name = " ".join(str(each) for each in (left.section, left.piece) if each)
+    pieces, done = sum(row.left for row in still), sum(row.done for row in left.rows)
+    inches = sum((row.cut.length.inches * row.left for row in still), Fraction(0))
+    told = [f"{_many(pieces, 'piece')} left to cut"]
+    if pieces:
+        numbers = ", ".join(str(row.number) for row in still if row.left)
+        told[0] += f" (row {numbers})" if len(still) == 1 else f" (rows {numbers})"
+    if left.piece is None:
+        told[0] += f", {float(inches / 12):.1f} ft" if pieces else ""
+        feet = float(sum(lot.inches * lot.count for lot in left.lots) / 12)
+        boards = sum(lot.count for lot in left.lots)
+        told.append(
+            f"{_many(boards, 'board')}, {feet:.1f} ft, on the rack"
+            if boards
+            else "no board on the rack"
+        )
+    held = sum(row.left for row in still if row.held)
+    told += [f"{held} on hold"] if held else []
+    told += [f"{done} cut"] if done else []
+    told += [f"{_many(len(asking), 'row')} to answer"] if asking else []
+    return f"{name}: {'; '.join(told)}."
 
 
 _SENTENCES: dict[Happened, Callable[[Result, Projection], str]] = {

@@ -66,10 +66,15 @@ def shown(reading: Reading) -> str:
             text = f"OnRow {named_row(said)} {verb}"
         case OnRow(intent=Change() as change) as said:
             text = f"OnRow {named_row(said)} {changed(change)}"
-        case FromRow(row=row, more=more):
-            text = f"FromRow {row or 'last'} {abs(more)} {'longer' if more > 0 else 'shorter'}"
+        case FromRow(row=row, more=more) as said:
+            text = f"FromRow {said.piece or row or 'last'} "
+            if said.pieces or said.times > 1:
+                text += f"{said.pieces:+d} pieces" if said.pieces else f"×{said.times} pieces"
+            else:
+                text += f"{abs(more)} {'longer' if more > 0 else 'shorter'}"
         case BoardsCall() as said:
-            text = f"Boards {said.count}x{said.length.inches} {said.section}"
+            kinds = (said, *said.more)
+            text = " // ".join(f"Boards {x.count}x{x.length.inches} {x.section}" for x in kinds)
         case other:
             text = repr(other)
     return text

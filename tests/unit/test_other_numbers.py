@@ -65,7 +65,7 @@ def test_a_usual_spacing_behind_at_may_be_no_length(piece: str, spacing: int) ->
     [
         ("20 studs at 17", 20, Fraction(17)),
         ("20 studs at 16-1/2", 20, Fraction(33, 2)),
-        ("20 studs 16", 20, Fraction(16)),
+        ("20 studs 16 in.", 20, Fraction(16)),
         ("12 blocks at 16", 12, Fraction(16)),
         ("12 at 16", 12, Fraction(16)),
         ("92-5/8 studs a pair", 2, Fraction(741, 8)),

@@ -14,7 +14,7 @@ from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.domain.cut import Change, Cut, Section
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.domain.settings import Settings
-from cutmemo.errors import CutmemoError, NothingToDo, Refused
+from cutmemo.errors import CutmemoError, NotACall, NothingToDo, Refused
 from cutmemo.language import Command, OnRow, read
 from cutmemo.memo.commands import Hear
 
@@ -445,3 +445,78 @@ def test_every_number_of_a_row_is_read_behind_every_order(number: int) -> None:
         assert isinstance(reading.intent, OnRow)
         assert isinstance(reading.intent.intent, Command)
         assert (reading.intent.row, reading.intent.intent.verb) == (number, verb)
+
+
+@pytest.fixture
+def framed() -> Desk:
+    """A rack and rows of several pieces and sizes."""
+    desk = Desk(MemoryStore())
+    for said in (
+        "got 40 2x6 10'",
+        "got 6 2x6 pt 16'",
+        "31 studs 2x6 116 5/8",
+        "4 king studs 2x6 116 5/8",
+        "9 rafters 2x8 131",
+        "6 trimmers 80 1/4",
+    ):
+        desk.call(said)
+    return desk
+
+
+STUDS = "stud: 31 pieces left to cut (row 1). king stud: 4 pieces left to cut (row 2)."
+SIXES_LEFT = (
+    # 31 + 4 pieces of 116-5/8 in. are 340.16 ft
+    "2x6: 35 pieces left to cut (rows 1, 2), 340.2 ft; 40 boards, 400.0 ft, on the rack. "
+    "2x6 treated: 0 pieces left to cut; 6 boards, 96.0 ft, on the rack."
+)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("how many studs left", STUDS),
+        ("what's left of the studs", STUDS),
+        ("how many studs do we have left", STUDS),
+        ("how many 2x8 rafters to go", "2x8 rafter: 9 pieces left to cut (row 3)."),
+        ("how much 2x6 left", SIXES_LEFT),
+        ("how many 2x6s left", SIXES_LEFT),
+        ("how many jacks left", "trimmer: 6 pieces left to cut (row 4)."),
+        ("how many pieces left", "31 left of row 1, 50 pieces in all."),
+    ],
+)
+def test_what_is_left_of_a_piece_and_of_a_size_is_told_apart(
+    framed: Desk, said: str, told: str
+) -> None:
+    before = framed.state.rows
+    assert framed.call(said).text == told
+    assert framed.state.rows == before
+
+
+def test_what_is_left_of_a_piece_counts_what_is_cut_held_and_asked(framed: Desk) -> None:
+    framed.call("cut 3 of row 3")
+    framed.call("hold row 3")
+    framed.call("2x8 rafters 40 1/2")
+    told = framed.call("how many rafters left").text
+    assert told == "rafter: 6 pieces left to cut (row 3); 6 on hold; 3 cut; 1 row to answer."
+
+
+def test_what_is_struck_is_not_left(framed: Desk) -> None:
+    framed.call("delete row 3")
+    with pytest.raises(NothingToDo):
+        framed.call("how many rafters left")
+
+
+@pytest.mark.parametrize(
+    "said", ["how many cripples left", "how much 2x10 left", "what's left of the 4x4"]
+)
+def test_what_is_left_of_nothing_on_the_list_is_refused(framed: Desk, said: str) -> None:
+    with pytest.raises(NothingToDo):
+        framed.call(said)
+
+
+@pytest.mark.parametrize(
+    "said", ["how many studs 36", "how many 40 studs left", "how many studs at 36 left"]
+)
+def test_a_question_with_a_length_in_it_is_refused(framed: Desk, said: str) -> None:
+    with pytest.raises(NotACall):
+        framed.call(said)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 from cutmemo.domain.cut import Section
@@ -63,13 +64,14 @@ class _Said:
 
 def boards(scan: Scan) -> Iterator[tuple[Reading, int]]:
     """boards = ["put" | "add" | ["also"] "got" …] { count | section | footers | board_length |
-    price | bad part | "," } ["on the rack"], in any order, to the end | by_name_alone
+    price | bad part | "," } ["on the rack"], in any order, to the end | by_name_alone |
+    several_kinds
 
     Of two ways to read it, one shorter than any stock is none: "ten foot" is no ten of a foot.
     """
     found = list(dict.fromkeys((*_boards(scan), *_by_name_alone(scan))))
     stock = [each for each in found if each[0].length.inches >= 12 * LEAST_FEET]
-    for board, doubts in stock or found:
+    for board, doubts in stock or found or list(_several_kinds(scan)):
         yield Reading(board, doubts), len(scan.tokens)
 
 
@@ -87,6 +89,37 @@ def _boards(scan: Scan) -> Iterator[tuple[BoardsCall, tuple[Doubt, ...]]]:
                     Length(found.inches), count, found.section, found.price, found.bad
                 )
                 yield board, found.doubts
+
+
+def _several_kinds(scan: Scan) -> Iterator[tuple[BoardsCall, tuple[Doubt, ...]]]:
+    """Typed boards of several kinds, "and" or a comma between them, each with its count, its size
+    and its length: got 12 2x10 16' and 10 2x12 16'
+    """
+    joints = [at for at, token in enumerate(scan.tokens) if token.word in (",", "and")]
+    got = _got(scan)
+    named = bool(got) or any(token.word in _RACK_WORDS for token in scan.tokens)
+    if scan.by_voice or not joints or not named:
+        return
+    begins = [*got, *(end for _, end in scan.find(BOARD_LEADS, 0)), 0]
+    kinds: list[BoardsCall] = []
+    for begin, end in pairwise([begins[0] - 1, *joints, len(scan.tokens)]):
+        part = Scan(scan.tokens[begin + 1 : end], scan.settings, by_voice=False)
+        sized = any(token.kind == "section" for token in part.tokens)
+        found = set(_all(part, 0, _Said(for_rack=True))) if sized else set()
+        said = [each for each in found if each.section and each.inches is not None]
+        if len(said) != 1 or said[0].count is None or said[0].doubts:
+            return
+        (each,) = said
+        kinds.append(
+            BoardsCall(
+                Length(each.inches or Fraction(0)),
+                each.count or 1,
+                each.section,
+                each.price,
+                each.bad,
+            )
+        )
+    yield replace(kinds[0], more=tuple(kinds[1:])), ()
 
 
 def _by_name_alone(scan: Scan) -> Iterator[tuple[BoardsCall, tuple[Doubt, ...]]]:
@@ -156,6 +189,8 @@ def _counted(scan: Scan, at: int, sofar: _Said) -> Iterator[tuple[_Said, int]]:
     """count_first | count_after: a bare number counts before all else, or behind a comma"""
     first = sofar.section is None and sofar.inches is None and sofar.price is None
     rules = [_count_first, count_after] if first or scan.word(at - 1) == "," else [count_after]
+    if sofar.section is not None and sofar.inches is not None and not scan.by_voice:
+        rules = [*rules, _count_last]
     for rule in rules if sofar.count is None else ():
         for count, after in scan.every(rule, at):
             yield replace(sofar, count=count), after
@@ -179,6 +214,13 @@ def _count_first(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
         named = scan.take(after, "more") or after
         counted = scan.take(named, "of", "pieces", "pcs", "boards", "lengths", "ea", "x", "times")
         yield amount, scan.take(counted, "of") or counted if counted is not None else named
+
+
+def _count_last(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """A number behind size and length that ends the line: stock 2x10 16' 40"""
+    yield from (
+        (amount, end) for amount, end in scan.every(any_number, at) if end == len(scan.tokens)
+    )
 
 
 def _board_length(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:

@@ -7,16 +7,23 @@ from collections.abc import Iterator
 from cutmemo.domain.length import Length
 from cutmemo.language.grammar.corrections import lead_ends
 from cutmemo.language.grammar.loads import load, send_boards
+from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import any_number
+from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.intent import Command
-from cutmemo.language.lexicon.en import COMMANDS, STRIKE_LEADS
+from cutmemo.language.lexicon.en import (
+    COMMANDS,
+    LEFT_LEADS,
+    LEFT_OF_LEADS,
+    LEFT_TRAILS,
+    STRIKE_LEADS,
+)
 
 
 def command(scan: Scan) -> Iterator[tuple[Command, int]]:
     """command = one of the fixed phrases | [lead | "add"] number "more" | ("cancel" | "scratch" |
-    "strike") "the" length
+    "strike") "the" length | how_many_left
     """
     yield from scan.find(COMMANDS, 0)
     add = scan.take(0, "add")
@@ -28,5 +35,32 @@ def command(scan: Scan) -> Iterator[tuple[Command, int]]:
     for _, start in scan.find(STRIKE_LEADS, 0):
         for amount, end in scan.every(length, start):
             yield Command("strike", length=Length(amount.inches)), end
+    yield from how_many_left(scan)
     yield from load(scan)
     yield from send_boards(scan)
+
+
+def how_many_left(scan: Scan) -> Iterator[tuple[Command, int]]:
+    """how_many_left = "how many" ( of_what | "pieces" | "cuts" | "rows" ) ["left"] | "what's left
+    of" ["the"] of_what
+    """
+    for _, start in scan.find(LEFT_LEADS, 0):
+        of_all = scan.take(start, "pieces", "cuts", "rows")
+        all_of_it = [(Command("how many"), of_all)] if of_all is not None else []
+        for asked, after in (*all_of_it, *scan.every(_of_what, start)):
+            yield asked, after
+            yield from ((asked, end) for _, end in scan.find(LEFT_TRAILS, after))
+    for _, start in scan.find(LEFT_OF_LEADS, 0):
+        yield from scan.every(_of_what, scan.take(start, "the") or start)
+
+
+def _of_what(scan: Scan, at: int) -> Iterator[tuple[Command, int]]:
+    """of_what = section [piece] | piece [section]"""
+    for size, after in scan.every(section, at):
+        yield Command("how many", section=size), after
+        for name, end in scan.every(piece, after):
+            yield Command("how many", section=size, piece=name), end
+    for name, after in scan.every(piece, at):
+        yield Command("how many", piece=name), after
+        for size, end in scan.every(section, after):
+            yield Command("how many", section=size, piece=name), end

@@ -11,7 +11,7 @@ from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.cut import Allowance, mixed
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.language.grammar.counted import counted_plural
-from cutmemo.language.grammar.ends import EndSaid, end_said, room_for, usual_angle
+from cutmemo.language.grammar.ends import EndSaid, beveled_along, end_said, room_for, usual_angle
 from cutmemo.language.grammar.fields import (
     allowance,
     count_after,
@@ -308,7 +308,17 @@ def _unknown(word: str) -> Doubt:
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """several words of a field that is kept in words stand together"""
+    """several words of a field that is kept in words stand together | beveled_along | typed "rip
+    to" length, to the end
+    """
+    rip = None if scan.by_voice else scan.phrase(at, ("rip", "to"))
+    for _, end in scan.every(length, rip) if rip is not None else ():
+        if end == len(scan.tokens) and "rip" not in (sofar.change.note or ""):
+            said = " ".join(token.text for token in scan.tokens[at:end])
+            yield sofar.with_note(said), end
+    for said, after in scan.every(beveled_along, at):
+        asked = doubt(DoubtKind.ANGLE_NOT_SAID, Field.ENDS)
+        yield replace(sofar, doubts=(*sofar.doubts, asked)).with_note(said), after
     qualities = scan.every(quality, at) if sofar.amount is None else ()
     said_of_it = [(("note", name), after) for name, after in qualities]
     for (name, found), after in (*scan.every(kept_in_words, at), *said_of_it):
@@ -554,8 +564,12 @@ def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
 
 
 def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """count_after | place | allowance | exact: what only a length can be followed by"""
+    """count_after | place | allowance | exact | "each" behind a count: what only a length can
+    be followed by
+    """
     change = sofar.change
+    if change.count is not None and scan.word(at) == "each" and scan.word(at + 1) != "end":
+        yield sofar, at + 1  # 4 studs 36 each
     if change.count is None:
         yield from _count_behind(scan, at, sofar)
     if change.place is None:

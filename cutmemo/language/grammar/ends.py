@@ -232,7 +232,13 @@ def _point_before_angle(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
 
 
 def _angle_behind_reach(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
-    """angle_behind_reach = ( "miter" | "bevel" ) reach usual: "mitered both ends forty five" """
+    """angle_behind_reach = ( "miter" | "bevel" ) reach usual | typed ( "plumb" | "seat" … ) ["cut"]
+    reach rise: "mitered both ends forty five", plumb both ends 6/12
+    """
+    for pitched, named in _pitched_names(scan, at) if not scan.by_voice else ():
+        for reach, start in scan.find(REACHES, scan.take(named, "cut") or named):
+            for number, after in scan.every(rise, start):
+                yield from _with_point(scan, End(pitched, Rise(number)), reach, after)
     for kind, name in scan.find(ANGLED, at):
         for reach, start in scan.find(REACHES, name):
             for found, after in scan.every(usual_angle, start):
@@ -340,8 +346,20 @@ def _angled(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
         for angle, after in scan.every(_angle, name):
             degrees_said = scan.find(DEGREES, after)
             yield _at_angle(kind, angle), degrees_said[0][1] if degrees_said else after
-        if not scan.every(usual_angle, name):
+        if not scan.every(usual_angle, name) and not scan.every(beveled_along, at):
             yield End("angled"), name
+
+
+_ALONG = ("side", "edge", "face", "sides", "edges", "faces")
+"""Along these a board is beveled from end to end."""
+
+
+def beveled_along(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """beveled_along = typed "bevel" ( "one" | "both" | "two" ) ( "side" | "edge" … ): no end"""
+    for kind, name in scan.find(ANGLED, at) if not scan.by_voice else ():
+        how_many = scan.take(name, "one", "both", "two", "1", "2")
+        if kind == "bevel" and how_many is not None and scan.word(how_many) in _ALONG:
+            yield " ".join(token.word for token in scan.tokens[at : how_many + 1]), how_many + 1
 
 
 def _at_angle(kind: str, angle: Fraction) -> End:

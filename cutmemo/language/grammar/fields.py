@@ -31,6 +31,7 @@ from cutmemo.language.lexicon.en import (
     SLIGHT,
     SLIGHT_SIDES,
     TENS,
+    TREATED,
     WORD_FIELDS,
 )
 
@@ -228,9 +229,17 @@ _BOARD: tuple[Callable[[Scan, int], Iterator[tuple[Any, int]]], ...] = (section,
 """What names a board, so that a bare number before it counts."""
 
 
+def treated_board(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """treated_board = typed "treated", right before a piece or its size: 4 pt sills"""
+    for _, after in scan.find(TREATED, at) if not scan.by_voice else ():
+        if _names_a_piece(scan, after):
+            yield scan.word(at), after
+
+
 _DESCRIBED: tuple[Callable[[Scan, int], Iterator[tuple[str, int]]], ...] = (
     room_of_piece,
     described_board,
+    treated_board,
     unknown_of_piece,
     piece_of_piece,
 )

@@ -13,17 +13,19 @@ from cutmemo.language.grammar.partial import MANY_PIECES, MIN_LENGTH_BEFORE_BOAR
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number
 from cutmemo.language.intent import Amount
-from cutmemo.language.lexicon.en import AMOUNTS, LAST_WORDS, PIECES, SHORT_PIECES
+from cutmemo.language.lexicon.en import AMOUNTS, CENTERS, LAST_WORDS, PIECES, SHORT_PIECES
 
 WIDEST_RIP = 12
 """Up to it a number behind "rip" may be how wide, in inches: no board is wider."""
 SPACINGS = (12, 16, 24)
 """What studs, joists and rafters stand apart, in inches (common practice)."""
+SPACED = ("stud", "joist", "rafter")
+"""Last word of the pieces that stand so far apart all along a wall, a floor or a roof."""
 
 
 def with_other_number(scan: Scan, partial: Partial) -> Iterator[Partial]:
     """Yield *partial*, doubtful where a number of it may be something else, and what it is then."""
-    for rule in (_ripped, _spaced, _pair_of_several, _of_boards):
+    for rule in (_ripped, _spaced, _centered, _pair_of_several, _of_boards):
         found = list(rule(scan, partial))
         if found:
             yield from found
@@ -56,7 +58,9 @@ def _ripped(scan: Scan, partial: Partial) -> Iterator[Partial]:
 
 
 def _spaced(scan: Scan, partial: Partial) -> Iterator[Partial]:
-    """ "thirty six stud at sixteen": so many so long, or one so long, or so far apart"""
+    """ "thirty six stud at sixteen", typed 20 studs 16: so many so long, or one so long, or so far
+    apart
+    """
     change, amount = partial.change, partial.amount
     words = (change.piece or "").split()
     if amount is None or not words or change.count is None or words[-1] in SHORT_PIECES:
@@ -67,6 +71,9 @@ def _spaced(scan: Scan, partial: Partial) -> Iterator[Partial]:
         if scan.word(at) == "at" and scan.word(at - 1) in LAST_WORDS
         for number, _ in scan.every(any_number, at + 1)
     }
+    last = scan.tokens[-1]
+    if scan.word(len(scan.tokens) - 2) == partial.plural and words[-1] in SPACED:
+        apart |= {int(last.value)} if last.kind == "number" and not scan.by_voice else set()
     if amount.inches not in SPACINGS or amount.inches not in apart:
         return
     spacing = int(amount.inches)
@@ -76,6 +83,17 @@ def _spaced(scan: Scan, partial: Partial) -> Iterator[Partial]:
     if change.count >= MIN_LENGTH_BEFORE_BOARD and not partial.plural:
         one = doubtful.with_field("count", None).with_note(f'{mixed(amount.inches)}" on center')
         yield replace(one, amount=Amount(Fraction(change.count)))
+
+
+def _centered(scan: Scan, partial: Partial) -> Iterator[Partial]:
+    """Typed "36 center to center": a length, or how far apart"""
+    if scan.by_voice or partial.amount is None:
+        return
+    size = range(len(scan.tokens))
+    if any(end > at + 1 for at in size for _, end in scan.find(CENTERS, at)):
+        number = mixed(partial.amount.inches)
+        asked = doubt(DoubtKind.LENGTH_OR_SPACING, Field.LENGTH, number=number)
+        yield replace(partial, doubts=(*partial.doubts, asked))
 
 
 def _pair_of_several(scan: Scan, partial: Partial) -> Iterator[Partial]:

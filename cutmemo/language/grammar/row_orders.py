@@ -19,6 +19,7 @@ from cutmemo.language.lexicon.en import (
     BEHIND_ROWS,
     LAST_CALLED,
     ORDERS_ON_ROWS,
+    PLURAL_PIECES,
     ROW_ORDERS,
 )
 
@@ -102,7 +103,10 @@ def _around(scan: Scan) -> Iterator[tuple[OnRow, int]]:
 
 
 def _some_of_row(scan: Scan) -> Iterator[tuple[OnRow, int]]:
-    """["cut"] n ["pieces"] "of" ( "row" n | by_name ) ["done" | "cut"]: so many of it are cut"""
+    """["cut"] n ["pieces"] "of" ( "row" n | by_name ) ["done" | "cut"] | typed n pieces ( "done" |
+    "cut" ): so many of it are cut
+    """
+    yield from _so_many_done(scan) if not scan.by_voice else ()
     cut = scan.take(0, "cut", "clear")
     for count, middle in scan.every(amount_words, cut or 0):
         counted = scan.take(middle, "pieces") or middle
@@ -117,6 +121,17 @@ def _some_of_row(scan: Scan) -> Iterator[tuple[OnRow, int]]:
             for order, end in scan.find(BEHIND_ROWS, after):
                 if order == Command("clear all"):
                     yield done, end
+
+
+def _so_many_done(scan: Scan) -> Iterator[tuple[OnRow, int]]:
+    """n, a piece in the plural, ( "done" | "cut" ): 15 studs cut"""
+    for count, named in scan.every(amount_words, 0):
+        for name, after in scan.every(piece, named):
+            if count < 2 or scan.word(after - 1) not in PLURAL_PIECES:
+                continue
+            for order, end in scan.find(BEHIND_ROWS, after):
+                if order == Command("clear all"):
+                    yield OnRow(0, Command("clear", count=count), piece=name), end
 
 
 CUT = (Command("clear"), Command("clear all"))

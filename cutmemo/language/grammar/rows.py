@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.language.grammar.corrections import is_over, is_said_of_a_row, lead_ends, make_it
@@ -16,7 +17,7 @@ from cutmemo.language.grammar.partial import Parsed, Partial, finished
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.row_orders import order_on_row, other_row, row_number
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import section
+from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.sums import MAX_SUMS, length, share, with_sums
 from cutmemo.language.intent import Amount, Change, FromRow, OnRow, Reading
 from cutmemo.language.lexicon.en import (
@@ -59,6 +60,7 @@ def _change_of_last(scan: Scan) -> Iterator[Parsed]:
         for _, end in scan.find(OF_THOSE, after):
             if end == len(scan.tokens) and count:
                 yield Parsed(Reading(OnRow(None, Change(count=count), was=Change(count=1))))
+    yield from _length_of_last(scan) if not scan.by_voice else ()
     for start in dict.fromkeys((0, *lead_ends(scan, 0))):
         yield from _board_instead(scan, start)
     yield from _so_many_pieces(scan)
@@ -74,6 +76,28 @@ def _so_many_pieces(scan: Scan) -> Iterator[Parsed]:
             several = scan.word(end - 1) in PLURAL_PIECES
             if several and count > 1 and end == len(scan.tokens):
                 yield Parsed(Reading(OnRow(None, Change(count=count), was=Change(piece=name))))
+
+
+def _length_of_last(scan: Scan) -> Iterator[Parsed]:
+    """( said_of_last | ["the"] "last one" ) length: it asks whether that is a cut of its own |
+    length "each": it asks how many
+    """
+    for amount, end in scan.every(length, 0):
+        whole = all(token.kind != "number" for token in scan.tokens[1:end])  # 36 8 each: eight
+        if whole and scan.word(end) == "each" and end + 1 == len(scan.tokens):
+            asked = doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said="each")
+            new = Cut(Length(amount.inches))
+            yield Parsed(Reading(new, (*amount.doubts, asked), amount.warnings), amount.refusals)
+    last = scan.phrase(0, ("last", "one")) or scan.phrase(0, ("the", "last", "one"))
+    starts = [end for _, end in scan.find(SAID_OF_LAST, 0)] + ([last] if last else [])
+    for start in starts:
+        for amount, end in scan.every(length, start):
+            if end == len(scan.tokens):
+                asked = doubt(DoubtKind.NEW_OR_CORRECTION, Field.LENGTH)
+                new = Cut(Length(amount.inches))
+                yield Parsed(
+                    Reading(new, (*amount.doubts, asked), amount.warnings), amount.refusals
+                )
 
 
 def _said(scan: Scan, row: OnRow, partial: Partial) -> Iterator[Parsed]:
@@ -244,6 +268,7 @@ def from_row(scan: Scan) -> Iterator[Parsed]:
     fields, to the end | itself
     """
     yield from _itself(scan)
+    yield from _as_long(scan) if not scan.by_voice else ()
     for said, after in _derived(scan):
         if said == FromRow(said.row) and after == len(scan.tokens):
             continue
@@ -253,6 +278,17 @@ def from_row(scan: Scan) -> Iterator[Parsed]:
                 change = done.intent
                 if isinstance(change, Change):
                     yield Parsed(Reading(replace(said, change=change), done.doubts))
+
+
+def _as_long(scan: Scan) -> Iterator[Parsed]:
+    """["another" | "one more"] piece [","] ["the"] "same length", to the end"""
+    starts = (0, scan.take(0, "another"), scan.phrase(0, ("one", "more")))
+    for start in starts:
+        for name, after in scan.every(piece, start) if start is not None else ():
+            gap = after + 1 if scan.word(after) == "," else after
+            end = scan.phrase(scan.take(gap, "the") or gap, ("same", "length"))
+            if end == len(scan.tokens) and scan.word(after - 1) not in PLURAL_PIECES:
+                yield Parsed(Reading(FromRow(None, change=Change(piece=name))))
 
 
 def _itself(scan: Scan) -> Iterator[Parsed]:
@@ -269,6 +305,7 @@ def _itself(scan: Scan) -> Iterator[Parsed]:
             if end == all_of_it:
                 yield Parsed(Reading(FromRow(row, more=more, same=True, itself=True)))
     yield from _taken(scan)
+    yield from _so_many_more(scan) if not scan.by_voice else ()
     for more, end in scan.every(_by_so_much, 0):
         if end == all_of_it:
             asked = doubt(DoubtKind.ANOTHER_OR_ITSELF, Field.LENGTH)
@@ -281,11 +318,71 @@ def _taken(scan: Scan) -> Iterator[Parsed]:
         for amount, middle in _sure(scan, start):
             of_last = [(None, end) for _, end in scan.find(TAKEN[sign], middle)]
             named = scan.take(middle, TAKEN_OF[sign])
+            the = scan.take(named, "the") if named is not None and not scan.by_voice else None
+            if the is not None:
+                yield from _taken_of_piece(scan, the, sign * amount)
             of_row = scan.every(row_number, named) if named is not None else []
             for row, end in (*of_last, *of_row):
                 if end == len(scan.tokens):
                     said = FromRow(row, more=sign * amount, same=True, itself=True)
                     yield Parsed(Reading(said))
+
+
+def _taken_of_piece(scan: Scan, at: int, more: Fraction) -> Iterator[Parsed]:
+    """["last"] piece, to the end: of a piece named as one, the row has to be one"""
+    last = scan.take(at, "last")
+    for name, end in scan.every(piece, at if last is None else last):
+        if end == len(scan.tokens):
+            one = scan.word(end - 1) not in PLURAL_PIECES
+            said = FromRow(
+                None,
+                more=more,
+                same=True,
+                itself=True,
+                piece=name,
+                latest=last is not None,
+                of_one=one,
+            )
+            yield Parsed(Reading(said))
+
+
+def _so_many_more(scan: Scan) -> Iterator[Parsed]:
+    """so_many_more = n "fewer" [piece] | n "less" | "add" n | "double" ( "that" | "it" ), to the
+    end: all but the first may be said of the length as well
+    """
+    changes = [*_fewer(scan)]
+    add = scan.take(0, "add")
+    for number, after in scan.every(any_number, add) if add is not None else ():
+        if after == len(scan.tokens):
+            changes += (
+                [FromRow(None, pieces=number), FromRow(None, more=Fraction(number))]
+                if number
+                else []
+            )
+    for words in (("that",), ("it",), ("that", "one")):
+        if scan.phrase(0, ("double", *words)) == len(scan.tokens):
+            changes += [FromRow(None, times=2), FromRow(None, Fraction(2))]
+    for said in changes:
+        yield Parsed(Reading(replace(said, same=True, itself=True)))
+
+
+def _fewer(scan: Scan) -> Iterator[FromRow]:
+    """n "fewer" [piece] | n "less", to the end"""
+    for number, after in scan.every(any_number, 0):
+        end = scan.take(after, "fewer", "less")
+        if end is None or not number:
+            continue
+        if end == len(scan.tokens):
+            yield FromRow(None, pieces=-number)
+            if scan.word(after) == "less":
+                yield FromRow(None, more=Fraction(-number))
+        elif scan.word(after) == "fewer":
+            named = scan.every(piece, end)
+            yield from (
+                FromRow(None, pieces=-number, piece=name)
+                for name, last in named
+                if last == len(scan.tokens)
+            )
 
 
 def _by_so_much(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:

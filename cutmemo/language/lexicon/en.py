@@ -681,7 +681,8 @@ COMMANDS: Final = Table(
             "how many"
         ): "how many left, how many, what's left*0.3, what is left*0.1, what's left to cut*0.2, "
         "what is left to cut*0.1, how many to go*0.1, how many more*0.1, how much is left*0.1, how much left*0.1, "
-        "how many are left*0.1, how many left to cut*0.1, what do we have left*0.1, what do i have left*0.1,  whats left*0, whats left to cut*0",
+        "how many are left*0.1, how many left to cut*0.1, what do we have left*0.1, what do i have left*0.1,  whats left*0, whats left to cut*0, "
+        "what's left on the list*0, what is left on the list*0, whats left on the list*0",
         Command(
             "what next"
         ): "what's next, what is next*0.1, what's the next one*0.1, whats next*0",
@@ -696,6 +697,23 @@ COMMANDS: Final = Table(
         Command("trouble", reason="bad stock"): "bad stock, bad board",
     }
 )
+
+LEFT_LEADS: Final = Table({"how many": "how many*0, how much*0, how many more*0"})
+"""Before the piece or the size of which is asked how many are left."""
+LEFT_OF_LEADS: Final = Table(
+    {
+        "how many": "what's left of*0, what is left of*0, whats left of*0, how many of*0, how much of*0, "
+        "how many left of*0, how much left of*0, how much is left of*0, how many are left of*0"
+    }
+)
+"""The same before "the" and what is asked about."""
+LEFT_TRAILS: Final = Table(
+    {
+        "left": "left*0, are left*0, is left*0, left to cut*0, are left to cut*0, is left to cut*0, to go*0, "
+        "to cut*0, do we have left*0, do i have left*0, have we got left*0, are there left*0"
+    }
+)
+"""What may stand behind it."""
 
 # --- words that change nothing -------------------------------------------------------------------
 
@@ -723,7 +741,7 @@ BOARD_LEADS: Final = Table({"rack": "rack*0.3, put*2, add*2, load*0.5"})
 BOARDS_CAME: Final = Table(
     {
         "rack": "got*2, we got*2, we have*0.5, i have*0.3, we've got*0.5, just got*0.3, picked up*0.2, "
-        "we picked up*0.2, bought*0.2, we bought*0.1, there's*0.2, there are*0.2, delivery*0.1"
+        "we picked up*0.2, bought*0.2, we bought*0.1, there's*0.2, there are*0.2, delivery*0.1, stock*0"
     }
 )
 """What says by itself that boards came, and no cut is called."""
@@ -861,7 +879,7 @@ MEANS_MORE: Final = frozenset().union(
         if len(words) == 1
     ),
     *(ONES, TENS, PLURALS),
-    "hundred thousand point buck with for by to row than is square cut between twice kerf".split(),
+    "hundred thousand point buck with for by to row than is square cut between twice kerf fewer".split(),
 )
 """Words that say more than what a piece is for: none of them is kept as it was typed."""
 MAY_CHANGE: Final = frozenset(

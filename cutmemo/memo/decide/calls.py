@@ -9,7 +9,7 @@ from dataclasses import replace
 from cutmemo.asr import Recognition, interpret, split_recognition
 from cutmemo.asr.decide import n_best, rejected_call
 from cutmemo.domain.cut import Cut
-from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.language import (
     AssemblyCall,
@@ -23,7 +23,7 @@ from cutmemo.language import (
     split_calls,
 )
 from cutmemo.memo.commands import AddBoards, Boards, Context, Order
-from cutmemo.memo.decide import answers, corrections, cuts, find, halves, rack
+from cutmemo.memo.decide import answers, corrections, cuts, find, halves, queries, rack
 from cutmemo.memo.decide.cuts import Call
 from cutmemo.memo.decide.halves import FirstHalf
 from cutmemo.memo.decide.orders import obey
@@ -130,9 +130,9 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if context.at_saw and call.by_voice and not only_orders:
         raise Refused(call.said, (doubt(DoubtKind.ONLY_ORDERS_AT_SAW),))
     if found:
-        done = _perhaps_done(state, call, found)
         late = answers.perhaps_late(state, call, found, context)
-        found = [_asking(each, done, late) for each in found]
+        if late is not None:
+            found = [replace(each, doubts=(*each.doubts, late)) for each in found]
         if any(_is_of_a_row(state, reading, context) for reading in readings):
             asked = doubt(DoubtKind.OR_OF_A_ROW, Field.LENGTH)
             found = [replace(each, doubts=(*each.doubts, asked)) for each in found]
@@ -143,28 +143,6 @@ def _meant(memo: Projection, call: Call, readings: Sequence[Reading], context: C
     if any(isinstance(reading.intent, OnRow) for reading in readings):
         return _on_row(memo, call, readings, context)
     return _single(memo, call, readings, context)
-
-
-def _asking(reading: Reading, *doubts: Doubt | None) -> Reading:
-    """Return *reading* with those of the *doubts* that there are."""
-    return replace(reading, doubts=(*reading.doubts, *(each for each in doubts if each)))
-
-
-def _perhaps_done(state: MemoState, call: Call, found: Sequence[Reading]) -> Doubt | None:
-    """Return that "cut 36" may say of rows that wait, and are so long, that they are cut."""
-    if "cut" not in call.said.lower().split()[:2]:  # "okay cut 36" too
-        return None
-    called = [reading.intent for reading in found if isinstance(reading.intent, Cut)]
-    rows = {
-        row.number
-        for cut in called
-        for row in find.rows_of_length(state, cut.length)
-        if cut.piece in (None, row.cut.piece)
-    }
-    if not rows:
-        return None
-    numbers = ", ".join(map(str, sorted(rows)))
-    return doubt(DoubtKind.DONE_OR_NEW, Field.LENGTH, rows=numbers, row=min(rows))
 
 
 def _is_of_a_row(state: MemoState, reading: Reading, context: Context) -> bool:
@@ -187,19 +165,13 @@ def _worked_out(state: MemoState, reading: Reading, context: Context) -> list[Re
     said = reading.intent
     if not isinstance(said, FromRow):
         return [reading]
-    if said.row is not None:
-        row = find.row_of(state, str(said.row))
-    elif said.itself:
-        row = find.last_single(state, context)
-    else:
-        row = find.last_called(state, context)
+    row = _row_worked_from(state, said, context)
     if row.state == "doubtful":
         raise NothingToDo(doubt(DoubtKind.ASKS_FIRST, row=row.number))
     if row.state == "struck":
         raise NothingToDo(doubt(DoubtKind.STATE_ALREADY, row=row.number, state=row.state))
     if said.itself:
-        changed = OnRow(row.number, Change(length=said.cut(row.cut).length))
-        return [replace(reading, intent=changed)]
+        return [replace(reading, intent=OnRow(row.number, _changed(said, row)))]
     standing = replace(reading, intent=said.cut(row.cut))
     struck = find.struck_behind(state, row, context) if said.row is None else None
     if struck is None:
@@ -210,6 +182,28 @@ def _worked_out(state: MemoState, reading: Reading, context: Context) -> list[Re
         replace(standing, doubts=doubts),
         replace(reading, intent=said.cut(struck.cut), doubts=doubts),
     ]
+
+
+def _row_worked_from(state: MemoState, said: FromRow, context: Context) -> Row:
+    """Return the row that *said* names. Raises :class:`UnknownCut` and :class:`NothingToDo`."""
+    if said.piece is not None:
+        return (find.latest_of_piece if said.latest else find.of_piece)(state, said.piece)
+    if said.row is not None:
+        return find.row_of(state, str(said.row))
+    return (find.last_single if said.itself else find.last_called)(state, context)
+
+
+def _changed(said: FromRow, row: Row) -> Change:
+    """Return the change of *row* itself. Raises :class:`NothingToDo` where one piece is named and
+    the row is several, and where none would be left.
+    """
+    count = row.cut.count
+    if said.of_one and count > 1:
+        raise NothingToDo(doubt(DoubtKind.MORE_THAN_ONE, row=row.number, count=count))
+    changed = said.changed(row.cut)
+    if changed.count is not None and changed.count < 1:
+        raise NothingToDo(doubt(DoubtKind.NONE_WOULD_BE_LEFT, row=row.number, count=count))
+    return changed
 
 
 def _answer(
@@ -336,6 +330,9 @@ def _single(
 ) -> Decision:
     """Return the decision for what stands in no row that could ask: it has to mean one thing."""
     reading = readings[0]
+    asked = _how_many(readings)
+    if len(asked) > 1:
+        return queries.how_many_of(memo, asked)
     if call.unsure or len(readings) > 1:
         raise Refused(call.said, (doubt(_said_two_ways(call)),))
     match reading.intent:
@@ -352,11 +349,22 @@ def _single(
     raise NotACall((call.said,), 0, frozenset())
 
 
+def _how_many(readings: Sequence[Reading]) -> list[Order]:
+    """Return what is asked, where nothing but how many are left is: a jack may be two pieces, and
+    the answer changes neither.
+    """
+    orders = [each.intent for each in readings if isinstance(each.intent, Command)]
+    asks = len(orders) == len(readings) and all(each.verb == "how many" for each in orders)
+    return [_order(each) for each in orders] if asks else []
+
+
 def _boards(call: Call, intent: BoardsCall, context: Context) -> Decision:
-    if intent.section is None:
-        raise Refused(call.said, (doubt(DoubtKind.BOARD_WITHOUT_SECTION, length=intent.length),))
-    boards = Boards(intent.section, intent.length.inches, intent.count, intent.price, intent.bad)
-    return rack.add_boards(AddBoards((boards,)), context)
+    found: list[Boards] = []
+    for each in (intent, *intent.more):
+        if each.section is None:
+            raise Refused(call.said, (doubt(DoubtKind.BOARD_WITHOUT_SECTION, length=each.length),))
+        found.append(Boards(each.section, each.length.inches, each.count, each.price, each.bad))
+    return rack.add_boards(AddBoards(tuple(found)), context)
 
 
 def _order(said: Command, row_id: str | None = None) -> Order:
@@ -370,4 +378,5 @@ def _order(said: Command, row_id: str | None = None) -> Order:
         to=said.to,
         count=said.count,
         section=said.section,
+        piece=said.piece,
     )

@@ -10,13 +10,14 @@ from cutmemo.domain.checks import check
 from cutmemo.domain.cut import Cut, End, Point
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length, to_tape
-from cutmemo.errors import Refused
+from cutmemo.errors import NothingToDo, Refused
 from cutmemo.framing import MeasureError, calculate
 from cutmemo.framing.remarks import as_doubt, label
 from cutmemo.language import AssemblyCall, CallList, Reading
 from cutmemo.language.measures import doubtful_measures
 from cutmemo.language.specs import spec_of
 from cutmemo.memo.commands import Context
+from cutmemo.memo.decide import find
 from cutmemo.memo.events import AssemblyAdded, AssemblyRow, CutAdded, Draft, moment_of
 from cutmemo.memo.result import Decision, Result
 from cutmemo.memo.rows import Row
@@ -44,6 +45,7 @@ class Call:
 
 def add(state: MemoState, call: Call, readings: Sequence[Reading], context: Context) -> Decision:
     """Return a new row for *call*. Raises :class:`Refused`."""
+    readings = _of_the_same(state, readings, context)
     torn = call.unsure or len(readings) > 1
     row = _new_row(state, call, list(readings), torn, context)
     return Decision(Result("added"), (Draft(row),), (row.row,))
@@ -58,6 +60,7 @@ def _new_row(  # noqa: PLR0913 - each is a fact of its own
     before: Sequence[Cut] = (),
 ) -> CutAdded:
     """Return a new row; *before* are the cuts that the same line called before it."""
+    readings = list(_perhaps_done(state, readings))
     if not call.unsure:
         readings = sorted(readings, key=lambda reading: _is_odd(reading, state))
     cuts = cuts_of(readings)
@@ -75,6 +78,46 @@ def _new_row(  # noqa: PLR0913 - each is a fact of its own
         list=call.list,
         whole=call.whole,
     )
+
+
+def _of_the_same(
+    state: MemoState, readings: Sequence[Reading], context: Context
+) -> Sequence[Reading]:
+    """Return *readings* with the piece and the size of the row called last where nothing but
+    "another", a length and a count was said; of another length as well without them.
+    """
+    (reading, *others) = readings
+    cut = reading.intent
+    if others or reading.lead != "another" or not isinstance(cut, Cut):
+        return readings
+    try:
+        last = find.last_called(state, context).cut
+    except NothingToDo:
+        return readings
+    alike = replace(cut, piece=last.piece, section=last.section)
+    if cut != Cut(cut.length, cut.count) or alike == cut:
+        return readings
+    same = replace(reading, intent=alike)
+    return [same] if cut.length == last.length else [same, reading]
+
+
+def _perhaps_done(state: MemoState, readings: Sequence[Reading]) -> Sequence[Reading]:
+    """Return *readings*, doubtful where "cut 36" may say that rows that wait, and are so long, are
+    cut.
+    """
+    rows = {
+        row.number
+        for reading in readings
+        if reading.lead == "cut"
+        for cut in cuts_of([reading])
+        for row in find.rows_of_length(state, cut.length)
+        if cut.piece in (None, row.cut.piece)
+    }
+    if not rows:
+        return readings
+    numbers = ", ".join(map(str, sorted(rows)))
+    asked = doubt(DoubtKind.DONE_OR_NEW, Field.LENGTH, rows=numbers, row=min(rows))
+    return [replace(each, doubts=(*each.doubts, asked)) for each in readings]
 
 
 def cuts_of(readings: Iterable[Reading]) -> list[Cut]:

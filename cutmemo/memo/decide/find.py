@@ -103,6 +103,20 @@ def of_piece(state: MemoState, piece: str) -> Row:
     return rows[0]
 
 
+def latest_of_piece(state: MemoState, piece: str) -> Row:
+    """Return the open row of this piece, or of a kind of it, that was called last. Raises
+    :class:`NothingToDo` where there is none.
+    """
+    rows = [
+        row
+        for row in state.rows.values()
+        if row.state in ("open", "doubtful") and _is_kind_of(row.cut.piece, piece)
+    ]
+    if not rows:
+        raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=piece))
+    return max(rows, key=lambda row: (row.called, row.number))
+
+
 def _is_kind_of(kind: str | None, piece: str) -> bool:
     """Return whether *piece* is among the words of *kind*: rafter in hip rafter."""
     return f" {piece} " in f" {kind} "
