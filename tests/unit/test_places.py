@@ -117,7 +117,7 @@ def test_a_wall_that_may_be_so_many_feet_long_asks(said: str, asks: bool) -> Non
 @pytest.mark.parametrize(
     ("said", "piece", "place"),
     [
-        ("92-5/8 2x10 mossy room", None, "mossy room"),
+        ("92-5/8 2x10 unsure room", None, "unsure room"),
     ],
 )
 def test_words_that_mean_no_more_are_kept_and_asked_about(
