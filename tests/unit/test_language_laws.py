@@ -137,6 +137,8 @@ WRITTEN = frozenset(
     "burnt centre centres glu glue lam leftover mitre mitres mudroom "
     "ok uhm whats "  # spelt in one word or another way, said alike
     "den er kill lose net oak temp yo 1st 2nd 3rd "  # too close by ear to ten, or, two, oh; or said first
+    "alcove balcony bar bench boiler cellar chase crawlspace duct furnace hatch lobby niche pool pump ramp shaft "
+    "stove toilet vanity vent vestibule "  # places seldom said
     "across down along against around beside near front opposite unit suite apartment apt bldg "  # places seldom said
     "bare edge flue laid scrap sink white wing "  # close by ear to pair, eighth, two, eight, scratch, six
     "third thirds fifth fifths sixth sixths seventh sevenths ninth ninths tenth tenths twelfth twelfths "

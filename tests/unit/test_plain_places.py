@@ -161,3 +161,22 @@ def test_a_square_jack_at_an_opening_is_a_trimmer(said: str, pieces: list[str]) 
     found = read(said)
     assert sorted(cut_of(each).piece or "" for each in found) == pieces
     assert {(cut_of(each).length.inches, cut_of(each).count) for each in found} == {(F(163, 2), 2)}
+
+
+@pytest.mark.parametrize("word", ["third", "fifth", "sixth"])
+def test_a_part_of_an_inch_behind_a_number_is_no_place(word: str) -> None:
+    """36 third: 36-1/3 stands on no tape, and no wall is called that by itself."""
+    with pytest.raises((NotACall, Refused)):
+        read(f"2x4 stud 36 {word}")
+    if word == "third":
+        (found,) = read(f"2x4 stud 36 {word} floor")
+        assert (cut_of(found).place, found.doubts) == ("third floor", ())
+
+
+@pytest.mark.parametrize("place", ["bar side", "grab bar", "side door", "attic hatch", "pump room"])
+@pytest.mark.parametrize("call", ["2 trimmers 81-1/2 {}", "stud 92-5/8 {}", "4 @ 36-1/4 2x6 {}"])
+def test_places_of_a_house_ask_nothing_behind_a_whole_call(call: str, place: str) -> None:
+    (found,) = read(call.format(place))
+    cut = cut_of(found)
+    assert found.doubts == ()
+    assert place in (cut.place, cut.note)

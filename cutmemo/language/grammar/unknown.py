@@ -85,6 +85,9 @@ def kept_spot(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     W1
     """
     end = at
+    before = scan.token(at - 1) if at else None
+    if scan.word(at) in DENOMINATORS and before is not None and before.kind == "number":
+        return  # 36 third
     long_wall = scan.word(at) in ("long", "short") and scan.word(at + 1) in ROOMS
     while not _begins_a_piece(scan, end):
         goes_on = end > at and scan.word(end) == "end"
@@ -201,7 +204,8 @@ def may_change(words: str) -> bool:
 
 def says_nothing_of_a_measure(words: Iterable[str]) -> bool:
     """Return whether none of *words* may say anything of the length before it, how many there are
-    or what is to become of them, nor is one slip of the fingers away from a word that does.
+    or what is to become of them, nor is one slip of the fingers away from a word that does. Words
+    that name places, a corner or a pump, say nothing else.
     """
     return not any(
         len(word) < SHORTEST_WORD

@@ -482,7 +482,9 @@ PLACE_LEADS: Final = Table(
 SPOTS: Final = Table(
     {
         "spot": "chimney*2, corner*3, corners*0.5, side, sides*0.2, fireplace, island*0.5, counter*0.5, "
-        "sink*0, middle, center, skylight, gutter*0.3, flue*0, panel*0.3, column, wing*0"
+        "sink*0, middle, center, skylight, gutter*0.3, flue*0, panel*0.3, column, wing*0, alcove*0, balcony*0, bar*0, "
+        "bench*0, boiler*0, cellar*0, chase*0, crawlspace*0, duct*0, furnace*0, hatch*0, lobby*0, niche*0, pool*0, "
+        "pump*0, ramp*0, shaft*0, stove*0, toilet*0, vanity*0, vent*0, vestibule*0"
     }
 )
 """What names a place and has no number: behind "at the" and its like, or typed beside a side."""
