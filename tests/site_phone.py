@@ -132,6 +132,19 @@ class Phone:
                         if isinstance(end_, AssertionError | KeyError):
                             raise end_
 
+    async def look(self, at: str, until: Any) -> None:
+        """Look at a page of the site, as soon as it is up, until *until* is true."""
+
+        async def turn() -> None:
+            while not self.view:
+                await self._something(0.1)
+            await self._write(self.socket, json.dumps({"t": "look", "at": at}))
+
+        self.view = {}
+        turning = asyncio.create_task(turn())
+        await self.run(until)
+        await turning
+
     async def _hello(self, socket: Any) -> None:
         for kept in self.streams.values():
             kept.sent = min(kept.frames, default=kept.made) - 1

@@ -14,6 +14,7 @@ from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import CallList, Change, FromRow, Reading, read, split_calls
+from cutmemo.language.lexicon.en import UNITS
 
 MARGIN_IN_NOISE, MARGIN_IN_QUIET = 3.5, 3.0
 """An alternative this close to the best (log-likelihood) that means something else makes the call
@@ -38,7 +39,6 @@ nobody waits for it.
 PARTLY_MUTED = doubt(DoubtKind.PARTLY_MUTED)
 AFTER_UNINTELLIGIBLE = doubt(DoubtKind.AFTER_UNINTELLIGIBLE)
 ONE_FIGURE = doubt(DoubtKind.ONE_FIGURE)
-_INCHES = frozenset({"inch", "inches"})
 MAX_READINGS = 3
 """More than this does not fit on keys 1 to 3."""
 
@@ -122,7 +122,7 @@ def _is_one_figure(words: str, reading: Reading) -> bool:
         and cut == Cut(cut.length, allowance=cut.allowance)
         and cut.length.inches < 10
         and cut.length.inches.denominator == 1
-        and not _INCHES & set(words.split())
+        and UNITS.words().isdisjoint(words.split())
     )
 
 

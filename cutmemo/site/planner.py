@@ -103,6 +103,8 @@ class Planner:
         proven = self._proving.prove(job, plans, wanted=lambda: not self._wake.is_set())
         if self._wake.is_set():
             return  # the memo has moved on, or nobody looks any more
+        if proven is None:
+            _log.warning("the search for a proof broke off")
         plans = proven or plans
         better = [better_found(plan) for plan in plans if plan.better is not None]
         told = " ".join([*better, words.PRINTED_AT_MEMO]) if better else words.PLANNED

@@ -47,7 +47,7 @@ class Proving:
                 self._process = process
             try:
                 found = {plan.section: plan for plan in ours.recv()}
-            except EOFError:
+            except (EOFError, OSError):  # ended before, or while, it told
                 return None
             finally:
                 with self._lock:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import json
 import time
 from pathlib import Path
 from typing import Any
@@ -239,15 +238,7 @@ async def test_the_boards_come_once_somebody_looks(site: Served) -> None:
         boards = phone.of("boards")
         return bool(boards) and boards[-1]["state"] == "planned"
 
-    async def look() -> None:
-        while not phone.view:
-            await phone._something(0.1)
-        await phone._write(phone.socket, json.dumps({"t": "look", "at": "boards"}))
-
-    looking = asyncio.create_task(look())
-    phone.view = {}
-    await phone.run(planned)
-    await looking
+    await phone.look("boards", planned)
     (section,) = phone.of("boards")[-1]["sections"]
     pieces = [piece for board in section["boards"] for piece in board["pieces"]]
     assert len(pieces) == 4

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import json
 import multiprocessing
 import threading
@@ -181,14 +180,6 @@ async def test_a_phone_sees_the_plan_and_then_its_proof(
     def told() -> list[str]:
         return [each["sentence"] for each in phone.of("boards") if each["state"] == "planned"]
 
-    async def look() -> None:
-        while not phone.view:
-            await phone._something(0.1)
-        await phone._write(phone.socket, json.dumps({"t": "look", "at": "boards"}))
-
-    looking = asyncio.create_task(look())
-    phone.view = {}
-    await phone.run(lambda: words.PLANNED in told())
-    await looking
+    await phone.look("boards", lambda: words.PLANNED in told())
     assert set(told()) <= {words.PROVING, words.PLANNED}
     assert told()[-1] == words.PLANNED

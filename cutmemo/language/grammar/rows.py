@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
-from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
 from cutmemo.language.grammar.corrections import is_over, is_said_of_a_row, lead_ends, make_it
 from cutmemo.language.grammar.cuts import all_fields
@@ -86,18 +86,19 @@ def _length_of_last(scan: Scan) -> Iterator[Parsed]:
         whole = all(token.kind != "number" for token in scan.tokens[1:end])  # 36 8 each: eight
         if whole and scan.word(end) == "each" and end + 1 == len(scan.tokens):
             asked = doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said="each")
-            new = Cut(Length(amount.inches))
-            yield Parsed(Reading(new, (*amount.doubts, asked), amount.warnings), amount.refusals)
+            yield _cut_that_asks(amount, asked)
     last = scan.phrase(0, ("last", "one")) or scan.phrase(0, ("the", "last", "one"))
     starts = [end for _, end in scan.find(SAID_OF_LAST, 0)] + ([last] if last else [])
     for start in starts:
         for amount, end in scan.every(length, start):
             if end == len(scan.tokens):
-                asked = doubt(DoubtKind.NEW_OR_CORRECTION, Field.LENGTH)
-                new = Cut(Length(amount.inches))
-                yield Parsed(
-                    Reading(new, (*amount.doubts, asked), amount.warnings), amount.refusals
-                )
+                yield _cut_that_asks(amount, doubt(DoubtKind.NEW_OR_CORRECTION, Field.LENGTH))
+
+
+def _cut_that_asks(amount: Amount, asked: Doubt) -> Parsed:
+    """Return a cut of *amount* and nothing else, which asks."""
+    doubts = (*amount.doubts, asked)
+    return Parsed(Reading(Cut(Length(amount.inches)), doubts, amount.warnings), amount.refusals)
 
 
 def _said(scan: Scan, row: OnRow, partial: Partial) -> Iterator[Parsed]:

@@ -210,7 +210,7 @@ def says_nothing_of_a_measure(words: Iterable[str]) -> bool:
     return not any(
         len(word) < SHORTEST_WORD
         or word in QUALIFYING
-        or word.endswith(_SO_AND_SO)
+        or word.endswith(_VAGUE_ENDINGS)
         or _runs_together(word)
         or _is_a_slip_of_one(word)
         for word in words
@@ -218,7 +218,7 @@ def says_nothing_of_a_measure(words: Iterable[str]) -> bool:
     )
 
 
-_SO_AND_SO = ("ish", "fold")
+_VAGUE_ENDINGS = ("ish", "fold")
 
 
 def _runs_together(word: str) -> bool:

@@ -95,7 +95,7 @@ def of_piece(state: MemoState, piece: str) -> Row:
     rows = [
         row
         for row in alive
-        if row.cut.piece == piece or (row.called > called and _is_kind_of(row.cut.piece, piece))
+        if row.cut.piece == piece or (row.called > called and is_kind_of(row.cut.piece, piece))
     ]
     if len(rows) > 1:
         numbers = ", ".join(str(row.number) for row in rows)
@@ -110,14 +110,14 @@ def latest_of_piece(state: MemoState, piece: str) -> Row:
     rows = [
         row
         for row in state.rows.values()
-        if row.state in ("open", "doubtful") and _is_kind_of(row.cut.piece, piece)
+        if row.state in ("open", "doubtful") and is_kind_of(row.cut.piece, piece)
     ]
     if not rows:
         raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=piece))
     return max(rows, key=lambda row: (row.called, row.number))
 
 
-def _is_kind_of(kind: str | None, piece: str) -> bool:
+def is_kind_of(kind: str | None, piece: str) -> bool:
     """Return whether *piece* is among the words of *kind*: rafter in hip rafter."""
     return f" {piece} " in f" {kind} "
 

@@ -94,7 +94,7 @@ def _left(state: MemoState, asked: Order) -> list[Left]:
         if row.state != "struck" and (size is None or _is_size(row.cut.section, size))
     ]
     if piece is not None:
-        rows = [row for row in rows if _is_of(row.cut.piece, piece)]
+        rows = [row for row in rows if find.is_kind_of(row.cut.piece, piece)]
         names = dict.fromkeys(row.cut.piece for row in rows)
         return [
             Left(name, size, tuple(row for row in rows if row.cut.piece == name)) for name in names
@@ -110,11 +110,6 @@ def _left(state: MemoState, asked: Order) -> list[Left]:
         )
         for each in sizes
     ]
-
-
-def _is_of(name: str | None, piece: str) -> bool:
-    """Return whether *name* is *piece* or a kind of it: king stud, asked for studs."""
-    return f" {piece} " in f" {name} "
 
 
 def _is_size(section: Section | None, size: Section) -> bool:
