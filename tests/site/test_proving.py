@@ -162,6 +162,41 @@ def test_a_newer_call_throws_the_search_away(
     watched.planner.close()
 
 
+class Endless:
+    """A search that ends when it is given up."""
+
+    def __init__(self) -> None:
+        self.begun, self.given_up = threading.Event(), threading.Event()
+
+    def prove(self, *_job: object, **_wanted: object) -> None:
+        self.begun.set()
+        assert self.given_up.wait(60)
+
+    def give_up(self) -> None:
+        self.given_up.set()
+
+
+@pytest.mark.parametrize("closed", [False, True])
+def test_what_is_looked_for_is_given_up_as_soon_as_the_memo_changes_or_the_site_closes(
+    closed: bool, desk: Desk, watched: Watched, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first_found(monkeypatch)
+    watched.planner._proving = search = Endless()  # type: ignore[assignment]  # has what is used
+    watched.planner.plan(desk.state)
+    assert watched.next(desk.state) == words.PROVING
+    assert search.begun.wait(60)
+    search.given_up.clear()
+    desk.call("2 @ 22-1/4 2x4 block")
+    if closed:
+        watched.planner.close()
+    else:
+        watched.planner.plan(desk.state)
+        assert search.given_up.is_set()
+        assert watched.next(desk.state) == words.PROVING
+        watched.planner.close()
+    assert search.given_up.is_set()
+
+
 def test_nothing_is_looked_for_where_all_is_proven(desk: Desk, watched: Watched) -> None:
     watched.planner.plan(desk.state)
     assert watched.next(desk.state) == words.PLANNED

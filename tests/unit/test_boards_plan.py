@@ -486,3 +486,11 @@ def test_a_piece_that_no_board_holds_takes_a_pre_cut_stud_and_none_of_the_studs_
     # One that is longer than the stud waits.
     over = only(plan(wanted(stud + F(1, 16)), [], Settings(), yard))
     assert bool(over.too_long) is (F(120) not in lengths)
+
+
+def test_no_more_studs_are_bought_than_pieces_need_them_however_cheap() -> None:
+    """A stud for three and an 8 ft board for nine: pieces of 90 fit the board and take one."""
+    stud = F(837, 8)
+    sold = Terms(STUD, (F(96),), (stud,), ((F(96), F(9)), (stud, F(3))))
+    made = only(plan(wanted(stud, stud, 90, 90), [], Settings(), Yard((sold,))))
+    assert made.order == {F(96): 2, stud: 2}
