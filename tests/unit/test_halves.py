@@ -663,3 +663,49 @@ def test_the_first_half_and_two_that_both_may_be_fit_on_three_keys(session: Desk
     say(session, first, behind(first, heard("eight and a half"), heard(*wholes, apart=1.0)))
     (row,) = [each for each in session.state.rows.values() if len(each.readings) > 1]
     assert [cut.length.inches for cut in row.readings] == [F(217, 2), F(237, 2), 100]
+
+
+def test_what_the_words_say_is_named_beside_what_the_sound_of_both_says(session: Desk) -> None:
+    """A pause swallowed "at two hundred": the sound of both makes three other calls of it."""
+    first = heard("sixteen blocks")
+    sounds = [f"sixteen blocks at {tens} two" for tens in ("eighty", "thirty", "sixty")]
+    second = heard("two hundred eighty two")
+    say(session, first, behind(first, second, heard(*sounds, apart=0.5)))
+    assert rows(session)[0][0] == "doubtful"
+    assert {F(82), F(282)} <= rows(session)[0][1]
+
+
+@pytest.mark.parametrize(
+    ("apart", "named"),
+    [
+        (1.5, {("2x4", F(94)), ("2x6", F(94))}),
+        (3.0, {("2x4", F(94)), ("2x6", F(94))}),
+        (4.0, {("2x4", F(94))}),
+    ],
+    ids=["near", "within the margin", "beyond it"],
+)
+def test_other_words_of_both_halves_are_named_where_together_they_are_as_likely(
+    session: Desk, apart: float, named: set[tuple[str, F]]
+) -> None:
+    first = heard("two by four", "two by six", "[unk]", apart=apart)
+    second = behind(first, heard("ninety four", "[unk]", apart=apart), None)
+    say(session, first, second)
+    (row,) = session.state.rows.values()
+    assert row.state == "doubtful"
+    assert named == {
+        (str(cut.section), cut.length.inches) for cut in row.readings if cut.section is not None
+    }
+
+
+def test_other_words_raise_no_question_by_themselves(session: Desk) -> None:
+    first = heard("forty", "one hundred", apart=2.0)
+    say(session, first, behind(first, heard("twenty two"), None))
+    assert [state for state, _ in rows(session)] == ["doubtful", "open"]
+
+
+def test_no_words_at_all_are_none_of_the_other_words(session: Desk) -> None:
+    first = heard("two by four", "", apart=1.0)
+    say(session, first, behind(first, heard("ninety four"), None))
+    (row,) = session.state.rows.values()
+    assert F(94) in {cut.length.inches for cut in row.readings}
+    assert [str(cut.section) for cut in row.readings].count("None") == 1

@@ -384,19 +384,46 @@ def joint_cuts(
     """
     open_ended = first.refused or first.row is None or may_go_on(first.said)
     open_ended = open_ended or _adds_words(first, words, settings)
-    found: list[Reading] = []
+    by_sound: Sequence[Reading] = ()
+    by_words: list[Reading] = []
     if open_ended or not is_a_call or not _same_words(first, recognition, words):
-        found += _by_sound(recognition, settings)
+        by_sound = _by_sound(recognition, settings)
     if words and (open_ended or not is_a_call) and not _is_noise(first):
-        found += _readings(f"{first.said} {words}", settings)
+        by_words += _readings(f"{first.said} {words}", settings)
         if recognition.right_behind or not is_a_call:
-            found += _readings(_said_once(first.said, words), settings)
-            found += _readings(_and_for_ten(first.said, words), settings)
-        found += _with_part(first, _readings(words, settings))
+            by_words += _readings(_said_once(first.said, words), settings)
+            by_words += _readings(_and_for_ten(first.said, words), settings)
+        by_words += _with_part(first, _readings(words, settings))
+        by_words += _by_other_words(recognition, settings) if by_sound or by_words else []
+    # The best of each first: neither the sound of both nor their words knows better.
+    found = [*by_sound[:1], *by_words[:1], *by_sound[1:], *by_words[1:]]
     if is_a_call and not first.refused and not recognition.right_behind:
         found = [each for each in found if not _is_unlikely(each, settings)]
     cuts = [each for each in _cuts(found, first.row) if not check(each, (), settings).refusals]
     return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
+
+
+def _by_other_words(recognition: Recognition, settings: Settings) -> list[Reading]:
+    """Return what both halves may mean together by any of the words that either may be, the
+    likeliest first; those left out that together are further behind than the margin.
+    """
+    first = recognition.follows
+    if first is None or not first.hypotheses or not recognition.hypotheses:
+        return []
+    margin = max(margin_for(first), margin_for(recognition))
+    behind = sorted(
+        (
+            first.hypotheses[0].log_likelihood
+            - one.log_likelihood
+            + recognition.hypotheses[0].log_likelihood
+            - other.log_likelihood,
+            f"{one.text} {other.text}",
+        )
+        for one in first.hypotheses
+        for other in recognition.hypotheses
+        if one.is_speech and other.is_speech
+    )
+    return [each for far, text in behind if far <= margin for each in _readings(text, settings)]
 
 
 def _said_once(one: str, other: str) -> str:
