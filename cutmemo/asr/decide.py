@@ -137,15 +137,29 @@ def _is_close(best: Hypothesis, other: Hypothesis, margin: float) -> bool:
 
 def split_recognition(heard: Recognition, settings: Settings) -> CallList | None:
     """Return the cuts of an utterance that is no single call; ``None`` where it is one, or none.
-    Raises :class:`Refused`.
+
+    Raises :class:`Refused` where it is several and one of them is not clear, unless it may as well
+    be a single call.
     """
     try:
         read(heard.text, settings, by_voice=True)
     except NotACall:
-        return split_calls(heard.text, settings, by_voice=True)
+        try:
+            return split_calls(heard.text, settings, by_voice=True)
+        except Refused:
+            if not _may_be_one_call(heard, settings):
+                raise
     except Refused:
         pass
     return None
+
+
+def _may_be_one_call(heard: Recognition, settings: Settings) -> bool:
+    """Return whether an alternative within the margin is a single call."""
+    try:
+        return interpret(heard, settings) is not None
+    except (NotACall, Refused):
+        return False
 
 
 def n_best(heard: Recognition) -> tuple[tuple[str, float], ...]:

@@ -229,5 +229,36 @@ def test_several_calls_in_one_breath_are_parted_and_one_is_not(
     assert (None if found is None else len(found.parts)) == parts
 
 
+SEVERAL_UNCLEAR = "seventy one and three quarters knee braces sixteen"
+
+
+@pytest.mark.parametrize("lead", [0.5, 3.5], ids=["near", "at the margin"])
+def test_several_calls_that_are_not_clear_ask_where_a_single_one_is_as_likely(lead: float) -> None:
+    """What nobody can part is refused; what may be one call is a question that names it."""
+    both = heard((SEVERAL_UNCLEAR, 50.0), ("seventy one and three quarters dead on", 50.0 - lead))
+    assert split_recognition(both, CREW) is None
+    found = interpret(both, CREW)
+    assert found is not None
+    assert found.unsure
+    assert inches(found) == [F(287, 4)]
+
+
+@pytest.mark.parametrize(
+    "others",
+    [
+        [],
+        [("seventy one and three quarters dead on", 46.0)],
+        [("thirty six and five sevenths", 49.0)],
+        [(NOISE, 49.0)],
+    ],
+    ids=["alone", "beyond the margin", "no call", "noise"],
+)
+def test_several_calls_that_are_not_clear_are_refused_where_nothing_else_is_near(
+    others: list[tuple[str, float]],
+) -> None:
+    with pytest.raises(Refused):
+        split_recognition(heard((SEVERAL_UNCLEAR, 50.0), *others), CREW)
+
+
 def test_the_length_is_that_of_the_words() -> None:
     assert [each.intent for each in meant(("thirty six", 50.0)).readings] == [Cut(Length(F(36)))]
