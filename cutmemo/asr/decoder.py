@@ -18,12 +18,11 @@ from cutmemo.asr.rejoin import (
     AROUND_SECONDS,
     RIGHT_BEHIND_SECONDS,
     Rejoiner,
-    both_hearings,
+    with_pauses_short,
     words_of,
 )
 from cutmemo.audio.chunk import RATE, SoundChunk
 from cutmemo.audio.level import similar_level, snr_db
-from cutmemo.audio.pauses import with_short_pauses
 from cutmemo.audio.room_tone import RoomTone
 from cutmemo.bundle import bundled
 from cutmemo.errors import NoDecoder, NoModel
@@ -240,10 +239,7 @@ class Recogniser:
     def _said(self, result: str, seconds: float, pcm: bytes) -> Iterator[Recognition]:
         """Yield what was heard, weighed with what it is with its pauses made short."""
         for heard in self._utterance(result, seconds, pcm):
-            sound = words_of(heard, AFTER_SECONDS)
-            short = with_short_pauses(sound)
-            again = self.decode(short) if len(short) < len(sound) else None
-            yield heard if again is None else both_hearings(heard, again)
+            yield with_pauses_short(heard, words_of(heard, AFTER_SECONDS), self.decode)
 
     def decode(self, pcm: bytes) -> Recognition | None:
         """Return what *pcm* is as one utterance, heard by itself; ``None`` where it is nothing.

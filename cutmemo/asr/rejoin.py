@@ -11,7 +11,7 @@ from dataclasses import replace
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
 from cutmemo.audio.chunk import RATE
 from cutmemo.audio.level import similar_level
-from cutmemo.audio.pauses import with_short_pauses
+from cutmemo.audio.pauses import LITTLE_SECONDS, with_short_pauses
 from cutmemo.audio.turns import REST_SECONDS
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import may_go_on, read
@@ -46,18 +46,32 @@ def words_of(heard: Recognition, after: float = 0.0) -> bytes:
     return heard.pcm[: 2 * int(RATE * (before + heard.end_seconds - heard.start_seconds + after))]
 
 
-def both_hearings(heard: Recognition, again: Recognition) -> Recognition:
-    """Return *heard* with what the same sound was *again*, its pauses made short: where they
-    differ, one is as likely as the other.
+def with_pauses_short(
+    heard: Recognition, pcm: bytes, decode: Callable[[bytes], Recognition | None]
+) -> Recognition:
+    """Return *heard*, which *pcm* was, weighed with what that is with its pauses made short.
 
-    The decoder knows calls without pauses, and makes another word of a long one. Where the second
-    hearing is no speech, or the same, the first stands alone.
+    Where both differ, or say no call, it is heard once more with hardly anything left of them.
     """
-    best = again.hypotheses[0]
-    if not best.is_speech or best.text == heard.text:
+    short = with_short_pauses(pcm)
+    again = decode(short) if len(short) < len(pcm) else None
+    if again is None:
         return heard
+    if again.text == heard.text and _reads(heard.text):
+        return all_hearings(heard, again)
+    third = decode(with_short_pauses(pcm, LITTLE_SECONDS))
+    return all_hearings(heard, again, *([] if third is None else [third]))
+
+
+def all_hearings(heard: Recognition, *again: Recognition) -> Recognition:
+    """Return *heard* with what the same sound was *again*, its pauses made short: each is as likely
+    as the others.
+
+    The decoder knows calls without pauses, and makes another word of a long one. A hearing that is
+    no speech counts for nothing.
+    """
     found: dict[str, float] = {}
-    for each in (again, heard):
+    for each in (*(one for one in again if one.hypotheses[0].is_speech), heard):
         top = each.hypotheses[0].log_likelihood
         for one in each.hypotheses:
             behind = one.log_likelihood - top
@@ -119,9 +133,8 @@ class Rejoiner:
         found = self._decode(pcm) if len(pcm) <= 2 * RATE * MAX_JOINED_SECONDS else None
         if found is None or self._fits_two_better(pcm, found, first, second):
             return None
-        short = pcm if _are_two_calls(first, second) else with_short_pauses(pcm)
-        again = self._decode(short) if len(short) < len(pcm) else None
-        found = found if again is None else both_hearings(found, again)
+        if not _are_two_calls(first, second):
+            found = with_pauses_short(found, pcm, self._decode)
         # On the clock of the stream its sound ends where that of the second does.
         length = len(second.pcm) / (2 * RATE)
         shift = second.pcm_start_seconds + length - len(pcm) / (2 * RATE)

@@ -11,20 +11,22 @@ PAUSE_SECONDS = 0.24
 """What is still for so long is a pause; the stop before a t or a p is shorter."""
 LEFT_SECONDS = 0.12
 """So much of each pause is left."""
+LITTLE_SECONDS = 0.05
+"""So much where hardly any of it is: as much as between two words of one breath."""
 STILL_BELOW = 0.3
 """A pause lies in the lowest part of the levels between the quiet frames and the loud ones."""
 LEAST_DB = 6.0
 """Decibels between them; nearer to each other, pauses and words cannot be told apart."""
 
 
-def with_short_pauses(pcm: bytes) -> bytes:
-    """Return *pcm* (16-bit mono, 16 kHz) with the pauses between its first and last word made
-    short; the very *pcm* where there are none.
+def with_short_pauses(pcm: bytes, left: float = LEFT_SECONDS) -> bytes:
+    """Return *pcm* (16-bit mono, 16 kHz) with so many seconds *left* of each pause between its
+    first and last word; the very *pcm* where there are none.
     """
     found = _pauses(_smooth_levels(pcm))
     if not found:
         return pcm
-    half = 2 * int(LEFT_SECONDS * RATE / 2)
+    half = 2 * int(left * RATE / 2)
     parts, since = [], 0
     for begin, end in found:
         parts.append(pcm[since : 2 * FRAME * begin + half])

@@ -6,10 +6,15 @@ import numpy as np
 import pytest
 
 from cutmemo.asr import Hypothesis, Recognition
-from cutmemo.asr.rejoin import both_hearings
+from cutmemo.asr.rejoin import all_hearings, with_pauses_short
 from cutmemo.audio.chunk import RATE
 from cutmemo.audio.level import FRAME
-from cutmemo.audio.pauses import LEFT_SECONDS, PAUSE_SECONDS, with_short_pauses
+from cutmemo.audio.pauses import (
+    LEFT_SECONDS,
+    LITTLE_SECONDS,
+    PAUSE_SECONDS,
+    with_short_pauses,
+)
 
 
 def speech(*seconds: float, loud: float = 6000, floor: float = 30) -> bytes:
@@ -29,10 +34,11 @@ def seconds(pcm: bytes) -> float:
 
 @pytest.mark.parametrize("floor", [0, 30, 600])
 @pytest.mark.parametrize("pause", [0.3, 0.5, 0.9])
-def test_of_a_pause_a_short_one_is_left(pause: float, floor: float) -> None:
+@pytest.mark.parametrize("left", [LEFT_SECONDS, LITTLE_SECONDS])
+def test_of_a_pause_a_short_one_is_left(left: float, pause: float, floor: float) -> None:
     whole = speech(0.4, 0.8, pause, 0.7, 0.3, floor=floor)
-    short = with_short_pauses(whole)
-    assert seconds(whole) - seconds(short) == pytest.approx(pause - LEFT_SECONDS, abs=0.05)
+    short = with_short_pauses(whole, left)
+    assert seconds(whole) - seconds(short) == pytest.approx(pause - left, abs=0.05)
 
 
 def test_each_of_several_pauses_is_made_short() -> None:
@@ -68,19 +74,80 @@ def heard(*texts: tuple[str, float]) -> Recognition:
     return Recognition(tuple(Hypothesis(text, score) for text, score in texts), pcm=b"\0\0")
 
 
-def test_two_hearings_that_differ_are_as_likely_as_each_other() -> None:
+def test_hearings_that_differ_are_as_likely_as_each_other() -> None:
     first = heard(("one foot six", 50.0), ("one four six", 49.0))
     again = heard(("twelve foot six", 91.0), ("one foot six", 90.0))
-    both = both_hearings(first, again)
+    third = heard(("twelve foot six", 70.0), ("twelve of these", 66.0))
+    both = all_hearings(first, again, third)
     found = {each.text: each.log_likelihood for each in both.hypotheses}
-    assert found == {"twelve foot six": 50.0, "one foot six": 50.0, "one four six": 49.0}
+    assert found == {
+        "twelve foot six": 50.0,
+        "one foot six": 50.0,
+        "one four six": 49.0,
+        "twelve of these": 46.0,
+    }
     assert both.text == "twelve foot six"
     assert both.pcm == first.pcm
 
 
-@pytest.mark.parametrize(
-    "again", [[("[unk] [unk]", 90.0), ("ten", 89.0)], [("one foot six", 90.0), ("ten", 89.9)]]
-)
-def test_no_second_speech_or_the_same_changes_nothing(again: list[tuple[str, float]]) -> None:
+def test_what_one_hearing_alone_nearly_is_is_kept_where_both_are_the_same_at_best() -> None:
+    first = heard(("one eight one and a half", 50.0), ("one oh one and a half", 46.0))
+    again = heard(("one eight one and a half", 90.0), ("one oh one and a half", 89.5))
+    found = {each.text: each.log_likelihood for each in all_hearings(first, again).hypotheses}
+    assert found == {"one eight one and a half": 50.0, "one oh one and a half": 49.5}
+
+
+def test_a_hearing_that_is_no_speech_changes_nothing() -> None:
     first = heard(("one foot six", 50.0), ("one four six", 49.0))
-    assert both_hearings(first, heard(*again)) is first
+    assert all_hearings(first, heard(("[unk] [unk]", 90.0), ("ten", 89.0))) == first
+
+
+PAUSED = speech(0.4, 0.8, 0.6, 0.7, 0.3)
+SHORT, LITTLE = (with_short_pauses(PAUSED, left) for left in (LEFT_SECONDS, LITTLE_SECONDS))
+
+
+@pytest.mark.parametrize(
+    ("sound", "first", "short", "asked"),
+    [
+        (PAUSED, "one foot six", "one foot six", [SHORT]),
+        (PAUSED, "one foot six", "twelve foot six", [SHORT, LITTLE]),
+        (PAUSED, "sixteen want said two", "sixteen want said two", [SHORT, LITTLE]),
+        (PAUSED, "one foot six", "[unk]", [SHORT, LITTLE]),
+        (speech(0.4, 1.5, 0.3), "one foot six", "twelve", []),
+    ],
+    ids=["the same", "another", "no call", "noise", "no pause"],
+)
+def test_where_two_hearings_do_not_settle_it_a_third_is_asked(
+    sound: bytes, first: str, short: str, asked: list[bytes]
+) -> None:
+    given: list[bytes] = []
+
+    def decode(pcm: bytes) -> Recognition:
+        given.append(pcm)
+        return heard((short if pcm == SHORT else "ten foot six", 90.0))
+
+    found = with_pauses_short(heard((first, 50.0)), sound, decode)
+    assert given == asked
+    named = [each.text for each in found.hypotheses]
+    assert first in named
+    assert ("ten foot six" in named) == (LITTLE in asked)
+
+
+def test_a_second_hearing_of_nothing_changes_nothing() -> None:
+    first = heard(("one foot six", 50.0))
+    assert with_pauses_short(first, PAUSED, lambda _: None) is first
+
+
+def test_a_third_hearing_of_nothing_leaves_two() -> None:
+    hearings = iter([heard(("twelve foot six", 90.0)), None])
+    found = with_pauses_short(heard(("one foot six", 50.0)), PAUSED, lambda _: next(hearings))
+    assert [each.text for each in found.hypotheses] == ["twelve foot six", "one foot six"]
+
+
+def test_a_second_hearing_that_is_the_same_at_best_still_says_what_else_is_near() -> None:
+    again = heard(("one foot six", 90.0), ("one four six", 89.0))
+    found = with_pauses_short(heard(("one foot six", 50.0)), PAUSED, lambda _: again)
+    assert [(each.text, each.log_likelihood) for each in found.hypotheses] == [
+        ("one foot six", 50.0),
+        ("one four six", 49.0),
+    ]
