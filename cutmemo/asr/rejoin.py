@@ -8,6 +8,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from cutmemo.asr.decide import margin_for
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
 from cutmemo.audio.chunk import RATE
 from cutmemo.audio.level import similar_level
@@ -51,16 +52,26 @@ def with_pauses_short(
 ) -> Recognition:
     """Return *heard*, which *pcm* was, weighed with what that is with its pauses made short.
 
-    Where both differ, or say no call, it is heard once more with hardly anything left of them.
+    Where both differ, say no call, or the second is nearly something else, it is heard once more
+    with hardly anything left of them; where all three are the same it stands as it was heard.
     """
     short = with_short_pauses(pcm)
     again = decode(short) if len(short) < len(pcm) else None
     if again is None:
         return heard
-    if again.text == heard.text and _reads(heard.text):
-        return all_hearings(heard, again)
+    same = again.text == heard.text and _reads(heard.text)
+    if same and not _is_nearly_another(again, margin_for(heard)):
+        return heard
     third = decode(with_short_pauses(pcm, LITTLE_SECONDS))
+    if same and (third is None or third.text == heard.text or not third.hypotheses[0].is_speech):
+        return heard
     return all_hearings(heard, again, *([] if third is None else [third]))
+
+
+def _is_nearly_another(heard: Recognition, margin: float) -> bool:
+    """Return whether other words than the best are within *margin* of them."""
+    best, *others = heard.hypotheses
+    return any(best.log_likelihood - each.log_likelihood <= margin for each in others)
 
 
 def all_hearings(heard: Recognition, *again: Recognition) -> Recognition:
