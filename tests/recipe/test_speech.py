@@ -9,11 +9,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from recipe.speech import script, synthesize
+from recipe.speech import pauses, script, synthesize
 from recipe.speech.concatenate import PAUSES, QUIET, strings, trimmed
 from recipe.speech.kokoro import HELD_OUT, from_espeak, to_16_khz
 from recipe.speech.shards import RATE, Spoken, expand, read, write, write_all
 from recipe.speech.small_voices import ENGINES, resampled
+
+from cutmemo.audio.pauses import LEFT_SECONDS
 
 VOICES = (
     "af_heart af_bella af_kore am_liam am_michael am_puck bf_emma bm_lewis bm_george jf_alpha zm_yunxi "
@@ -163,3 +165,98 @@ def test_a_command_of_a_synthesiser_names_its_file(engine: str, tmp_path: Path) 
     assert voice
     assert str(out) in " ".join(command)
     assert sum(share for share, _ in ENGINES.values()) == pytest.approx(1)
+
+
+# --- pauses inside calls ------------------------------------------------------------------------
+
+
+def longest_quiet(sound: np.ndarray) -> float:
+    """Return the seconds of the longest stretch of zeros."""
+    loud = np.flatnonzero(np.abs(sound) > 0)
+    return float(np.diff(loud).max()) / RATE
+
+
+def test_pauses_are_short_as_the_program_leaves_them_or_long_as_they_are_made() -> None:
+    r = random.Random(3)
+    found = [pauses.seconds_of(r) for _ in range(4000)]
+    assert pauses.SHORT[0] <= min(found)
+    assert max(found) <= pauses.LONG[1]
+    short = sum(seconds < pauses.SHORT[1] for seconds in found) / len(found)
+    assert abs(short - pauses.SHORT_SHARE) < 0.03
+    # What the program leaves of a pause is among them.
+    assert pauses.SHORT[0] < LEFT_SECONDS < pauses.SHORT[1]
+
+
+@pytest.mark.parametrize("silence", [0.0, 0.2, 0.6])
+@pytest.mark.parametrize("seconds", [0.1, 0.5, 0.9])
+def test_between_two_parts_there_is_the_pause_and_no_more(silence: float, seconds: float) -> None:
+    """The silence that a synthesiser leaves around each part is no part of the pause."""
+    sound = pauses.joined(word(0.3, silence), word(0.4, silence), seconds)
+    assert longest_quiet(sound) == pytest.approx(seconds, abs=0.07)
+    assert 0.7 + seconds - 0.07 <= len(sound) / RATE <= 0.7 + seconds + 0.07
+
+
+def test_digital_silence_has_no_edges_to_cut() -> None:
+    assert len(pauses.without_edges(np.zeros(4000, np.int16))) == 4000
+
+
+def test_a_share_of_the_strings_has_one_long_pause() -> None:
+    said = {"ann": [("one", word(0.1, 0)), ("two", word(0.2, 0)), ("six", word(0.2, 0))]}
+    paused = [longest_quiet(clip.sound) for clip in strings(said, 300, 5, paused=0.5)]
+    plain = [longest_quiet(clip.sound) for clip in strings(said, 300, 5)]
+    assert max(plain) < max(PAUSES) + 0.05
+    # Six in ten of the pauses are long: of half of the strings that is three in ten.
+    assert 0.2 < sum(each > max(PAUSES) + 0.05 for each in paused) / len(paused) < 0.4
+    two = strings(said, 50, 6, paused=1.0, most_words=2)
+    assert all(len(clip.text.split()) == 2 for clip in two)
+
+
+def test_a_share_of_a_script_is_said_in_two_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(
+        script,
+        "phonemes_of",
+        lambda texts, accent: [f"{text.replace(' ', 't ')}t" for text in texts],
+    )
+    lines = script.write(VOICES, 600, 7, [], script.Broken(paused=0.5))
+    long = [line for line in lines if len(line.text.split()) > 1]
+    parted = [line for line in long if script.PAUSE in line.said]
+    assert 0.42 < len(parted) / len(long) < 0.58
+    swallowed = 0
+    for line in lines:
+        assert (script.PAUSE in line.said) == (line.pause > 0)
+        parts = [part.replace(",", "").rstrip(".! ") for part in line.said.split(script.PAUSE)]
+        assert len(parts) <= 2
+        assert all(parts)
+        assert len(" ".join(parts).split()) == len(line.text.split())
+        if len(parts) == 2:
+            swallowed += not parts[0].endswith("t")
+    assert 0.15 < swallowed / len(parted) < 0.45
+    assert all(line.pause == 0 for line in script.write(VOICES, 100, 7, []))
+
+
+def test_a_share_of_a_script_is_halves_of_what_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(script, "phonemes_of", lambda texts, accent: texts)
+    sentence = "somebody says all of this"
+    monkeypatch.setattr(script, "text_for", lambda *given: sentence)
+    lines = script.write(VOICES, 400, 7, [], script.Broken(halves=0.5))
+    halves = [line.text for line in lines if line.text != sentence]
+    assert 0.42 < len(halves) / len(lines) < 0.58
+    assert all(sentence.startswith(each) or sentence.endswith(each) for each in halves)
+    assert any(sentence.startswith(each) for each in halves)
+    assert any(sentence.endswith(each) for each in halves)
+
+
+def test_what_is_said_in_two_parts_is_one_clip_with_its_pause(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(synthesize._Worker, "speaker", Speaker())
+    said = f"one{script.PAUSE}two"
+    lines = [
+        script.Line("one two", said, {"a": 1.0}, 1.0, {}, 0.6),
+        script.Line("one", f"one{script.PAUSE}too long", {"a": 1.0}, 1.0, {}, 0.6),
+    ]
+    job = synthesize.Job(tmp_path, tmp_path / "p.npz", lines, time.time() + 60)
+    assert synthesize.say_shard(job) == pytest.approx(1.6, abs=0.07)
+    (clip,) = read(job.shard)
+    assert clip.text == "one two"
+    assert longest_quiet(clip.sound) == pytest.approx(0.6, abs=0.07)

@@ -2,7 +2,8 @@
 
 Speech Commands and the Free Spoken Digit Dataset hold words said one by one; calls are words said
 on end. The silence before and after each word is cut off, so that they follow each other as closely
-as they do in speech.
+as they do in speech. Whole sentences are joined in the same way: two by one speaker with a pause
+between them are a call with a pause in it.
 """
 
 from __future__ import annotations
@@ -16,9 +17,9 @@ from pathlib import Path
 
 import numpy as np
 
+from recipe.speech import pauses
 from recipe.speech.shards import RATE, Sound, Spoken, at_peak, hours, write_all
 
-FRAME = 160
 QUIET = 0.04
 """Share of a word's loudest frame below which a frame counts as silence."""
 WORD_PEAK = 6000
@@ -29,10 +30,7 @@ MAX_WORDS = 6
 
 def trimmed(word: Sound) -> Sound:
     """Return *word* without the silence around it, two frames left on each side."""
-    whole = word[: len(word) // FRAME * FRAME].reshape(-1, FRAME).astype(float)
-    frames = np.abs(whole).mean(1)
-    loud = np.flatnonzero(frames > QUIET * frames.max())
-    return word[max(0, loud[0] - 2) * FRAME : (loud[-1] + 3) * FRAME] if len(loud) else word
+    return pauses.without_edges(word, QUIET, 2)
 
 
 def words_of(table: Path) -> dict[str, list[tuple[str, Sound]]]:
@@ -52,18 +50,30 @@ def words_of(table: Path) -> dict[str, list[tuple[str, Sound]]]:
     return said
 
 
-def strings(said: dict[str, list[tuple[str, Sound]]], number: int, seed: int) -> list[Spoken]:
-    """Return *number* strings of 2 to MAX_WORDS words, each of one speaker."""
+def strings(
+    said: dict[str, list[tuple[str, Sound]]],
+    number: int,
+    seed: int,
+    paused: float = 0.0,
+    most_words: int = MAX_WORDS,
+) -> list[Spoken]:
+    """Return *number* strings of 2 to *most_words* words, each of one speaker.
+
+    A share *paused* of them has a pause as somebody makes it inside a call, at one place.
+    """
     r = random.Random(seed)
     speakers = [name for name, words in said.items() if len(words) > 1]
     clips = []
     for _ in range(number):
         name = r.choice(speakers)
-        most = min(MAX_WORDS, len(said[name]) + 1)
+        most = min(most_words, len(said[name]) + 1)
         words = [r.choice(said[name]) for _ in range(r.randint(2, most))]
+        lengths = [r.choice(PAUSES) for _ in words]
+        if paused and r.random() < paused:
+            lengths[r.randrange(len(words) - 1)] = pauses.seconds_of(r)
         parts = []
-        for _, sound in words:
-            pause = np.zeros(int(r.choice(PAUSES) * RATE), np.int16)
+        for (_, sound), length in zip(words, lengths, strict=True):
+            pause = np.zeros(int(length * RATE), np.int16)
             parts += [at_peak(sound.astype(float), WORD_PEAK), pause]
         clips.append(Spoken(np.concatenate(parts), " ".join(text for text, _ in words), name))
     return clips
@@ -72,12 +82,15 @@ def strings(said: dict[str, list[tuple[str, Sound]]], number: int, seed: int) ->
 def main(arguments: Sequence[str] | None = None) -> None:
     """Write strings of words as shards."""
     options = argparse.ArgumentParser(prog="recipe concatenate", description=main.__doc__)
-    options.add_argument("words", type=Path, help="the .tsv of a pack of single words")
+    options.add_argument("words", type=Path, help="the .tsv of a pack of words, or of short clips")
     options.add_argument("out", type=Path)
     options.add_argument("--clips", type=int, default=1500)
     options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--paused", type=float, default=0.0, help="share with a pause inside")
+    options.add_argument("--most", type=int, default=MAX_WORDS, help="words, or clips, of a string")
     given = options.parse_args(arguments)
-    clips = strings(words_of(given.words), given.clips, given.seed)
-    write_all(given.out, f"joined_{given.seed}", clips)
+    said = words_of(given.words)
+    clips = strings(said, given.clips, given.seed, given.paused, given.most)
+    write_all(given.out, f"joined_{given.words.stem}_{given.seed}", clips)
     speakers = len({clip.voice for clip in clips})
     print(f"{len(clips)} clips of {speakers} speakers, {hours(clips):.2f} h")

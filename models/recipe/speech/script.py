@@ -1,6 +1,7 @@
 """The script of the synthetic voices: what is said, in which blend of voices, how fast.
 
-One clip a line of JSON: text, said (Kokoro's phoneme symbols), blend, speed, prosody.
+One clip a line of JSON: text, said (Kokoro's phoneme symbols), blend, speed, prosody, and for what
+is said in two parts, PAUSE between them in said, the seconds of the pause.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from recipe.speech import pauses
 from recipe.speech.kokoro import HELD_OUT, Blend, from_espeak
 from recipe.words import corpus
 
@@ -26,6 +28,10 @@ OTHER_PROSODY = 0.5
 """Share of the clips where one voice speaks in another's tune and rhythm."""
 QUICK_AND = ("n", "ən", "ənd", "ænd", "ænd", "ænd")
 """How "and" is said on site."""
+PAUSE = "|"
+"""Between the two parts of what is said with a pause; no symbol of Kokoro's."""
+SWALLOWED = 0.3
+"""Share of the parts before a pause that lose the t at their end."""
 MAX_WORDS = 16
 """Longer sentences of other speech are not said."""
 
@@ -39,6 +45,21 @@ class Line:
     blend: Blend
     speed: float
     prosody: Blend
+    pause: float = 0.0
+    """Seconds between the two parts of *said*."""
+
+
+@dataclass(frozen=True)
+class Broken:
+    """How much of a script is not said in one breath, in shares of its texts."""
+
+    paused: float = 0.0
+    """Said in two parts with a pause between them; of two words and more."""
+    halves: float = 0.0
+    """What stands before or behind some word is left out."""
+
+
+WHOLE = Broken()
 
 
 def text_for(r: random.Random, words: list[str], sentences: list[str]) -> str:
@@ -92,7 +113,34 @@ def _said(phonemes: str, r: random.Random) -> str:
     return said + r.choice(["", "", ".", "!"])
 
 
-def write(voices: Sequence[str], number: int, seed: int, sentences: Sequence[str]) -> list[Line]:
+def _half(text: str, r: random.Random) -> str:
+    """Return what stands before or behind some word of *text*; all of it where it is one word."""
+    words = text.split()
+    if len(words) < 2:
+        return text
+    at = r.randrange(1, len(words))
+    return " ".join(r.choice([words[:at], words[at:]]))
+
+
+def _in_two(phonemes: str, r: random.Random) -> str:
+    """Return *phonemes* in two parts, each said as a whole; what stands before a pause may lose its
+    t.
+    """
+    words = phonemes.split()
+    at = r.randrange(1, len(words))
+    first = words[:at]
+    if first[-1].endswith("t") and r.random() < SWALLOWED:
+        first[-1] = first[-1][:-1]
+    return f"{_said(' '.join(first), r)}{PAUSE}{_said(' '.join(words[at:]), r)}"
+
+
+def write(
+    voices: Sequence[str],
+    number: int,
+    seed: int,
+    sentences: Sequence[str],
+    broken: Broken = WHOLE,
+) -> list[Line]:
     """Return *number* lines for *voices*; *sentences* are other speech."""
     r = random.Random(seed)
     words = corpus.vocabulary()
@@ -111,7 +159,10 @@ def write(voices: Sequence[str], number: int, seed: int, sentences: Sequence[str
             blend = blend_of(english, r)
         if r.random() < OTHER_PROSODY and not VALIDATION & set(blend):
             prosody = blend_of(english, r)
-        rows.append((text_for(r, words, short), blend, prosody))
+        text = text_for(r, words, short)
+        if broken.halves and r.random() < broken.halves:
+            text = _half(text, r)
+        rows.append((text, blend, prosody))
     symbols: dict[int, str] = {}
     for accent in "ab":
         mine = [k for k, (_, blend, _) in enumerate(rows) if _accent(blend) == accent]
@@ -119,9 +170,11 @@ def write(voices: Sequence[str], number: int, seed: int, sentences: Sequence[str
         symbols |= dict(zip(mine, phonemes, strict=True))
     lines = []
     for k, (text, blend, prosody) in enumerate(rows):
-        said = _said(symbols[k], r)
+        in_two = broken.paused > 0 and len(symbols[k].split()) > 1 and r.random() < broken.paused
+        said = _in_two(symbols[k], r) if in_two else _said(symbols[k], r)
         speed = r.choice([r.uniform(0.75, 1.0), r.uniform(0.95, 1.3), r.uniform(1.0, 1.5)])
-        lines.append(Line(text, said, blend, round(speed, 2), prosody))
+        pause = round(pauses.seconds_of(r), 2) if in_two else 0.0
+        lines.append(Line(text, said, blend, round(speed, 2), prosody, pause))
     return lines
 
 
@@ -139,9 +192,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
     options.add_argument("--number", type=int, default=10_000)
     options.add_argument("--seed", type=int, required=True)
     options.add_argument("--read", type=Path, help="a pack whose sentences are said too")
+    options.add_argument("--paused", type=float, default=0.0, help="share said in two parts")
+    options.add_argument("--halves", type=float, default=0.0, help="share cut off at a word")
     given = options.parse_args(arguments)
     voices = sorted(file.stem for file in (given.kokoro / "voices").glob("*.bin"))
     sentences = sentences_of(given.read) if given.read else []
-    lines = write(voices, given.number, given.seed, sentences)
+    broken = Broken(given.paused, given.halves)
+    lines = write(voices, given.number, given.seed, sentences, broken)
     rows = "".join(json.dumps(vars(line), ensure_ascii=False) + "\n" for line in lines)
     given.out.write_text(rows, "utf-8")

@@ -10,9 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from recipe.speech import pauses
 from recipe.speech.kokoro import Kokoro
-from recipe.speech.script import Line, read
-from recipe.speech.shards import CLIPS, RATE, Spoken, write
+from recipe.speech.script import PAUSE, Line, read
+from recipe.speech.shards import CLIPS, RATE, Sound, Spoken, write
 
 REPORT_SECONDS = 30
 
@@ -39,6 +40,17 @@ def _take_device(devices: multiprocessing.queues.SimpleQueue[str]) -> None:
     _Worker.device = devices.get()
 
 
+def _say(speaker: Kokoro, line: Line) -> Sound | None:
+    """Return the sound of *line*, its two parts joined; ``None`` where one is too long."""
+    parts = [
+        speaker.say(part, line.blend, line.speed, line.prosody) for part in line.said.split(PAUSE)
+    ]
+    whole = [part for part in parts if part is not None]
+    if len(whole) < len(parts):
+        return None
+    return whole[0] if len(whole) == 1 else pauses.joined(whole[0], whole[1], line.pause)
+
+
 def say_shard(job: Job) -> float:
     """Return the seconds of speech in one shard; 0 where it is there already or the time is up."""
     if job.shard.exists() or time.time() > job.until:
@@ -47,7 +59,7 @@ def say_shard(job: Job) -> float:
         _Worker.speaker = Kokoro(job.kokoro, _Worker.device)
     clips = []
     for line in job.lines:
-        sound = _Worker.speaker.say(line.said, line.blend, line.speed, line.prosody)
+        sound = _say(_Worker.speaker, line)
         if sound is not None:
             clips.append(Spoken(sound, line.text, "+".join(line.blend)))
         if time.time() > job.until:
