@@ -12,7 +12,8 @@ from recipe.graph import build
 from recipe.graph.ngram import END, START, BackoffNgram
 from recipe.graph.openfst import intervals
 from recipe.graph.transducer import forward_id, loop_id, phone_id
-from recipe.words import corpus
+from recipe.training.graphs import MOST_STATES, DenominatorGraph, Priors
+from recipe.words import corpus, vocabulary
 from recipe.words.lexicon import pronunciations
 from recipe.words.units import UNITS, positioned
 
@@ -42,6 +43,23 @@ def test_every_word_of_the_grammar_has_a_pronunciation() -> None:
     words = corpus.vocabulary()
     assert len(words) > 250
     assert sorted(set(words) - set(pronunciations(words))) == []
+
+
+def test_the_words_that_are_said_fit_the_objective_on_a_gpu() -> None:
+    """Whoever adds words sees here, and not on the GPU, that they are too many for its kernel."""
+    every, filler_share = corpus.unigrams(corpus.sentences(vocabulary.SAMPLED))
+    made = vocabulary.make([])
+    graph = DenominatorGraph.of(
+        made.pronunciations, Priors(made.shares, made.filler_share, 3.0, 0.3)
+    )
+    assert len(graph.unit) <= MOST_STATES
+    # What is left out is hardly ever said, and counts as other speech; its sounds are known.
+    left_out = set(every) - set(made.shares)
+    lost = sum(every[word] for word in left_out)
+    assert 0 < lost < 0.01
+    assert made.filler_share == pytest.approx(filler_share + lost)
+    assert left_out <= set(made.pronunciations)
+    assert {"half", "sixteenths", "zero", "eleven", "valley"} <= set(made.shares)
 
 
 def test_building_a_graph_leaves_what_else_lies_in_the_folder(tmp_path: Path) -> None:

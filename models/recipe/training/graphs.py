@@ -28,6 +28,8 @@ from recipe.words.units import INDEX, positioned
 Array = npt.NDArray[np.generic]
 SILENCE = 0
 """The state, and the unit, of silence."""
+MOST_STATES = 1536
+"""Of a denominator graph on a GPU; its kernel holds them in registers."""
 FROM_ENDS, FROM_NEXT, FROM_INSIDE = -1, -2, -3
 MAX_NEIGHBOURS = 5
 """How many states may come before or after one in a numerator graph."""

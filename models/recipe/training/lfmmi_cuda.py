@@ -11,11 +11,11 @@ from typing import Any
 import torch
 
 from recipe.training import lfmmi
-from recipe.training.graphs import MAX_NEIGHBOURS
+from recipe.training.graphs import MAX_NEIGHBOURS, MOST_STATES
 from recipe.training.lfmmi import FLOOR, IMPOSSIBLE, Denominator, NumeratorBatch
 
 THREADS = 512
-STATES_A_THREAD = 3
+STATES_A_THREAD = MOST_STATES // THREADS
 DEFAULT_SHARED_BYTES = 48_000
 """A kernel that wants more shared memory than this has to say so."""
 MAX_OFF, MAX_GRADIENT_OFF = 0.02, 2e-3
@@ -239,8 +239,8 @@ def denominator(
     """Return (what ``lfmmi.denominator`` returns, its gradient by y)."""
     B, T, V = y.shape
     S = len(graph.unit)
-    if S > THREADS * STATES_A_THREAD:
-        raise ValueError(f"{S} states; the kernel holds {THREADS * STATES_A_THREAD}")
+    if S > MOST_STATES:
+        raise ValueError(f"{S} states; the kernel holds {MOST_STATES}")
     top = y.amax(-1, keepdim=True)
     e = (y - top).clamp(min=FLOOR).exp().contiguous()
     n = lengths.int().contiguous()

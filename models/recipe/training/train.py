@@ -18,7 +18,7 @@ from torch import nn
 
 from recipe.training.batches import Batch, Batches
 from recipe.training.dataset import Clip, Dataset, NumeratorGraphs
-from recipe.training.graphs import DenominatorGraph, Priors
+from recipe.training.graphs import MOST_STATES, DenominatorGraph, Priors
 from recipe.training.layers import BOTTLENECK, WIDTH
 from recipe.training.lfmmi import Denominator, LfMmi, Objective, negative_log_posterior
 from recipe.training.local_sgd import LocalSgd
@@ -260,11 +260,16 @@ class Run:
         torch.set_num_threads(given.threads)
         vocabulary = Vocabulary.read(given.vocabulary)
         priors = Priors(vocabulary.shares, vocabulary.filler_share, FILLER_PHONE_COST, SILENCE)
+        graph = DenominatorGraph.of(vocabulary.pronunciations, priors)
+        if self._cuda and len(graph.unit) > MOST_STATES:
+            raise SystemExit(
+                f"the words of the grammar take {len(graph.unit)} states, a GPU holds"
+                f" {MOST_STATES}: make the vocabulary with a greater --rarest"
+            )
+        print(len(graph.unit), "states in the denominator", flush=True)
         dataset = _load_data(given, priors, vocabulary, device)
         self._speakers = Speakers(dataset, 320 if self._cuda else 100)
-        graph = DenominatorGraph.of(vocabulary.pronunciations, priors)
         denominator = Denominator.of(graph, device)
-        print(len(graph.unit), "states in the denominator", flush=True)
         if given.check:
             self._check(dataset, denominator)
         schedule = Schedule(given.rate, given.boost, tuple(given.difficulty), not given.init)

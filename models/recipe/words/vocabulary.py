@@ -17,6 +17,10 @@ from recipe.words.lexicon import Lexicon, pronunciations
 
 SAMPLED = 100_000
 """How many sentences the shares are counted in."""
+RAREST = 5e-5
+"""A word of the grammar that is a smaller share of what is said is other speech to the objective,
+whose kernel holds so many states; the word graph has all of them.
+"""
 
 
 @dataclass(frozen=True)
@@ -52,10 +56,12 @@ def texts(source: Path) -> list[str]:
         return [row["text"] for row in rows]
 
 
-def make(sources: Sequence[Path], sampled: int = SAMPLED) -> Vocabulary:
+def make(sources: Sequence[Path], sampled: int = SAMPLED, rarest: float = RAREST) -> Vocabulary:
     """Return the vocabulary of the grammar and of all *sources*."""
-    shares, filler_share = unigrams(sentences(sampled))
-    words = set(shares)
+    every, filler_share = unigrams(sentences(sampled))
+    shares = {word: share for word, share in every.items() if share >= rarest}
+    filler_share += sum(every.values()) - sum(shares.values())
+    words = set(every)
     for source in sources:
         for file in expand(source):
             for text in texts(file):
@@ -71,5 +77,6 @@ def main(arguments: Sequence[str] | None = None) -> None:
         "sources", type=Path, nargs="*", help=".npz, .tsv, .jsonl, or a folder of .npz"
     )
     options.add_argument("--sentences", type=int, default=SAMPLED)
+    options.add_argument("--rarest", type=float, default=RAREST, help="share of a word that counts")
     given = options.parse_args(arguments)
-    make(given.sources, given.sentences).write(given.out)
+    make(given.sources, given.sentences, given.rarest).write(given.out)
