@@ -17,6 +17,8 @@ from cutmemo.domain.units import from_inches
 
 MAX_USUAL_COUNT = 50
 """More than this of one is questioned (common practice)."""
+MAX_TYPED_COUNT = 200
+"""The same where somebody types how many of which piece: the studs of a floor on one line."""
 BURNED = (1, 10, 12)
 """Inches a length is off when the hook was skipped and nobody subtracted (common practice)."""
 TWICE_WITHIN_SECONDS = 5.0
@@ -67,7 +69,7 @@ def check(  # noqa: PLR0913 - each is a fact of its own
         *_angles(cut, settings),
         *_crossing(cut),
         *_wide_side_first(cut),
-        *_too_many(cut),
+        *_too_many(cut, typed),
         *_said_twice(seconds_since_same),
         *_slips(cut, others),
         *_unequal_rafters(cut, others),
@@ -190,12 +192,13 @@ def _wide_side_first(cut: Cut) -> list[Doubt]:
     return [doubt(DoubtKind.WIDE_SIDE_FIRST, Field.SECTION, thickness=thickness, width=width)]
 
 
-def _too_many(cut: Cut) -> list[Doubt]:
-    return (
-        [doubt(DoubtKind.TOO_MANY, Field.COUNT, count=cut.count, most=MAX_USUAL_COUNT)]
-        if cut.count > MAX_USUAL_COUNT
-        else []
-    )
+def _too_many(cut: Cut, typed: bool) -> list[Doubt]:
+    turned = cut.length.inches.denominator == 1 and cut.length.inches <= MAX_USUAL_COUNT
+    named = typed and cut.piece is not None and not turned  # 104 studs 36: 36 of them?
+    most = MAX_TYPED_COUNT if named else MAX_USUAL_COUNT
+    if cut.count <= most:
+        return []
+    return [doubt(DoubtKind.TOO_MANY, Field.COUNT, count=cut.count, most=most)]
 
 
 def _said_twice(seconds: float | None) -> list[Doubt]:

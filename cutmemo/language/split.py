@@ -15,7 +15,14 @@ from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.intent import Reading
-from cutmemo.language.lexicon.en import ONES, PIECES, TENS
+from cutmemo.language.lexicon.en import (
+    DENOMINATOR_PLURALS,
+    DENOMINATORS,
+    ONES,
+    PIECES,
+    TENS,
+    UNITS,
+)
 from cutmemo.language.reading import good_readings, read, tokens_of
 
 MAX_CUT_TOKENS = 30
@@ -87,6 +94,19 @@ def split_calls(
     return None
 
 
+def call_list(said: str, tokens: tuple[Token, ...], settings: Settings) -> CallList | None:
+    """Return the cuts that typed *tokens* of *said* list, at least two, words of no table among
+    them; ``None`` where they are none. Raises :class:`Refused` as :func:`split_calls` does.
+    """
+    marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
+    ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
+    for stops in (marks, ends):
+        listed = _call_list(said, tokens, stops, settings, False, True)
+        if listed is not None:
+            return listed
+    return None
+
+
 def _call_list(  # noqa: PLR0913 - each is a fact of its own
     said: str,
     tokens: tuple[Token, ...],
@@ -111,6 +131,8 @@ def _call_list(  # noqa: PLR0913 - each is a fact of its own
         counts = _ends_in_a_number(tokens[begin:end]) and second == meant[1]
         of_one = all(cut.count == 1 for each in second for cut in _cuts_of(each))
         meant = [first if counts and of_one else meant[0], second]
+    if not by_voice:
+        meant = [tuple(map(_perhaps_one_of_them, each)) for each in meant]
     parts = [
         _part(said, tokens[begin:end], readings)
         for (begin, end, _), readings in zip(lists[0], meant, strict=True)
@@ -130,6 +152,19 @@ def _perhaps_how_many(reading: Reading) -> Reading:
         return reading
     asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(inches))
     return replace(reading, doubts=(asked,))
+
+
+def _perhaps_one_of_them(reading: Reading) -> Reading:
+    """Return *reading*, doubtful where it is a few whole inches with a place and no piece: in "one
+    by the stove pipe, 88-1/4" it may be how many.
+    """
+    cut = reading.intent
+    named = isinstance(cut, Cut) and (cut.piece or cut.section)
+    return (
+        reading
+        if named or not isinstance(cut, Cut) or cut.place is None
+        else _perhaps_how_many(reading)
+    )
 
 
 def _ends_in_a_number(tokens: tuple[Token, ...]) -> bool:
@@ -153,9 +188,23 @@ def _parted_by_and(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
         number = len(tokens) > at + 1 and (
             tokens[at + 1].kind == "number" or tokens[at + 1].word in ONES
         )
-        parts = token.word == "and" and ((counted and number) or _another(tokens, at + 1))
+        parts = token.word == "and" and (
+            (counted and number) or _another(tokens, at + 1) or _between_lengths(tokens, at)
+        )
         kept.append(replace(token, kind="mark", word=",") if parts else token)
     return tuple(kept)
+
+
+def _between_lengths(tokens: tuple[Token, ...], at: int) -> bool:
+    """Return whether figures of a length stand on both sides of *at*, and no part of an inch
+    behind: 48 and 191, but not 48 and 3 eighths.
+    """
+    if not 0 < at < len(tokens) - 1 or not tokens[at].span[1]:
+        return False
+    before, behind, *rest = tokens[at - 1], tokens[at + 1], *tokens[at + 2 : at + 3]
+    ends = before.kind in ("number", "decimal", "fraction") or before.word in UNITS
+    part = any(each.word in DENOMINATORS or each.word in DENOMINATOR_PLURALS for each in rest)
+    return ends and behind.kind in ("number", "decimal") and not part
 
 
 def _another(tokens: tuple[Token, ...], at: int) -> bool:

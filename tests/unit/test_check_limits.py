@@ -147,6 +147,24 @@ def test_more_than_fifty_of_one_are_asked_about(count: int) -> None:
     assert (DoubtKind.TOO_MANY in kinds(cut(36, count))) is (count > 50)
 
 
+@pytest.mark.parametrize("count", [51, 200, 201])
+@pytest.mark.parametrize(
+    ("said", "typed", "piece", "most"),
+    [
+        ("741/8", True, "stud", 200),
+        ("51", True, "stud", 200),
+        ("50", True, "stud", 50),  # 104 studs 36 may be 36 of them
+        ("741/8", False, "stud", 50),
+        ("741/8", True, None, 50),
+    ],
+)
+def test_the_studs_of_a_floor_are_typed_without_a_question(
+    count: int, said: str, typed: bool, piece: str | None, most: int
+) -> None:
+    found = kinds(cut(said, count, piece=piece), typed=typed)
+    assert (DoubtKind.TOO_MANY in found) is (count > most)
+
+
 @pytest.mark.parametrize("seconds", [None, 0.0, 4.9, 5.0, 5.1, -5.0, -5.1])
 def test_the_same_call_is_asked_about_within_five_seconds_by_either_clock(
     seconds: float | None,

@@ -10,7 +10,7 @@ import pytest
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language import read
+from cutmemo.language import Reading, read
 
 ONES = (
     "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
@@ -177,3 +177,108 @@ def test_thicknesses_shares_and_middles() -> None:
         ("an inch shy of 36", {F(35)}),
     ):
         assert {length for _, length in found(said)} == lengths, said
+
+
+@pytest.mark.parametrize(
+    ("said", "count", "asks"),
+    [
+        ("posts 95-3/4 4", 4, False),
+        ("studs 104-5/8 north 11", 11, False),
+        ("studs 104-5/8 12", 12, True),  # from a foot on it may be a length
+        ("studs 104-5/8 north 24", 24, True),
+        ("blocks 14-1/2 6", 6, True),  # a block may be as short
+        ("stud 92-5/8 6", 6, True),  # one stud, and another of 6 in.?
+        ("2x4 92-5/8 6", 6, True),
+        ("kings 116-5/8 six", 6, False),
+    ],
+)
+def test_a_bare_number_behind_a_piece_and_its_length_counts(
+    said: str, count: int, asks: bool
+) -> None:
+    found = read(said)
+    assert [each.intent.count for each in found if isinstance(each.intent, Cut)] == [count]
+    assert any(each.doubts for each in found) is asks
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "studs 92 6",  # 92-6/16
+        "stud 7' 6",  # 7 ft 6 in.
+        "header 51-3/4 wall 5",
+        "common rafter 61-3/8 gable 2",
+        "2x6 stud 14-5/8, 9",
+        "14 loft joists 2x10 48",
+        "studs 92-5/8 2 ply",
+    ],
+)
+def test_a_number_that_belongs_to_something_else_counts_nothing(said: str) -> None:
+    assert {each.intent.count for each in taken(said) if isinstance(each.intent, Cut)} <= {1, 14}
+
+
+def taken(said: str) -> tuple[Reading, ...]:
+    """Return every reading of *said*; none where it is refused."""
+    try:
+        return read(said)
+    except NotACall:
+        return ()
+
+
+@pytest.mark.parametrize(
+    ("said", "count"),
+    [
+        ("7 pairs rafters 73-3/4", 14),
+        ("rafters 73-3/4 7 pairs", 14),
+        ("rafters 73-3/4 5 pr", 10),
+        ("block 14-1/2 x 12 ea", 12),
+        ("backing 13-1/8 pcs 3", 3),
+        ("13-1/8 2x8 3 of", 3),
+        ("5 bench legs 2x4 16-1/4", 5),
+        ("13 coat rails 2x4 16-1/4", 13),
+    ],
+)
+def test_pairs_and_counts_in_short(said: str, count: int) -> None:
+    (found,) = read(said)
+    assert isinstance(found.intent, Cut)
+    assert found.intent.count == count
+
+
+@pytest.mark.parametrize("said", ["36 fats 40", "36 coat rails 16", "2 shorts 40"])
+def test_unknown_words_behind_a_number_ask_where_they_may_measure(said: str) -> None:
+    assert all(each.doubts for each in taken(said))
+
+
+@pytest.mark.parametrize(
+    ("said", "count", "inches"),
+    [
+        ("sleeper 2x6 2 89-1/4", 2, F(357, 4)),
+        ("linen plates 2x4 3 - 50-1/4", 3, F(201, 4)),
+        ("2 46-1/2 2x6 sill", 2, F(93, 2)),
+    ],
+)
+def test_a_count_apart_from_its_length_asks(said: str, count: int, inches: F) -> None:
+    found = [each for each in taken(said) if isinstance(each.intent, Cut)]
+    assert all(each.doubts for each in found)
+    assert (count, inches) in [
+        (each.intent.count, each.intent.length.inches)
+        for each in found
+        if isinstance(each.intent, Cut)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("plate 2x6 16' 4", {(4, F(192)), (1, F(196))}),  # four of 16 ft, or 16 ft 4 in.
+        ("brace 2x4 16' 12", {(12, F(192)), (1, F(204))}),
+        ("plate 2x6 16'4", {(1, F(196))}),
+        ("plate 2x6 13' 7", {(1, F(163))}),  # no lumber is sold so long
+        ("2 plates 2x6 16' 4", {(2, F(196))}),  # counted already
+        ("plate 2x6 16' 4-1/2", {(1, F(393, 2))}),
+    ],
+)
+def test_a_bare_number_behind_the_feet_of_lumber_may_be_how_many(
+    said: str, found: set[tuple[int, F]]
+) -> None:
+    cuts = [each.intent for each in taken(said) if isinstance(each.intent, Cut)]
+    assert {(cut.count, cut.length.inches) for cut in cuts} == found

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
 from desk import Desk, refused
 from memory_store import MemoryStore
 
-from cutmemo.domain.cut import SQUARE, End, Rise
+from cutmemo.domain.cut import SQUARE, Cut, End, Rise
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import read
 
 PLUMB = End("plumb", Rise(F(6)))
+PLUMB_4 = End("plumb", Rise(F(4)))
 
 
 @pytest.mark.parametrize(
@@ -79,3 +81,65 @@ def test_a_bevel_at_an_end_is_an_end(said: str) -> None:
 def test_what_names_no_end_is_no_call(said: str) -> None:
     with pytest.raises(NotACall):
         read(said)
+
+
+@pytest.mark.parametrize(
+    ("said", "plumb"),
+    [
+        ("2 rafters 2x8 101-1/4 4/12", (PLUMB_4, SQUARE)),
+        ("rafter 101-1/4 4/12 pitch", (PLUMB_4, SQUARE)),
+        ("rafter 101-1/4 4/12 both ends", (PLUMB_4, PLUMB_4)),
+    ],
+)
+def test_a_pitch_without_a_cut_may_be_plumb_or_a_note_and_asks(
+    said: str, plumb: tuple[End, End]
+) -> None:
+    desk = Desk(MemoryStore())
+    desk.call(said)
+    (row,) = desk.state.rows.values()
+    assert row.state == "doubtful"
+    ends = {
+        tuple(replace(end, point=None) for end in each.ends)
+        for each in row.readings
+        if each.note is None
+    }
+    assert ends == {plumb}
+
+
+def test_a_pitch_with_its_cut_is_no_note() -> None:
+    for said in ("61 plumb 6/12 long point", "61 6/12 plumb cut long point", "61 seat 6/12"):
+        assert [each.intent.note for each in read(said) if isinstance(each.intent, Cut)] == [None]
+
+
+@pytest.mark.parametrize(
+    ("said", "note"),
+    [
+        ("11 studs 92-5/8 2x6 @ 16 o.c.", "16 o.c."),
+        ("14 studs 72-3/8 24 oc", "24 o.c."),
+        ("joists 2x10 (12) 142-1/2 19.2 o.c.", "19-1/5 o.c."),
+    ],
+)
+def test_how_far_apart_they_stand_is_a_note_behind_the_length(said: str, note: str) -> None:
+    (found,) = read(said)
+    assert isinstance(found.intent, Cut)
+    assert (found.intent.note, found.doubts) == (note, ())
+
+
+@pytest.mark.parametrize(
+    ("said", "treated", "point"),
+    [
+        ("rafter 2x8 40 45 one end long pt", False, "long"),
+        ("rafter 2x8 40 45 one end short pt", False, "short"),
+        ("rafter 2x8 pt 40 45 one end long point", True, "long"),
+        ("40 45 one end long point pt 2x8", True, "long"),
+        ("long pt 2x8 rafter 40", True, None),
+    ],
+)
+def test_pt_behind_long_or_short_is_a_point_and_no_treatment(
+    said: str, treated: bool, point: str | None
+) -> None:
+    for each in read(said):
+        assert isinstance(each.intent, Cut)
+        assert each.intent.section is not None
+        assert each.intent.section.treated is treated
+        assert each.intent.ends[0].point == point

@@ -7,8 +7,9 @@ from fractions import Fraction as F
 import pytest
 
 from cutmemo.domain.cut import Cut, Section
+from cutmemo.domain.doubts import DoubtKind
 from cutmemo.errors import Refused
-from cutmemo.language import split_calls
+from cutmemo.language import read, split_calls
 from cutmemo.language.reading import tokens_of
 from cutmemo.language.split import CallList
 
@@ -135,3 +136,35 @@ def test_each_part_keeps_its_words_as_they_were_typed() -> None:
         "2 at 90",
         "8' 6 1/2\"",
     ]
+
+
+@pytest.mark.parametrize("said", ["one by the stove pipe, 88-1/4", "6 W3, 40 W4"])
+def test_a_few_inches_with_a_place_beside_another_cut_may_be_how_many(said: str) -> None:
+    found = split_calls(said)
+    assert found is not None
+    first, second = found.parts
+    assert [each.kind for each in first.readings[0].doubts] == [DoubtKind.COUNT_OR_LENGTH]
+    assert second.readings[0].doubts == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "lengths"),
+    [
+        ("ridge 2x12 192 and 120", [192, 120]),
+        ("2x6 48 and 191", [48, 191]),
+        ("plates 2x4 71 & 26-1/2", [71, F(53, 2)]),
+    ],
+)
+def test_and_between_two_lengths_parts_them_and_asks(said: str, lengths: list[F]) -> None:
+    found = split_calls(said)
+    assert found is not None
+    assert not found.marked
+    cuts = [part.readings[0].intent for part in found.parts]
+    assert [cut.length.inches for cut in cuts if isinstance(cut, Cut)] == lengths
+
+
+def test_and_before_a_part_of_an_inch_parts_nothing() -> None:
+    (found,) = read("92 and 5/8")
+    assert isinstance(found.intent, Cut)
+    assert found.intent.length.inches == F(741, 8)
+    assert split_calls("48 and 3 eighths") is None

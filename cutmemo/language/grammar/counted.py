@@ -1,4 +1,4 @@
-"""Counts that only the plural of a length tells, or a digit before it."""
+"""How many of a piece: every way to say it, beside its length or apart from it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from cutmemo.language.grammar.lengths import denominator, parts
+from cutmemo.domain.checks import MAX_USUAL_COUNT
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.language.grammar.fields import count_after, count_before, count_of_board, leans_on
+from cutmemo.language.grammar.lengths import denominator, feet, parts, thousands_apart
 from cutmemo.language.grammar.numbers import (
     below_hundred,
     digit,
@@ -14,10 +17,36 @@ from cutmemo.language.grammar.numbers import (
     spoken_below_hundred,
     whole,
 )
+from cutmemo.language.grammar.partial import (
+    MANY_PIECES,
+    MIN_LENGTH_BEFORE_BOARD,
+    MIN_OF_MANY,
+    Partial,
+)
+from cutmemo.language.grammar.pieces import piece
+from cutmemo.language.grammar.places import place, place_before
 from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.sums import length
+from cutmemo.language.grammar.tokens import MINUS
+from cutmemo.language.grammar.unknown import unknown_several
 from cutmemo.language.intent import Amount
-from cutmemo.language.lexicon.en import AMOUNTS
+from cutmemo.language.lexicon.en import (
+    AMOUNTS,
+    COUNT_LEADS,
+    DENOMINATOR_PLURALS,
+    DENOMINATORS,
+    LAST_WORDS,
+    NUMBERED_ROOMS,
+    ONES,
+    PIECES,
+    PLURAL_PIECES,
+    PLURALS,
+    ROOMS,
+    SHORT_PIECES,
+    TENS,
+    UNITS,
+)
 
 
 def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int]]:
@@ -59,3 +88,220 @@ def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int
     ):
         for amount, end in scan.every(length, at + 1):
             yield (count, amount), end
+
+
+STOCK_FEET = range(6, 25)
+"""Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
+MIN_LENGTH_BEFORE_SIZE = 25
+"""The same before a size that is typed: up to two dozen of it are called so every day (common
+practice).
+"""
+
+
+def may_be_how_many(sofar: Partial) -> bool:
+    """Return whether the length is a bare small number and nothing else counts: 12 2x4 plate."""
+    inches = Fraction(0) if sofar.amount is None else sofar.amount.inches
+    return sofar.change.count is None and inches.denominator == 1 and inches <= MANY_PIECES
+
+
+def counted(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_before | count_of_board | counted_plural | counted_stock | counted_lengths"""
+    for (count, amount), after in scan.every(counted_plural, at):
+        yield replace(sofar.with_field("count", count), amount=amount), after
+    if sofar.change.section is None:
+        yield from _counted_stock(scan, at, sofar)
+    yield from _counted_lengths(scan, at, sofar)
+    if scan.every(thousands_apart, at):  # 2 440 mm may be two of 440
+        yield sofar.with_field("count", int(scan.tokens[at].value)), at + 1
+    numbered = any(part.strip(",").isdecimal() for part in (sofar.change.place or "").split())
+    of_a_room = numbered and at > 0 and scan.word(at - 1) in NUMBERED_ROOMS
+    for number, after in scan.every(count_before, at):
+        counted = sofar.with_field("count", number)
+        if of_a_room:  # porch 7 blocks bedroom 2 @ 36: seven?
+            said = f"{scan.word(at - 1)} {number}"
+            asked = doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=said)
+            counted = replace(counted, doubts=(*counted.doubts, asked))
+        yield counted, after
+    for number, after in scan.every(count_of_board, at):
+        counted = sofar.with_field("count", number)
+        if _may_be_a_length(scan, number, after):
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+            counted = replace(counted, doubts=(*counted.doubts, asked))
+        yield counted, after
+    yield from _count_of_place(scan, at, sofar)
+    if sofar.change.piece is not None:  # kings x4 88-3/8
+        for _, start in scan.find(COUNT_LEADS, at) if leans_on(scan, at, at + 1) else ():
+            yield from (
+                (sofar.with_field("count", number), after)
+                for number, after in scan.every(any_number, start)
+            )
+
+
+def _count_of_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_of_place = number right before a place and a length: "4 W3 92-5/8", "four for the hall
+    seventeen". It may be a length by itself.
+    """
+    for number, after in scan.every(any_number, at) if sofar.change.place is None else ():
+        rule = place if scan.word(after) == "for" else place_before
+        if not 0 < number <= MANY_PIECES or not any(
+            scan.every(length, end) for _, end in scan.every(rule, after)
+        ):
+            continue
+        asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+        counted = sofar.with_field("count", number)
+        yield replace(counted, doubts=(*sofar.doubts, asked)), after
+
+
+def _counted_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """counted_stock = amount feet sections: "ten sixteen foot two by fours", cuts or boards for the
+    rack
+    """
+    for count, middle in scan.every(any_number, at):
+        for amount, after in scan.every(feet, middle):
+            whole_feet = amount.inches % 12 == 0 and scan.find(UNITS, after - 1)
+            if amount.doubts or not whole_feet or scan.find(UNITS, middle):
+                continue
+            for size, end in scan.every(section, after):
+                if scan.by_voice and scan.word(end - 1) not in PLURALS:
+                    continue
+                asked = doubt(DoubtKind.BOARDS_OR_CUTS, Field.COUNT, Field.LENGTH)
+                said = sofar.with_field("count", count).with_field("section", size)
+                yield replace(said, amount=amount, doubts=(*sofar.doubts, asked)), end
+
+
+def _counted_lengths(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """counted_lengths = number length, typed, where a plural follows: 10 92-5/8 studs; or a number
+    in words and a length in figures: three 92-5/8; or a number ["-"] and a length with a fraction,
+    beside a piece or a size: that asks
+    """
+    if scan.by_voice:
+        return
+    yield from _counted_in_words(scan, at, sofar)
+    yield from _counted_apart(scan, at, sofar)
+    token = scan.token(at)
+    if token is None or token.kind != "number" or not 1 < token.value <= MAX_USUAL_COUNT:
+        return
+    for amount, after in scan.every(length, at + 1):
+        behind = [after, *(end for _, end in scan.every(section, after))]
+        named = (end for spot in behind for _, end in scan.every(piece, spot))
+        several = any(scan.word(end - 1) in (*PLURAL_PIECES, "s") for end in (*behind, *named))
+        if scan.find(UNITS, after - 1) and amount.inches % 12 == 0:
+            continue  # ten 16' 2x4s: perhaps boards for the rack
+        if several and not amount.doubts and amount.inches >= MIN_LENGTH_BEFORE_BOARD:
+            yield replace(sofar.with_field("count", int(token.value)), amount=amount), after
+
+
+def _counted_apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """counted_apart = number ["-"] length with a fraction: sleeper 2x6 2 89-1/4, plates 3 - 50-1/4;
+    but post 3 37-7/8 may be the third
+    """
+    token, before = scan.token(at), scan.word(at - 1) if at else ""
+    if before in ROOMS or (before in LAST_WORDS and before not in PLURAL_PIECES):
+        return
+    named = any(
+        each.kind == "section" or scan.find(PIECES, k) for k, each in enumerate(scan.tokens)
+    )
+    if not named or token is None or token.kind != "number" or not 1 < token.value <= MANY_PIECES:
+        return
+    for amount, after in scan.every(length, at + 2 if scan.word(at + 1) == MINUS else at + 1):
+        parted = amount.inches.denominator != 1 and not amount.doubts
+        if parted and amount.inches >= MIN_LENGTH_BEFORE_BOARD and amount.inches > token.value:
+            count = int(token.value)
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
+            counted = replace(sofar.with_field("count", count), amount=amount)
+            yield replace(counted, doubts=(*sofar.doubts, asked)), after
+
+
+def _counted_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """counted_in_words = 2 … 19 in words, length in figures ["s"]: three 57-3/4s"""
+    count, figure = ONES.get(scan.word(at), 0), scan.token(at + 1)
+    if count < 2 or figure is None or figure.kind != "number":
+        return
+    for amount, after in scan.every(length, at + 1):
+        if amount.inches >= MIN_LENGTH_BEFORE_BOARD and not amount.doubts:
+            counted = replace(sofar.with_field("count", count), amount=amount)
+            yield counted, scan.take(after, "s") or after
+
+
+def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
+    """Return whether *number*, right before the board at *at*, may be a length by itself; a plural
+    says that it counts.
+    """
+    sections = scan.every(section, at)
+    if any(scan.word(end - 1) in PLURALS or scan.word(end - 1) == "s" for _, end in sections):
+        return False
+    named = [at, *(end for _, end in sections)]
+    ends = [end for spot in named for _, end in scan.every(piece, spot)]
+    if any(scan.word(end - 1) in PLURAL_PIECES for end in ends):
+        return False
+    if any(scan.tokens[end].kind == "section" for _, end in scan.every(unknown_several, at)):
+        return False
+    typed_size = bool(sections) and not scan.by_voice
+    return number >= (MIN_LENGTH_BEFORE_SIZE if typed_size else MIN_LENGTH_BEFORE_BOARD)
+
+
+def count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_after | bare_count"""
+    yield from _bare_count(scan, at, sofar)
+    for number, after in scan.every(count_after, at):
+        counted = sofar.with_field("count", number)
+        if _may_be_thick(scan, at, sofar.amount):
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
+            counted = replace(counted, doubts=(*sofar.doubts, asked))
+        yield counted, after
+
+
+def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """bare_count = typed number by itself behind a piece or a size and a length: studs 104-5/8 24.
+    It asks, unless the piece is said as several and never so short.
+    """
+    token, before, behind = scan.token(at), scan.token(at - 1), scan.token(at + 1)
+    change, amount = sofar.change, sofar.amount
+    if scan.by_voice or amount is None or token is None or before is None:
+        return
+    named = sofar.plural or change.piece is not None or change.section is not None
+    few = token.value if token.kind == "number" else ONES.get(token.word, 0)
+    most = MAX_USUAL_COUNT if sofar.plural else MIN_LENGTH_BEFORE_BOARD - 1
+    of_stock = _is_stock(amount) and before.word in UNITS and before.span[1] < token.span[0]
+    most = MANY_PIECES if of_stock else most
+    if not named or not 0 < few <= most:
+        return
+    alone = behind is None or (behind.kind == "word" and behind.word not in _GOES_ON)
+    in_a_number = before.kind in ("number", "mark") or before.word in {*ONES, *TENS, "hundred", ","}
+    if in_a_number or not alone or scan.find(UNITS, at + 1):
+        return
+    if before.word in UNITS and not of_stock:
+        return  # 13' 7
+    if may_be_how_many(sofar):
+        return  # 14 loft joists 2x10 166
+    if scan.word(at - 1) in NUMBERED_ROOMS or (scan.word(at - 1) in ROOMS and not sofar.plural):
+        return
+    counted = sofar.with_field("count", int(few))
+    short = change.piece is None or change.piece.split()[-1] in SHORT_PIECES
+    unsure = of_stock or few >= MIN_LENGTH_BEFORE_BOARD or amount.inches < MIN_OF_MANY
+    if not sofar.plural or short or unsure:
+        asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(few))
+        counted = replace(counted, doubts=(*counted.doubts, asked))
+    yield counted, at + 1
+
+
+def _is_stock(amount: Amount) -> bool:
+    """Return whether *amount* is an even number of feet that lumber is sold in: four behind "16'"
+    may be how many, or inches (common practice).
+    """
+    feet_long, rest = divmod(amount.inches, 12)
+    return not rest and feet_long % 2 == 0 and feet_long in STOCK_FEET
+
+
+_GOES_ON = frozenset(
+    "at times by of and in on degrees hundred ply plies / point".split()
+) | frozenset(
+    (MINUS, *(words[0] for table in (PIECES, DENOMINATORS, DENOMINATOR_PLURALS) for words in table))
+)
+"""Behind these a number is no count by itself."""
+
+
+def _may_be_thick(scan: Scan, at: int, amount: Amount | None) -> bool:
+    """Return whether a typed x follows less than an inch: a shim 1/4 x 14 may be so thick."""
+    thin = amount is not None and amount.inches < 1
+    return thin and not scan.by_voice and scan.word(at) == "times"

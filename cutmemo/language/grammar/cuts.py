@@ -7,22 +7,29 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from cutmemo.domain.checks import MAX_USUAL_COUNT
-from cutmemo.domain.cut import Allowance, mixed
+from cutmemo.domain.cut import Allowance, End, Rise, mixed
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
-from cutmemo.language.grammar.counted import counted_plural
-from cutmemo.language.grammar.ends import EndSaid, beveled_along, end_said, room_for, usual_angle
+from cutmemo.language.grammar.counted import (
+    STOCK_FEET,
+    count_behind,
+    counted,
+    may_be_how_many,
+)
+from cutmemo.language.grammar.ends import (
+    EndSaid,
+    beveled_along,
+    end_said,
+    rise,
+    room_for,
+    usual_angle,
+)
 from cutmemo.language.grammar.fields import (
     allowance,
-    count_after,
-    count_before,
-    count_of_board,
     exact,
     kept_in_words,
-    leans_on,
     quality,
 )
-from cutmemo.language.grammar.lengths import feet, plain, thousands_apart
+from cutmemo.language.grammar.lengths import figures, plain
 from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.other_numbers import with_other_number
 from cutmemo.language.grammar.partial import (
@@ -51,6 +58,7 @@ from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS
 from cutmemo.language.grammar.unknown import (
     is_plainly_a_place,
+    is_plural,
     kept_place,
     kept_place_of_piece,
     kept_spot,
@@ -65,31 +73,25 @@ from cutmemo.language.grammar.unknown import (
 )
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
+    CENTERS,
     COUNT_ENDS,
-    COUNT_LEADS,
+    EITHER_PITCHED,
     LAST_WORDS,
     LEADING_ALLOWANCES,
     LEADING_EXACT,
     LEADING_SLIGHT,
     MATERIALS,
     NOTES,
-    ONES,
     PIECES,
+    PITCHED,
     PLATES_IN_SHORT,
     PLIES_IN_WORDS,
     PLURAL_PIECES,
-    PLURALS,
+    REACHES,
+    ROOMS,
     SHEETS,
     TREATED,
-    UNITS,
 )
-
-STOCK_FEET = range(6, 25)
-"""Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
-MIN_LENGTH_BEFORE_SIZE = 25
-"""The same before a size that is typed: up to two dozen of it are called so every day (common
-practice).
-"""
 
 
 def cut(scan: Scan) -> Iterator[Parsed]:
@@ -128,6 +130,8 @@ def _field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]
         for end, after in scan.every(end_said, at):
             if room_for(sofar.ends, end):
                 yield replace(sofar, ends=(*sofar.ends, end)), after
+    if sofar.amount is not None and not sofar.ends:
+        yield from _pitch_alone(scan, at, sofar)
 
 
 def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -150,9 +154,22 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
             yield sofar.with_field("section", size), after
     yield from _apart(scan, at, sofar)
     yield from _unknown_words(scan, at, sofar)
+    yield from _spacing(scan, at, sofar)
     if scan.keeps_words:
         yield from _kept_as_a_note(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
+
+
+def _spacing(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """spacing = typed ["at"] figures "o.c.", behind a length: how far apart they stand, kept as a
+    note
+    """
+    behind = sofar.amount is not None and not scan.by_voice
+    begin = at + 1 if scan.word(at) == "at" else at
+    whole = [(Fraction(number), end) for number, end in scan.every(any_number, begin)]
+    for apart, middle in (*whole, *scan.every(figures, begin)) if behind else ():
+        for _, end in scan.find(CENTERS, middle):
+            yield sofar.with_note(f"{mixed(apart)} o.c."), end
 
 
 def _size_of_material(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -197,7 +214,7 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
         yield from _kept(scan, at, sofar)
     if sofar.amount is not None and sofar.change.place is None:
         for word, after in scan.every(unknown_room, at):
-            plain = is_plainly_a_place(word) and not _may_be_how_many(sofar)
+            plain = is_plainly_a_place(word) and not may_be_how_many(sofar)
             plain = plain or _may_end(scan, after, word, sofar)
             asked = () if plain else (_unknown(word),)
             named = replace(sofar, kept=True, doubts=(*sofar.doubts, *asked))
@@ -205,20 +222,18 @@ def _unknown_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     if sofar.change.piece is not None:
         return
     for word, after in scan.every(unknown_of_piece, at) if not sofar.room else ():
-        asked = (_unknown(word),) if may_change(word) else ()
+        said = word.lower().split()
+        vague = said[-1] not in ROOMS and not says_nothing_of_a_measure(said)  # hay door batten
+        asked = (_unknown(word),) if vague or may_change(word) else ()
         yield replace(sofar, room=word, kept=True, doubts=(*sofar.doubts, *asked)), after
     for word, after in scan.every(unknown_piece, at):
-        asked = (_unknown(word),) if may_change(word) else ()
-        several = word if word.endswith("s") and not word.endswith("ss") else ""
+        several_said = sofar.change.count is not None
+        vague = several_said and not says_nothing_of_a_measure(word.lower().split())
+        asked = (_unknown(word),) if vague or may_change(word) else ()
+        several = word if is_plural(word) else ""
         named = replace(sofar, kept=True, plural=several, doubts=(*sofar.doubts, *asked))
         named = named.with_field("piece", word)
         yield named, scan.take(after, "at", ",") or after
-
-
-def _may_be_how_many(sofar: Partial) -> bool:
-    """Return whether the length is a bare small number and nothing else counts: 12 2x4 plate."""
-    inches = Fraction(0) if sofar.amount is None else sofar.amount.inches
-    return sofar.change.count is None and inches.denominator == 1 and inches <= MANY_PIECES
 
 
 def _kept_as_a_note(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -235,7 +250,7 @@ def _may_end(scan: Scan, after: int, words: str, sofar: Partial) -> bool:
     piece or a size and a length that is no count, and they say nothing of that.
     """
     named = sofar.change.piece is not None or sofar.change.section is not None
-    whole = named and sofar.amount is not None and not _may_be_how_many(sofar)
+    whole = named and sofar.amount is not None and not may_be_how_many(sofar)
     return (
         whole
         and after == len(scan.tokens)
@@ -305,6 +320,21 @@ def _may_be_small(sofar: Partial, spot: str) -> bool:
 
 def _unknown(word: str) -> Doubt:
     return doubt(DoubtKind.UNKNOWN_WORDS, Field.PIECE, Field.PLACE, said=word)
+
+
+def _pitch_alone(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """pitch_alone = typed rise ["pitch"] ["both ends" …], without the name of a cut: plumb at it,
+    or no more than a note of the roof
+    """
+    named = (*PITCHED.words(), *EITHER_PITCHED.words(), "cut")
+    for number, end in scan.every(rise, at) if not scan.by_voice else ():
+        if (at and scan.word(at - 1) in named) or scan.word(end) in named:
+            continue
+        after = scan.take(end, "pitch") or end
+        for reach, last in scan.find(REACHES, after):
+            yield replace(sofar, ends=(EndSaid(End("plumb", Rise(number)), reach),)), last
+        yield replace(sofar, ends=(EndSaid(End("plumb", Rise(number))),)), after
+        yield sofar.with_note(f"{number}/12"), after
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -378,7 +408,7 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
             if scan.word(after) == "," or any(scan.every(rule, after) for rule in (section, piece)):
                 yield replace(sofar.with_field("place", found), room_ends=after), after
     if sofar.change.count is None:
-        yield from _count(scan, at, sofar)
+        yield from counted(scan, at, sofar)
     elif scan.word(at) == "at":  # six two by six at fourteen: the count came before the board
         settled = tuple(each for each in sofar.doubts if each.kind is not DoubtKind.COUNT_OR_LENGTH)
         yield replace(sofar, doubts=settled), at + 1
@@ -387,53 +417,12 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 def _length_by_itself(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """A length; right behind a place it may be the place's own number."""
     for amount, after in scan.every(length, at):
-        counted = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
-        if at != sofar.room_ends or counted:
+        long_enough = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
+        if at != sofar.room_ends or long_enough:
             yield replace(sofar, amount=amount), after
         elif sofar.room_kept or not is_number_of_a_room(scan, at, after):
             number = number_behind_a_room(scan, at, after, sofar.room_kept)
             yield replace(sofar, amount=amount, room_number=number), after
-
-
-def _count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """count_before | count_of_board | counted_plural | counted_stock | counted_lengths"""
-    for (count, amount), after in scan.every(counted_plural, at):
-        yield replace(sofar.with_field("count", count), amount=amount), after
-    if sofar.change.section is None:
-        yield from _counted_stock(scan, at, sofar)
-    yield from _counted_lengths(scan, at, sofar)
-    if scan.every(thousands_apart, at):  # 2 440 mm may be two of 440
-        yield sofar.with_field("count", int(scan.tokens[at].value)), at + 1
-    for number, after in scan.every(count_before, at):
-        yield sofar.with_field("count", number), after
-    for number, after in scan.every(count_of_board, at):
-        counted = sofar.with_field("count", number)
-        if _may_be_a_length(scan, number, after):
-            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
-            counted = replace(counted, doubts=(*counted.doubts, asked))
-        yield counted, after
-    yield from _count_of_place(scan, at, sofar)
-    if sofar.change.piece is not None:  # kings x4 88-3/8
-        for _, start in scan.find(COUNT_LEADS, at) if leans_on(scan, at, at + 1) else ():
-            yield from (
-                (sofar.with_field("count", number), after)
-                for number, after in scan.every(any_number, start)
-            )
-
-
-def _count_of_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """count_of_place = number right before a place and a length: "4 W3 92-5/8", "four for the hall
-    seventeen". It may be a length by itself.
-    """
-    for number, after in scan.every(any_number, at) if sofar.change.place is None else ():
-        rule = place if scan.word(after) == "for" else place_before
-        if not 0 < number <= MANY_PIECES or not any(
-            scan.every(length, end) for _, end in scan.every(rule, after)
-        ):
-            continue
-        asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
-        counted = sofar.with_field("count", number)
-        yield replace(counted, doubts=(*sofar.doubts, asked)), after
 
 
 def _panel(scan: Scan, at: int) -> Iterator[tuple[tuple[str, Amount], int]]:
@@ -462,54 +451,6 @@ _SHEET_WORDS = {"ply", "rip"} | frozenset(
 )
 MIN_PANEL = 3
 """No piece of a sheet is called that is shorter, in inches."""
-
-
-def _counted_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """counted_stock = amount feet sections: "ten sixteen foot two by fours", cuts or boards for the
-    rack
-    """
-    for count, middle in scan.every(any_number, at):
-        for amount, after in scan.every(feet, middle):
-            whole_feet = amount.inches % 12 == 0 and scan.find(UNITS, after - 1)
-            if amount.doubts or not whole_feet or scan.find(UNITS, middle):
-                continue
-            for size, end in scan.every(section, after):
-                if scan.by_voice and scan.word(end - 1) not in PLURALS:
-                    continue
-                asked = doubt(DoubtKind.BOARDS_OR_CUTS, Field.COUNT, Field.LENGTH)
-                said = sofar.with_field("count", count).with_field("section", size)
-                yield replace(said, amount=amount, doubts=(*sofar.doubts, asked)), end
-
-
-def _counted_lengths(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """counted_lengths = number length, typed, where a plural follows: 10 92-5/8 studs; or a number
-    in words and a length in figures: three 92-5/8
-    """
-    if scan.by_voice:
-        return
-    yield from _counted_in_words(scan, at, sofar)
-    token = scan.token(at)
-    if token is None or token.kind != "number" or not 1 < token.value <= MAX_USUAL_COUNT:
-        return
-    for amount, after in scan.every(length, at + 1):
-        behind = [after, *(end for _, end in scan.every(section, after))]
-        named = (end for spot in behind for _, end in scan.every(piece, spot))
-        several = any(scan.word(end - 1) in (*PLURAL_PIECES, "s") for end in (*behind, *named))
-        if scan.find(UNITS, after - 1) and amount.inches % 12 == 0:
-            continue  # ten 16' 2x4s: perhaps boards for the rack
-        if several and not amount.doubts and amount.inches >= MIN_LENGTH_BEFORE_BOARD:
-            yield replace(sofar.with_field("count", int(token.value)), amount=amount), after
-
-
-def _counted_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """counted_in_words = 2 … 19 in words, length in figures ["s"]: three 57-3/4s"""
-    count, figure = ONES.get(scan.word(at), 0), scan.token(at + 1)
-    if count < 2 or figure is None or figure.kind != "number":
-        return
-    for amount, after in scan.every(length, at + 1):
-        if amount.inches >= MIN_LENGTH_BEFORE_BOARD and not amount.doubts:
-            counted = replace(sofar.with_field("count", count), amount=amount)
-            yield counted, scan.take(after, "s") or after
 
 
 def _led_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -548,21 +489,6 @@ def allowance_inside(scan: Scan) -> Iterator[Parsed]:
                 yield finished(said, cut=True)
 
 
-def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
-    """Return whether *number*, right before the board at *at*, may be a length by itself; a plural
-    says that it counts.
-    """
-    sections = scan.every(section, at)
-    if any(scan.word(end - 1) in PLURALS or scan.word(end - 1) == "s" for _, end in sections):
-        return False
-    named = [at, *(end for _, end in sections)]
-    ends = [end for spot in named for _, end in scan.every(piece, spot)]
-    if any(scan.word(end - 1) in PLURAL_PIECES for end in ends):
-        return False
-    typed_size = bool(sections) and not scan.by_voice
-    return number >= (MIN_LENGTH_BEFORE_SIZE if typed_size else MIN_LENGTH_BEFORE_BOARD)
-
-
 def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """count_after | place | allowance | exact | "each" behind a count: what only a length can
     be followed by
@@ -571,7 +497,7 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     if change.count is not None and scan.word(at) == "each" and scan.word(at + 1) != "end":
         yield sofar, at + 1  # 4 studs 36 each
     if change.count is None:
-        yield from _count_behind(scan, at, sofar)
+        yield from count_behind(scan, at, sofar)
     if change.place is None:
         yield from _place_behind(scan, at, sofar)
     if scan.word(at) == "at" and not sofar.ends and _many(sofar.amount):
@@ -586,28 +512,12 @@ def _after_length(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
         yield replace(sofar, exact=True), even
 
 
-def _count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """count_after"""
-    for number, after in scan.every(count_after, at):
-        counted = sofar.with_field("count", number)
-        if _may_be_thick(scan, at, sofar.amount):
-            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
-            counted = replace(counted, doubts=(*sofar.doubts, asked))
-        yield counted, after
-
-
 def _place_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """place, where no longer one of kept words stands"""
     for found, after in scan.every(place, at):
         longer = scan.keeps_words and any(end > after for _, end in scan.every(kept_spot, at))
         if not longer and not _may_be_small(sofar, found):
             yield sofar.with_field("place", found), after
-
-
-def _may_be_thick(scan: Scan, at: int, amount: Amount | None) -> bool:
-    """Return whether a typed x follows less than an inch: a shim 1/4 x 14 may be so thick."""
-    thin = amount is not None and amount.inches < 1
-    return thin and not scan.by_voice and scan.word(at) == "times"
 
 
 def _many(amount: Amount | None) -> bool:

@@ -11,7 +11,7 @@ from cutmemo.language.grammar.places import room_of_piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, SIGNS
-from cutmemo.language.grammar.unknown import unknown_of_piece
+from cutmemo.language.grammar.unknown import unknown_of_piece, unknown_several
 from cutmemo.language.lexicon.en import (
     ALLOWANCES,
     AMOUNTS,
@@ -137,7 +137,16 @@ def amount_words(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """amount_words = number | dozens | ["a"] "pair" | ["a"] "couple" | ["half" ["a"]] "dozen" """
     yield from scan.every(any_number, at)
     yield from scan.every(_dozens, at)
+    yield from scan.every(_pairs, at)
     yield from scan.find(AMOUNTS, at)
+
+
+def _pairs(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """pairs = typed 2 … 24 "pairs": seven pairs are fourteen"""
+    for number, after in scan.every(any_number, at) if not scan.by_voice else ():
+        end = scan.take(after, "pairs", "pair", "prs", "pr")
+        if end is not None and 1 < number <= MOST_LEANT_ON:
+            yield 2 * number, end
 
 
 def _dozens(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -152,16 +161,22 @@ MOST_DOZENS = 9
 
 
 def count_after(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """count_after = "times" n | "make it" n | "need" n | n "pieces" | n "of them" | "a pair" |
-    "both"
+    """count_after = "times" n ["pieces"] | "make it" n | "need" n | n "pieces" | n "of them" |
+    typed n "of", to the end | pairs | "a pair" | "both"
     """
     for _, after in scan.find(COUNT_LEADS, at):
-        if not leans_on(scan, at, at - 1):  # 5x 33 is five of 33
-            yield from scan.every(amount_words, after)
+        pieces = scan.word(at) in ("pcs", "pc") and at and scan.tokens[at - 1].kind == "number"
+        if not pieces and not leans_on(scan, at, at - 1):  # 5x 33 and 5 pcs 33 are five of 33
+            for amount, end in scan.every(amount_words, after):
+                yield amount, end
+                yield from ((amount, last) for _, last in scan.find(COUNT_ENDS, end))
         scan.missed(after, "a count")
     for amount, after in scan.every(amount_words, at) if not inside_a_number(scan, at) else ():
         for _, end in scan.find(COUNT_ENDS, after):
             yield amount, end
+        if scan.word(after) == "of" and after + 1 == len(scan.tokens) and not scan.by_voice:
+            yield amount, after + 1
+    yield from scan.every(_pairs, at)
     yield from scan.find(AMOUNTS, at)
     yield from scan.every(_in_brackets, at)
     if scan.word(at) in ("both", "twice"):
@@ -241,6 +256,7 @@ _DESCRIBED: tuple[Callable[[Scan, int], Iterator[tuple[str, int]]], ...] = (
     described_board,
     treated_board,
     unknown_of_piece,
+    unknown_several,
     piece_of_piece,
 )
 """What may stand between a count and its board."""

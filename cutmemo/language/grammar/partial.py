@@ -98,8 +98,20 @@ def likeliest(found: Sequence[Partial]) -> list[Partial]:
     left = [each for each in found if not _may_count_words(each) and not _is_no_rafter(each, found)]
     for likely in (_is_sure, _asks_of_no_word, _is_likely, _is_known):
         if any(likely(each) for each in left):
-            return [each for each in left if likely(each)]
-    return left
+            return _kept_once([each for each in left if likely(each)])
+    return _kept_once(left)
+
+
+def _kept_once(found: Sequence[Partial]) -> list[Partial]:
+    """Return *found*, of those that keep words and differ in nothing but where a place ends and a
+    piece begins the first: bath niche sides.
+    """
+    once: dict[object, Partial] = {}
+    for each in found:
+        bare = replace(each.change, piece=None, place=None, note=None)
+        key = (bare, each.amount, each.ends, each.doubts) if each.kept else each
+        once.setdefault(key, each)
+    return list(once.values())
 
 
 def _may_count_words(partial: Partial) -> bool:

@@ -11,7 +11,7 @@ from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER, below_hundred, wh
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import HYPHEN, MINUS, PLUS, Token
-from cutmemo.language.grammar.unknown import number_before_board
+from cutmemo.language.grammar.unknown import MARK, number_before_board
 from cutmemo.language.lexicon.en import (
     ANGLED,
     COUNT_ENDS,
@@ -63,9 +63,6 @@ def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 _Name = tuple[tuple[str, ...], int]
 
 
-_MARK = re.compile(r"[a-z]\d{1,2}")
-
-
 def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     """unannounced_place = ["the" | "on the" | "in the"] a place that a room or a mark is part of"""
     if any(end > at + 1 for _, end in scan.find(PIECES, at)) or scan.every(hand_of_piece, at):
@@ -83,7 +80,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         if token.text in ("L", "R") and not start:
             yield token.text, begin + 1
     for parts, end in _spoken_place(scan, begin):
-        named = any(part in ROOMS or _MARK.fullmatch(part.lower()) for part in parts)
+        named = any(part in ROOMS or MARK.fullmatch(part.lower()) for part in parts)
         if _begins_a_piece(scan, end - 1):
             continue
         if named or (len(parts) < 3 and all(part in HANDS for part in parts)):
@@ -196,7 +193,7 @@ def _names_a_place(parts: tuple[str, ...]) -> bool:
     """Return whether *parts* name a place by themselves: a room is among them, or a mark with W; "a
     thirty" is none.
     """
-    marks = [part for part in parts if _MARK.fullmatch(part.lower())]
+    marks = [part for part in parts if MARK.fullmatch(part.lower())]
     if any(not mark.startswith("W") for mark in marks):
         return False
     return bool(marks) or any(part in ROOMS for part in parts)
@@ -204,7 +201,7 @@ def _names_a_place(parts: tuple[str, ...]) -> bool:
 
 def _marked_place(scan: Scan, at: int) -> Iterator[_Name]:
     """marked_place = typed W3 [ side | room … ]"""
-    if _MARK.fullmatch(scan.word(at)):
+    if MARK.fullmatch(scan.word(at)):
         mark = scan.tokens[at].text.upper()
         yield (mark,), at + 1
         for more, after in _spoken_place(scan, at + 1):

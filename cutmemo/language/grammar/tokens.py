@@ -91,7 +91,7 @@ _TYPED = re.compile(
     |(?P<decimal>\d*\.\d+)
     |(?P<apostrophe>(?<=\s)'n'?(?=\s))
     |(?P<thousands>\d{1,3}(?:\u2009\d{3})+(?=\s?mm\b))
-    |(?P<ordinal>\d(?:st|nd|rd|th)\b)
+    |(?P<ordinal>\d(?:st|nd|rd|th|fl)\b)
     |(?P<number>\d+(?=x\d)|\d+(?=(?:ft|in)\d)|\d+(?![^\W\d_]*\d))
     |(?P<vulgar>[½¼¾⅛⅜⅝⅞⅓⅔⅕⅙])
     |(?P<unit>(?<=\d)(?:ft|in)(?=\d))
@@ -127,7 +127,7 @@ def typed(said: str) -> tuple[Token, ...]:
             replace(token, span=(begin, end))
             for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])
         ]
-    return tuple(_with_and(_without_brackets(_without_joints(found))))
+    return tuple(_with_points(_with_and(_without_brackets(_without_joints(found)))))
 
 
 def _tokens(kind: str, lower: str, text: str) -> list[Token]:  # noqa: PLR0911 - one for each kind
@@ -207,6 +207,19 @@ def _with_and(tokens: list[Token]) -> list[Token]:
     return kept
 
 
+def _with_points(tokens: list[Token]) -> list[Token]:
+    """Return *tokens* with "point" for the pt behind "long" or "short", unless a size follows that
+    it says to be treated.
+    """
+    kept = list(tokens)
+    for at in range(1, len(tokens)):
+        sized = at + 1 < len(tokens) and tokens[at + 1].kind == "section"
+        word = {"pt": "point", "pts": "points"}.get(tokens[at].word)
+        if word and not sized and tokens[at - 1].word in ("long", "short"):
+            kept[at] = replace(tokens[at], word=word)
+    return kept
+
+
 def _without_brackets(tokens: list[Token]) -> list[Token]:
     """Return *tokens* without the brackets around words; around a number they count."""
     dropped: set[int] = set()
@@ -243,7 +256,11 @@ def _word(lower: str, text: str) -> list[Token]:
     if glued and len(glued[1]) <= MAX_FIGURES:
         number = Token(glued[1], "number", value=Fraction(glued[1]))
         return [number, *_word(glued[2], glued[2])]
-    return [Token(text, "word", "times" if lower == "x" else lower)]
+    return [Token(text, "word", _IN_SHORT.get(lower, lower))]
+
+
+_IN_SHORT = {"x": "times", "sq": "square"}
+"""What is typed for a word."""
 
 
 def _section(lower: str, text: str) -> Token:

@@ -48,8 +48,27 @@ def unknown_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     behind = scan.token(end + 1 if scan.word(end) in ("at", ",") else end)
     figures = behind is not None and behind.kind in ("number", "decimal")
     sized = before is not None and before.kind == "section" and figures
+    counted = before is not None and before.kind == "number" and figures
+    sized = sized or (counted and is_plural(scan.word(end - 1)))
     if sized or (behind is not None and behind.kind == "section"):
         yield " ".join(token.text for token in scan.tokens[at:end]), end
+
+
+def unknown_several(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
+    """unknown_several = such words behind a count and right before a size or figures, the last in
+    the plural: 5 bench legs 2x4
+    """
+    end = _past_unknown(scan, at)
+    behind = scan.token(end + 1 if scan.word(end) in ("at", ",") else end)
+    measured = behind is not None and behind.kind in ("section", "number", "decimal")
+    several = end > at and is_plural(scan.word(end - 1)) and scan.word(at) not in PLATES_IN_SHORT
+    if several and measured:
+        yield " ".join(token.text for token in scan.tokens[at:end]), end
+
+
+def is_plural(word: str) -> bool:
+    """Return whether *word* of no table names more than one: dwangs; no truss does."""
+    return word.endswith("s") and not word.endswith("ss")
 
 
 def unknown_room(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -90,7 +109,8 @@ def kept_spot(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         return  # 36 third
     long_wall = scan.word(at) in ("long", "short") and scan.word(at + 1) in ROOMS
     while not _begins_a_piece(scan, end):
-        goes_on = end > at and scan.word(end) == "end"
+        end_wall = scan.word(end) == "end" and scan.word(end + 1) in ROOMS
+        goes_on = (end > at and scan.word(end) == "end") or end_wall
         if not (goes_on or _is_spot(scan.word(end)) or (long_wall and end == at)):
             break
         end += 1
@@ -143,8 +163,8 @@ def kept_words(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 _ARTICLES = ("the", "a", "an", "this", "that", "my", "our", "his", "her", "their", "your")
 _BETWEEN_NOUNS = ("of", "to", "and")
 MAX_NOUNS = 6
-MARK = re.compile(r"[a-z]\d{1,2}")
-"""What walls and windows are marked with: W3."""
+MARK = re.compile(r"(?!(?:ft|in|mm|cm|no|lp|sp|ll|oc|ea|pc|pcs|pt|ply)\d)[a-z]{1,2}\d{1,2}")
+"""What walls, windows, headers and rooms are marked with: W3, PW1, BR2."""
 
 
 def _past_nouns(scan: Scan, at: int, past_pieces: bool) -> int:
@@ -188,7 +208,7 @@ def _is_noun(scan: Scan, at: int) -> bool:
     if _is_spot(word) or word in PIECES or word in MATERIALS or MARK.fullmatch(word):
         return True
     if word == "end":
-        return scan.word(at + 1) == "of"
+        return scan.word(at + 1) == "of" or scan.word(at + 1) in ROOMS
     if word in ("long", "short"):  # "the long side" may be a point
         return not scan.word(at + 1).startswith("side") and _is_noun(scan, at + 1)
     known = word in MEANS_MORE or word in SENTENCE_WORDS

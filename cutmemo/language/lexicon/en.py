@@ -245,36 +245,36 @@ def _seldom(name: str) -> str:
 
 _PIECES: Final = {
     **{name: _seldom(name) for name in " ".join(_SELDOM.split()).split(", ")},
-    "stud": "stud*4, studs*4",
+    "stud": "stud*4, studs*4, std*0, stds*0",
     "king stud": "king stud, king studs, king, kings",
-    "trimmer": "trimmer, trimmers, jack stud, jack studs",
+    "trimmer": "trimmer, trimmers, jack stud, jack studs, trm*0, trms*0, trmr*0, trmrs*0",
     "cripple": "cripple, cripples, crip*0.2, crips*0.2, cripple stud*0.3, cripple studs*0.3, "
     "top cripple*0.2, top cripples*0.2, bottom cripple*0.1, bottom cripples*0.1, sill cripple*0.2, sill cripples*0.2",
     "header": "header, headers, hdr*0, hdrs*0",
     "sill": "sill, sills, sill plate, sill plates",
     "rough sill": "rough sill, rough sills, saddle*0.2, saddles*0.1",
     "mud sill": "mud sill, mud sills",
-    "sole plate": "sole plate, sole plates, bottom plate, bottom plates, sole*0.3, soles*0.2, btm plate*0",
-    "top plate": "top plate, top plates, tp*0",
+    "sole plate": "sole plate, sole plates, bottom plate, bottom plates, sole*0.3, soles*0.2, btm plate*0, bp*0, bps*0",
+    "top plate": "top plate, top plates, tp*0, tps*0",
     "cap plate": "cap plate, cap plates, cap*0.2, caps*0.1",
-    "plate": "plate, plates, plt*0",
+    "plate": "plate, plates, plt*0, plts*0, pl*0, pls*0",
     "rake plate": "rake plate, rake plates",
     "block": "block, blocks, blocking, blk*0, blks*0",
     "noggin": "noggin*0.1, noggins*0.1, nog*0.1, nogs*0.2",
     "fire block": "fire block, fire blocks, fire blocking*0.5",
     "joist": "joist, joists, jst*0, jsts*0",
-    "floor joist": "floor joist, floor joists",
-    "ceiling joist": "ceiling joist, ceiling joists",
+    "floor joist": "floor joist, floor joists, fj*0, fjs*0",
+    "ceiling joist": "ceiling joist, ceiling joists, cj*0, cjs*0",
     "rim": "rim, rims, rim joist, rim joists",
     "band joist": "band joist, band joists",
-    "ledger": "ledger, ledgers, ledger board*0.3",
+    "ledger": "ledger, ledgers, ledger board*0.3, ldgr*0",
     "backing": "backing",
     "nailer": "nailer, nailers",
     "cleat": "cleat, cleats",
     "furring": "furring, furring strip*0.3, furring strips*0.3",
     "gusset": "gusset, gussets",
     "spacer": "spacer, spacers",
-    "brace": "brace, braces",
+    "brace": "brace, braces, bracing*0",
     "knee brace": "knee brace*0.3, knee braces*0.3",
     "strongback": "strongback*0.2, strongbacks*0.2",
     "sleeper": "sleeper*0.3, sleepers*0.3",
@@ -295,7 +295,7 @@ _PIECES: Final = {
     "hip rafter": "hip rafter, hip rafters, hip, hips",
     "valley rafter": "valley rafter, valley rafters, valley, valleys",
     "jack rafter": "jack rafter, jack rafters",
-    "rafter": "rafter, rafters",
+    "rafter": "rafter, rafters, raft*0, rafts*0, rftr*0, rftrs*0",
     "barge rafter": "barge rafter, barge rafters",
     "fly rafter": "fly rafter, fly rafters",
     "gable stud": "gable stud, gable studs",
@@ -318,7 +318,7 @@ _PIECES: Final = {
     "rail": "rail, rails, handrail*0.3, handrails*0.3",
     "newel": "newel, newels, newel post*0.3, newel posts*0.3",
     "post": "post, posts",
-    "beam": "beam, beams",
+    "beam": "beam, beams, bm*0, bms*0",
     "girder": "girder*0.5, girders*0.5",
     "jamb": "jamb*0.5, jambs*0.5",
 }
@@ -365,13 +365,13 @@ practice).
 ANGLED: Final[Table[Literal["miter", "bevel"]]] = Table(
     {
         "miter": "miter*2, mitre*0, miters*0.3, mitres*0, mitered*0.5, miter cut*0.3, compound miter*0.2",
-        "bevel": "bevel, bevels*0.2, beveled*0.3, bevel cut*0.3",
+        "bevel": "bevel, bevels*0.2, beveled*0.3, bevel cut*0.3, bev*0",
     }
 )
 DEGREES: Final = Table({1: "degree, degrees, deg*0"}, hint="degrees")
 REACHES: Final[Table[Literal["both", "one"]]] = Table(
     {
-        "both": "both ends*4, each end, either end*0.3, on both ends*0.5, at both ends*0.3, on each end*0.2, both*0.2",
+        "both": "both ends*4, each end, either end*0.3, on both ends*0.5, at both ends*0.3, on each end*0.2, both*0.2, ea end*0",
         "one": "one end*3, other end*0.3, the other end*0.3, on one end*0.5, on the other end*0.2, at one end*0.2",
     }
 )
@@ -407,7 +407,7 @@ CHEEKS: Final[Table[Literal["single", "double"]]] = Table(
 
 AMOUNTS: Final = Table(
     {
-        2: "a pair*2, pair, a couple*2, couple",
+        2: "a pair*2, pair, a couple*2, couple, pr*0",
         6: "half a dozen, half dozen, a half dozen",
         12: "a dozen, dozen",
     }
@@ -424,7 +424,11 @@ COUNT_MARKS: Final = Table(
 )
 """What stands between a count and its length."""
 COUNT_LEADS: Final = Table(
-    {"times": "times", "make": "make it", "need": "need, i need*0.5, qty*0, quantity*0.2, ea*0"}
+    {
+        "times": "times",
+        "make": "make it",
+        "need": "need, i need*0.5, qty*0, quantity*0.2, ea*0, pcs*0, pc*0",
+    }
 )
 """What stands before a count behind its length."""
 COUNT_FIRST: Final = Table({"need": "need, make*0.2, qty*0, quantity*0.1, just*0.3, only*0.2"})
@@ -444,7 +448,7 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, bed*0, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3"
+        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0, niche*0"
     }
 )
 NUMBERED_ROOMS: Final = frozenset(
@@ -525,7 +529,7 @@ CHANGE_LEADS: Final = Table(
         "change": "no make that*3, make that*2, no*4, change it to*2, change that to, no make it*0.2, "
         "no change it to*0.2, no change that to*0.2, scratch that*0.5, no wait*0.5, wait no*0.3, "
         "wait*0.3, i mean*0.5, sorry*0.5, actually*0.5, correction*0.5, i meant*0.3, "
-        "that should be*0.3, should be*0, change the last one to*0.3, make the last one*0.2, "
+        "that should be*0.3, should be*0, shd be*0, change the last one to*0.3, make the last one*0.2, "
         "change that one to*0.2, that should have been*0.1, oops*0.2, my mistake*0.1, my bad*0.1, scratch that make it*0.2, nope*0.2, whoops*0.2, wrong*0.2, it should be*0.2, change last to*0.1, change the last to*0.1, change last one to*0.1, make that last one*0.1, fix that to*0.1, should've been*0.1, last one should be*0.1, the last one should be*0.1, the last should be*0.1,  i said*0.2, "
         "not that*0.2, change to*0.2"
     }
@@ -575,8 +579,9 @@ BEHIND_ROWS: Final[Table[Command]] = Table(
         Command(
             "clear all"
         ): "done*0.3, is done*0.3, all done*0.1, is all done*0.1, is cut*0.3, cut*0.2, "
-        "all cut*0.1, is all cut*0.1, finished*0.1, is finished*0.1, that's done*0.1",
-        Command("hold"): "on hold*0.3, is on hold*0.1, can wait*0.1, hold*0",
+        "all cut*0.1, is all cut*0.1, finished*0.1, is finished*0.1, that's done*0.1, are done*0, are all done*0, "
+        "are cut*0, are all cut*0, are finished*0",
+        Command("hold"): "on hold*0.3, is on hold*0.1, can wait*0.1, hold*0, are on hold*0",
         Command("release"): "off hold*0.1, is off hold*0.1, can go*0.1",
         Command("strike"): "is scrap*0.1",
         Command(
@@ -700,6 +705,13 @@ COMMANDS: Final = Table(
     }
 )
 
+MORE_ALIKE: Final = Table(
+    {
+        "more": "same*0, of the same*0, the same*0, like that*0, like that one*0, like those*0, like the last*0, "
+        "like the last one*0, same as last*0, same as the last*0, same as before*0, just like that*0"
+    }
+)
+"""Behind how many more of the row called last are called."""
 LEFT_LEADS: Final = Table({"how many": "how many*0, how much*0, how many more*0"})
 """Before the piece or the size of which is asked how many are left."""
 LEFT_OF_LEADS: Final = Table(
@@ -709,6 +721,13 @@ LEFT_OF_LEADS: Final = Table(
     }
 )
 """The same before "the" and what is asked about."""
+OPEN_LEADS: Final = Table(
+    {
+        "how many": "what's left*0, whats left*0, what is left*0, what's open*0, whats open*0, what is open*0, "
+        "what's still open*0, whats still open*0, show me what's left*0"
+    }
+)
+"""The same before the words of the rows that are asked about: a wall, a room."""
 LEFT_TRAILS: Final = Table(
     {
         "left": "left*0, are left*0, is left*0, left to cut*0, are left to cut*0, is left to cut*0, to go*0, "

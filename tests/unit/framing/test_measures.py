@@ -6,7 +6,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from cutmemo.domain.cut import Section
+from cutmemo.domain.cut import Cut, Section
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.framing import (
@@ -455,7 +455,6 @@ def test_measures_are_written_as_plans_write_them(said: str, run: F) -> None:
     [
         "rafters",
         "wall",
-        "rafters 24' 7/12",
         "wall 12' high 97-1/8 window 36 wide",
         "wall 12' high 97-1/8 door 38 wide 82 high at 40 trimmers 0",
         "rafters span 24' span 20' pitch 7/12",
@@ -467,6 +466,11 @@ def test_measures_are_written_as_plans_write_them(said: str, run: F) -> None:
 def test_what_does_not_fit_is_no_set(said: str) -> None:
     with pytest.raises((NotACall, Refused)):
         read(said)
+
+
+def test_a_span_and_a_pitch_without_their_names_are_no_set_and_ask() -> None:
+    found = read("rafters 24' 7/12")
+    assert all(isinstance(each.intent, Cut) and each.doubts for each in found)
 
 
 def test_every_remark_has_its_sentence() -> None:
