@@ -41,6 +41,8 @@ class Command:
     """The section of the board that is sent, or of what is asked about, where it was said."""
     piece: str | None = None
     """The piece that is asked about, where one is."""
+    words: str = ""
+    """The words of the rows that are asked about, where they are named by those."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,10 @@ class OnRow:
     intent: Change | Command
     length: Length | None = None
     piece: str | None = None
+    latest: bool = False
+    """True where it is the one of that piece that was called last."""
+    words: str = ""
+    """The words that its call has, where it is named by those: "newel backing"."""
     was: Change = field(default_factory=Change)
     """What the row has to be now: "not 2x6, 2x4"."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from typing import Literal
 
 from cutmemo.domain.cut import Cut
@@ -19,6 +20,7 @@ from cutmemo.language.grammar.ends import beveled_along
 from cutmemo.language.grammar.framing import framing
 from cutmemo.language.grammar.lengths import fraction
 from cutmemo.language.grammar.partial import Parsed, Partial, finished
+from cutmemo.language.grammar.row_by_words import row_by_words
 from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
@@ -72,7 +74,8 @@ def read(
     words = tuple(token.text for token in tokens)
     scan = Scan(tokens, settings or Settings(), by_voice)
     try:
-        found = (_everything(scan) or _with_words_kept(scan)) if tokens else []
+        found = _everything(scan) if tokens else []
+        found = found or _of_a_row(scan) or _with_words_kept(scan)
     except TooTwistedError as error:
         raise Refused(said, (doubt(DoubtKind.TOO_TWISTED),)) from error
     good = [each.reading for each in found if not each.refusals]
@@ -101,7 +104,8 @@ def _only_ends(scan: Scan) -> DoubtKind | None:
     """
     if scan.by_voice or not any(token.word in _OF_ENDS for token in scan.tokens):
         return None  # 45 45: two lengths as well
-    if any(token.word == "cheek" for token in scan.tokens):
+    words = ["", *(token.word for token in scan.tokens)]
+    if any(word == "cheek" and before != "dormer" for before, word in pairwise(words)):
         return DoubtKind.CHEEK_WITHOUT_PITCH
     if any(end == len(scan.tokens) for _, end in scan.every(beveled_along, 0)):
         return DoubtKind.ENDS_WITHOUT_LENGTH
@@ -152,6 +156,14 @@ def _led(found: list[Parsed], scan: Scan, meant: tuple[Token, ...]) -> list[Pars
 
 _CALLS_FOR_A_CUT = frozenset({"me", "us", "to", "let's"})
 """Beside "cut": a piece is asked for, and none is told to be cut."""
+
+
+def _of_a_row(scan: Scan) -> list[Parsed]:
+    """Return what a typed line says of a row that it names by words of its call."""
+    if scan.by_voice or not scan.tokens:
+        return []
+    apart = Scan(scan.tokens, scan.settings, by_voice=False)  # what is sought here is not missed
+    return list(dict.fromkeys(row_by_words(apart)))
 
 
 def _with_words_kept(scan: Scan) -> list[Parsed]:

@@ -81,6 +81,8 @@ class Order:
     """The section of the board that is sent, or of what is asked about, where it was said."""
     piece: str | None = None
     """The piece that is asked about, where one is."""
+    words: str = ""
+    """The words of the rows that are asked about, where they are named by those."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,13 +69,17 @@ def _near_row(scan: Scan) -> Iterator[tuple[OnRow, int]]:
             yield from (
                 (replace(row, intent=order), end) for row, end in scan.every(other_row, named)
             )
-        if order in CUT and scan.word(named) == "the" and not scan.by_voice:
+        if not scan.by_voice:
+            by_length = order in CUT and scan.word(named) == "the"
             yield from (
-                (replace(row, intent=order), end) for row, end in scan.every(by_name, named)
+                (replace(row, intent=order), end)
+                for row, end in scan.every(by_name, named)
+                if by_length or (row.piece is not None and order != Command("clear"))
             )
     for row, after in scan.every(row_number, 0):
         yield from ((OnRow(row, order), end) for order, end in scan.find(BEHIND_ROWS, after))
-    for named_row, after in scan.every(by_name, 0):
+    all_of = None if scan.by_voice else scan.take(0, "all")
+    for named_row, after in (*scan.every(by_name, 0), *scan.every(by_name, all_of or 0)):
         yield from (
             (replace(named_row, intent=order), end) for order, end in scan.find(BEHIND_ROWS, after)
         )

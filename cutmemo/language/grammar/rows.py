@@ -210,22 +210,22 @@ def _change_of_row(scan: Scan) -> Iterator[Parsed]:
                 continue  # "row twenty two" is no row 20 of 2 in.
             for start in dict.fromkeys((after, *_leads(scan, after))):
                 yield from _changed(scan, start, OnRow(number, Change()))
-                yield from _of_row_not(scan, start, number)
+                yield from _of_row_not(scan, start, OnRow(number, Change()))
         for row, after in scan.every(other_row, named) if scan.word(0) in ("change", "fix") else ():
             to = scan.take(after, "to")
             if to is not None and named:
                 yield from _changed(scan, to, row)
 
 
-def _of_row_not(scan: Scan, at: int, number: int) -> Iterator[Parsed]:
+def _of_row_not(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:
     """length [","] ( "not" | "instead of" ) length, to the end: row 4 58-3/4 not 57-3/4"""
     for right, middle in scan.every(length, at):
         behind = _not(scan, middle + 1 if scan.word(middle) == "," else middle)
         for wrong, end in scan.every(length, behind) if behind is not None else ():
             if end == len(scan.tokens) and not wrong.doubts and not wrong.refusals:
                 change = Change(length=Length(right.inches))
-                row = OnRow(number, change, was=Change(length=Length(wrong.inches)))
-                yield Parsed(Reading(row, right.doubts, right.warnings), right.refusals)
+                said = replace(row, intent=change, was=Change(length=Length(wrong.inches)))
+                yield Parsed(Reading(said, right.doubts, right.warnings), right.refusals)
 
 
 def _is_parted(scan: Scan, at: int) -> bool:
@@ -235,23 +235,47 @@ def _is_parted(scan: Scan, at: int) -> bool:
 
 
 def _change_of_piece(scan: Scan) -> Iterator[Parsed]:
-    """( "change" | "make" ) "the" piece ["to"] fields | "the" piece lead fields | "the" piece "is"
-    fields without a length: with one it would be a call
+    """( "change" | "make" ) "the" piece ["to"] fields | named_piece ( ["is"] length "not" length |
+    lead fields ) | "change" named_piece "to" fields | named_piece "is" fields without a length;
+    with one it asks whether that is a call
     """
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for start in (0, *changes):
-        the = scan.take(start, "the")
-        for name, after in scan.every(piece, the) if the is not None else ():
-            row = OnRow(0, Change(), piece=name)
-            to = [after, *_leads(scan, after)] if start else lead_ends(scan, after)
-            for at in dict.fromkeys(to):
-                yield from _changed(scan, at, row)
+        for row, after in scan.every(_named_piece, start):
+            leads = _leads(scan, after) if start else lead_ends(scan, after)
+            bare = start and scan.word(start) == "the"
+            for at in dict.fromkeys([after, *leads] if bare else leads):
+                if at > after or bare:
+                    yield from _changed(scan, at, row)
             said = None if start else scan.take(after, "is", "are", "was", "were")
-            for changed in _changed(scan, _past_article(scan, said), row) if said else ():
-                inner = changed.reading.intent
-                change = inner.intent if isinstance(inner, OnRow) else None
-                if isinstance(change, Change) and change.length is None and change.count is None:
-                    yield changed
+            if said is not None:
+                yield from _said_of_piece(scan, said, row)
+
+
+def _said_of_piece(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:
+    """length "not" length | fields without a length | typed length: that may be a call"""
+    yield from _of_row_not(scan, at, row)
+    for changed in _changed(scan, _past_article(scan, at), row):
+        inner = changed.reading.intent
+        change = inner.intent if isinstance(inner, OnRow) else None
+        if isinstance(change, Change) and change.length is None and change.count is None:
+            yield changed
+    for amount, end in scan.every(length, at) if not scan.by_voice else ():
+        if end == len(scan.tokens):
+            asked = _cut_that_asks(amount, doubt(DoubtKind.NEW_OR_CORRECTION, Field.LENGTH))
+            cut = Cut(Length(amount.inches), piece=row.piece)
+            yield replace(asked, reading=replace(asked.reading, intent=cut))
+
+
+def _named_piece(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
+    """named_piece = "the" piece | typed ["the" | "that"] ["last"] piece"""
+    article = scan.take(at, "the")
+    if article is None and scan.by_voice:
+        return
+    start = scan.take(at, "the", "that") or at
+    last = None if scan.by_voice else scan.take(start, "last")
+    for name, end in scan.every(piece, start if last is None else last):
+        yield OnRow(0, Change(), piece=name, latest=last is not None), end
 
 
 def _changed(scan: Scan, at: int, row: OnRow) -> Iterator[Parsed]:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
 from cutmemo.domain.cut import Change, Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, doubt
 from cutmemo.domain.length import Length
 from cutmemo.errors import NothingToDo, UnknownCut
-from cutmemo.language import OnRow
+from cutmemo.language import Command, OnRow
 from cutmemo.memo.commands import Context
-from cutmemo.memo.rows import Row
+from cutmemo.memo.rows import Row, RowState
 from cutmemo.memo.state import MemoState
 
 
@@ -117,6 +120,39 @@ def latest_of_piece(state: MemoState, piece: str) -> Row:
     return max(rows, key=lambda row: (row.called, row.number))
 
 
+def of_words(state: MemoState, words: str, struck: bool = False) -> Row:
+    """Return the one row to cut, or the one *struck*, whose call has all of *words*, or whose piece
+    and place have. Raises :class:`NothingToDo` for none or several.
+    """
+    rows = rows_of_words(state, words, ("struck",) if struck else ("open", "doubtful"))
+    if not rows:
+        raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=words))
+    if len(rows) > 1:
+        numbers = ", ".join(str(row.number) for row in rows)
+        raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_PIECE, rows=numbers, piece=words))
+    return rows[0]
+
+
+def rows_of_words(state: MemoState, words: str, states: Sequence[RowState]) -> list[Row]:
+    """Return the rows in one of *states* whose call, piece and place have all of *words*."""
+    wanted = {_stem(word) for word in words.split()}
+    return [row for row in state.rows.values() if row.state in states and wanted <= _words_of(row)]
+
+
+def _words_of(row: Row) -> set[str]:
+    """Return the words of the call of *row*, and of what it is and where it goes."""
+    cut = row.cut
+    said = " ".join(
+        filter(None, (row.said, cut.piece, cut.place, cut.note, str(cut.section or "")))
+    )
+    return {_stem(word) for word in re.findall(r"[\w']+", said.lower())}
+
+
+def _stem(word: str) -> str:
+    """Return *word* without the end of a plural."""
+    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+
+
 def is_kind_of(kind: str | None, piece: str) -> bool:
     """Return whether *piece* is among the words of *kind*: rafter in hip rafter."""
     return f" {piece} " in f" {kind} "
@@ -128,8 +164,10 @@ def named(state: MemoState, said: OnRow, context: Context) -> Row:
     Raises :class:`UnknownCut` and :class:`NothingToDo`; the latter too where the row is not what it
     is said to be no longer.
     """
-    if said.piece is not None:
-        row = of_piece(state, said.piece)
+    if said.words:
+        row = of_words(state, said.words, said.intent == Command("put back"))
+    elif said.piece is not None:
+        row = (latest_of_piece if said.latest else of_piece)(state, said.piece)
     elif said.length is not None:
         row = of_length(state, said.length)
     elif said.row is None:

@@ -62,7 +62,7 @@ def how_many(memo: Projection, given: Order, context: Context) -> Decision:
 
     Raises :class:`NothingToDo` where no row and no board is of it.
     """
-    if given.piece is None and given.section is None:
+    if given.piece is None and given.section is None and not given.words:
         return Decision(Result("told", topic="how many"))
     return how_many_of(memo, [given])
 
@@ -74,7 +74,7 @@ def how_many_of(memo: Projection, asked: Sequence[Order]) -> Decision:
     left = tuple(dict.fromkeys(each for order in asked for each in _left(memo.state, order)))
     if not left:
         names = {
-            " ".join(str(part) for part in (each.section, each.piece) if part): None
+            " ".join(str(part) for part in (each.section, each.piece, each.words) if part): None
             for each in asked
         }
         raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=" or ".join(names)))
@@ -88,6 +88,9 @@ def _left(state: MemoState, asked: Order) -> list[Left]:
     A size said without "treated" or a material is asked of each that there is.
     """
     size, piece = asked.section, asked.piece
+    if asked.words:
+        rows = find.rows_of_words(state, asked.words, ("open", "doubtful", "cut"))
+        return [Left(asked.words, None, tuple(rows))] if rows else []
     rows = [
         row
         for row in state.rows.values()
