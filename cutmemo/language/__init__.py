@@ -1,5 +1,6 @@
 """The language of lengths: words in, every reading there is out, and a cut back into words."""
 
+from cutmemo.language.among_words import read_typed
 from cutmemo.language.intent import BoardsCall, Change, Command, FromRow, OnRow, Reading, Trouble
 from cutmemo.language.open_ended import may_go_on
 from cutmemo.language.reading import read
@@ -20,6 +21,7 @@ __all__ = [
     "digits_of",
     "may_go_on",
     "read",
+    "read_typed",
     "speak",
     "split_calls",
 ]

@@ -24,12 +24,14 @@ from cutmemo.domain.settings import Settings
 from cutmemo.errors import CutmemoError, NotACall
 from cutmemo.language import (
     BoardsCall,
+    CallList,
     Change,
     Command,
     FromRow,
     OnRow,
     Reading,
     read,
+    read_typed,
     split_calls,
 )
 from cutmemo.memo import open_store
@@ -128,29 +130,48 @@ def named(text: str, unit: F) -> str:
 def outcome(said: str, by_voice: bool, expected: str, settings: Settings) -> tuple[str, str]:
     """Return what became of a call, and what was read."""
     try:
-        found = read(said, settings, by_voice)
-    except NotACall:
-        try:
-            listed = split_calls(said, settings, by_voice)
-        except CutmemoError:
-            listed = None
-        if listed is None:
-            return ("right" if expected == "refused" else "refused"), ""
-        text = " // ".join(shown(part.readings[0]) for part in listed.parts)
-        asks = not listed.marked or any(
-            len(p.readings) > 1 or p.readings[0].doubts for p in listed.parts
-        )
-        if text == expected:
-            return ("asks, right among them" if asks else "right"), text
-        return ("asks without it" if asks else "WRONG IN SILENCE"), text
+        found = _read(said, settings, by_voice)
     except CutmemoError as error:
-        return ("right" if expected == "refused" else "refused"), type(error).__name__
+        kind = "" if isinstance(error, NotACall) else type(error).__name__
+        return ("right" if expected == "refused" else "refused"), kind
+    if isinstance(found, CallList):
+        text = " // ".join(shown(part.readings[0]) for part in found.parts)
+        asks = not found.marked or any(
+            len(p.readings) > 1 or p.readings[0].doubts for p in found.parts
+        )
+        return _judged([text], expected, asks), text
     readings = [shown(each) for each in found]
     text = " OR ".join(readings)
-    right = expected in readings
-    if len(found) > 1 or found[0].doubts:
-        return ("asks, right among them" if right else "asks without it"), text
-    return ("right" if right else "WRONG IN SILENCE"), text
+    return _judged(readings, expected, len(found) > 1 or bool(found[0].doubts)), text
+
+
+def _judged(readings: list[str], expected: str, asks: bool) -> str:
+    """Return what became of a call that means *readings*: right, or right but for words of its piece
+    or its place, which its writer cannot know.
+    """
+    if expected in readings:
+        return "asks, right among them" if asks else "right"
+    if measures(expected) in map(measures, readings):
+        return "asks, right but for words" if asks else "right but for words"
+    return "asks without it" if asks else "WRONG IN SILENCE"
+
+
+def measures(text: str) -> str:
+    """Return the count, the length and the size of each cut of *text*."""
+    return " // ".join("|".join(each.split("|")[:2]) for each in text.split(" // "))
+
+
+def _read(said: str, settings: Settings, by_voice: bool) -> tuple[Reading, ...] | CallList:
+    """Return what a call means, or several do."""
+    if not by_voice:
+        return read_typed(said, settings)
+    try:
+        return read(said, settings, by_voice)
+    except NotACall:
+        listed = split_calls(said, settings, by_voice)
+        if listed is None:
+            raise
+        return listed
 
 
 def one_memo(day: Path) -> None:

@@ -14,13 +14,13 @@ from cutmemo.errors import NotACall, NothingToDo, Refused, UnknownCut
 from cutmemo.language import (
     AssemblyCall,
     BoardsCall,
+    CallList,
     Change,
     Command,
     FromRow,
     OnRow,
     Reading,
-    read,
-    split_calls,
+    read_typed,
 )
 from cutmemo.memo.commands import AddBoards, Boards, Context, Order
 from cutmemo.memo.decide import answers, corrections, cuts, find, halves, queries, rack
@@ -40,14 +40,10 @@ def say(memo: Projection, text: str, context: Context) -> Decision:
     """
     state = memo.state
     call = Call(text, by_voice=False)
-    try:
-        readings = read(text, state.settings)
-    except NotACall:
-        listed = split_calls(text, state.settings)
-        if listed is None:
-            raise
-        return cuts.add_list(state, call, listed, context)
-    return _meant(memo, call, readings, context)
+    found = read_typed(text, state.settings)
+    if isinstance(found, CallList):
+        return cuts.add_list(state, call, found, context)
+    return _meant(memo, call, found, context)
 
 
 def hear(memo: Projection, recognition: Recognition, context: Context) -> Decision | None:
@@ -236,7 +232,7 @@ def _on_row(
     Raises :class:`Refused`, and what finding the row raises where there is none.
     """
     named = [reading.intent for reading in readings if isinstance(reading.intent, OnRow)]
-    numbers = {each.row for each in named if each.length is None and each.piece is None}
+    numbers = {each.row for each in named if not (each.length or each.piece or each.words)}
     if len(named) < len(readings) or len(numbers) > 1:
         raise Refused(call.said, (doubt(_said_two_ways(call)),))
     order = named[0].intent
@@ -249,7 +245,7 @@ def _on_row(
     if isinstance(named[0].intent, Command):
         if len(readings) > 1:
             raise Refused(call.said, (doubt(_said_two_ways(call)),))
-        by_name = named[0].length is not None or named[0].piece is not None
+        by_name = bool(named[0].length or named[0].piece or named[0].words)
         cut = named[0].intent.verb in ("clear", "clear all") and not named[0].intent.count
         if by_name and cut and row.left > 1:
             raise NothingToDo(doubt(DoubtKind.SEVERAL_LEFT, row=row.number, left=row.left))
@@ -379,4 +375,5 @@ def _order(said: Command, row_id: str | None = None) -> Order:
         count=said.count,
         section=said.section,
         piece=said.piece,
+        words=said.words,
     )
