@@ -616,6 +616,46 @@ def test_what_came_to_nothing_may_have_been_the_first_half(session: Desk, first:
     assert rows(session) == [("doubtful", {F(69, 8), F(1669, 8)})]
 
 
+@pytest.mark.parametrize("stray", ["yes", "no", "the first"])
+def test_an_answer_to_nothing_right_before_a_call_may_have_been_its_count(
+    session: Desk, clock: Clock, stray: str
+) -> None:
+    """ "Three" was heard as "yes": one of 92-1/2 is no three of it in silence."""
+    first = heard(stray)
+    say(session, first)
+    clock.later(1.5)
+    say(session, behind(first, heard("seven foot eight and a half"), None))
+    (row,) = session.state.rows.values()
+    assert row.state == "doubtful"
+    assert [each.kind for each in row.doubts] == [DoubtKind.HEARD_RIGHT_BEFORE]
+
+
+@pytest.mark.parametrize("stray", ["yes", "no", "the first"])
+def test_an_answer_to_nothing_right_behind_a_call_marks_its_row(
+    session: Desk, clock: Clock, stray: str
+) -> None:
+    """ "Sill" was heard as "no"; whoever says no to a row that came means it as well."""
+    first = heard("thirty four and three quarters")
+    say(session, first)
+    clock.later(1.5)
+    say(session, behind(first, heard(stray), None))
+    (row,) = session.state.rows.values()
+    assert row.state == "doubtful"
+    assert [each.kind for each in row.doubts] == [DoubtKind.HEARD_RIGHT_AFTER]
+
+
+def test_a_call_right_behind_an_answer_that_settled_something_stands(
+    session: Desk, clock: Clock
+) -> None:
+    say(session, heard("fifteen", "fifty", apart=0.1))
+    clock.later(5)
+    answer = heard("the first")
+    say(session, answer)
+    clock.later(1.5)
+    say(session, behind(answer, heard("seven foot eight and a half"), None))
+    assert [state for state, _ in rows(session)] == ["open", "open"]
+
+
 def test_words_that_may_belong_to_the_call_before_ask(session: Desk) -> None:
     """ "Jack stud for wall two" has no length: 2 is the number of the wall."""
     first, second = heard("eighty eight and five eighths"), heard("jack stud for wall two")

@@ -38,7 +38,6 @@ first" may be its answer; later it may be anybody's talk.
 
 In five minutes of talk over music, "the first" was heard 32 and 106 s behind a question.
 """
-_SETTLED = (QuestionAnswered, AssemblyConfirmed, CutStruck)
 
 
 @order("answer", "yes")
@@ -105,20 +104,10 @@ def refuse_stray(memo: Projection, call: Call, reading: Reading, context: Contex
     if reading.doubts:
         raise Refused(call.said, reading.doubts)
     row = find.asking(memo.state, None, context)
-    if _since_asked(row, context) > ORDER_WITHIN_SECONDS and not _just_settled(memo, context):
+    if _since_asked(row, context) > ORDER_WITHIN_SECONDS and not find.just_settled(
+        memo, context, ORDER_WITHIN_SECONDS
+    ):
         raise NothingToDo(doubt(DoubtKind.ASKED_LONG_AGO, row=row.number))
-
-
-def _just_settled(memo: Projection, context: Context) -> bool:
-    """Return whether this station answered a question moments ago: the next one is shown then."""
-    for event in reversed(memo.log):
-        if event.station != context.station:
-            continue
-        if (context.now - moment_of(event.at)).total_seconds() > ORDER_WITHIN_SECONDS:
-            return False
-        if isinstance(event.payload, _SETTLED):
-            return True
-    return False
 
 
 def named_answer(

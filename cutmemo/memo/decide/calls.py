@@ -88,7 +88,8 @@ def _by_itself(
             answer = halves.not_yet_answered(state, first, recognition, heard) or answer
         if answer is not None:
             return answer
-    asked = first and halves.weigh(state, first, recognition, heard, False, context)
+    stray = heard is not None and halves.is_stray(state, heard, context)
+    asked = first and halves.weigh(state, first, recognition, heard, stray, context)
     if asked or heard is None:
         return asked or None
     readings = _with_all_heard(heard.readings, recognition, state)

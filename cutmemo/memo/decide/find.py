@@ -10,7 +10,9 @@ from cutmemo.domain.doubts import Doubt, DoubtKind, doubt
 from cutmemo.domain.length import Length
 from cutmemo.errors import NothingToDo, UnknownCut
 from cutmemo.language import Command, OnRow
+from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
+from cutmemo.memo.projection import Projection
 from cutmemo.memo.rows import Row, RowState
 from cutmemo.memo.state import MemoState
 
@@ -228,3 +230,20 @@ def asking(state: MemoState, row_id: str | None, context: Context) -> Row:
     if row is None:
         raise NothingToDo(doubt(DoubtKind.NO_QUESTION_OPEN))
     return row
+
+
+def just_settled(memo: Projection, context: Context, within_seconds: float) -> bool:
+    """Return whether this station answered a question so short a time ago: the next one is shown
+    then.
+    """
+    for event in reversed(memo.log):
+        if event.station != context.station:
+            continue
+        if (context.now - e.moment_of(event.at)).total_seconds() > within_seconds:
+            return False
+        if isinstance(event.payload, _SETTLED):
+            return True
+    return False
+
+
+_SETTLED = (e.QuestionAnswered, e.AssemblyConfirmed, e.CutStruck)

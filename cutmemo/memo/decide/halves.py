@@ -18,6 +18,7 @@ from cutmemo.language import CallList, Change, Command, OnRow, Reading, may_go_o
 from cutmemo.language.lexicon.en import ONES, TENS
 from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
+from cutmemo.memo.decide import find
 from cutmemo.memo.decide.cuts import Call, add
 from cutmemo.memo.events import CutChanged, Draft, Event, moment_of
 from cutmemo.memo.projection import Projection
@@ -66,7 +67,9 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
         # An order, or nothing: "hold it" may have been "four", and a rest may come behind "cut".
         earlier = trace if trace is not None and _within(trace, context) else None
         row = _row_of(memo.state, earlier) if earlier is not None else None
-        return FirstHalf(before.text, earlier=row)
+        stray = is_answer(_readings(before.text, memo.state.settings))
+        refused = stray and not find.just_settled(memo, context, REST_WITHIN_SECONDS)
+        return FirstHalf(before.text, refused=refused, earlier=row)
     said = trace.payload.said  # type: ignore[union-attr]  # every kind of _SPOKEN has it
     if isinstance(trace.payload, e.CallRefused):
         if _is_unfinished(said, memo.state.settings):
@@ -74,6 +77,19 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
         return FirstHalf(said) if before is not None else None  # "no" may have been "two"
     row = _row_of(memo.state, trace)
     return None if row is None else FirstHalf(said, row)
+
+
+def is_stray(state: MemoState, heard: Interpretation, context: Context) -> bool:
+    """Return whether *heard* settles a question and none is open: it may be part of a call, or be
+    said of the one before it.
+    """
+    return is_answer(heard.readings) and find.question(state, context) is None
+
+
+def is_answer(readings: Sequence[Reading]) -> bool:
+    """Return whether only an order to settle a question was said: yes, no, the first."""
+    verbs = [each.intent.verb for each in readings if isinstance(each.intent, Command)]
+    return 0 < len(readings) == len(verbs) and {*verbs} <= {"yes", "no", "answer"}
 
 
 def _last_spoken(memo: Projection, station: str) -> Event | None:
