@@ -21,6 +21,9 @@ from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import (
     CENTERS,
     COUNT_ENDS,
+    COUNT_FIRST,
+    COUNT_LEADS,
+    COUNT_MARKS,
     DENOMINATOR_PLURALS,
     DENOMINATORS,
     MAY_CHANGE,
@@ -160,8 +163,16 @@ def _is_plain(line: Scan, at: int) -> bool:
 
 
 def _stands_between_figures(tokens: tuple[Token, ...], run: _Run) -> bool:
-    before = run.begin > 0 and _is_figure(tokens[run.begin - 1])
-    return before and run.end < len(tokens) and _is_figure(tokens[run.end])
+    """Return whether a number, or what counts, stands on both sides of *run*."""
+    if run.begin == 0 or run.end == len(tokens):
+        return False
+    sides = tokens[run.begin - 1], tokens[run.end]
+    return all(_is_figure(each) or each.word in _COUNTING for each in sides)
+
+
+_COUNTING = frozenset().union(
+    *(table.words() for table in (COUNT_ENDS, COUNT_FIRST, COUNT_LEADS, COUNT_MARKS))
+)
 
 
 def _ways(line: Scan) -> list[list[_Run]]:

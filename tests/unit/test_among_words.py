@@ -140,6 +140,21 @@ def test_words_between_two_figures_never_join_them() -> None:
             assert joined not in {cut.length.inches for cut in cuts(readings(said))}, said
 
 
+@pytest.mark.parametrize(
+    ("said", "count", "inches"),
+    [
+        ("8 headers 2x4 97 gleam times", 8, F(97)),  # 97 times 8 in.?
+        ("plates 2x6 only gleam 94 x 24", 24, F(94)),  # only 94?
+    ],
+)
+def test_words_beside_what_counts_leave_no_other_count_in_silence(
+    said: str, count: int, inches: F
+) -> None:
+    found = readings(said)
+    others = [cut for cut in cuts(found) if (cut.count, cut.length.inches) != (count, inches)]
+    assert asks(found) or not others
+
+
 FRAMES = (
     "{} 4 studs 2x4 92-5/8",
     "4 studs {} 2x4 92-5/8",

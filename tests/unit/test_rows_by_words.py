@@ -70,10 +70,19 @@ def test_a_change_is_of_that_row_and_no_other(
     assert len(desk.state.rows) == 4
 
 
-def test_a_length_that_is_not_said_to_be_another_changes_no_row(desk: Desk) -> None:
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the cupboard rails are 31-3/8",
+        "cupboard rails, wait, 5 @ 36",  # a call that somebody begins anew
+        "bench slats sorry 14 @ 11-3/8",
+        "slats wrong 2x4 31-1/4",
+    ],
+)
+def test_a_length_that_is_not_said_to_be_another_changes_no_row(desk: Desk, said: str) -> None:
     before = dict(desk.state.rows)
     with suppress(CutmemoError):
-        desk.call("the cupboard rails are 31-3/8")
+        desk.call(said)
     assert {key: each for key, each in desk.state.rows.items() if key in before} == before
 
 

@@ -17,7 +17,7 @@ from cutmemo.language.grammar.sums import length
 from cutmemo.language.intent import Amount, Change
 from cutmemo.language.lexicon.en import CHANGE_LEADS, COUNT_ENDS
 
-OF_A_ROW = ("should", "should've")
+OF_A_ROW = ("should", "should've", "shd")
 """What begins so speaks of a row on the list: "93 should be 94"."""
 MANY = 12
 """From here on "make it n" may as well be a length."""
@@ -67,6 +67,11 @@ def lead_ends(scan: Scan, at: int) -> list[int]:
     ends = [_past_comma(scan, end) for _, end in scan.find(CHANGE_LEADS, at)]
     ends += [_past_comma(scan, end) for first in ends for _, end in scan.find(CHANGE_LEADS, first)]
     return list(dict.fromkeys(ends))
+
+
+def should_be(scan: Scan, at: int) -> list[int]:
+    """Return where "should be" and its like at *at* may end: they speak of a row on the list."""
+    return lead_ends(scan, at) if scan.word(at) in OF_A_ROW else []
 
 
 def _past_comma(scan: Scan, at: int) -> int:

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from cutmemo.language.grammar.corrections import lead_ends
+from cutmemo.language.grammar.corrections import should_be
 from cutmemo.language.grammar.cuts import all_fields
 from cutmemo.language.grammar.partial import Parsed, Partial, finished
 from cutmemo.language.grammar.row_orders import CUT
@@ -33,8 +33,8 @@ _WHY = ("til", "till", "until", "for")
 
 def row_by_words(scan: Scan) -> Iterator[Parsed]:
     """row_by_words = order row | row order | "put" row "on hold" … | ["no"] row ( "is" fields
-    without a length | lead fields ) | "change" row "to" fields | "what's left" words; an order may
-    go on with "till" and why
+    without a length | "should be" fields ) | "change" row "to" fields | "what's left" words; an
+    order may go on with "till" and why
     """
     for row, after in (*_by_order(scan), *_behind(scan), *_around(scan)):
         if after == len(scan.tokens) or scan.word(after) in _WHY:
@@ -75,12 +75,14 @@ def _around(scan: Scan) -> Iterator[tuple[OnRow, int]]:
 
 
 def _changes(scan: Scan) -> Iterator[Parsed]:
-    """["no" [","]] row ( "is" fields without a length | lead fields ) | "change" row "to" fields"""
+    """["no" [","]] row ( "is" fields without a length | "should be" fields ) | "change" row "to"
+    fields
+    """
     no = scan.take(0, "no", "sorry")
     begin = 0 if no is None else no + 1 if scan.word(no) == "," else no
     for row, after in _named(scan, begin):
         says = scan.take(after, "is", "are", "was", "were")
-        for at in dict.fromkeys((*lead_ends(scan, after), *([says] if says is not None else []))):
+        for at in dict.fromkeys((*should_be(scan, after), *([says] if says is not None else []))):
             yield from _changed(scan, at, row, measured=at != says or no is not None)
     for _, start in scan.find(ROW_CHANGES, 0):
         for row, after in _named(scan, start):

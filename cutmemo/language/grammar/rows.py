@@ -9,7 +9,13 @@ from fractions import Fraction
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.length import Length
-from cutmemo.language.grammar.corrections import is_over, is_said_of_a_row, lead_ends, make_it
+from cutmemo.language.grammar.corrections import (
+    is_over,
+    is_said_of_a_row,
+    lead_ends,
+    make_it,
+    should_be,
+)
 from cutmemo.language.grammar.cuts import all_fields
 from cutmemo.language.grammar.fields import amount_words, count_after, inside_a_number
 from cutmemo.language.grammar.loads import send_row
@@ -242,8 +248,11 @@ def _change_of_piece(scan: Scan) -> Iterator[Parsed]:
     changes = [end for _, end in scan.find(ROW_CHANGES, 0)]
     for start in (0, *changes):
         for row, after in scan.every(_named_piece, start):
+            named = scan.word(start) == "the"
             leads = _leads(scan, after) if start else lead_ends(scan, after)
-            bare = start and scan.word(start) == "the"
+            if not start and not named:
+                leads = should_be(scan, after)  # "studs, wait, 5 @ 36" may be a call
+            bare = start and named
             for at in dict.fromkeys([after, *leads] if bare else leads):
                 if at > after or bare:
                     yield from _changed(scan, at, row)
