@@ -180,3 +180,13 @@ def test_places_of_a_house_ask_nothing_behind_a_whole_call(call: str, place: str
     cut = cut_of(found)
     assert found.doubts == ()
     assert place in (cut.place, cut.note)
+
+
+@pytest.mark.parametrize("number", [6, 14, 24])
+@pytest.mark.parametrize("words", ["", "firewall", "defoor well"])
+def test_a_bare_number_behind_a_size_may_be_feet_with_any_words_behind_it(
+    number: int, words: str
+) -> None:
+    """Of 16 in. and 16 ft neither stands in silence because a word follows."""
+    found = read(f"joist 2x6 {number} {words}".strip())
+    assert {cut_of(each).length.inches for each in found} == {number, 12 * number}

@@ -251,6 +251,9 @@ def _may_end(scan: Scan, after: int, words: str, sofar: Partial) -> bool:
     """
     named = sofar.change.piece is not None or sofar.change.section is not None
     whole = named and sofar.amount is not None and not may_be_how_many(sofar)
+    before = scan.token(after - len(words.split()) - 1)
+    if sofar.change.count is None and before is not None and before.kind == "number":
+        whole = whole and before.value > MANY_PIECES  # 2x4 24: 24 ft, or 24 in.
     return (
         whole
         and after == len(scan.tokens)
