@@ -282,3 +282,19 @@ def test_a_bare_number_behind_the_feet_of_lumber_may_be_how_many(
 ) -> None:
     cuts = [each.intent for each in taken(said) if isinstance(each.intent, Cut)]
     assert {(cut.count, cut.length.inches) for cut in cuts} == found
+
+
+@pytest.mark.parametrize(
+    ("said", "asks"),
+    [
+        ("8 plates 157 times", True),  # eight plates, or 157 of 8 in.
+        ("14 joists 2x4 x 16", True),
+        ("8 blocks 4 pcs", True),
+        ("25 blocks x 4", False),  # nobody calls so many for a length
+        ("8 block x 4", False),
+        ("block 14-1/2 x 4", False),
+    ],
+)
+def test_a_small_number_right_before_several_pieces_may_count_them(said: str, asks: bool) -> None:
+    found = read(said)
+    assert any(each.doubts for each in found) is asks

@@ -245,10 +245,25 @@ def count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
     yield from _bare_count(scan, at, sofar)
     for number, after in scan.every(count_after, at):
         counted = sofar.with_field("count", number)
-        if _may_be_thick(scan, at, sofar.amount):
+        if _counts_its_piece(scan, sofar):
+            asked = doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=sofar.plural)
+            counted = replace(counted, doubts=(*sofar.doubts, asked))
+        elif _may_be_thick(scan, at, sofar.amount):
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
             counted = replace(counted, doubts=(*sofar.doubts, asked))
         yield counted, after
+
+
+def _counts_its_piece(scan: Scan, sofar: Partial) -> bool:
+    """Return whether the length is a bare small number, typed right before several pieces: of "8
+    plates, 157 times" either may be how many.
+    """
+    inches = Fraction(0) if sofar.amount is None else sofar.amount.inches
+    return may_be_how_many(sofar) and any(
+        token.kind == "number" and token.value == inches and scan.word(end - 1) in PLURAL_PIECES
+        for at, token in enumerate(scan.tokens)
+        for _, end in scan.find(PIECES, at + 1)
+    )
 
 
 def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
