@@ -55,6 +55,8 @@ class DoubtKind(StrEnum):
     """A word that counts nothing: ``word``."""
     UNCOUNTED = "uncounted"
     """More than one, and no number: ``said``."""
+    COUNTED_TWICE = "counted twice"
+    """Two numbers that may each be how many: ``number`` and ``count``."""
     SEVERAL_UNCLEAR = "several, unclear"
     """Several cuts, and where one ends is not clear."""
     COUNT_OR_LENGTH = "count or length"

@@ -50,6 +50,7 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.UNCOUNTED: template(
         "“{said}”, but no number: is it one piece? If not, say how many: “make it four”."
     ),
+    DoubtKind.COUNTED_TWICE: template("{number} and {count} may each be how many: is this right?"),
     DoubtKind.SEVERAL_UNCLEAR: template(
         "These are several cuts, and where one ends is not clear: call them one by one, "
         "or type commas between them."

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
 from cutmemo.domain.checks import MAX_USUAL_COUNT
-from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.language.grammar.fields import count_after, count_before, count_of_board, leans_on
 from cutmemo.language.grammar.lengths import denominator, feet, parts, thousands_apart
 from cutmemo.language.grammar.numbers import (
@@ -113,13 +114,12 @@ def counted(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]
     yield from _counted_lengths(scan, at, sofar)
     if scan.every(thousands_apart, at):  # 2 440 mm may be two of 440
         yield sofar.with_field("count", int(scan.tokens[at].value)), at + 1
-    numbered = any(part.strip(",").isdecimal() for part in (sofar.change.place or "").split())
-    of_a_room = numbered and at > 0 and scan.word(at - 1) in NUMBERED_ROOMS
+    numbers = re.findall(r"\b\d+\b", sofar.change.place or "")
+    of_a_room = bool(numbers) and at > 0 and scan.word(at - 1) in NUMBERED_ROOMS
     for number, after in scan.every(count_before, at):
         counted = sofar.with_field("count", number)
         if of_a_room:  # porch 7 blocks bedroom 2 @ 36: seven?
-            said = f"{scan.word(at - 1)} {number}"
-            asked = doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=said)
+            asked = _counted_twice(int(numbers[-1]), number)
             counted = replace(counted, doubts=(*counted.doubts, asked))
         yield counted, after
     for number, after in scan.every(count_of_board, at):
@@ -246,12 +246,16 @@ def count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
     for number, after in scan.every(count_after, at):
         counted = sofar.with_field("count", number)
         if _counts_its_piece(scan, sofar):
-            asked = doubt(DoubtKind.UNCOUNTED, Field.COUNT, Field.PIECE, said=sofar.plural)
+            asked = _counted_twice(int(sofar.amount.inches if sofar.amount else 0), number)
             counted = replace(counted, doubts=(*sofar.doubts, asked))
         elif _may_be_thick(scan, at, sofar.amount):
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
             counted = replace(counted, doubts=(*sofar.doubts, asked))
         yield counted, after
+
+
+def _counted_twice(number: int, count: int) -> Doubt:
+    return doubt(DoubtKind.COUNTED_TWICE, Field.COUNT, number=number, count=count)
 
 
 def _counts_its_piece(scan: Scan, sofar: Partial) -> bool:
