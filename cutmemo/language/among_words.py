@@ -147,7 +147,7 @@ def _says_nothing_more(reading: Reading, line: Scan, runs: Sequence[_Run]) -> bo
 
 def _is_plain(line: Scan, at: int) -> bool:
     """Return whether the token at *at* can only say where or what for."""
-    token, before = line.tokens[at], line.word(at - 1)
+    token, before = line.tokens[at], _word_before(line, at)
     word = token.word
     if token.kind == "number":
         return before in NUMBERED_ROOMS
@@ -266,7 +266,7 @@ def _may_be_left_out(line: Scan, at: int) -> bool:
         beside = at + 1 if word in _ARTICLES else at - 1
         return 0 <= beside < len(line.tokens) and _may_be_left_out(line, beside)
     if word in _PASSED_OVER or len(word) == 1:
-        letter = token.text.isupper() or line.word(at - 1) in ROOMS
+        letter = token.text.isupper() or _word_before(line, at) in ROOMS
         return (letter or word in _PASSED_OVER) and word.isalpha() and not _joins(line, at)
     return _is_no_measure(line, at)
 
@@ -293,6 +293,11 @@ _TELLING = frozenset("used broke broken ordered swap swapped moved took sent wan
 """Words that tell what became of pieces and boards: what stands beside them is no call."""
 _OF_ENDS = ("both", "each", "either", "one", "other", "square", "to", "on", "at", "cut")
 """Behind these "end" is the end of the piece."""
+
+
+def _word_before(line: Scan, at: int) -> str:
+    """Return the word right before *at*, or an empty string."""
+    return line.word(at - 1) if at else ""
 
 
 def _joins(line: Scan, at: int) -> bool:

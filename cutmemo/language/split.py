@@ -159,12 +159,9 @@ def _perhaps_one_of_them(reading: Reading) -> Reading:
     by the stove pipe, 88-1/4" it may be how many.
     """
     cut = reading.intent
-    named = isinstance(cut, Cut) and (cut.piece or cut.section)
-    return (
-        reading
-        if named or not isinstance(cut, Cut) or cut.place is None
-        else _perhaps_how_many(reading)
-    )
+    if not isinstance(cut, Cut) or cut.place is None or cut.piece or cut.section:
+        return reading
+    return _perhaps_how_many(reading)
 
 
 def _ends_in_a_number(tokens: tuple[Token, ...]) -> bool:

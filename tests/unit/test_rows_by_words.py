@@ -91,6 +91,8 @@ def test_a_length_that_is_not_said_to_be_another_changes_no_row(desk: Desk, said
     [
         ("hold the garage header", DoubtKind.NO_ROW_OF_PIECE),
         ("strike the 2x8 header", None),
+        ("strike the cupboard rails for wall 3", None),  # those are for no wall 3
+        ("strike the cupboard rails till monday", None),
         ("hold the header 2x8 please not now", None),
     ],
 )

@@ -145,8 +145,12 @@ def _pairs(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
     """pairs = typed 2 … 24 "pairs": seven pairs are fourteen"""
     for number, after in scan.every(any_number, at) if not scan.by_voice else ():
         end = scan.take(after, "pairs", "pair", "prs", "pr")
-        if end is not None and 1 < number <= MOST_LEANT_ON:
+        if end is not None and 1 < number <= MOST_PAIRS:
             yield 2 * number, end
+
+
+MOST_PAIRS = 24
+"""More pairs than these are no count that anybody calls (common practice)."""
 
 
 def _dozens(scan: Scan, at: int) -> Iterator[tuple[int, int]]:

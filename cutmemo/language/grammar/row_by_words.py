@@ -27,17 +27,18 @@ from cutmemo.language.lexicon.en import (
 MAX_WORDS = 5
 """So many words name a row at most."""
 _ARTICLES = ("the", "those", "that", "these", "all", "my", "our")
-_WHY = ("til", "till", "until", "for")
-"""What an order may go on with: until when, which the memo does not keep."""
+_UNTIL = ("til", "till", "until")
+"""What an order to wait may go on with: until when, which the memo does not keep."""
 
 
 def row_by_words(scan: Scan) -> Iterator[Parsed]:
     """row_by_words = order row | row order | "put" row "on hold" … | ["no"] row ( "is" fields
     without a length | "should be" fields ) | "change" row "to" fields | "what's left" words; an
-    order may go on with "till" and why
+    order to wait may go on with "till" and what for
     """
     for row, after in (*_by_order(scan), *_behind(scan), *_around(scan)):
-        if after == len(scan.tokens) or scan.word(after) in _WHY:
+        waits = isinstance(row.intent, Command) and row.intent.verb == "hold"
+        if after == len(scan.tokens) or (waits and scan.word(after) in _UNTIL):
             yield Parsed(Reading(row))
     yield from _changes(scan)
     yield from _asked(scan)

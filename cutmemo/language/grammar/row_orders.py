@@ -78,8 +78,8 @@ def _near_row(scan: Scan) -> Iterator[tuple[OnRow, int]]:
             )
     for row, after in scan.every(row_number, 0):
         yield from ((OnRow(row, order), end) for order, end in scan.find(BEHIND_ROWS, after))
-    all_of = None if scan.by_voice else scan.take(0, "all")
-    for named_row, after in (*scan.every(by_name, 0), *scan.every(by_name, all_of or 0)):
+    start = (None if scan.by_voice else scan.take(0, "all")) or 0
+    for named_row, after in scan.every(by_name, start):
         yield from (
             (replace(named_row, intent=order), end) for order, end in scan.find(BEHIND_ROWS, after)
         )

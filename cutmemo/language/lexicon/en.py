@@ -448,7 +448,7 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, bed*0, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0, niche*0"
+        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0"
     }
 )
 NUMBERED_ROOMS: Final = frozenset(

@@ -102,10 +102,7 @@ def of_piece(state: MemoState, piece: str) -> Row:
         for row in alive
         if row.cut.piece == piece or (row.called > called and is_kind_of(row.cut.piece, piece))
     ]
-    if len(rows) > 1:
-        numbers = ", ".join(str(row.number) for row in rows)
-        raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_PIECE, rows=numbers, piece=piece))
-    return rows[0]
+    return _only(rows, piece)
 
 
 def latest_of_piece(state: MemoState, piece: str) -> Row:
@@ -127,11 +124,18 @@ def of_words(state: MemoState, words: str, struck: bool = False) -> Row:
     and place have. Raises :class:`NothingToDo` for none or several.
     """
     rows = rows_of_words(state, words, ("struck",) if struck else ("open", "doubtful"))
+    return _only(rows, words)
+
+
+def _only(rows: Sequence[Row], name: str) -> Row:
+    """Return the one of *rows*, which are called *name*. Raises :class:`NothingToDo` for none or
+    several.
+    """
     if not rows:
-        raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=words))
+        raise NothingToDo(doubt(DoubtKind.NO_ROW_OF_PIECE, piece=name))
     if len(rows) > 1:
         numbers = ", ".join(str(row.number) for row in rows)
-        raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_PIECE, rows=numbers, piece=words))
+        raise NothingToDo(doubt(DoubtKind.SEVERAL_ROWS_OF_PIECE, rows=numbers, piece=name))
     return rows[0]
 
 
