@@ -116,6 +116,16 @@ def test_several_rows_with_the_words_are_named(desk: Desk) -> None:
     assert dict(refused.value.reason.words)["rows"] == "1, 5"
 
 
+def test_the_number_of_a_room_is_one_of_the_words(desk: Desk) -> None:
+    desk.call("2 rails 2x4 22-3/8 unit 5")
+    before = dict(desk.state.rows)
+    with pytest.raises(NothingToDo):
+        desk.call("strike the unit 4 rails")
+    assert dict(desk.state.rows) == before
+    desk.call("strike the unit 5 rails")
+    assert desk.state.rows.numbered(5).state == "struck"
+
+
 def test_a_struck_row_is_put_back_by_its_words(desk: Desk) -> None:
     desk.call("strike the bench slats")
     desk.call("put bench slats back")

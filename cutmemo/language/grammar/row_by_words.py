@@ -112,7 +112,7 @@ def _named(scan: Scan, at: int) -> Iterator[tuple[OnRow, int]]:
     end = start
     while end < min(len(scan.tokens), start + MAX_WORDS) and _may_name(scan, start, end):
         end += 1
-        words = " ".join(token.word for token in scan.tokens[start:end])
+        words = " ".join(token.word or token.text for token in scan.tokens[start:end])
         yield OnRow(0, Change(), words=words), end
 
 
