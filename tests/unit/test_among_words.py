@@ -88,7 +88,7 @@ def test_rooms_and_purposes_around_a_whole_call_ask_nothing(
         ("7 backers 2x6 13-3/8 mirror bedroom 3", 7, F(107, 8)),  # perhaps 3 in. for the bedroom
         ("loft, same niche 3 backers 2x8 14-1/4", 3, F(57, 4)),  # "same" may be a length
         ("tall cupboard rails 2x4 31-1/8 x 3", 3, F(249, 8)),
-        ("B niche 3 backers 2x8 14-1/4 gleam kitchen", 3, F(57, 4)),  # which B?
+        ("K backers 2x8 4 @ 14-1/4 gleam kitchen", 4, F(57, 4)),  # which K?
         ("soffit rungs kitchen unit 3 2x4 20-1/2", 3, F(41, 2)),  # whose number is it?
     ],
 )
