@@ -69,6 +69,10 @@ class DoubtKind(StrEnum):
     """A usual spacing behind "at": how long, or how far apart; ``number``."""
     UNKNOWN_WORDS = "unknown words"
     """Words of no table, kept as they were typed: ``said``."""
+    PUT_TOGETHER = "put together"
+    """Put together from the figures of a line that is no call as it stands; ``said`` are the words
+    that were kept.
+    """
     PLACE_OR_SET = "place or set"
     """A number behind what a set is called by: ``said`` is a place, or how long a wall is."""
     PLACE_OR_LENGTH = "place or length"

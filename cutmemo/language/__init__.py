@@ -1,12 +1,12 @@
 """The language of lengths: words in, every reading there is out, and a cut back into words."""
 
-from cutmemo.language.among_words import read_typed
 from cutmemo.language.intent import BoardsCall, Change, Command, FromRow, OnRow, Reading, Trouble
 from cutmemo.language.open_ended import may_go_on
 from cutmemo.language.reading import read
 from cutmemo.language.sets import AssemblyCall
 from cutmemo.language.speaker import digits_of, speak
 from cutmemo.language.split import CallList, split_calls
+from cutmemo.language.typed_line import read_typed
 
 __all__ = [
     "AssemblyCall",

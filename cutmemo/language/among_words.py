@@ -11,7 +11,7 @@ from itertools import pairwise, product
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
-from cutmemo.errors import NotACall, Refused
+from cutmemo.errors import Refused
 from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
@@ -40,8 +40,8 @@ from cutmemo.language.lexicon.en import (
     UNITS,
     WHERE,
 )
-from cutmemo.language.reading import good_readings, read, tokens_of
-from cutmemo.language.split import CallList, call_list, split_calls
+from cutmemo.language.reading import good_readings, tokens_of
+from cutmemo.language.split import CallList, call_list
 
 MAX_WORDS = 30
 """A longer line is no call that somebody means."""
@@ -67,28 +67,6 @@ class _Run:
     begin: int
     end: int
     names_a_place: bool
-
-
-def read_typed(said: str, settings: Settings | None = None) -> tuple[Reading, ...] | CallList:
-    """Return what a typed line means: every reading of it, or the cuts that it lists, with words
-    that nothing reads kept as they are.
-
-    Raises :class:`NotACall` and :class:`Refused` as reading it does.
-    """
-    try:
-        return read(said, settings)
-    except NotACall as error:
-        refused = error
-    listed = split_calls(said, settings)
-    if listed is not None and listed.marked:
-        return listed
-    among = read_among_words(said, settings, asks=listed is not None)
-    if among and not isinstance(among, CallList):
-        return among
-    found = listed or among
-    if found is None:
-        raise refused
-    return found
 
 
 def read_among_words(

@@ -12,6 +12,7 @@ from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.domain.signs import code_point, hidden_sign, visible
 from cutmemo.errors import NotACall, Refused
+from cutmemo.language.grammar.alike import alike
 from cutmemo.language.grammar.boards import boards
 from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
@@ -75,7 +76,7 @@ def read(
     scan = Scan(tokens, settings or Settings(), by_voice)
     try:
         found = _everything(scan) if tokens else []
-        found = found or _of_a_row(scan) or _with_words_kept(scan)
+        found = found or _of_a_row(scan) or _like_the_last(scan) or _with_words_kept(scan)
     except TooTwistedError as error:
         raise Refused(said, (doubt(DoubtKind.TOO_TWISTED),)) from error
     good = [each.reading for each in found if not each.refusals]
@@ -164,6 +165,14 @@ def _of_a_row(scan: Scan) -> list[Parsed]:
         return []
     apart = Scan(scan.tokens, scan.settings, by_voice=False)  # what is sought here is not missed
     return list(dict.fromkeys(row_by_words(apart)))
+
+
+def _like_the_last(scan: Scan) -> list[Parsed]:
+    """Return what a typed line calls that is like the cut called last, but for what it says."""
+    if scan.by_voice or not scan.tokens:
+        return []
+    apart = Scan(scan.tokens, scan.settings, by_voice=False)  # what is sought here is not missed
+    return list(dict.fromkeys(alike(apart)))
 
 
 def _with_words_kept(scan: Scan) -> list[Parsed]:

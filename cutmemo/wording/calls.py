@@ -27,6 +27,13 @@ def _decimal_feet(doubt: Doubt, settings: Settings) -> str:
     return f"{feet} feet is {number_of(doubt, 'inches')} inches, not feet and inches."
 
 
+def _put_together(doubt: Doubt, settings: Settings) -> str:
+    """Ask about what was read figure by figure, and show what words were kept."""
+    said = doubt.fact("said")
+    kept = f", with “{said}” kept as it was typed" if said else ""
+    return f"This is put together from what stands in the line{kept}: is it right?"
+
+
 SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.NOT_ON_A_TAPE: template(
         "No tape has {over}/{under}: an inch is cut into 2, 4, 8, 16, 32 or 64."
@@ -60,6 +67,7 @@ SENTENCES: dict[DoubtKind, Sentence] = {
     DoubtKind.LENGTH_OR_WIDTH: template("Is {width} how long it is, or how wide to rip?"),
     DoubtKind.LENGTH_OR_SPACING: template("Is {number} how long they are, or how far apart?"),
     DoubtKind.UNKNOWN_WORDS: template("“{said}” is kept as it was typed: is the rest right?"),
+    DoubtKind.PUT_TOGETHER: _put_together,
     DoubtKind.PLACE_OR_SET: template(
         "“{said}” may be where it goes, or how long a wall is: then say how high as well."
     ),

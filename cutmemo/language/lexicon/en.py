@@ -712,6 +712,17 @@ MORE_ALIKE: Final = Table(
     }
 )
 """Behind how many more of the row called last are called."""
+ALIKE: Final[Table[Literal["cut", "length"]]] = Table(
+    {
+        "cut": "same*0, the same*0, of the same*0, more of the same*0, same again*0, same thing*0, the same thing*0, "
+        "same cut*0, same cuts*0, same piece*0, same pieces*0, same as last*0, same as the last*0, "
+        "same as the last one*0, same as before*0, like the last*0, like the last one*0, ditto*0",
+        "length": "same length*0, the same length*0, same lgth*0, same len*0",
+    }
+)
+"""What says that a cut, or its length alone, is like the one called last, but for what else is
+said.
+"""
 LEFT_LEADS: Final = Table({"how many": "how many*0, how much*0, how many more*0"})
 """Before the piece or the size of which is asked how many are left."""
 LEFT_OF_LEADS: Final = Table(

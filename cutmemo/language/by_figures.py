@@ -1,0 +1,613 @@
+"""The last way to read a typed line that is no call as it stands: what each of its figures may be.
+
+Sizes, lengths, counts, ends and the piece are found wherever they stand, and read in the order in
+which a call has them; all other words are kept as they were typed. What is read so always asks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise, product
+from typing import Literal
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.domain.settings import Settings
+from cutmemo.language.grammar.ends import end_said, rise, usual_angle
+from cutmemo.language.grammar.fields import count_after, count_before
+from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
+from cutmemo.language.grammar.partial import MANY_PIECES
+from cutmemo.language.grammar.scan import Scan, TooTwistedError
+from cutmemo.language.grammar.sections import any_number, section
+from cutmemo.language.grammar.sums import length
+from cutmemo.language.grammar.tokens import MINUS, PLUS, Token, typed
+from cutmemo.language.grammar.unknown import MARK
+from cutmemo.language.intent import Change, FromRow, Reading
+from cutmemo.language.lexicon.en import (
+    ANGLED,
+    BOARD_LEADS,
+    BOARDS_CAME,
+    CHANGE_LEADS,
+    CHEEKS,
+    COMMANDS,
+    COUNT_ENDS,
+    COUNT_MARKS,
+    DEGREES,
+    EITHER_PIECES,
+    LAST_CALLED,
+    LENGTH_MEASURES,
+    LONGER,
+    NUMBERED_ROOMS,
+    ONES,
+    ORDERS_ON_ROWS,
+    PIECES,
+    PITCHED,
+    PLURAL_PIECES,
+    POINT_PAIRS,
+    POINTS,
+    REACHES,
+    ROOMS,
+    ROW_CHANGES,
+    ROW_ORDERS,
+    SAID_OF_LAST,
+    SEND,
+    SENTENCE_WORDS,
+    SIDES,
+    SPOTS,
+    STRIKE_LEADS,
+    TAKES,
+    TREATED,
+    WHERE,
+)
+from cutmemo.language.reading import good_readings, tokens_of
+from cutmemo.language.split import CallList, Part
+
+MAX_WORDS = 40
+"""A longer line is no call that somebody means."""
+MAX_NUMBERS = 6
+"""So many bare numbers may be told apart."""
+MOST_PIECES = 200
+"""More of a piece are not taken from a bare number."""
+MAX_READINGS = 3
+"""So many meanings are asked about at most."""
+
+_Kind = Literal["size", "treated", "length", "number", "count", "ends", "piece", "mark", "word"]
+_FIGURES = ("length", "number", "count")
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What stands from one token to before another."""
+
+    kind: _Kind
+    begin: int
+    end: int
+    value: int = 0
+    """How many, or the bare number."""
+    sure: bool = False
+    """True where it can only be a length: it has a part of an inch or a unit."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """One cut of a line: its length, and how many where that is said."""
+
+    length: _Found
+    counted: _Found | None = None
+    of_all: bool = False
+    """True where that is said of all cuts of the line."""
+
+    @property
+    def begin(self) -> int:
+        """Where the first of its own figures stands."""
+        own = None if self.of_all else self.counted
+        return self.length.begin if own is None else min(self.length.begin, own.begin)
+
+
+_Way = tuple[_Group, ...]
+
+
+def read_by_figures(
+    said: str, settings: Settings | None = None
+) -> tuple[Reading, ...] | CallList | None:
+    """Return what the figures of a typed line come to, each reading doubtful; ``None`` where they
+    can be told apart in no way or in too many, and where the line may order, ask, tell or deny.
+    """
+    tokens = tokens_of(said, by_voice=False)
+    if not tokens or len(tokens) > MAX_WORDS or _says_something_else(tokens):
+        return None
+    line = Scan(tokens, settings or Settings(), by_voice=False)
+    try:
+        found = list(_found(line))
+        if any(_is_a_lost_figure(line, each) for each in found):
+            return None
+        ways = _ways(line, found)
+        named = any(each.kind in ("size", "piece") or each.sure for each in found)
+        if not named or not ways or (len(ways) > 1 and any(len(groups) > 1 for groups in ways)):
+            return None
+        if len(ways[0]) > 1:
+            return _listed(said, line, found, ways[0])
+        kept: dict[object, Reading] = {}
+        for (group,) in ways:
+            for each in _readings(line, found, group):
+                kept.setdefault(_measures(each), each)
+    except TooTwistedError:
+        return None
+    return tuple(kept.values()) if 0 < len(kept) <= MAX_READINGS else None
+
+
+# --- what stands in a line -----------------------------------------------------------------------
+
+
+def _says_something_else(tokens: Sequence[Token]) -> bool:
+    """Return whether the line may be an order, a question, a report, a denial or a set."""
+    words = [token.word for token in tokens]
+    known = any(
+        before.word in _POINTING and token.kind in ("number", "decimal", "fraction")
+        for before, token in pairwise(tokens)
+    )
+    return known or words[0] in _ORDERING or any(word in _NO_CALL for word in words)
+
+
+_POINTING = ("the", "those", "these")
+"""Right before a figure these say that it is on the list already: the 36 headers."""
+
+
+_ORDERING = frozenset(
+    words[0]
+    for table in (ROW_ORDERS, ROW_CHANGES, ORDERS_ON_ROWS, CHANGE_LEADS, STRIKE_LEADS, TAKES, SEND)
+    for words in table
+) | frozenset(
+    words[0]
+    for table in (BOARD_LEADS, BOARDS_CAME, SAID_OF_LAST, COMMANDS, LAST_CALLED)
+    for words in table
+    if words[0] not in ("another", "next")
+)
+_NO_CALL = frozenset(
+    "? row rows rack no not nor never none neither without except wait scratch forget mind sorry "
+    "actually mean meant wrong instead isnt arent dont don't doesnt doesn't isn't aren't used broke "
+    "broken ordered swap swapped moved took sent wants how what which where when why who did does "
+    "do had has was were tell span pitch overhang spacing already or ish footer footers".split()
+) | LONGER.words()
+"""Words of what is no call, or of one that takes something back."""
+
+
+def _found(line: Scan) -> Iterator[_Found]:
+    """Yield all that stands in *line*, one behind the other."""
+    at = 0
+    while at < len(line.tokens):
+        each = _at(line, at)
+        yield each
+        at = each.end
+
+
+def _at(line: Scan, at: int) -> _Found:
+    """Return what stands at *at*, the longest of it."""
+    token = line.tokens[at]
+    if token.kind == "mark" or _parts_cuts(line, at):
+        return _Found("mark", at, at + 1)
+    noted = _end_of_a_noted_figure(line, at)
+    if noted:
+        return _Found("word", at, noted)
+    ends = _end_of_ends(line, at)
+    if ends:
+        return _Found("ends", at, ends)
+    sizes = [end for _, end in line.every(section, at)]
+    if sizes:
+        return _Found("size", at, max(sizes))
+    treated = [end for _, end in line.find(TREATED, at)]
+    if treated:
+        return _Found("treated", at, max(treated))
+    named = [*line.find(PIECES, at), *line.find(EITHER_PIECES, at)]
+    if named:
+        return _Found("piece", at, max(end for _, end in named))
+    return _figure(line, at) or _Found("word", at, at + 1)
+
+
+def _figure(line: Scan, at: int) -> _Found | None:
+    """Return the count or the length at *at*."""
+    counts = [*line.every(count_before, at), *line.every(count_after, at)]
+    marked = [(end, n) for n, end in counts if 0 < n <= _most(line, at, end)]
+    numbers = [(end, n) for n, end in line.every(any_number, at)]
+    last = max(_ends_of_lengths(line, at), default=at)
+    if marked and max(marked)[0] > last:
+        end, many = max(marked)
+        return _Found("count", at, end, many)
+    if numbers and max(numbers)[0] >= last:
+        end, value = max(numbers)
+        return _Found("number", at, end, value)
+    return _Found("length", at, last, sure=True) if last > at else None
+
+
+def _ends_of_lengths(line: Scan, at: int) -> list[int]:
+    """Return where a length at *at* may end: its last number does not count what follows, and it is
+    in figures or in words.
+    """
+    ends = []
+    for amount, end in line.every(length, at):
+        whole = [token for token in line.tokens[at:end] if token.kind in ("number", "decimal")]
+        words = [token for token in line.tokens[at:end] if token.word in ONES]
+        counts = line.find(COUNT_MARKS, end) or line.find(PIECES, end)
+        sums = any(token.word in (PLUS, "and") for token in line.tokens[at:end])
+        if not (amount.refusals or (whole and words) or (counts and sums)):
+            ends.append(end)
+    return ends
+
+
+def _most(line: Scan, at: int, end: int) -> int:
+    """Return how many a count may say that "times" makes one: in 213 x 2 the 2 is it."""
+    times = any(token.word == "times" for token in line.tokens[at + 1 : end])
+    return MANY_PIECES if times else MOST_PIECES
+
+
+def _is_a_lost_figure(line: Scan, found: _Found) -> bool:
+    """Return whether a fraction or a number stands by itself that no tape has: 2/83."""
+    return found.kind == "word" and found.end == found.begin + 1 and line.tokens[found.begin].kind in ("fraction", "decimal")
+
+
+def _parts_cuts(line: Scan, at: int) -> bool:
+    """Return whether "and", or a sign for it, stands before a figure of another cut."""
+    if line.word(at) not in ("and", "n", PLUS) or not at:
+        return False
+    behind = line.token(at + 1)
+    return behind is not None and (
+        behind.kind in ("number", "decimal") or bool(line.every(any_number, at + 1))
+    )
+
+
+_CUT_INTO = frozenset("rip ripped notch notched taper tapered tapr dado rabbet".split())
+"""A figure behind these says what is cut into a piece, or off its edge."""
+_ACROSS = frozenset("wide deep high tall thick up down oc thru".split())
+"""A figure before these is no length."""
+_CHEEK = ("cheek", "cheeks", "angle")
+_JOINING = frozenset("to by times at the of and over on in a about square".split())
+
+
+def _end_of_a_noted_figure(line: Scan, at: int) -> int:
+    """Return where the words end that say what is cut into a piece, with their figures: notch 1-1/2
+    by 3-1/2, rip to 7, 45 cheek; 0 where there are none.
+    """
+    lengths = [end for _, end in line.every(length, at)]
+    if lengths and line.word(max(lengths)) in _ACROSS:
+        return max(lengths) + 1
+    over = max(lengths, default=0)
+    crosses = line.word(over) in ("over", "by") and line.word(over - 1) not in ONES
+    run = [end for _, end in line.every(length, over + 1)] if over and crosses else []
+    if run and max(run) > over + 2:
+        return max(run)  # 7-3/4 over 10-1/4
+    angles = [end for _, end in line.every(usual_angle, at)]
+    if angles and line.word(max(angles)) in _CHEEK:
+        return max(angles) + 1
+    if line.word(at) in _CHEEK:
+        return max((end for _, end in line.every(usual_angle, at + 1)), default=0)
+    if line.word(at) not in _CUT_INTO:
+        return 0
+    end = at + 1
+    while end < len(line.tokens) and line.word(end) in _JOINING:
+        end += 1
+    figures = [last for _, last in line.every(length, end)]
+    while figures:
+        end = max(figures)
+        units = [last for _, last in line.find(DEGREES, end)]
+        end = max(units, default=end)
+        joined = end + 1 if line.word(end) in ("by", "times", "to", "over", "and") else end
+        figures = [last for _, last in line.every(length, joined)] if joined > end else []
+    return end
+
+
+_OF_ENDS = frozenset({"square"}).union(
+    *(table.words() for table in (ANGLED, PITCHED, CHEEKS, POINTS, POINT_PAIRS, REACHES, DEGREES))
+)
+
+
+def _end_of_ends(line: Scan, at: int) -> int:
+    """Return where the ends that are named at *at* end; 0 where none are."""
+    named = [
+        end
+        for said, end in line.every(end_said, at)
+        if not said.bare and any(token.word in _OF_ENDS for token in line.tokens[at:end])
+    ]
+    pitches = [end for _, end in line.every(rise, at)]
+    reached = [last for end in pitches for _, last in line.find(REACHES, end)]
+    return max([*named, *pitches, *reached], default=0)
+
+
+def _with_one_piece(line: Scan, found: Sequence[_Found]) -> list[_Found]:
+    """Return *found* with all pieces but one as words: the last of the first that stand side by
+    side and are no place.
+    """
+    kept: _Found | None = None
+    for each in found:
+        if each.kind != "piece" or _is_of_a_place(line, each.begin):
+            continue
+        if kept is not None and each.begin != kept.end:
+            break
+        kept = each
+    return [
+        replace(each, kind="word") if each.kind == "piece" and each != kept else each
+        for each in found
+    ]
+
+
+def _is_of_a_place(line: Scan, at: int) -> bool:
+    """Return whether what stands at *at* is named as a place: under the header."""
+    before = at - 1
+    while before >= 0 and line.word(before) in ("the", "a", "that", "this", "each"):
+        before -= 1
+    return before >= 0 and (line.word(before) in ("for", "of") or bool(line.find(WHERE, before)))
+
+
+# --- what each figure is -------------------------------------------------------------------------
+
+
+def _ways(line: Scan, found: Sequence[_Found]) -> list[_Way]:
+    """Return the likeliest ways to tell the figures apart, all equally likely."""
+    figures = [each for each in found if each.kind in _FIGURES]
+    numbers = [each for each in figures if each.kind == "number"]
+    if len(numbers) > MAX_NUMBERS:
+        return []
+    best: list[_Way] = []
+    least = 0
+    for roles in product(*(_roles(line, each, figures) for each in numbers)):
+        said = dict(zip(numbers, roles, strict=True))
+        told = [replace(each, kind=said.get(each, each.kind)) for each in figures]
+        groups = _grouped(line, [each for each in told if each.kind in ("length", "count")], found)
+        if groups is None:
+            continue
+        cost = sum(_cost(line, each, role, found) for each, role in said.items())
+        cost += 2 * (len(groups) - 1) * any(each.kind == "number" for each in figures)
+        if cost >= UNLIKELY:
+            continue
+        if not best or cost < least:
+            best, least = [groups], cost
+        elif cost == least and groups not in best:
+            best.append(groups)
+    return best
+
+
+def _roles(line: Scan, number: _Found, figures: Sequence[_Found]) -> list[_Kind]:
+    """Return what a bare number may be: a length, how many, or the number of a room."""
+    roles: list[_Kind] = ["length"] if number.value > 1 else []
+    if 0 < number.value <= MOST_PIECES and len(figures) > 1:
+        roles.append("count")
+    before = line.word(number.begin - 1) if number.begin else ""
+    named = before in ROOMS or before in SPOTS or (before.isalpha() and before not in _NO_NAMES)
+    named = named and 0 < number.value <= MAX_PLACE_NUMBER
+    if (named or line.word(number.begin) == "one") and len(figures) > 1:
+        roles.append("word")
+    return roles
+
+
+_NO_NAMES = frozenset().union(
+    *(table.words() for table in (COUNT_MARKS, COUNT_ENDS, LENGTH_MEASURES, PIECES, SIDES)),
+    SENTENCE_WORDS,
+)
+
+
+def _cost(line: Scan, number: _Found, role: _Kind, found: Sequence[_Found]) -> int:
+    """Return how unlikely it is that *number* is what *role* says."""
+    sure = any(each.sure for each in found)
+    before = line.word(number.begin - 1) if number.begin else ""
+    if role == "word":
+        return 0 if before in NUMBERED_ROOMS else 3
+    if role == "length":
+        if before in NUMBERED_ROOMS and not sure:
+            return UNLIKELY
+        few = number.value < MANY_PIECES
+        return (UNLIKELY if few and sure else 3 if few or sure else 0)
+    room = 2 if before in NUMBERED_ROOMS else 0
+    if number.value <= MANY_PIECES:
+        return room
+    several = any(line.word(each.end - 1) in PLURAL_PIECES for each in found if each.kind == "piece")
+    stands = number.end == len(line.tokens) or any(
+        each.kind in ("piece", "size") and each.begin == number.end for each in found
+    )
+    return room + (1 if several and stands and sure else UNLIKELY)
+
+
+UNLIKELY = 6
+"""What costs so much is not asked about."""
+
+
+def _grouped(line: Scan, told: Sequence[_Found], found: Sequence[_Found]) -> _Way | None:
+    """Return the cuts that lengths and counts come to: one of each, or counts all before or all
+    behind their lengths; ``None`` where they do not.
+    """
+    lengths = [each for each in told if each.kind == "length"]
+    counts = [each for each in told if each.kind == "count"]
+    if not lengths or len(counts) > len(lengths):
+        return None
+    if len(lengths) == 1:
+        return (_Group(lengths[0], counts[0] if counts else None),)
+    if not _are_parted(lengths, found):
+        return None
+    if not counts:
+        return tuple(map(_Group, lengths))
+    of_all = counts[0] in (told[0], told[-1]) and _is_of_each(line, counts[0])
+    if len(counts) == 1 and of_all:
+        return tuple(_Group(each, counts[0], of_all=True) for each in lengths)
+    kinds = [each.kind for each in told]
+    pairs = list(zip(told[::2], told[1::2], strict=False))
+    if kinds == ["count", "length"] * len(lengths):
+        return tuple(_Group(behind, before) for before, behind in pairs)
+    if kinds == ["length", "count"] * len(lengths):
+        return tuple(_Group(before, behind) for before, behind in pairs)
+    return None
+
+
+def _is_of_each(line: Scan, count: _Found) -> bool:
+    """Return whether a count says that it is of each: 2 ea."""
+    return any(token.word in ("ea", "each") for token in line.tokens[count.begin : count.end])
+
+
+def _are_parted(lengths: Sequence[_Found], found: Sequence[_Found]) -> bool:
+    """Return whether something stands between lengths, or each is plainly one."""
+    if all(each.kind == "length" and each in found for each in lengths):
+        return True
+    return all(
+        any(before.end <= each.begin < behind.begin for each in found)
+        for before, behind in pairwise(lengths)
+    )
+
+
+# --- what it comes to ----------------------------------------------------------------------------
+
+
+def _readings(line: Scan, found: Sequence[_Found], group: _Group) -> list[Reading]:
+    """Return the cuts that *group* comes to with the size, the piece and the ends of *found*."""
+    found = _with_one_piece(line, found)
+    ends = [each for each in found if each.kind == "ends"]
+    pitches = [each for each in ends if line.every(rise, each.begin)]
+    ordered = [*pitches, *(each for each in ends if each not in pitches)]
+    sized = [each for kind in ("size", "treated") for each in found if each.kind == kind]
+    named = [each for each in found if each.kind == "piece"]
+    counted = [] if group.counted is None else typed(f"{group.counted.value} pieces at")
+    for said_of_ends in (ordered, []) if ends else ([],):
+        used = [group.length, *sized, *named, *said_of_ends]
+        tokens = [*counted, *(token for each in used for token in _tokens(line, each))]
+        apart = tuple(replace(token, span=(0, 0)) for token in tokens)
+        cuts = [
+            each
+            for each in good_readings(Scan(apart, line.settings, by_voice=False))
+            if isinstance(each.intent, Cut) and _is_a_call(each.intent, group, line)
+        ]
+        if cuts:
+            begins = {each.begin for each in (*used, group.counted) if each is not None}
+            left = [each for each in found if each.kind != "mark" and each.begin not in begins]
+            return [_asking(each, _kept(line, left)) for each in cuts]
+    return []
+
+
+def _tokens(line: Scan, found: _Found) -> tuple[Token, ...]:
+    return line.tokens[found.begin : found.end]
+
+
+def _is_a_call(cut: Cut, group: _Group, line: Scan) -> bool:
+    """Return whether *cut* says more than a length, or is nothing but what can only be one in a
+    line that tells nothing.
+    """
+    more = cut.section is not None or cut.piece is not None or cut.count > 1
+    telling = any(token.word in _TELLING for token in line.tokens)
+    return more or (group.length.kind == "length" and group.length.sure and not telling)
+
+
+_TELLING = SENTENCE_WORDS & frozenset(
+    "been being can could does from have he her his how i if is it its may might must my should we "
+    "will would you your".split()
+)
+
+
+def _measures(reading: Reading) -> object:
+    """Return all of what *reading* means but its words."""
+    said = reading.intent
+    return replace(said, place=None, note=None) if isinstance(said, Cut) else said
+
+
+def _kept(line: Scan, left: Iterable[_Found]) -> list[str]:
+    """Return the words of *left*, those side by side as one, without what only joins."""
+    runs: list[list[Token]] = []
+    last = -1
+    for each in sorted(left, key=lambda each: each.begin):
+        if each.begin != last:
+            runs.append([])
+        runs[-1] += _tokens(line, each)
+        last = each.end
+    texts = []
+    for run in runs:
+        while run and run[0].word in _JOINS:
+            del run[0]
+        while run and run[-1].word in _JOINS:
+            del run[-1]
+        if run:
+            texts.append(" ".join(token.text for token in run))
+    return texts
+
+
+_JOINS = frozenset(
+    "a an and at by for from give i in is it me n need of on ok so that the them then these this "
+    "those to we with : . ( )".split()
+) | {MINUS}
+
+
+def _asking(reading: Reading, kept: Sequence[str]) -> Reading:
+    """Return *reading*, doubtful, with the words that were *kept* as its place and its note."""
+    cut = reading.intent
+    if not isinstance(cut, Cut):
+        return reading
+    places = [each for each in kept if any(map(_names_a_place, each.lower().split()))]
+    notes = [each for each in kept if each not in places]
+    place = ", ".join(filter(None, (*places, cut.place)))
+    note = ", ".join(filter(None, (cut.note, *notes)))
+    said = " … ".join(kept)
+    asked = doubt(DoubtKind.PUT_TOGETHER, *_ABOUT, said=said)
+    named = replace(cut, place=place or None, note=note or None)
+    doubts = (asked, *reading.doubts)
+    bare = cut.section is None and cut.piece is None
+    if bare and any(word == "same" for each in kept for word in each.lower().split()):
+        return replace(reading, intent=_like_the_last(named), doubts=doubts)
+    return replace(reading, intent=named, doubts=doubts)
+
+
+def _like_the_last(cut: Cut) -> FromRow:
+    """Return the cut called last with what is said of *cut*: 2 33-3/4 same."""
+    ends = cut.ends if cut.angled() else None
+    said = Change(cut.length, cut.count, ends=ends, place=cut.place)
+    return FromRow(None, same=True, change=said)
+
+
+_ABOUT = (Field.LENGTH, Field.COUNT)
+
+
+def _names_a_place(word: str) -> bool:
+    return word in ROOMS or word in SPOTS or word in SIDES or bool(MARK.fullmatch(word))
+
+
+def _listed(said: str, line: Scan, found: Sequence[_Found], groups: _Way) -> CallList | None:
+    """Return the cuts of a line of several, each with what stands in its own part of it, or else
+    with what is said before the first or behind the last.
+    """
+    begins = [0, *(_begin_of_part(found, each) for each in groups[1:]), len(line.tokens)]
+    parts = []
+    for group, (begin, end) in zip(groups, pairwise(begins), strict=True):
+        own = [each for each in found if begin <= each.begin < end]
+        shared = [
+            each
+            for kind in ("size", "treated", "piece", "ends")
+            if not any(mine.kind == kind for mine in own)
+            for each in _said_of_all(found, kind, begins)
+        ]
+        lead = [each for each in found if each.kind == "word" and each.end <= groups[0].begin]
+        readings = _readings(line, _in_order({*own, *shared, *lead}), group)
+        if not readings:
+            return None
+        first, last = line.tokens[begin], line.tokens[end - 1]
+        parts.append(Part(said[first.span[0] : last.span[1]].strip(" ,;"), tuple(readings)))
+    return CallList(tuple(parts), marked=False)
+
+
+def _in_order(found: Iterable[_Found]) -> list[_Found]:
+    return sorted(found, key=lambda each: each.begin)
+
+
+def _begin_of_part(found: Sequence[_Found], group: _Group) -> int:
+    """Return where the part of *group* begins: behind the last mark before it, or at its first
+    figure.
+    """
+    before = [each for each in found if each.begin < group.begin]
+    at = group.begin
+    for each in reversed(before):
+        if each.kind in _FIGURES:
+            break
+        if each.kind == "mark":
+            return each.end
+    return at
+
+
+def _said_of_all(found: Sequence[_Found], kind: _Kind, begins: Sequence[int]) -> list[_Found]:
+    """Return what of *kind* stands in the first part or else in the last, and so is of all."""
+    for begin, end in (begins[0:2], begins[-2:]):
+        of_kind = [each for each in found if each.kind == kind and begin <= each.begin < end]
+        if of_kind:
+            return of_kind
+    return []

@@ -1,0 +1,183 @@
+"""A typed cut like the one called last, but for what is said of it: same for W5, 18 same east side,
+same but 33-3/4, 31 more for the rear wall, 12 more studs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.language.grammar.cuts import all_fields
+from cutmemo.language.grammar.fields import amount_words
+from cutmemo.language.grammar.partial import Parsed, Partial, finished
+from cutmemo.language.grammar.pieces import piece
+from cutmemo.language.grammar.scan import Scan
+from cutmemo.language.grammar.tokens import Token
+from cutmemo.language.grammar.unknown import MARK
+from cutmemo.language.intent import Change, FromRow, Reading
+from cutmemo.language.lexicon.en import (
+    ALIKE,
+    EITHER_PIECES,
+    MEANS_MORE,
+    PIECES,
+    PLURAL_PIECES,
+    ROOMS,
+    SIDES,
+    SPOTS,
+    WHERE,
+)
+
+MAX_WORDS = 8
+"""So many words say where it goes at most."""
+_GOES_ON = ("but", ",", "only", "just", "and", "again", "too", "also", "except")
+_LEADS = ("for", "at", "on", "in", "by", "the", "over", "to")
+
+
+@dataclass(frozen=True, slots=True)
+class _Alike:
+    """What says that a cut is like another: its tokens, and how many are called."""
+
+    said: FromRow
+    begin: int
+    end: int
+    count: int | None
+    words: str
+    place_only: bool = False
+
+
+def alike(scan: Scan) -> Iterator[Parsed]:
+    """alike = [amount] same fields | fields [amount] same | amount "more" [piece] place, to the
+    end: the cut called last with these fields
+    """
+    for found in (*_same(scan), *_more(scan)):
+        after = found.end
+        while scan.word(after) in _GOES_ON:
+            after += 1
+        rest = _bare(scan.tokens[: found.begin] + scan.tokens[after:])
+        if rest:
+            yield from _changed(scan, rest, found)
+        elif found.said.piece is not None:
+            change = Change(count=found.count)
+            yield Parsed(Reading(replace(found.said, change=change)))
+
+
+def _bare(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Return *tokens* without commas at their ends."""
+    kept = list(tokens)
+    while kept and kept[0].word == ",":
+        del kept[0]
+    while kept and kept[-1].word == ",":
+        del kept[-1]
+    return tuple(kept)
+
+
+def _same(scan: Scan) -> Iterator[_Alike]:
+    """same = [amount ["more"]] ( "same" | "same length" … ), anywhere in the line"""
+    for at in range(len(scan.tokens)):
+        found = scan.find(ALIKE, at)
+        if not found:
+            continue
+        what, end = max(found, key=lambda each: each[1])
+        if what == "cut" and not _may_stand_behind(scan, end):
+            return
+        said = FromRow(None, same=what == "cut")
+        words = " ".join(token.text for token in scan.tokens[at:end])
+        begin, count = at, None
+        for start in range(max(at - 2, 0), at):
+            before = scan.token(start - 1) if start else None
+            measures = before is not None and (before.kind != "word" or before.word in _COUNTING)
+            for amount, after in scan.every(amount_words, start) if not measures else ():
+                if count is None and at - after in (0, 1) and scan.word(after) in ("more", *words.lower().split()[:1]):
+                    begin, count = start, amount
+        yield _Alike(said, begin, end, count, words)
+        return
+
+
+_COUNTING = ("at", "of", "times", "pieces", "inch", "inches", "foot", "feet")
+
+
+def _may_stand_behind(scan: Scan, at: int) -> bool:
+    """Return whether what stands at *at* may be said of a cut that is like another: no "same spot
+    as yesterday".
+    """
+    token = scan.token(at)
+    if token is None or token.kind != "word":
+        return True
+    known = (*_GOES_ON, *_LEADS, "with", "treated", "pt")
+    named = any(token.word in table for table in (ROOMS, SPOTS, SIDES)) or bool(
+        MARK.fullmatch(token.word)
+    )
+    return (
+        named
+        or token.word in known
+        or any(scan.stands(table, at) for table in (PIECES, EITHER_PIECES))
+        or scan.stands(WHERE, at)
+    )
+
+
+def _more(scan: Scan) -> Iterator[_Alike]:
+    """more = amount "more" [piece], at the head of the line"""
+    for amount, after in scan.every(amount_words, 0):
+        if scan.word(after) != "more":
+            continue
+        yield _Alike(FromRow(None, same=True), 0, after + 1, amount, "more", place_only=True)
+        for name, end in scan.every(piece, after + 1):
+            if scan.word(end - 1) in PLURAL_PIECES or amount == 1:
+                said = FromRow(None, same=True, piece=name)
+                yield _Alike(said, 0, end, amount, "more", place_only=True)
+
+
+def _changed(scan: Scan, rest: tuple[Token, ...], like: _Alike) -> Iterator[Parsed]:
+    """Yield the cut that is like another with what *rest* says of it. It asks where it has a length
+    of its own and is first measured and then said to be alike.
+    """
+    apart = Scan(rest, scan.settings, by_voice=False, keeps_words=True)
+    found: dict[object, Parsed] = {}
+    for partial in all_fields(apart, 0, Partial()):
+        done = finished(partial, cut=False)
+        change = done.reading.intent
+        if not isinstance(change, Change) or not _fits(change, partial, like):
+            continue
+        doubts = done.reading.doubts
+        if change.length is not None and like.begin > 0:
+            asked = doubt(DoubtKind.UNKNOWN_WORDS, Field.PIECE, Field.PLACE, said=like.words)
+            doubts = (asked, *doubts)
+        if like.count is not None:
+            change = replace(change, count=like.count)
+        key = (change.count, change.length, change.section, change.ends)
+        kept = found.get(key)
+        if kept is None or len(doubts) < len(kept.reading.doubts):
+            reading = Reading(replace(like.said, change=change), doubts, done.reading.warnings)
+            found[key] = Parsed(reading, done.refusals)
+    yield from found.values() if found else _with_all_kept(rest, like)
+
+
+def _fits(change: Change, partial: Partial, like: _Alike) -> bool:
+    """Return whether *change* may be said of *like*: how many only once, treated only with a size,
+    behind "more" nothing but a place, and no cut that is whole without it.
+    """
+    counted = like.count is not None and change.count is not None
+    sizeless = partial.treated and change.section is None
+    whole = like.begin > 0 and change.length is not None and change.section is not None
+    return not (counted or sizeless or whole) and (
+        not like.place_only or change.named() == {Field.PLACE}
+    )
+
+
+def _with_all_kept(rest: tuple[Token, ...], like: _Alike) -> Iterator[Parsed]:
+    """Yield the cut that is like another with all words of *rest* as where it goes; it asks."""
+    words = list(rest)
+    while words and words[0].word in _LEADS:
+        del words[0]
+    plain = all(token.kind == "word" and not _says_more(token) for token in words)
+    if words and plain and len(words) <= MAX_WORDS:
+        place = " ".join(token.text for token in words)
+        asked = doubt(DoubtKind.UNKNOWN_WORDS, Field.PIECE, Field.PLACE, said=place)
+        change = Change(count=like.count, place=place)
+        yield Parsed(Reading(replace(like.said, change=change), (asked,)))
+
+
+def _says_more(token: Token) -> bool:
+    word = token.word
+    return word in MEANS_MORE and not (word in ROOMS or word in SPOTS or word in SIDES)
