@@ -16,7 +16,12 @@ from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
-from cutmemo.language.grammar.unknown import MARK, may_change, says_nothing_of_a_measure
+from cutmemo.language.grammar.unknown import (
+    MARK,
+    is_size_of_a_room,
+    may_change,
+    says_nothing_of_a_measure,
+)
 from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import (
     CENTERS,
@@ -127,17 +132,26 @@ def _is_plain(line: Scan, at: int) -> bool:
     """Return whether the token at *at* can only say where or what for."""
     token, before = line.tokens[at], _word_before(line, at)
     word = token.word
-    if token.kind == "number":
-        return before in NUMBERED_ROOMS
-    if word in _PASSED_OVER or word in _ARTICLES or MARK.fullmatch(word):
+    if token.kind == "number" or word == "each":
+        return before in NUMBERED_ROOMS and word != "each"
+    plain = word in _PASSED_OVER or word in _ARTICLES or word in ("board", "boards")
+    if plain or MARK.fullmatch(word) or is_size_of_a_room(word, line.word(at + 1)):
         return True
-    if word in ("each", "board", "boards"):
-        return word != "each"
     if len(word) == 1 or word in _CHAT:
         return len(word) == 1 and before in ROOMS
     if _names_a_place(line, at):
         return word not in MAY_CHANGE
-    return word not in PIECES and not may_change(word) and says_nothing_of_a_measure((word,))
+    if word in PIECES:
+        return _is_no_piece_to_cut(line, at)
+    return not may_change(word) and says_nothing_of_a_measure((word,))
+
+
+def _is_no_piece_to_cut(line: Scan, at: int) -> bool:
+    """Return whether the piece at *at* only says where: another stands right beside the size, and
+    no figure behind this one.
+    """
+    figures = any(_is_figure(each) for each in line.tokens[at:])
+    return not figures and len(_likely_pieces(line)) == 1
 
 
 def _stands_between_figures(tokens: tuple[Token, ...], run: _Run) -> bool:
@@ -157,7 +171,7 @@ def _ways(line: Scan) -> list[list[_Run]]:
     """Return the ways to leave words out: with one of several pieces each, and with a number behind
     a room as its own or not.
     """
-    kept_pieces = [[each] for each in reversed(_pieces(line))] or [[]]
+    kept_pieces = [[each] for each in reversed(_likely_pieces(line))] or [[]]
     numbers = [at for at in range(1, len(line.tokens)) if _may_number_a_room(line, at)]
     sure = [at for at in numbers if not _may_count(line, at)]
     asked = [at for at in numbers if at not in sure]
@@ -173,6 +187,16 @@ def _subsets(of: Sequence[int]) -> list[tuple[int, ...]]:
     """Return *of* as a whole, then each of it left out, then nothing."""
     each_out = [tuple(at for at in of if at != out) for out in of] if len(of) > 1 else []
     return list(dict.fromkeys([tuple(of), *each_out, ()]))
+
+
+def _likely_pieces(line: Scan) -> list[tuple[int, int]]:
+    """Return the one piece that stands right beside a size, or where none or several do all that
+    stand in the line.
+    """
+    found = _pieces(line)
+    sizes = [at for at, token in enumerate(line.tokens) if token.kind == "section"]
+    beside = [(begin, end) for begin, end in found if begin - 1 in sizes or end in sizes]
+    return beside if len(beside) == 1 else found
 
 
 def _pieces(line: Scan) -> list[tuple[int, int]]:

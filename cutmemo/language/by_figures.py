@@ -164,12 +164,12 @@ _ORDERING = frozenset(
     for words in table
     if words[0] not in ("another", "next")
 )
-_NO_CALL = frozenset(
+_NO_CALL = LONGER.words() | frozenset(
     "? row rows rack no not nor never none neither without except wait scratch forget mind sorry "
-    "actually mean meant wrong instead isnt arent dont don't doesnt doesn't isn't aren't used broke "
-    "broken ordered swap swapped moved took sent wants how what which where when why who did does "
-    "do had has was were tell span pitch overhang spacing already or ish footer footers".split()
-) | LONGER.words()
+    "actually mean meant wrong instead isnt arent dont don't doesnt doesn't isn't aren't used "
+    "broke broken ordered swap swapped moved took sent wants how what which where when why who did "
+    "does do had has was were tell span pitch overhang spacing already or ish footers".split()
+)
 """Words of what is no call, or of one that takes something back."""
 
 
@@ -184,25 +184,18 @@ def _found(line: Scan) -> Iterator[_Found]:
 
 def _at(line: Scan, at: int) -> _Found:
     """Return what stands at *at*, the longest of it."""
-    token = line.tokens[at]
-    if token.kind == "mark" or _parts_cuts(line, at):
+    if line.tokens[at].kind == "mark" or _parts_cuts(line, at):
         return _Found("mark", at, at + 1)
-    noted = _end_of_a_noted_figure(line, at)
-    if noted:
-        return _Found("word", at, noted)
-    ends = _end_of_ends(line, at)
-    if ends:
-        return _Found("ends", at, ends)
-    sizes = [end for _, end in line.every(section, at)]
-    if sizes:
-        return _Found("size", at, max(sizes))
-    treated = [end for _, end in line.find(TREATED, at)]
-    if treated:
-        return _Found("treated", at, max(treated))
-    named = [*line.find(PIECES, at), *line.find(EITHER_PIECES, at)]
-    if named:
-        return _Found("piece", at, max(end for _, end in named))
-    return _figure(line, at) or _Found("word", at, at + 1)
+    ends: tuple[tuple[_Kind, int], ...] = (
+        ("word", _end_of_a_noted_figure(line, at)),
+        ("ends", _end_of_ends(line, at)),
+        ("size", max((end for _, end in line.every(section, at)), default=0)),
+        ("treated", max((end for _, end in line.find(TREATED, at)), default=0)),
+        ("piece", max((end for _, end in line.find(PIECES, at)), default=0)),
+        ("piece", max((end for _, end in line.find(EITHER_PIECES, at)), default=0)),
+    )
+    named = next((_Found(kind, at, end) for kind, end in ends if end), None)
+    return named or _figure(line, at) or _Found("word", at, at + 1)
 
 
 def _figure(line: Scan, at: int) -> _Found | None:
@@ -243,7 +236,11 @@ def _most(line: Scan, at: int, end: int) -> int:
 
 def _is_a_lost_figure(line: Scan, found: _Found) -> bool:
     """Return whether a fraction or a number stands by itself that no tape has: 2/83."""
-    return found.kind == "word" and found.end == found.begin + 1 and line.tokens[found.begin].kind in ("fraction", "decimal")
+    return (
+        found.kind == "word"
+        and found.end == found.begin + 1
+        and line.tokens[found.begin].kind in ("fraction", "decimal")
+    )
 
 
 def _parts_cuts(line: Scan, at: int) -> bool:
@@ -395,11 +392,13 @@ def _cost(line: Scan, number: _Found, role: _Kind, found: Sequence[_Found]) -> i
         if before in NUMBERED_ROOMS and not sure:
             return UNLIKELY
         few = number.value < MANY_PIECES
-        return (UNLIKELY if few and sure else 3 if few or sure else 0)
+        return UNLIKELY if few and sure else 3 if few or sure else 0
     room = 2 if before in NUMBERED_ROOMS else 0
     if number.value <= MANY_PIECES:
         return room
-    several = any(line.word(each.end - 1) in PLURAL_PIECES for each in found if each.kind == "piece")
+    several = any(
+        line.word(each.end - 1) in PLURAL_PIECES for each in found if each.kind == "piece"
+    )
     stands = number.end == len(line.tokens) or any(
         each.kind in ("piece", "size") and each.begin == number.end for each in found
     )
@@ -420,12 +419,16 @@ def _grouped(line: Scan, told: Sequence[_Found], found: Sequence[_Found]) -> _Wa
         return None
     if len(lengths) == 1:
         return (_Group(lengths[0], counts[0] if counts else None),)
-    if not _are_parted(lengths, found):
-        return None
+    return _parted(line, told, lengths, counts) if _are_parted(lengths, found) else None
+
+
+def _parted(
+    line: Scan, told: Sequence[_Found], lengths: Sequence[_Found], counts: Sequence[_Found]
+) -> _Way | None:
+    """Return several cuts: without counts, with one of each, or with one that is of all."""
     if not counts:
         return tuple(map(_Group, lengths))
-    of_all = counts[0] in (told[0], told[-1]) and _is_of_each(line, counts[0])
-    if len(counts) == 1 and of_all:
+    if len(counts) == 1 and counts[0] in (told[0], told[-1]) and _is_of_each(line, counts[0]):
         return tuple(_Group(each, counts[0], of_all=True) for each in lengths)
     kinds = [each.kind for each in told]
     pairs = list(zip(told[::2], told[1::2], strict=False))

@@ -81,17 +81,25 @@ def _same(scan: Scan) -> Iterator[_Alike]:
         what, end = max(found, key=lambda each: each[1])
         if what == "cut" and not _may_stand_behind(scan, end):
             return
+        words = [token.word for token in scan.tokens[at:end]]
+        begin, count = _how_many(scan, at, words[0])
         said = FromRow(None, same=what == "cut")
-        words = " ".join(token.text for token in scan.tokens[at:end])
-        begin, count = at, None
-        for start in range(max(at - 2, 0), at):
-            before = scan.token(start - 1) if start else None
-            measures = before is not None and (before.kind != "word" or before.word in _COUNTING)
-            for amount, after in scan.every(amount_words, start) if not measures else ():
-                if count is None and at - after in (0, 1) and scan.word(after) in ("more", *words.lower().split()[:1]):
-                    begin, count = start, amount
-        yield _Alike(said, begin, end, count, words)
+        yield _Alike(said, begin, end, count, " ".join(words))
         return
+
+
+def _how_many(scan: Scan, at: int, word: str) -> tuple[int, int | None]:
+    """Return where what says that a cut is alike begins, with how many of it right before *at*: 18
+    same, 2 more same; in "4 at 36 same" 36 is none.
+    """
+    for start in range(max(at - 2, 0), at):
+        before = scan.token(start - 1) if start else None
+        if before is not None and (before.kind != "word" or before.word in _COUNTING):
+            continue
+        for amount, after in scan.every(amount_words, start):
+            if at - after in (0, 1) and scan.word(after) in ("more", word):
+                return start, amount
+    return at, None
 
 
 _COUNTING = ("at", "of", "times", "pieces", "inch", "inches", "foot", "feet")
@@ -111,7 +119,8 @@ def _may_stand_behind(scan: Scan, at: int) -> bool:
     return (
         named
         or token.word in known
-        or any(scan.stands(table, at) for table in (PIECES, EITHER_PIECES))
+        or scan.stands(PIECES, at)
+        or scan.stands(EITHER_PIECES, at)
         or scan.stands(WHERE, at)
     )
 

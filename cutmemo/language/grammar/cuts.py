@@ -310,7 +310,9 @@ def _numbered_piece(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Parti
     if token is None or token.kind != "number" or not 0 < token.value <= MAX_PLACE_NUMBER:
         return
     open_yet = at > 0 and sofar.amount is None and change.count is None
-    if open_yet and scan.word(at - 1) in LAST_WORDS and scan.every(length, at + 1):
+    behind = scan.token(at + 1)
+    parted = behind is not None and behind.kind != "fraction"  # 14-1/2 is one length
+    if open_yet and parted and scan.word(at - 1) in LAST_WORDS and scan.every(length, at + 1):
         yield sofar.with_field("count", int(token.value)), at + 1
         yield sofar.with_note(f"number {token.value}"), at + 1
 

@@ -22,6 +22,7 @@ from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
     DENOMINATOR_PLURALS,
     DENOMINATORS,
+    HALF_ROOMS,
     NOUGHT,
     ONES,
     TAPE_DENOMINATORS,
@@ -86,10 +87,11 @@ def fraction(scan: Scan, at: int) -> Found:
     if token.kind == "fraction":
         yield parts(token.over, token.under), at + 1
         return
-    if token.word == "half" or (
-        token.word == "quarter" and not _counts(scan.word(at - 1) if at else "")
-    ):
-        yield Amount(Fraction(1, DENOMINATORS.get(token.word) or 1)), at + 1
+    before = scan.word(at - 1) if at else ""
+    if token.word == "half" or (token.word == "quarter" and not _counts(before)):
+        of_a_room = not scan.by_voice and before not in ("and", "a") and scan.stands(HALF_ROOMS, at)
+        asked = (doubt(DoubtKind.AND_SWALLOWED, Field.LENGTH),) if of_a_room else ()
+        yield Amount(Fraction(1, DENOMINATORS.get(token.word) or 1), asked), at + 1
     heads = [(1, at + 1)] if token.word in ("a", "an") else []
     heads += scan.every(spoken_below_hundred, at)
     for over, after in heads:

@@ -17,6 +17,7 @@ from cutmemo.language.lexicon.en import (
     COUNT_ENDS,
     COUNT_LEADS,
     EXACT,
+    HALF_ROOMS,
     HANDS,
     LETTERS,
     MATERIALS,
@@ -250,6 +251,8 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
             for number, end in numbers
             if 0 < number.value <= MAX_PLACE_NUMBER
         ]
+    elif not scan.by_voice and scan.stands(HALF_ROOMS, at):
+        named = [((*parts, word, scan.word(at + 1)), at + 2)]
     elif word in LETTERS:
         letter = word.upper()
         numbers = list(scan.every(below_hundred, at + 1))

@@ -280,13 +280,25 @@ def is_plainly_a_place(words: str) -> bool:
     """Return whether *words* name a room, and each of them says which one: knee wall west, side
     door. Words of no table may, before the room, unless they may say more.
     """
-    said = words.lower().split()
+    said = _without_sizes_of_rooms(words.lower().split())
     if not MAY_CHANGE.isdisjoint(said) or all(word not in ROOMS for word in said):
         return False
     which = [word for word in said if not (word in ROOMS or word in SIDES or word in PLACE_NAMES)]
     return not which or (said[-1] in ROOMS and says_nothing_of_a_measure(which))
 
 
+def _without_sizes_of_rooms(words: list[str]) -> list[str]:
+    """Return *words* without what tells one room from another right before it: big door."""
+    pairs = zip(words, [*words[1:], ""], strict=True)
+    return [word for word, behind in pairs if not is_size_of_a_room(word, behind)]
+
+
+def is_size_of_a_room(word: str, behind: str) -> bool:
+    """Return whether *word* only tells which room *behind* is: big door, man door."""
+    return word in SIZES_OF_ROOMS and behind in ROOMS
+
+
+SIZES_OF_ROOMS = frozenset("big small tall low high main man other".split())
 SHORTEST_WORD = 3
 
 

@@ -299,7 +299,7 @@ _PIECES: Final = {
     "barge rafter": "barge rafter, barge rafters",
     "fly rafter": "fly rafter, fly rafters",
     "gable stud": "gable stud, gable studs",
-    "collar tie": "collar tie, collar ties",
+    "collar tie": "collar tie, collar ties, collar*0, collars*0",
     "ceiling tie": "ceiling tie*0.1, ceiling ties*0.1",
     "purlin": "purlin, purlins",
     "ridge": "ridge, ridges",
@@ -321,6 +321,10 @@ _PIECES: Final = {
     "beam": "beam, beams, bm*0, bms*0",
     "girder": "girder*0.5, girders*0.5",
     "jamb": "jamb*0.5, jambs*0.5",
+    **{
+        each: f"{each}*0, {plural(each)}*0"
+        for each in "upright crosspiece stile bearer packer chord buck curb strip".split()
+    },
 }
 
 
@@ -451,6 +455,8 @@ ROOMS: Final = Table(
         "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0"
     }
 )
+HALF_ROOMS: Final = Table({"room": "half wall*0, half bath*0"})
+"""Rooms whose name begins like a part of an inch: "38 half wall" asks."""
 NUMBERED_ROOMS: Final = frozenset(
     "wall window windows door doors opening room bay bedroom bed bath closet unit suite apartment apt bldg slider "
     "line".split()
@@ -938,7 +944,7 @@ QUALIFYING: Final = frozenset(
 what is to be done with it, or are like a number by ear: they are asked about there.
 """
 PLACE_NAMES: Final = frozenset(
-    "bearing brick chimney cooler face feed fireplace front garden guest knee linen main master party pocket pony "
+    "bearing brick bypass chimney clg cooler exterior ext face feed fireplace front garden guest int interior knee linen main master party pocket pony "
     "powder rake rear shear sliding stall stem storage tack utility".split()
 )
 """Typed words that say which room, wall or opening it is, and nothing of a cut (common practice)."""

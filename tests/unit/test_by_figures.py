@@ -1,0 +1,161 @@
+"""Typed lines that are no call as they stand, read by what each figure may be.
+
+They always ask, no figure is lost, and what orders, asks, tells or denies is no call. The lines are
+of our own invention (common practice).
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from fractions import Fraction as F
+
+import pytest
+from desk import Desk
+
+from cutmemo.domain.cut import Cut, mixed
+from cutmemo.domain.doubts import DoubtKind
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import CallList, Reading, read_typed
+from cutmemo.language.by_figures import read_by_figures
+
+
+def every(found: tuple[Reading, ...] | CallList | None) -> list[list[Reading]]:
+    """Return the readings of each cut of a line."""
+    if found is None:
+        return []
+    return [[*part.readings] for part in found.parts] if isinstance(found, CallList) else [[*found]]
+
+
+def measured(reading: Reading) -> tuple[int, F, str]:
+    cut = reading.intent
+    assert isinstance(cut, Cut)
+    return cut.count, cut.length.inches, str(cut.section or "")
+
+
+@pytest.mark.parametrize(
+    ("said", "count", "inches", "size", "kept"),
+    [
+        ("4 81 trimmer 2x6 gables", 4, F(81), "2x6", "gables"),
+        ("eave blocks 2x10 14-1/2 rip to 7 bevel, 36", 36, F(29, 2), "2x10", "rip to 7"),
+        ("sof verts 11x 15 1/4 notch 1 1/2 x 3 1/2 btm", 11, F(61, 4), "", "notch 1 1/2"),
+        ("Jack 44 1/16 cheek 45 2x8", 1, F(705, 16), "2x8", "cheek 45"),
+        ("Linen wall 2x4 pl 3 - 50 1/4", 3, F(201, 4), "2x4", "Linen wall"),
+        ("beam blocks porch 2x10 9 3/8 pt @ 3", 3, F(75, 8), "2x10 treated", "porch"),
+        ("ft rail blks 20x 14 1/2 2x6 bar front 7 in up", 20, F(29, 2), "2x6", "7 in up"),
+        ("stringers 2x12 three 13'-8 1/4, 7 3/4 over 10 1/4", 3, F(657, 4), "2x12", "over 10 1/4"),
+        ("Vise block, a piece of 4x6 oak, 13.5", 1, F(27, 2), "4x6", "Vise"),
+        ("unit 4 niche 2x4 two at 10-15/16 behind the mirror unit", 2, F(175, 16), "2x4", "unit 4"),
+    ],
+)
+def test_the_measures_are_found_wherever_they_stand_and_it_asks(
+    said: str, count: int, inches: F, size: str, kept: str
+) -> None:
+    ((*found,),) = every(read_typed(said))
+    assert (count, inches, size) in map(measured, found)
+    assert all(reading.doubts for reading in found)
+    cut = found[0].intent
+    assert isinstance(cut, Cut)
+    assert kept in ", ".join(filter(None, (cut.place, cut.note)))
+
+
+@pytest.mark.parametrize(
+    ("said", "cuts"),
+    [
+        ("Ridge 2x10 one 16' one 15'6 5/8", [(1, F(192), "2x10"), (1, F(1493, 8), "2x10")]),
+        (
+            "Lattice frame 1x3 4 x 68 and 4 x 29.75 for the windy side",
+            [(4, F(68), "1x3"), (4, F(119, 4), "1x3")],
+        ),
+        (
+            "tops for PW1 2x6 double, 2 @ 13'-2 1/2\" + 2 @ 7'-11 3/4\"",
+            [(2, F(317, 2), "2x6"), (2, F(383, 4), "2x6")],
+        ),
+        (
+            "Gable studs 2x4 2 ea: 11 5/16 19 5/16 27 5/16 bev 6/12 lp",
+            [(2, F(181, 16), "2x4"), (2, F(309, 16), "2x4"), (2, F(437, 16), "2x4")],
+        ),
+        ("pt 2x6 48 and 191 west side", [(1, F(48), "2x6 treated"), (1, F(191), "2x6 treated")]),
+        (
+            "hatch, two heads 2x8 55-5/8 and 2 sills 2x6 52-5/8 cedar",
+            [(2, F(445, 8), "2x8"), (2, F(421, 8), "2x6")],
+        ),
+    ],
+)
+def test_several_cuts_of_a_line_ask_one_by_one(said: str, cuts: list[tuple[int, F, str]]) -> None:
+    found = every(read_typed(said))
+    assert len(found) == len(cuts)
+    for readings, cut in zip(found, cuts, strict=True):
+        assert cut in map(measured, readings)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "how many 16 footers do we need 2x6",
+        "tell bob the header is 3 inches too long",
+        "the 14-1/2 blocks go together",
+        "we used 4 2x4 at 92-5/8",
+        "mark the 36 headers H1",
+        "dont cut blk 41-1/2 2x4 yet",
+        "plate 2x4 45ish 8-1/8",
+        "swap row 3 blk 14-1/2 2x6",
+        "blk 14-1/2 2/83 2x6",  # 2/83 of an inch: no figure is passed over
+        "cheek studs 2 ea 46 38 30 22 bev 14 top lp",  # lengths or counts: too many ways
+        "fifteen sixteen and something",
+    ],
+)
+def test_what_orders_asks_tells_or_cannot_be_told_apart_is_no_cut(said: str) -> None:
+    assert read_by_figures(said) is None
+
+
+def test_a_line_like_the_last_takes_the_rest_from_it(session: Desk) -> None:
+    session.call("4 @ 12-3/8 2x4 cripple 45 one end long point")
+    session.call("2 33-3/4 same cuts")
+    row = session.find("2")
+    assert row.state == "doubtful"
+    assert DoubtKind.PUT_TOGETHER in {each.kind for each in row.doubts}
+    assert (row.cut.count, row.cut.length.inches, row.cut.piece) == (2, F(135, 4), "cripple")
+    assert (str(row.cut.section), row.cut.ends) == ("2x4", session.find("1").cut.ends)
+
+
+def test_the_question_shows_what_words_were_kept(session: Desk) -> None:
+    told = session.call("4 81 trimmer 2x6 gables")
+    assert "put together" in str(told)
+    assert "“gables”" in str(told)
+
+
+WORDS = "gable verts hooty doorway snug offcutter mirror lintelish windy crooked".split()
+
+
+def test_no_figure_is_lost_and_the_cut_is_among_the_readings_however_its_parts_stand() -> None:
+    """Count, length, size and piece in any order among words: it asks with them, stands as them, or
+    is refused.
+    """
+    r = random.Random(1811)
+    read = 0
+    for _ in range(400):
+        count, size = r.randrange(2, 20), r.choice(["2x4", "2x6", "1x8"])
+        inches = F(r.randrange(25 * 16, 140 * 16) | 1, 16)
+        parts = [f"{count} pcs", mixed(inches), size, r.choice(["block", "rail", "trimmer"])]
+        r.shuffle(parts)
+        for _ in range(r.randrange(1, 4)):
+            parts.insert(r.randrange(len(parts) + 1), r.choice(WORDS))
+        said = " ".join(parts)
+        try:
+            found = every(read_typed(said))
+        except (NotACall, Refused):
+            continue
+        read += 1
+        assert len(found) == 1, said
+        assert (count, inches, size) in map(measured, found[0]), said
+        for figure in re.findall(r"\d+", said):
+            assert any(figure in re.findall(r"\d+", shown(each)) for each in found[0]), said
+    assert read > 360
+
+
+def shown(reading: Reading) -> str:
+    cut = reading.intent
+    assert isinstance(cut, Cut)
+    words = filter(None, (cut.place, cut.note))
+    return " ".join([str(cut.count), mixed(cut.length.inches), str(cut.section), *words])
