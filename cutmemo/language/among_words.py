@@ -36,6 +36,7 @@ from cutmemo.language.lexicon.en import (
     NUMBERED_ROOMS,
     ONES,
     PIECES,
+    PLACE_NAMES,
     PLURALS,
     ROOMS,
     SENTENCE_WORDS,
@@ -46,7 +47,7 @@ from cutmemo.language.lexicon.en import (
     WHERE,
 )
 from cutmemo.language.reading import good_readings, tokens_of
-from cutmemo.language.split import CallList, call_list
+from cutmemo.language.split import CallList, call_list, is_a_remark
 
 MAX_WORDS = 30
 """A longer line is no call that somebody means."""
@@ -99,8 +100,8 @@ def read_among_words(
             cut = reading.intent
             if isinstance(cut, Cut) and _is_measured(cut):
                 found.setdefault(_measures(cut), (reading, runs))
-        if not found and listed is None:
-            listed = _listed(said, tokens, rest, runs, settings)
+    for runs in (_with_all_pieces(line), *_ways(line)) if not found else ():
+        listed = listed or _listed(said, tokens, _without(tokens, runs), runs, settings)
     plain = len(found) == 1 and all(
         _says_nothing_more(reading, line, runs) for reading, runs in found.values()
     )
@@ -116,10 +117,13 @@ def _says_nothing_more(reading: Reading, line: Scan, runs: Sequence[_Run]) -> bo
     if not isinstance(cut, Cut) or reading.doubts:
         return False
     inches = cut.length.inches
+    of_each = any(token.word in ("ea", "each") for token in line.tokens)
+    if of_each and any(_is_one_of_several(line, at) for at in range(len(line.tokens))):
+        return False  # 18 ea, walls B and D
     may_count = cut.count == 1 and inches.denominator == 1 and inches <= MANY_PIECES
     if may_count or (cut.section is None and cut.piece is None):
         return False
-    asides = _asides(line.tokens)
+    asides = {at for at in _asides(line.tokens) if not _is_one_of_several(line, at)}
     return all(
         not _stands_between_figures(line.tokens, run)
         and asides.isdisjoint(range(run.begin, run.end))
@@ -138,12 +142,36 @@ def _is_plain(line: Scan, at: int) -> bool:
     if plain or MARK.fullmatch(word) or is_size_of_a_room(word, line.word(at + 1)):
         return True
     if len(word) == 1 or word in _CHAT:
-        return len(word) == 1 and before in ROOMS
+        return len(word) == 1 and (before in ROOMS or _is_one_of_several(line, at))
     if _names_a_place(line, at):
         return word not in MAY_CHANGE
     if word in PIECES:
         return _is_no_piece_to_cut(line, at)
     return not may_change(word) and says_nothing_of_a_measure((word,))
+
+
+def _is_one_of_several(line: Scan, at: int) -> bool:
+    """Return whether the token at *at* is a letter or a mark of several, or what joins them: walls
+    A and C, closets J K, W3, W4.
+    """
+    if line.word(at) in _JOINING_MARKS:
+        return at > 0 and _is_lettered(line, at - 1) and _is_lettered(line, at + 1)
+    beside = [at - 1, at + 1]
+    beside += [at - 2] if line.word(at - 1) in _JOINING_MARKS else []
+    beside += [at + 2] if line.word(at + 1) in (*_JOINING_MARKS, *PLACE_NAMES) else []
+    return _is_lettered(line, at) and any(
+        k >= 0 and (_is_lettered(line, k) or line.word(k) in ROOMS) for k in beside
+    )
+
+
+_JOINING_MARKS = ("and", ",", "/")
+
+
+def _is_lettered(line: Scan, at: int) -> bool:
+    """Return whether the token at *at* is one capital letter, or a mark."""
+    token = line.token(at)
+    letter = token is not None and len(token.text) == 1 and token.text.isupper()
+    return letter or bool(MARK.fullmatch(line.word(at)))
 
 
 def _is_no_piece_to_cut(line: Scan, at: int) -> bool:
@@ -181,6 +209,12 @@ def _ways(line: Scan) -> list[list[_Run]]:
         if runs and runs not in ways:
             ways.append(runs)
     return ways[:MAX_WAYS]
+
+
+def _with_all_pieces(line: Scan) -> list[_Run]:
+    """Return what is left out where each cut of a line has a piece of its own."""
+    numbers = {at for at in range(1, len(line.tokens)) if _may_number_a_room(line, at)}
+    return _runs(line, _pieces(line), {at for at in numbers if not _may_count(line, at)})
 
 
 def _subsets(of: Sequence[int]) -> list[tuple[int, ...]]:
@@ -450,6 +484,8 @@ def _listed(
             or (k == len(ends) - 1 and tokens[run.begin].span[0] >= ends[k])
         ]
         readings = tuple(_kept(each, own, tokens) for each in part.readings)
+        if is_a_remark(readings):
+            return None
         parts.append(replace(part, readings=readings))
     return CallList(tuple(parts), marked=False)
 

@@ -35,9 +35,11 @@ from cutmemo.language.lexicon.en import (
     COUNT_MARKS,
     DEGREES,
     EITHER_PIECES,
+    HANDS,
     LAST_CALLED,
     LENGTH_MEASURES,
     LONGER,
+    MEANS_MORE,
     NUMBERED_ROOMS,
     ONES,
     ORDERS_ON_ROWS,
@@ -147,7 +149,12 @@ def _says_something_else(tokens: Sequence[Token]) -> bool:
         before.word in _POINTING and token.kind in ("number", "decimal", "fraction")
         for before, token in pairwise(tokens)
     )
-    return known or words[0] in _ORDERING or any(word in _NO_CALL for word in words)
+    denied = any(
+        word == "no" and (before != "," or behind in MEANS_MORE)
+        for before, word, behind in zip(["", *words], words, [*words[1:], ""], strict=False)
+    )
+    other = words[0] in _ORDERING or any(word in _NO_CALL for word in words)
+    return known or denied or other
 
 
 _POINTING = ("the", "those", "these")
@@ -165,7 +172,7 @@ _ORDERING = frozenset(
     if words[0] not in ("another", "next")
 )
 _NO_CALL = LONGER.words() | frozenset(
-    "? row rows rack no not nor never none neither without except wait scratch forget mind sorry "
+    "? row rows rack not nor never none neither without except wait scratch forget mind sorry "
     "actually mean meant wrong instead isnt arent dont don't doesnt doesn't isn't aren't used "
     "broke broken ordered swap swapped moved took sent wants how what which where when why who did "
     "does do had has was were tell span pitch overhang spacing already or ish footers".split()
@@ -223,6 +230,8 @@ def _ends_of_lengths(line: Scan, at: int) -> list[int]:
         words = [token for token in line.tokens[at:end] if token.word in ONES]
         counts = line.find(COUNT_MARKS, end) or line.find(PIECES, end)
         sums = any(token.word in (PLUS, "and") for token in line.tokens[at:end])
+        if line.word(end - 1) == "in" and line.word(end) in ("the", "a", "this", "that", "each"):
+            continue  # best one in the pile
         if not (amount.refusals or (whole and words) or (counts and sums)):
             ends.append(end)
     return ends
@@ -371,7 +380,8 @@ def _roles(line: Scan, number: _Found, figures: Sequence[_Found]) -> list[_Kind]
     before = line.word(number.begin - 1) if number.begin else ""
     named = before in ROOMS or before in SPOTS or (before.isalpha() and before not in _NO_NAMES)
     named = named and 0 < number.value <= MAX_PLACE_NUMBER
-    if (named or line.word(number.begin) == "one") and len(figures) > 1:
+    sided = line.word(number.end) in HANDS and number.value <= MAX_PLACE_NUMBER
+    if (named or sided or line.word(number.begin) == "one") and len(figures) > 1:
         roles.append("word")
     return roles
 
@@ -387,7 +397,8 @@ def _cost(line: Scan, number: _Found, role: _Kind, found: Sequence[_Found]) -> i
     sure = any(each.sure for each in found)
     before = line.word(number.begin - 1) if number.begin else ""
     if role == "word":
-        return 0 if before in NUMBERED_ROOMS else 3
+        sided = line.word(number.end) in HANDS
+        return 0 if before in NUMBERED_ROOMS else 1 if sided else 3
     if role == "length":
         if before in NUMBERED_ROOMS and not sure:
             return UNLIKELY
@@ -518,13 +529,17 @@ def _kept(line: Scan, left: Iterable[_Found]) -> list[str]:
         last = each.end
     texts = []
     for run in runs:
-        while run and run[0].word in _JOINS:
+        while run and _only_joins(run[0]):
             del run[0]
-        while run and run[-1].word in _JOINS:
+        while run and _only_joins(run[-1]):
             del run[-1]
         if run:
             texts.append(" ".join(token.text for token in run))
     return texts
+
+
+def _only_joins(token: Token) -> bool:
+    return token.word in _JOINS and not token.text.isupper()
 
 
 _JOINS = frozenset(

@@ -119,6 +119,8 @@ def _call_list(  # noqa: PLR0913 - each is a fact of its own
     :class:`Refused` where the fewest can be had in more than one way.
     """
     lists = _lists(tokens, stops, settings, by_voice, keeps_words)
+    if keeps_words:
+        lists = [spans for spans in lists if not any(is_a_remark(each) for *_, each in spans)]
     if len(lists) > 1:
         raise Refused(said, (doubt(DoubtKind.SEVERAL_UNCLEAR),))
     if not lists or len(lists[0]) < 2:
@@ -138,6 +140,16 @@ def _call_list(  # noqa: PLR0913 - each is a fact of its own
         for (begin, end, _), readings in zip(lists[0], meant, strict=True)
     ]
     return CallList(tuple(parts), marked=True)
+
+
+def is_a_remark(readings: tuple[Reading, ...]) -> bool:
+    """Return whether a part of a list is words of no table and a number that is no length by
+    itself: best one in the pile.
+    """
+    cuts = [cut for each in readings for cut in _cuts_of(each)]
+    asked = any(one.kind is DoubtKind.UNKNOWN_WORDS for each in readings for one in each.doubts)
+    few = all(cut.length.inches == 1 for cut in cuts)
+    return asked and few and bool(cuts)
 
 
 def _perhaps_how_many(reading: Reading) -> Reading:

@@ -137,7 +137,7 @@ WRITTEN = frozenset(
     "bdrm bedrm bm bms bp bps cj cjs dr drs fj fjs fl flr 1fl 2fl 3fl kit ldgr pl pls plts pr raft rafts rftr rftrs shd "
     "bearer bearers buck bucks chord chords collars crosspiece crosspieces curb curbs packer packers stile stiles "
     "strip upright uprights "  # pieces that are seldom called, and typed only
-    "bev bracing cuts len lgth std stds tps trm trms trmr trmrs wdw wdws win "  # the same
+    "bev bracing closets cuts walls len lgth std stds tps trm trms trmr trmrs wdw wdws win "  # the same
     "open still show "  # questions about a place, which are typed only
     "burnt centre centres glu glue lam leftover mitre mitres mudroom "
     "ok uhm whats "  # spelt in one word or another way, said alike

@@ -207,9 +207,12 @@ def _counted_apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
         parted = amount.inches.denominator != 1 and not amount.doubts
         if parted and amount.inches >= MIN_LENGTH_BEFORE_BOARD and amount.inches > token.value:
             count = int(token.value)
-            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
             counted = replace(sofar.with_field("count", count), amount=amount)
-            yield replace(counted, doubts=(*sofar.doubts, asked)), after
+            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
+            several = at == 0 and any(each.word in PLURAL_PIECES for each in scan.tokens)
+            if not (several and scan.word(at + 1) == MINUS):  # 11 - 92-5/8 studs
+                counted = replace(counted, doubts=(*sofar.doubts, asked))
+            yield counted, after
 
 
 def _counted_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

@@ -95,7 +95,9 @@ def likeliest(found: Sequence[Partial]) -> list[Partial]:
     """Return those of *found*, each with a length, that stand: what is sure before what asks of a
     word, what is likely, and what is of known words.
     """
-    left = [each for each in found if not _may_count_words(each) and not _is_no_rafter(each, found)]
+    left = [
+        each for each in found if not _may_count_words(each) and not _is_the_other_jack(each, found)
+    ]
     for likely in (_is_sure, _asks_of_no_word, _is_likely, _is_known):
         if any(likely(each) for each in left):
             return _kept_once([each for each in left if likely(each)])
@@ -123,11 +125,16 @@ def _may_count_words(partial: Partial) -> bool:
     return kept and whole and alone
 
 
-def _is_no_rafter(partial: Partial, found: Sequence[Partial]) -> bool:
+def _is_the_other_jack(partial: Partial, found: Sequence[Partial]) -> bool:
     """Return whether *partial* is of the rafter that a jack may be, where it is square and stands
-    at a door or a window: side door jack. W5 may be a wall.
+    at a door or a window: side door jack; or of the stud, where an end is cut to a pitch. W5 may
+    be a wall.
     """
     change = partial.change
+    pitched = any(each.end is not None and each.end.rise is not None for each in partial.ends)
+    pitched = pitched or "/12" in (change.note or "")
+    if change.piece == "trimmer" and pitched:
+        return any(each == partial.with_field("piece", "jack rafter") for each in found)
     if change.piece != "jack rafter" or partial.ends:
         return False
     where = " ".join((change.place or "", partial.room)).lower().split()

@@ -107,7 +107,8 @@ def kept_spot(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     before = scan.token(at - 1) if at else None
     if scan.word(at) in DENOMINATORS and before is not None and before.kind == "number":
         return  # 36 third
-    long_wall = scan.word(at) in ("long", "short") and scan.word(at + 1) in ROOMS
+    of_side = (scan.word(at + 1), scan.word(at + 2)) == ("side", "of")
+    long_wall = scan.word(at) in ("long", "short") and (scan.word(at + 1) in ROOMS or of_side)
     while not _begins_a_piece(scan, end):
         end_wall = scan.word(end) == "end" and scan.word(end + 1) in ROOMS
         goes_on = (end > at and scan.word(end) == "end") or end_wall

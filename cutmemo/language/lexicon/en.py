@@ -452,7 +452,7 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, bed*0, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0"
+        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, walls*0, closets*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0"
     }
 )
 HALF_ROOMS: Final = Table({"room": "half wall*0, half bath*0"})
@@ -944,8 +944,8 @@ QUALIFYING: Final = frozenset(
 what is to be done with it, or are like a number by ear: they are asked about there.
 """
 PLACE_NAMES: Final = frozenset(
-    "bearing brick bypass chimney clg cooler exterior ext face feed fireplace front garden guest int interior knee linen main master party pocket pony "
-    "powder rake rear shear sliding stall stem storage tack utility".split()
+    "bars bearing brick bypass cased chimney clg cooler exterior ext face feed fireplace front garden grab guest int interior joint joints knee linen main master party plumbing pocket pony "
+    "powder rake rear shear sliding stall stem storage tack tee tees towel utility".split()
 )
 """Typed words that say which room, wall or opening it is, and nothing of a cut (common practice)."""
 COUNTING: Final = frozenset("both each every all pair pairs dozen".split())
