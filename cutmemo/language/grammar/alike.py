@@ -20,11 +20,13 @@ from cutmemo.language.lexicon.en import (
     ALIKE,
     EITHER_PIECES,
     MEANS_MORE,
+    ONES,
     PIECES,
     PLURAL_PIECES,
     ROOMS,
     SIDES,
     SPOTS,
+    TENS,
     WHERE,
 )
 
@@ -112,7 +114,7 @@ def _may_stand_behind(scan: Scan, at: int) -> bool:
     token = scan.token(at)
     if token is None or token.kind != "word":
         return True
-    known = (*_GOES_ON, *_LEADS, "with", "treated", "pt")
+    known = (*_GOES_ON, *_LEADS, *ONES, *TENS, "with", "treated", "pt")
     named = any(token.word in table for table in (ROOMS, SPOTS, SIDES)) or bool(
         MARK.fullmatch(token.word)
     )
@@ -139,7 +141,7 @@ def _more(scan: Scan) -> Iterator[_Alike]:
 
 def _changed(scan: Scan, rest: tuple[Token, ...], like: _Alike) -> Iterator[Parsed]:
     """Yield the cut that is like another with what *rest* says of it. It asks where it has a length
-    of its own and is first measured and then said to be alike.
+    of its own, unless that follows right behind: same kitchen 36 may be in the same kitchen.
     """
     apart = Scan(rest, scan.settings, by_voice=False, keeps_words=True)
     found: dict[object, Parsed] = {}
@@ -149,7 +151,7 @@ def _changed(scan: Scan, rest: tuple[Token, ...], like: _Alike) -> Iterator[Pars
         if not isinstance(change, Change) or not _fits(change, partial, like):
             continue
         doubts = done.reading.doubts
-        if change.length is not None and like.begin > 0:
+        if change.length is not None and not (like.begin == 0 and _goes_on(scan, like.end)):
             asked = doubt(DoubtKind.UNKNOWN_WORDS, Field.PIECE, Field.PLACE, said=like.words)
             doubts = (asked, *doubts)
         if like.count is not None:
@@ -160,6 +162,12 @@ def _changed(scan: Scan, rest: tuple[Token, ...], like: _Alike) -> Iterator[Pars
             reading = Reading(replace(like.said, change=change), doubts, done.reading.warnings)
             found[key] = Parsed(reading, done.refusals)
     yield from found.values() if found else _with_all_kept(rest, like)
+
+
+def _goes_on(scan: Scan, at: int) -> bool:
+    """Return whether what is other follows at *at*: a figure, or "but"."""
+    token = scan.token(at)
+    return token is not None and (token.kind != "word" or token.word in (*_GOES_ON, *ONES, *TENS))
 
 
 def _fits(change: Change, partial: Partial, like: _Alike) -> bool:

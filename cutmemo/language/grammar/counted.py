@@ -119,7 +119,7 @@ def counted(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]
     for number, after in scan.every(count_before, at):
         counted = sofar.with_field("count", number)
         if of_a_room:  # porch 7 blocks bedroom 2 @ 36: seven?
-            asked = _counted_twice(int(numbers[-1]), number)
+            asked = counted_twice(int(numbers[-1]), number)
             counted = replace(counted, doubts=(*counted.doubts, asked))
         yield counted, after
     for number, after in scan.every(count_of_board, at):
@@ -249,7 +249,7 @@ def count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
     for number, after in scan.every(count_after, at):
         counted = sofar.with_field("count", number)
         if _counts_its_piece(scan, sofar):
-            asked = _counted_twice(int(sofar.amount.inches if sofar.amount else 0), number)
+            asked = counted_twice(int(sofar.amount.inches if sofar.amount else 0), number)
             counted = replace(counted, doubts=(*sofar.doubts, asked))
         elif _may_be_thick(scan, at, sofar.amount):
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=number)
@@ -257,7 +257,8 @@ def count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
         yield counted, after
 
 
-def _counted_twice(number: int, count: int) -> Doubt:
+def counted_twice(number: int, count: int) -> Doubt:
+    """Return that *number* and *count* may each be how many."""
     return doubt(DoubtKind.COUNTED_TWICE, Field.COUNT, number=number, count=count)
 
 

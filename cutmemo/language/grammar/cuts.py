@@ -13,6 +13,7 @@ from cutmemo.language.grammar.counted import (
     STOCK_FEET,
     count_behind,
     counted,
+    counted_twice,
     may_be_how_many,
 )
 from cutmemo.language.grammar.ends import (
@@ -25,6 +26,7 @@ from cutmemo.language.grammar.ends import (
 )
 from cutmemo.language.grammar.fields import (
     allowance,
+    count_before,
     exact,
     kept_in_words,
     quality,
@@ -314,7 +316,12 @@ def _numbered_piece(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Parti
     parted = behind is not None and behind.kind != "fraction"  # 14-1/2 is one length
     if open_yet and parted and scan.word(at - 1) in LAST_WORDS and scan.every(length, at + 1):
         yield sofar.with_field("count", int(token.value)), at + 1
-        yield sofar.with_note(f"number {token.value}"), at + 1
+        numbered = sofar.with_note(f"number {token.value}")
+        counts = [count for count, _ in scan.every(count_before, at + 1)]
+        if counts:  # stud 15 ten at 174
+            asked = counted_twice(int(token.value), counts[0])
+            numbered = replace(numbered, doubts=(*numbered.doubts, asked))
+        yield numbered, at + 1
 
 
 def _may_be_small(sofar: Partial, spot: str) -> bool:

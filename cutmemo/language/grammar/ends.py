@@ -277,7 +277,9 @@ def _several_angles(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
 def usual_angle(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
     """usual_angle = 15 | 22-1/2 | 30 | 45 | 60, where something announces it"""
     for angle, after in scan.every(_angle, at):
-        if angle in USUAL_ANGLES:
+        behind = scan.token(after)
+        inside = behind is not None and behind.kind == "fraction"  # miter 15-13/16
+        if angle in USUAL_ANGLES and not inside:
             yield End("angled", miter=angle), after
 
 
