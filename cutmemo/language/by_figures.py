@@ -60,6 +60,7 @@ from cutmemo.language.lexicon.en import (
     STRIKE_LEADS,
     TAKES,
     TREATED,
+    UNITS,
     WHERE,
 )
 from cutmemo.language.reading import good_readings, tokens_of
@@ -153,8 +154,19 @@ def _says_something_else(tokens: Sequence[Token]) -> bool:
         word == "no" and (before != "," or behind in MEANS_MORE)
         for before, word, behind in zip(["", *words], words, [*words[1:], ""], strict=False)
     )
-    other = words[0] in _ORDERING or any(word in _NO_CALL for word in words)
-    return known or denied or other
+    told = any(word in _TELLS for word in words[: _begin_of_remark(tokens)])
+    taken_back = any(word in _TAKES_BACK for word in words)
+    return known or denied or told or taken_back or words[0] in _ORDERING
+
+
+def _begin_of_remark(tokens: Sequence[Token]) -> int:
+    """Return where the words begin that stand behind the last comma and have no figure: "…, last
+    one was bowed".
+    """
+    commas = [at for at, token in enumerate(tokens) if token.word == ","]
+    begin = commas[-1] if commas else len(tokens)
+    plain = all(token.kind == "word" for token in tokens[begin + 1 :])
+    return begin if plain else len(tokens)
 
 
 _POINTING = ("the", "those", "these")
@@ -171,13 +183,17 @@ _ORDERING = frozenset(
     for words in table
     if words[0] not in ("another", "next")
 )
-_NO_CALL = LONGER.words() | frozenset(
-    "? row rows rack not nor never none neither without except wait scratch forget mind sorry "
-    "actually mean meant wrong instead isnt arent dont don't doesnt doesn't isn't aren't used "
-    "broke broken ordered swap swapped moved took sent wants how what which where when why who did "
-    "does do had has was were tell span pitch overhang spacing already or ish footers".split()
+_TAKES_BACK = frozenset(
+    "? not nor never none neither except wait scratch forget mind sorry actually mean meant wrong "
+    "instead isnt arent dont don't doesnt doesn't isn't aren't or ish".split()
 )
-"""Words of what is no call, or of one that takes something back."""
+"""Words that take something back, or leave it open."""
+_TELLS = LONGER.words() | frozenset(
+    "row rows rack without used broke broken ordered swap swapped moved took sent wants how what "
+    "which where when why who did does do had has was were tell span pitch overhang spacing "
+    "already footers".split()
+)
+"""Words of orders, questions, reports and sets."""
 
 
 def _found(line: Scan) -> Iterator[_Found]:
@@ -213,11 +229,17 @@ def _figure(line: Scan, at: int) -> _Found | None:
     last = max(_ends_of_lengths(line, at), default=at)
     if marked and max(marked)[0] > last:
         end, many = max(marked)
-        return _Found("count", at, end, many)
+        at_each = line.word(end - 1) in ("ea", "each") and _names_an_end(line.word(end))
+        return _Found("word", at, end) if at_each else _Found("count", at, end, many)
     if numbers and max(numbers)[0] >= last:
         end, value = max(numbers)
         return _Found("number", at, end, value)
     return _Found("length", at, last, sure=True) if last > at else None
+
+
+def _names_an_end(word: str) -> bool:
+    """Return whether *word* says at each of which so many stand: 3 ea end, 2 ea gable."""
+    return word in ("end", "side") or word in ROOMS or word in SIDES
 
 
 def _ends_of_lengths(line: Scan, at: int) -> list[int]:
@@ -232,6 +254,8 @@ def _ends_of_lengths(line: Scan, at: int) -> list[int]:
         sums = any(token.word in (PLUS, "and") for token in line.tokens[at:end])
         if line.word(end - 1) == "in" and line.word(end) in ("the", "a", "this", "that", "each"):
             continue  # best one in the pile
+        if line.find(UNITS, end):
+            continue  # 2 10'
         if not (amount.refusals or (whole and words) or (counts and sums)):
             ends.append(end)
     return ends
@@ -474,7 +498,8 @@ def _readings(line: Scan, found: Sequence[_Found], group: _Group) -> list[Readin
     ends = [each for each in found if each.kind == "ends"]
     pitches = [each for each in ends if line.every(rise, each.begin)]
     ordered = [*pitches, *(each for each in ends if each not in pitches)]
-    sized = [each for kind in ("size", "treated") for each in found if each.kind == kind]
+    sizes = [each for each in found if each.kind == "size"]
+    sized = [*sizes[:1], *(each for each in found if each.kind == "treated")]
     named = [each for each in found if each.kind == "piece"]
     counted = [] if group.counted is None else typed(f"{group.counted.value} pieces at")
     for said_of_ends in (ordered, []) if ends else ([],):

@@ -35,6 +35,10 @@ _GOES_ON = frozenset(
 """After these a length may go on: only a comma ends a cut there."""
 
 
+_Spans = tuple[tuple[int, int, tuple[Reading, ...]], ...]
+"""Where each cut of a list begins and ends, and its readings."""
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """One call of several, as it was said, with all its readings."""
@@ -76,15 +80,11 @@ def split_calls(
             return replace(listed, marked=stops is marks)
     parted = _parted_by_and(tokens)
     if parted != tokens:
-        lists = _lists(
-            parted,
-            [at for at, each in enumerate(parted) if each.kind == "mark"],
-            settings,
-            by_voice,
-        )
+        stops = [at for at, each in enumerate(parted) if each.kind == "mark"]
+        lists = _lists(parted, stops, settings, by_voice)
         if len(lists) == 1 and len(lists[0]) > 1:
-            parts = [_part(said, parted[begin:end], found) for begin, end, found in lists[0]]
-            return CallList(tuple(parts), marked=False)
+            listed = _of_spans(said, parted, lists[0], settings, by_voice)
+            return replace(listed, marked=False)
     kept = None if by_voice else _call_list(said, tokens, marks, settings, by_voice, True)
     if kept is not None:
         return kept
@@ -125,9 +125,18 @@ def _call_list(  # noqa: PLR0913 - each is a fact of its own
         raise Refused(said, (doubt(DoubtKind.SEVERAL_UNCLEAR),))
     if not lists or len(lists[0]) < 2:
         return None
-    begin, end, readings = lists[0][0]
+    return _of_spans(said, tokens, lists[0], settings, by_voice)
+
+
+def _of_spans(
+    said: str, tokens: tuple[Token, ...], spans: _Spans, settings: Settings, by_voice: bool
+) -> CallList:
+    """Return the cuts of *spans*, each with what is said once of all."""
+    begin, end, readings = spans[0]
     led = _fields_before_length(tokens[begin:end], readings, settings, by_voice)
-    meant = _for_all(led, [readings for _, _, readings in lists[0]])
+    if any(_says_one(tokens[begin:end]) for begin, end, _ in spans[1:]):
+        led.pop("count", None)
+    meant = _for_all(led, [readings for _, _, readings in spans])
     if len(meant) == 2 and not by_voice:
         first, second = (tuple(map(_perhaps_how_many, each)) for each in meant)
         counts = _ends_in_a_number(tokens[begin:end]) and second == meant[1]
@@ -137,7 +146,7 @@ def _call_list(  # noqa: PLR0913 - each is a fact of its own
         meant = [tuple(map(_perhaps_one_of_them, each)) for each in meant]
     parts = [
         _part(said, tokens[begin:end], readings)
-        for (begin, end, _), readings in zip(lists[0], meant, strict=True)
+        for (begin, end, _), readings in zip(spans, meant, strict=True)
     ]
     return CallList(tuple(parts), marked=True)
 
@@ -150,6 +159,14 @@ def is_a_remark(readings: tuple[Reading, ...]) -> bool:
     asked = any(one.kind is DoubtKind.UNKNOWN_WORDS for each in readings for one in each.doubts)
     few = all(cut.length.inches == 1 for cut in cuts)
     return asked and few and bool(cuts)
+
+
+def _says_one(tokens: tuple[Token, ...]) -> bool:
+    """Return whether a cut says that it is one piece: 1 @ 36, one sill 36."""
+    first, *rest = tokens
+    one = (first.kind == "number" and first.value == 1) or first.word == "one"
+    behind = rest[0] if rest else first
+    return one and (behind.word in _COUNTED or behind.kind == "section")
 
 
 def _perhaps_how_many(reading: Reading) -> Reading:
@@ -314,9 +331,6 @@ def _in_a_number(before: Token, mark: Token, after: Token) -> bool:
 
 def _goes_on(token: Token) -> bool:
     return token.kind in ("number", "decimal", "mark") or token.word in _GOES_ON
-
-
-_Spans = tuple[tuple[int, int, tuple[Reading, ...]], ...]
 
 
 def _lists(

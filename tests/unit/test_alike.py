@@ -57,7 +57,7 @@ def test_the_same_length_is_nothing_but_that(session: Desk) -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        "same hooty",  # a word that nobody knows
+        "same kitchen 19 @ 74-1/8",
         "4 at 36 same wall 3",  # of the same wall, or the same ends and size
         "4 at 36 same jack",
     ],
@@ -108,6 +108,14 @@ def test_more_of_a_piece_of_several_rows_says_so_and_calls_nothing(session: Desk
     with pytest.raises(NothingToDo):
         session.call("12 more studs")
     assert len(session.state.rows) == 2
+
+
+@pytest.mark.parametrize("said", ["same hooty", "3 same spot", "same height"])
+def test_a_thing_that_is_the_same_is_no_cut(session: Desk, said: str) -> None:
+    session.call(LAST)
+    with pytest.raises(CutmemoError):
+        session.call(said)
+    assert len(session.state.rows) == 1
 
 
 def test_nothing_is_like_the_last_where_none_was_called(session: Desk) -> None:

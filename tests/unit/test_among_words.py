@@ -63,6 +63,13 @@ def measures(cut: Cut) -> tuple[object, ...]:
 @pytest.mark.parametrize(
     ("said", "count", "inches", "size", "kept"),
     [
+        ("6 @ 62-1/4 2x4 plate closets J K", 6, F(249, 4), "2x4", "closets J K"),
+        ("2 @ 48 2x6 sill W3, W4", 2, F(48), "2x6", "W3 W4"),
+        ("2x6 block 3 at 14-1/2 handrail", 3, F(29, 2), "2x6", "handrail"),
+        ("2x4 rail 4 at 8 feet hall soffit", 4, F(96), "2x4", "hall soffit"),
+        ("13 crips 7-1/8 2x6 over big door", 13, F(57, 8), "2x6", "big door"),
+        ("2x4 stud 9 at 38-1/4 half wall at stairs", 9, F(153, 4), "2x4", "half wall stairs"),
+        ("beam lvl 1 3/4x14 3 @ 155 front half", 3, F(155), "1-3/4x14 LVL", "front half"),
         ("loft bath niche sides 2x4 24-7/8 x2", 2, F(199, 8), "2x4", "loft bath niche sides"),
         ("unit 4 hall cupboard, 4 studs 2x4 90-1/8", 4, F(721, 8), "2x4", "unit 4 hall cupboard"),
         ("bottom plate linen closet unit 2 28-3/4 2x4", 1, F(115, 4), "2x4", "linen closet unit 2"),
@@ -83,6 +90,10 @@ def test_rooms_and_purposes_around_a_whole_call_ask_nothing(
 @pytest.mark.parametrize(
     ("said", "count", "inches"),
     [
+        ("18 ea 92-5/8 2x6 studs walls B and D", 18, F(741, 8)),  # of each wall?
+        ("rafter 12-1/2 2x6 header", 1, F(25, 2)),  # a length left out?
+        ("4 at 38 half wall", 4, F(77, 2)),  # thirty eight and a half
+        ("2x4 stud 9 at 38 half wall", 9, F(38)),
         ("four sills 2x6 41-1/2, they sit on the block wall", 4, F(83, 2)),  # a remark
         ("battens 1x4, seven, they sit by the stove, 31-5/8", 7, F(253, 8)),  # between commas
         ("7 backers 2x6 13-3/8 mirror bedroom 3", 7, F(107, 8)),  # perhaps 3 in. for the bedroom

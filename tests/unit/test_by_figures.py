@@ -45,6 +45,14 @@ def measured(reading: Reading) -> tuple[int, F, str]:
         ("ft rail blks 20x 14 1/2 2x6 bar front 7 in up", 20, F(29, 2), "2x6", "7 in up"),
         ("stringers 2x12 three 13'-8 1/4, 7 3/4 over 10 1/4", 3, F(657, 4), "2x12", "over 10 1/4"),
         ("Vise block, a piece of 4x6 oak, 13.5", 1, F(27, 2), "4x6", "Vise"),
+        ("stair trimmers 213 x 2 straight ones", 2, F(213), "", "straight ones"),
+        ("ridge 22' 1-1/2\" 2x10, best one in the pile", 1, F(531, 2), "2x10", "best"),
+        ("1 stud 112 1/2 2x6 east, last one was bowed", 1, F(225, 2), "2x6", "was bowed"),
+        ("6 trim 101 1/2 2x6 beam ends, 3 ea end", 6, F(203, 2), "2x6", "3 ea end"),
+        ("2 10' top plates 2x6", 2, F(120), "2x6", ""),
+        ("4 hdr 32 1/2 2x4 knee wall doors w/ 1/2 ply btwn", 4, F(65, 2), "2x4", "1/2 ply btwn"),
+        ("3 @ 75 1/2 2x12 header SD1, no wane", 3, F(151, 2), "2x12", "no wane"),
+        ("4 A 2x6 41-1/2 block", 4, F(83, 2), "2x6", "A"),
         ("unit 4 niche 2x4 two at 10-15/16 behind the mirror unit", 2, F(175, 16), "2x4", "unit 4"),
     ],
 )
@@ -83,8 +91,9 @@ def test_the_measures_are_found_wherever_they_stand_and_it_asks(
     ],
 )
 def test_several_cuts_of_a_line_ask_one_by_one(said: str, cuts: list[tuple[int, F, str]]) -> None:
-    found = every(read_typed(said))
+    found = every(read_by_figures(said))
     assert len(found) == len(cuts)
+    assert all(reading.doubts for readings in found for reading in readings)
     for readings, cut in zip(found, cuts, strict=True):
         assert cut in map(measured, readings)
 
@@ -101,12 +110,52 @@ def test_several_cuts_of_a_line_ask_one_by_one(said: str, cuts: list[tuple[int, 
         "plate 2x4 45ish 8-1/8",
         "swap row 3 blk 14-1/2 2x6",
         "blk 14-1/2 2/83 2x6",  # 2/83 of an inch: no figure is passed over
+        "studs for wall 3 before headers",
+        "it is 43-1/2 hooty",
+        "studs 2x4 2 @ 46-1/2, 38-1/4 hooty",  # two of both, or of the first
+        "2x4 plate 48 60 porch hooty",
         "cheek studs 2 ea 46 38 30 22 bev 14 top lp",  # lengths or counts: too many ways
         "fifteen sixteen and something",
     ],
 )
 def test_what_orders_asks_tells_or_cannot_be_told_apart_is_no_cut(said: str) -> None:
     assert read_by_figures(said) is None
+
+
+def test_a_number_that_is_neither_length_nor_count_is_kept_with_its_words() -> None:
+    said = "8 jacks 133-3/16 2x8 plumb 5/12 bevel 45 long point, 4 left 4 right"
+    ((reading,),) = every(read_by_figures(said))
+    cut = reading.intent
+    assert isinstance(cut, Cut)
+    assert (cut.count, cut.length.inches, cut.piece) == (8, F(2131, 16), "jack rafter")
+    assert cut.place == "4 left 4 right"
+
+
+def test_a_pitch_behind_its_point_is_read_before_it() -> None:
+    ((first, *_),) = every(read_by_figures("bay roof rafts 5 @ 41 7/8 lp 6/12"))
+    cut = first.intent
+    assert isinstance(cut, Cut)
+    assert str(cut.ends[0]) == "plumb 6/12 long point"
+
+
+@pytest.mark.parametrize(
+    ("said", "piece"),
+    [
+        ("under the header hooty 4 cripples 8-5/8 2x4", "cripple"),
+        ("stair trimmer hooty 213-1/2 2x4", "trimmer"),
+        ("trimmer rafter each side of the chimney stud 178-1/16 2x8", "rafter"),
+    ],
+)
+def test_the_piece_is_no_part_of_a_place(said: str, piece: str) -> None:
+    ((reading, *_),) = every(read_by_figures(said))
+    cut = reading.intent
+    assert isinstance(cut, Cut)
+    assert (cut.piece or "").split()[-1] == piece
+
+
+def test_a_cut_with_a_size_of_its_own_is_like_no_other() -> None:
+    ((reading,),) = every(read_by_figures("loft, same niche 3 backers 2x8 14-1/4"))
+    assert isinstance(reading.intent, Cut)
 
 
 def test_a_line_like_the_last_takes_the_rest_from_it(session: Desk) -> None:

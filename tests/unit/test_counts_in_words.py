@@ -8,6 +8,7 @@ from itertools import product
 import pytest
 
 from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import Reading, read
@@ -264,6 +265,25 @@ def test_a_count_apart_from_its_length_asks(said: str, count: int, inches: F) ->
         for each in found
         if isinstance(each.intent, Cut)
     ]
+
+
+def test_a_count_and_a_dash_at_the_head_of_several_pieces_ask_nothing() -> None:
+    (reading,) = taken("11 - 92 5/8 2x4 studs")
+    cut = reading.intent
+    assert isinstance(cut, Cut)
+    assert (cut.count, cut.length.inches, reading.doubts) == (11, F(741, 8), ())
+
+
+def test_a_number_of_its_kind_before_a_count_may_be_how_many() -> None:
+    doubts = {each.kind for reading in taken("1x8 stud 15 ten at 174") for each in reading.doubts}
+    assert DoubtKind.COUNTED_TWICE in doubts
+
+
+def test_a_number_inside_a_length_is_no_count_of_its_piece() -> None:
+    found = taken("2x4 header 14-1/2 medicine cabinet")
+    assert {each.intent.length.inches for each in found if isinstance(each.intent, Cut)} == {
+        F(29, 2)
+    }
 
 
 @pytest.mark.parametrize(

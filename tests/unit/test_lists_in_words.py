@@ -168,3 +168,19 @@ def test_and_before_a_part_of_an_inch_parts_nothing() -> None:
     assert isinstance(found.intent, Cut)
     assert found.intent.length.inches == F(741, 8)
     assert split_calls("48 and 3 eighths") is None
+    (found,) = read("48 and 3 eighths")
+    assert isinstance(found.intent, Cut)
+    assert found.intent.length.inches == F(387, 8)
+
+
+def test_a_size_behind_lengths_with_and_between_may_be_of_both() -> None:
+    first, second = cuts(split_calls("144 and 133 pt 2x6 sole back wall"))
+    assert {str(cut.section or "") for cut in first} == {"", "2x6 treated"}
+    assert {str(cut.section) for cut in second} == {"2x6 treated"}
+
+
+@pytest.mark.parametrize(
+    "said", ["2 sisters 2x8 9' 8\", 1 sister 2x8 7' 2\"", "4 @ 116 2x8, one 2x8 86"]
+)
+def test_one_said_before_a_cut_is_not_the_count_of_the_first(said: str) -> None:
+    assert [{count for count, _ in part} for part in counted(said)][1] == {1}

@@ -148,6 +148,7 @@ def test_a_plural_at_such_a_place_still_asks_how_many() -> None:
     ("said", "pieces"),
     [
         ("side door jacks 81-1/2 x 2", ["trimmer"]),
+        ("2 jacks 81-1/2 plumb 5/12 long point", ["jack rafter"]),
         ("2 jacks 81-1/2 bath window", ["trimmer"]),
         ("2 jacks 81-1/2 W5", ["jack rafter", "trimmer"]),
         ("2 jacks 81-1/2", ["jack rafter", "trimmer"]),

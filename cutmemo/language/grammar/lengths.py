@@ -94,6 +94,8 @@ def fraction(scan: Scan, at: int) -> Found:
         yield Amount(Fraction(1, DENOMINATORS.get(token.word) or 1), asked), at + 1
     heads = [(1, at + 1)] if token.word in ("a", "an") else []
     heads += scan.every(spoken_below_hundred, at)
+    if before == "and" and token.kind == "number":  # 48 and 3 eighths
+        heads.append((int(token.value), at + 1))
     for over, after in heads:
         for (under, plural), end in scan.every(denominator, after):
             if over > 1 or not plural:

@@ -18,6 +18,7 @@ from cutmemo.language.lexicon.en import (
     COUNT_LEADS,
     EXACT,
     HALF_ROOMS,
+    HALVES,
     HANDS,
     LETTERS,
     MATERIALS,
@@ -84,7 +85,7 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         named = any(part in ROOMS or MARK.fullmatch(part.lower()) for part in parts)
         if _begins_a_piece(scan, end - 1):
             continue
-        if named or (len(parts) < 3 and all(part in HANDS for part in parts)):
+        if named or parts[-1] == "half" or (len(parts) < 3 and all(p in HANDS for p in parts)):
             yield " ".join(parts), end
 
 
@@ -243,7 +244,9 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
     """A place by voice is made of a few known words; every beginning of it may be all of it."""
     word = scan.word(at)
     named: list[_Name] = []
-    if word in ROOMS or word in SIDES:
+    if not scan.by_voice and (scan.stands(HALF_ROOMS, at) or scan.stands(HALVES, at)):
+        named = [((*parts, word, scan.word(at + 1)), at + 2)]
+    elif word in ROOMS or word in SIDES:
         numbers = list(scan.every(below_hundred, at + 1)) if word in ROOMS else []
         named = [((*parts, word), at + 1)]
         named += [
@@ -251,8 +254,6 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
             for number, end in numbers
             if 0 < number.value <= MAX_PLACE_NUMBER
         ]
-    elif not scan.by_voice and scan.stands(HALF_ROOMS, at):
-        named = [((*parts, word, scan.word(at + 1)), at + 2)]
     elif word in LETTERS:
         letter = word.upper()
         numbers = list(scan.every(below_hundred, at + 1))
