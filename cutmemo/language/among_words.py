@@ -18,6 +18,7 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.grammar.unknown import (
     MARK,
+    is_plainly_a_place,
     is_size_of_a_room,
     may_change,
     says_nothing_of_a_measure,
@@ -123,13 +124,26 @@ def _says_nothing_more(reading: Reading, line: Scan, runs: Sequence[_Run]) -> bo
     may_count = cut.count == 1 and inches.denominator == 1 and inches <= MANY_PIECES
     if may_count or (cut.section is None and cut.piece is None):
         return False
-    asides = {at for at in _asides(line.tokens) if not _is_one_of_several(line, at)}
+    asides = {
+        at
+        for at in _asides(line.tokens)
+        if not (_is_one_of_several(line, at) or _is_in_a_place(line, at))
+    }
     return all(
         not _stands_between_figures(line.tokens, run)
         and asides.isdisjoint(range(run.begin, run.end))
         and all(_is_plain(line, at) for at in range(run.begin, run.end))
         for run in runs
     )
+
+
+def _is_in_a_place(line: Scan, at: int) -> bool:
+    """Return whether the words from the comma before *at* on are a room and nothing else: wall H,
+    plumbing wall.
+    """
+    commas = [k for k in range(at) if line.word(k) == ","]
+    words = [token.word for token in line.tokens[commas[-1] + 1 :]] if commas else []
+    return is_plainly_a_place(" ".join(words))
 
 
 def _is_plain(line: Scan, at: int) -> bool:
@@ -139,6 +153,7 @@ def _is_plain(line: Scan, at: int) -> bool:
     if token.kind == "number" or word == "each":
         return before in NUMBERED_ROOMS and word != "each"
     plain = word in _PASSED_OVER or word in _ARTICLES or word in ("board", "boards")
+    plain = plain or word in PLACE_NAMES or _begins_a_side(line, at)
     if plain or MARK.fullmatch(word) or is_size_of_a_room(word, line.word(at + 1)):
         return True
     if len(word) == 1 or word in _CHAT:
@@ -148,6 +163,15 @@ def _is_plain(line: Scan, at: int) -> bool:
     if word in PIECES:
         return _is_no_piece_to_cut(line, at)
     return not may_change(word) and says_nothing_of_a_measure((word,))
+
+
+def _begins_a_side(line: Scan, at: int) -> bool:
+    """Return whether the word at *at* is of an end or a side of a place: ends of stairwell, short
+    side of stairs.
+    """
+    word, behind, last = line.word(at), line.word(at + 1), line.word(at + 2)
+    of_end = word in ("end", "ends") and behind == "of"
+    return of_end or (word in ("short", "long") and (behind, last) == ("side", "of"))
 
 
 def _is_one_of_several(line: Scan, at: int) -> bool:
@@ -224,13 +248,17 @@ def _subsets(of: Sequence[int]) -> list[tuple[int, ...]]:
 
 
 def _likely_pieces(line: Scan) -> list[tuple[int, int]]:
-    """Return the one piece that stands right beside a size, or where none or several do all that
-    stand in the line.
+    """Return the one piece that stands right beside a size, or where none does beside a figure;
+    else all that stand in the line.
     """
     found = _pieces(line)
     sizes = [at for at, token in enumerate(line.tokens) if token.kind == "section"]
-    beside = [(begin, end) for begin, end in found if begin - 1 in sizes or end in sizes]
-    return beside if len(beside) == 1 else found
+    figures = [at for at, token in enumerate(line.tokens) if _is_figure(token)]
+    for spots in (sizes, figures):
+        beside = [(begin, end) for begin, end in found if begin - 1 in spots or end in spots]
+        if beside:
+            return beside if len(beside) == 1 else found
+    return found
 
 
 def _pieces(line: Scan) -> list[tuple[int, int]]:

@@ -232,6 +232,18 @@ def test_the_measures_are_those_of_the_call_without_the_words(seed: int) -> None
             assert [measures(cut) for cut in cuts(found)] == [measures(plain)], parts
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "2x10 ridge 22' 1-1/2\", hooty one",
+        "8 92-5/8 2x6 for corners, crown them all one way",
+        "2x10 ridge 22' 1-1/2\", best one in the pile",
+    ],
+)
+def test_one_of_a_remark_is_no_cut_of_an_inch(said: str) -> None:
+    assert F(1) not in {cut.length.inches for cut in cuts(readings(said))}
+
+
 def test_a_call_that_asks_for_its_words_says_which(memory: MemoryStore) -> None:
     desk = Desk(memory)
     desk.call("tall cupboard rails 2x4 31-1/8 x 3")

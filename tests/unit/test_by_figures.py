@@ -111,7 +111,7 @@ def test_several_cuts_of_a_line_ask_one_by_one(said: str, cuts: list[tuple[int, 
         "swap row 3 blk 14-1/2 2x6",
         "blk 14-1/2 2/83 2x6",  # 2/83 of an inch: no figure is passed over
         "studs for wall 3 before headers",
-        "it is 43-1/2 hooty",
+        "duct is 43-1/2 hooty",
         "studs 2x4 2 @ 46-1/2, 38-1/4 hooty",  # two of both, or of the first
         "2x4 plate 48 60 porch hooty",
         "cheek studs 2 ea 46 38 30 22 bev 14 top lp",  # lengths or counts: too many ways
