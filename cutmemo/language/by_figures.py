@@ -229,7 +229,7 @@ def _figure(line: Scan, at: int) -> _Found | None:
     last = max(_ends_of_lengths(line, at), default=at)
     if marked and max(marked)[0] > last:
         end, many = max(marked)
-        at_each = line.word(end - 1) in ("ea", "each") and _names_an_end(line.word(end))
+        at_each = line.word(end - 1) in ("ea", "each", "both") and _names_an_end(line.word(end))
         return _Found("word", at, end) if at_each else _Found("count", at, end, many)
     if numbers and max(numbers)[0] >= last:
         end, value = max(numbers)
@@ -239,7 +239,7 @@ def _figure(line: Scan, at: int) -> _Found | None:
 
 def _names_an_end(word: str) -> bool:
     """Return whether *word* says at each of which so many stand: 3 ea end, 2 ea gable."""
-    return word in ("end", "side") or word in ROOMS or word in SIDES
+    return word in ("end", "side", "ends", "sides") or word in ROOMS or word in SIDES
 
 
 def _ends_of_lengths(line: Scan, at: int) -> list[int]:
@@ -254,8 +254,8 @@ def _ends_of_lengths(line: Scan, at: int) -> list[int]:
         sums = any(token.word in (PLUS, "and") for token in line.tokens[at:end])
         if line.word(end - 1) == "in" and line.word(end) in ("the", "a", "this", "that", "each"):
             continue  # best one in the pile
-        if line.find(UNITS, end):
-            continue  # 2 10'
+        if line.find(UNITS, end) or line.stands(UNITS, at):
+            continue  # 2 10'; foot of stairs
         if not (amount.refusals or (whole and words) or (counts and sums)):
             ends.append(end)
     return ends

@@ -14,6 +14,7 @@ from cutmemo.domain.signs import code_point, hidden_sign, visible
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.alike import alike
 from cutmemo.language.grammar.boards import boards
+from cutmemo.language.grammar.columns import parted_by_dashes
 from cutmemo.language.grammar.commands import command
 from cutmemo.language.grammar.corrections import changed_underway, correction
 from cutmemo.language.grammar.cuts import all_fields, allowance_inside, cut
@@ -54,7 +55,7 @@ def tokens_of(said: str, by_voice: bool) -> tuple[Token, ...]:
     sign = hidden_sign(said)
     if sign is not None:
         raise Refused(visible(said), (doubt(DoubtKind.HIDDEN_SIGN, sign=code_point(sign)),))
-    return spoken(said) if by_voice else typed(said)
+    return spoken(said) if by_voice else parted_by_dashes(typed(said))
 
 
 MAX_ECHO = 40
@@ -135,7 +136,7 @@ def _everything(scan: Scan) -> list[Parsed]:
     meant = _without_fillers(scan.tokens, scan.by_voice)
     if not meant or meant == scan.tokens:
         return []
-    rest = Scan(meant, scan.settings, scan.by_voice)
+    rest = Scan(meant, scan.settings, scan.by_voice, whole=scan.whole)
     found = [_perhaps_a_count(each) for each in dict.fromkeys(_readings(rest))]
     if scan.word(0) in _POINTING:
         found = [_perhaps_a_correction(each) for each in found]
@@ -183,7 +184,8 @@ def _with_words_kept(scan: Scan) -> list[Parsed]:
     meant = () if scan.by_voice else _without_fillers(scan.tokens, by_voice=False)
     if not meant:
         return []
-    found = dict.fromkeys(cut(Scan(meant, scan.settings, by_voice=False, keeps_words=True)))
+    rest = Scan(meant, scan.settings, by_voice=False, keeps_words=True, whole=scan.whole)
+    found = dict.fromkeys(cut(rest))
     kept: dict[object, Parsed] = {}
     for each in found:
         said, doubts = each.reading.intent, each.reading.doubts

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -12,14 +13,21 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
+from cutmemo.language.grammar.columns import (
+    column_of_a_count,
+    is_bare,
+    stands_behind_its_length,
+)
+from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.tokens import Token
+from cutmemo.language.grammar.tokens import MINUS, Token
 from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import (
     DENOMINATOR_PLURALS,
     DENOMINATORS,
     ONES,
     PIECES,
+    SHORT_PIECES,
     TENS,
     UNITS,
 )
@@ -35,8 +43,13 @@ _GOES_ON = frozenset(
 """After these a length may go on: only a comma ends a cut there."""
 
 
-_Spans = tuple[tuple[int, int, tuple[Reading, ...]], ...]
-"""Where each cut of a list begins and ends, and its readings."""
+FEW = 12
+"""Fewer inches than these beside a comma may as well be how many (common practice)."""
+FEW_OF_A_PIECE = MANY_PIECES + 1
+"""The same where they are all of the second cut, and the first names its piece or its size."""
+_Span = tuple[int, int, tuple[Reading, ...]]
+"""Where a cut of a list begins and ends, and its readings."""
+_Spans = tuple[_Span, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,15 +85,14 @@ def split_calls(
     tokens = _without_empty_lines(tokens_of(said, by_voice))
     if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
         raise Refused(said, (doubt(DoubtKind.COMMA_IN_NUMBER, Field.LENGTH),))
-    marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
-    ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
+    marks, ends = _stops(tokens, settings, by_voice)
     for stops in (marks, ends) if len(tokens) <= MAX_LIST_TOKENS else (marks,):
         listed = _call_list(said, tokens, stops, settings, by_voice)
         if listed is not None:
             return replace(listed, marked=stops is marks)
     parted = _parted_by_and(tokens)
     if parted != tokens:
-        stops = [at for at, each in enumerate(parted) if each.kind == "mark"]
+        stops, _ = _stops(parted, settings, by_voice)
         lists = _lists(parted, stops, settings, by_voice)
         if len(lists) == 1 and len(lists[0]) > 1:
             listed = _of_spans(said, parted, lists[0], settings, by_voice)
@@ -98,9 +110,7 @@ def call_list(said: str, tokens: tuple[Token, ...], settings: Settings) -> CallL
     """Return the cuts that typed *tokens* of *said* list, at least two, words of no table among
     them; ``None`` where they are none. Raises :class:`Refused` as :func:`split_calls` does.
     """
-    marks = [at for at, token in enumerate(tokens) if token.kind == "mark"]
-    ends = [at for at in range(1, len(tokens)) if at in marks or not _goes_on(tokens[at - 1])]
-    for stops in (marks, ends):
+    for stops in _stops(tokens, settings, by_voice=False):
         listed = _call_list(said, tokens, stops, settings, False, True)
         if listed is not None:
             return listed
@@ -128,17 +138,63 @@ def _call_list(  # noqa: PLR0913 - each is a fact of its own
     return _of_spans(said, tokens, lists[0], settings, by_voice)
 
 
+def _in_columns(tokens: tuple[Token, ...], settings: Settings, by_voice: bool) -> set[int]:
+    """Return the positions of all tokens of lines in columns that have one of how many: each such
+    line is one cut, and no list.
+    """
+    found: set[int] = set()
+    ends = [at for at, token in enumerate(tokens) if _ends_a_line(token)]
+    for begin, end in pairwise([-1, *ends, len(tokens)]):
+        line = Scan(tokens[begin + 1 : end], settings, by_voice)
+        if any(
+            column_of_a_count(line, at) and stands_behind_its_length(line, at) and is_bare(line, at)
+            for at in range(len(line.tokens))
+        ):
+            found |= set(range(begin + 1, end))
+    return found
+
+
+def _ends_a_line(token: Token) -> bool:
+    """Return whether *token* is a semicolon, or the end of a pasted line."""
+    return token.kind == "mark" and token.text != ","
+
+
+def _stops(
+    tokens: tuple[Token, ...], settings: Settings, by_voice: bool
+) -> tuple[list[int], list[int]]:
+    """Return where marks end a cut, and where marks or words may."""
+    columns = _in_columns(tokens, settings, by_voice)
+    marks = [at for at, token in enumerate(tokens) if token.kind == "mark" and at not in columns]
+    ends = [
+        at
+        for at in range(1, len(tokens))
+        if at not in columns and (at in marks or not _goes_on(tokens[at - 1]))
+    ]
+    return marks, ends
+
+
 def _of_spans(
-    said: str, tokens: tuple[Token, ...], spans: _Spans, settings: Settings, by_voice: bool
+    said: str,
+    tokens: tuple[Token, ...],
+    spans: Sequence[_Span],
+    settings: Settings,
+    by_voice: bool,
 ) -> CallList:
     """Return the cuts of *spans*, each with what is said once of all."""
     begin, end, readings = spans[0]
     led = _fields_before_length(tokens[begin:end], readings, settings, by_voice)
+    if led:
+        spans = [
+            (begin, end, _perhaps_dashed(readings, tokens[begin:end]))
+            for begin, end, readings in spans
+        ]
     if any(_says_one(tokens[begin:end]) for begin, end, _ in spans[1:]):
         led.pop("count", None)
     meant = _for_all(led, [readings for _, _, readings in spans])
     if len(meant) == 2 and not by_voice:
-        first, second = (tuple(map(_perhaps_how_many, each)) for each in meant)
+        few = FEW_OF_A_PIECE if _is_named(meant[0]) and _is_one_number(tokens, spans[1]) else FEW
+        first = tuple(map(_perhaps_how_many, meant[0]))
+        second = tuple(_perhaps_how_many(each, few) for each in meant[1])
         counts = _ends_in_a_number(tokens[begin:end]) and second == meant[1]
         of_one = all(cut.count == 1 for each in second for cut in _cuts_of(each))
         meant = [first if counts and of_one else meant[0], second]
@@ -161,6 +217,20 @@ def is_a_remark(readings: tuple[Reading, ...]) -> bool:
     return asked and few and bool(cuts)
 
 
+def _perhaps_dashed(
+    readings: tuple[Reading, ...], tokens: tuple[Token, ...]
+) -> tuple[Reading, ...]:
+    """Return *readings* of a cut whose piece or size was said before, doubtful where the last
+    number may be how many: rail 93 - 4, 21 - 6.
+    """
+    dashed = len(tokens) > 2 and tokens[-2].word == MINUS and tokens[-1].kind == "number"
+    if not dashed or len(readings) > 1 or tokens[-1].value > MANY_PIECES:
+        return readings
+    count = int(tokens[-1].value)
+    asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
+    return tuple(replace(each, doubts=(*each.doubts, asked)) for each in readings)
+
+
 def _says_one(tokens: tuple[Token, ...]) -> bool:
     """Return whether a cut says that it is one piece: 1 @ 36, one sill 36."""
     first, *rest = tokens
@@ -169,37 +239,47 @@ def _says_one(tokens: tuple[Token, ...]) -> bool:
     return one and (behind.word in _COUNTED or behind.kind == "section")
 
 
-def _perhaps_how_many(reading: Reading) -> Reading:
-    """Return *reading* of what stands beside a comma, doubtful where it is a few whole inches: in
-    "2x6 header 28-1/2, 2" and in "2, 28-1/2" it may be how many.
+def _is_named(readings: tuple[Reading, ...]) -> bool:
+    """Return whether a cut names its piece or its size."""
+    return any(cut.section or cut.piece for each in readings for cut in _cuts_of(each))
+
+
+def _is_one_number(tokens: tuple[Token, ...], span: _Span) -> bool:
+    """Return whether a cut is a bare whole number and nothing else."""
+    begin, end, _ = span
+    return end == begin + 1 and tokens[begin].kind == "number"
+
+
+def _perhaps_how_many(reading: Reading, few: int = FEW) -> Reading:
+    """Return *reading* of what stands beside a comma, doubtful where it is fewer whole inches than
+    *few*: in "2x6 header 28-1/2, 2" and in "2, 28-1/2" it may be how many.
     """
     cut = reading.intent
     if not isinstance(cut, Cut) or cut.count != 1 or reading.doubts:
         return reading
     inches = cut.length.inches
-    if inches.denominator != 1 or inches >= FEW:
+    if inches.denominator != 1 or inches >= few:
         return reading
     asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(inches))
     return replace(reading, doubts=(asked,))
 
 
 def _perhaps_one_of_them(reading: Reading) -> Reading:
-    """Return *reading*, doubtful where it is a few whole inches with a place and no piece: in "one
-    by the stove pipe, 88-1/4" it may be how many.
+    """Return *reading*, doubtful where it is a few whole inches with a place and no piece, or of a
+    piece that is never so short: in "one by the stove pipe, 88-1/4" and "plate 3, 36" it may be how
+    many.
     """
     cut = reading.intent
-    if not isinstance(cut, Cut) or cut.place is None or cut.piece or cut.section:
+    if not isinstance(cut, Cut) or cut.section:
         return reading
-    return _perhaps_how_many(reading)
+    long = cut.piece is not None and cut.piece.split()[-1] not in SHORT_PIECES
+    placed = cut.place is not None and cut.piece is None
+    return _perhaps_how_many(reading) if long or placed else reading
 
 
 def _ends_in_a_number(tokens: tuple[Token, ...]) -> bool:
     """Return whether nothing, no unit either, stands behind the last number."""
     return tokens[-1].kind == "number" or tokens[-1].word in ONES
-
-
-FEW = 12
-"""Fewer inches than these beside a comma may as well be how many (common practice)."""
 
 
 def _parted_by_and(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -262,15 +342,17 @@ def _fields_before_length(
     """Return the section, the piece, the place and the count that the first call of a list names
     before its length.
     """
-    if len(readings) != 1 or not isinstance(readings[0].intent, Cut):
+    wholes = [cut for each in readings for cut in _cuts_of(each)]
+    alike = {(cut.section, cut.piece, cut.place) for cut in wholes}
+    if len(wholes) != len(readings) or len(alike) != 1:
         return {}
-    whole = readings[0].intent
+    whole = wholes[0]
     for start in range(len(tokens) - 1, 0, -1):
         rest = _cut(tokens[start:], settings, by_voice)
         for reading in rest:
             cut = reading.intent
             if isinstance(cut, Cut) and cut.length == whole.length:
-                names = (*_SHARED, "count")
+                names = (*_SHARED, "count") if len(wholes) == 1 else _SHARED
                 said = {name: getattr(whole, name) for name in names}
                 return {name: value for name, value in said.items() if value != getattr(cut, name)}
     return {}
@@ -352,7 +434,11 @@ def _lists(
         for end in (*near, *([size] if size - begin <= MAX_CUT_TOKENS else [])):
             after = end + 1 if end < size and tokens[end].kind == "mark" else end
             part = tokens[begin:end]
-            readings = _cut(part, settings, by_voice, keeps_words) if rest.get(after) else ()
+            line = (not begin or _ends_a_line(tokens[begin - 1])) and (
+                end == size or _ends_a_line(tokens[end])
+            )
+            fits = rest.get(after)
+            readings = _cut(part, settings, by_voice, keeps_words, line) if fits else ()
             if readings:
                 ways += [((begin, end, readings), *spans) for spans in rest[after]]
         fewest = min((len(spans) for spans in ways), default=0)
@@ -361,10 +447,16 @@ def _lists(
 
 
 def _cut(
-    tokens: tuple[Token, ...], settings: Settings, by_voice: bool, keeps_words: bool = False
+    tokens: tuple[Token, ...],
+    settings: Settings,
+    by_voice: bool,
+    keeps_words: bool = False,
+    line: bool = False,
 ) -> tuple[Reading, ...]:
-    """Return the readings of *tokens* where all of them are cuts."""
-    readings = good_readings(Scan(tokens, settings, by_voice), keeps_words)
+    """Return the readings of *tokens*, a whole *line* or a part of one, where all of them are
+    cuts.
+    """
+    readings = good_readings(Scan(tokens, settings, by_voice, whole=line), keeps_words)
     return readings if all(isinstance(reading.intent, Cut) for reading in readings) else ()
 
 

@@ -7,8 +7,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from cutmemo.domain.checks import MAX_USUAL_COUNT
+from cutmemo.domain.checks import MAX_TYPED_COUNT, MAX_USUAL_COUNT
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
+from cutmemo.language.grammar.columns import (
+    column_of_a_count,
+    is_bare,
+    stands_behind_its_length,
+)
 from cutmemo.language.grammar.fields import count_after, count_before, count_of_board, leans_on
 from cutmemo.language.grammar.lengths import denominator, feet, parts, thousands_apart
 from cutmemo.language.grammar.numbers import (
@@ -246,6 +251,7 @@ def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
 def count_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """count_after | bare_count"""
     yield from _bare_count(scan, at, sofar)
+    yield from _dashed_count(scan, at, sofar)
     for number, after in scan.every(count_after, at):
         counted = sofar.with_field("count", number)
         if _counts_its_piece(scan, sofar):
@@ -282,6 +288,9 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     change, amount = sofar.change, sofar.amount
     if scan.by_voice or amount is None or token is None or before is None:
         return
+    if before.word == "," and column_of_a_count(scan, at):
+        yield from _count_in_columns(scan, at, sofar)
+        return
     named = sofar.plural or change.piece is not None or change.section is not None
     few = token.value if token.kind == "number" else ONES.get(token.word, 0)
     most = MAX_USUAL_COUNT if sofar.plural else MIN_LENGTH_BEFORE_BOARD - 1
@@ -293,10 +302,8 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     in_a_number = before.kind in ("number", "mark") or before.word in {*ONES, *TENS, "hundred", ","}
     if in_a_number or not alone or scan.find(UNITS, at + 1):
         return
-    if before.word in UNITS and not of_stock:
-        return  # 13' 7
-    if may_be_how_many(sofar):
-        return  # 14 loft joists 2x10 166
+    if (before.word in UNITS and not of_stock) or may_be_how_many(sofar):
+        return  # 13' 7; 14 loft joists 2x10 166
     if scan.word(at - 1) in NUMBERED_ROOMS or (scan.word(at - 1) in ROOMS and not sofar.plural):
         return
     counted = sofar.with_field("count", int(few))
@@ -306,6 +313,42 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(few))
         counted = replace(counted, doubts=(*counted.doubts, asked))
     yield counted, at + 1
+
+
+def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """count_in_columns = the one number that is a column by itself behind the one of the length:
+    girt, 2x6, 90-1/2, 4. It asks where that may be a length as well: from a foot on, of short
+    pieces from 4 in., past two dozen where the piece is said as several.
+    """
+    token = scan.tokens[at]
+    alone = is_bare(scan, at) and stands_behind_its_length(scan, at)
+    if not alone or not 0 < token.value <= MAX_TYPED_COUNT or sofar.amount is None:
+        return
+    count, piece_said = int(token.value), sofar.change.piece
+    counted = sofar.with_field("count", count)
+    short = piece_said is not None and piece_said.split()[-1] in SHORT_PIECES
+    sure = MANY_PIECES + 1 if sofar.plural else MIN_CUT if short else MIN_LENGTH_BEFORE_BOARD
+    if count >= sure:
+        asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
+        counted = replace(counted, doubts=(*counted.doubts, asked))
+    yield counted, at + 1
+
+
+MIN_CUT = 4
+"""Nobody cuts a piece off a board that is shorter, in inches (common practice)."""
+
+
+def _dashed_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """dashed_count = typed "-" between spaces and a few whole pieces, behind a length of a piece or
+    a size: rail 93 - 4. It may be taken off as well.
+    """
+    token, change = scan.token(at + 1), sofar.change
+    named = change.piece is not None or change.section is not None
+    if scan.by_voice or not named or scan.word(at) != MINUS or token is None:
+        return
+    few = token.kind == "number" and 0 < token.value <= MANY_PIECES
+    if few and sofar.amount is not None and scan.word(at + 2) in ("", ","):
+        yield sofar.with_field("count", int(token.value)), at + 2
 
 
 def _is_stock(amount: Amount) -> bool:

@@ -105,13 +105,16 @@ def likeliest(found: Sequence[Partial]) -> list[Partial]:
 
 
 def _kept_once(found: Sequence[Partial]) -> list[Partial]:
-    """Return *found*, of those that keep words and differ in nothing but where a place ends and a
-    piece begins the first: bath niche sides.
+    """Return *found*, of those that differ in nothing but the order of the words of a place the
+    first, and of those that keep words and differ in nothing but where a place ends and a piece
+    begins: bath niche sides.
     """
     once: dict[object, Partial] = {}
     for each in found:
         bare = replace(each.change, piece=None, place=None, note=None)
-        key = (bare, each.amount, each.ends, each.doubts) if each.kept else each
+        where = frozenset(" ".join((each.change.place or "", each.room)).replace(",", "").split())
+        same = replace(each, change=replace(each.change, place=None), room="", room_ends=-1)
+        key = (bare, each.amount, each.ends, each.doubts) if each.kept else (same, where)
         once.setdefault(key, each)
     return list(once.values())
 

@@ -85,7 +85,11 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         named = any(part in ROOMS or MARK.fullmatch(part.lower()) for part in parts)
         if _begins_a_piece(scan, end - 1):
             continue
-        if named or parts[-1] == "half" or (len(parts) < 3 and all(p in HANDS for p in parts)):
+        if (
+            named
+            or parts[-1] in ("half", "to")
+            or (len(parts) < 3 and all(p in HANDS for p in parts))
+        ):
             yield " ".join(parts), end
 
 

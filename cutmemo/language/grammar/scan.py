@@ -38,12 +38,13 @@ class Scan:
         settings: Settings,
         by_voice: bool,
         keeps_words: bool = False,
+        whole: bool = True,
     ) -> None:
         """Start at the first of *tokens*; *keeps_words* where words of no table may stand among
-        them.
+        them, *whole* where they are a whole line, which may be in columns.
         """
         self.tokens, self.settings, self.by_voice = tokens, settings, by_voice
-        self.keeps_words = keeps_words
+        self.keeps_words, self.whole = keeps_words, whole
         self.furthest = 0
         self._expected: set[str] = set()
         self._kept: dict[tuple[object, int], list[tuple[object, int]]] = {}

@@ -462,10 +462,11 @@ HALVES: Final = Table(
         "half": ", ".join(
             f"{side} half*0"
             for side in "front back rear left right top bottom upper lower north south east west other".split()
-        )
+        ),
+        "room": "lean to*0",
     }
 )
-"""Halves of a building."""
+"""Halves of a building, and a room of two words."""
 NUMBERED_ROOMS: Final = frozenset(
     "wall window windows door doors opening room bay bedroom bed bath closet unit suite apartment apt bldg slider "
     "line".split()
@@ -953,7 +954,7 @@ QUALIFYING: Final = frozenset(
 what is to be done with it, or are like a number by ear: they are asked about there.
 """
 PLACE_NAMES: Final = frozenset(
-    "bars bearing brick bypass cased chimney clg cooler exterior ext face feed fireplace front garden grab guest int interior joint joints knee linen main master od party plumbing pocket pony "
+    "bars bearing brick bypass cased chimney clg cooler exterior ext face feed fireplace front garden grab guest int interior joint joints knee lean linen main master od party plumbing pocket pony "
     "powder rake rear shear sliding stall stem storage tack tee tees towel utility".split()
 )
 """Typed words that say which room, wall or opening it is, and nothing of a cut (common practice)."""

@@ -1,0 +1,164 @@
+"""Typed lines in columns, piece, size, length and count, parted by commas or by dashes.
+
+A number in a column of its own is how many, and asks where it may be a length as well; it is never a
+second cut in silence. The lines are of our own invention (common practice).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+
+import pytest
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind
+from cutmemo.errors import CutmemoError
+from cutmemo.language import CallList, Reading, read, read_typed
+
+
+def parts(said: str) -> list[list[Reading]]:
+    found = read_typed(said)
+    return [[*part.readings] for part in found.parts] if isinstance(found, CallList) else [[*found]]
+
+
+def only_cut(said: str) -> tuple[Cut, bool]:
+    """Return the one cut of a line, and whether it asks."""
+    ((reading,),) = parts(said)
+    assert isinstance(reading.intent, Cut)
+    return reading.intent, bool(reading.doubts)
+
+
+@pytest.mark.parametrize("mark", [", ", " - "])
+@pytest.mark.parametrize(
+    ("columns", "count", "inches", "asks"),
+    [
+        (["girt", "2x6", "90-1/2", "4", "west wall"], 4, F(181, 2), False),
+        (["girt", "2x6", "90-1/2", "11"], 11, F(181, 2), False),
+        (["girt", "2x6", "90-1/2", "12"], 12, F(181, 2), True),  # a girt of 12 in.?
+        (["girts", "2x6", "90-1/2", "24"], 24, F(181, 2), False),
+        (["girts", "2x6", "90-1/2", "25"], 25, F(181, 2), True),
+        (["block", "2x8", "46-1/2", "3"], 3, F(93, 2), False),
+        (["block", "2x8", "46-1/2", "4"], 4, F(93, 2), True),  # a block of 4 in.?
+        (["loft joist", "2x10", "12'", "7"], 7, F(144), False),
+        (["header", "2x8", "41", "2", "side door"], 2, F(41), False),
+        (["skirt board", "2x8", "143-1/4", "2", "north end", "treated"], 2, F(573, 4), False),
+        (["cleat", "2x4", "33", "1"], 1, F(33), False),
+    ],
+)
+def test_a_number_in_a_column_of_its_own_is_how_many(
+    mark: str, columns: list[str], count: int, inches: F, asks: bool
+) -> None:
+    cut, asked = only_cut(mark.join(columns))
+    assert (cut.count, cut.length.inches, asked) == (count, inches, asks)
+    size = next(each for each in columns if "x" in each and each[0].isdigit())
+    assert str(cut.section).startswith(size)
+    assert (cut.piece or "").split()[-1].startswith(columns[0].split()[-1].rstrip("s"))
+
+
+def test_a_pitch_is_no_column_of_figures() -> None:
+    ((*found,),) = parts("2x6, rafter, 96-1/2, 4, 8/12")
+    assert {each.intent.count for each in found if isinstance(each.intent, Cut)} == {4}
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "casing, 1x4, 84-1/4, 4, side door, both sides",  # four, or two of four?
+        "cleat, 2x4, 33, 1, foot of stairs, treated",
+        "post, 6x6, 10, 132-1/2",
+        "loft joist, 2x10, 100-1/2, 3, tail at stair hole",
+    ],
+)
+def test_columns_that_are_not_all_read_ask_and_are_no_list(said: str) -> None:
+    cut, asked = only_cut(said)
+    assert asked
+    assert cut.length.inches > 30
+
+
+@pytest.mark.parametrize(
+    ("said", "lengths"),
+    [
+        ("101-1/2, 102-1/8", [F(203, 2), F(817, 8)]),
+        ("2x6 header 28-1/2, 30", [F(57, 2), F(30)]),
+        ("stud, 2x4, 90, 85, 80", [F(90), F(85), F(80)]),  # three figures: a list
+        ("W3, 36, 40", [F(36), F(40)]),
+    ],
+)
+def test_what_is_no_row_of_columns_is_a_list(said: str, lengths: list[F]) -> None:
+    found = [readings[0].intent for readings in parts(said)]
+    assert [cut.length.inches for cut in found if isinstance(cut, Cut)] == lengths
+
+
+@pytest.mark.parametrize(("number", "asks"), [(2, True), (24, True), (25, False)])
+def test_a_bare_number_behind_a_named_cut_may_be_how_many(number: int, asks: bool) -> None:
+    _, second = parts(f"2x6 header 28-1/2, {number}")
+    assert bool(second[0].doubts) is asks
+    _, second = parts(f"28-1/2, {number}")
+    assert bool(second[0].doubts) is (number < 12)
+
+
+@pytest.mark.parametrize("end", ["\n", "; "])
+def test_pasted_lines_in_columns_are_a_cut_each(end: str) -> None:
+    said = end.join(
+        ["girt, 2x6, 90-1/2, 4, west wall", "rail, 2x4, 36, 2", "purlin, 2x4, 16', 18, loft"]
+    )
+    found = [readings[0] for readings in parts(said)]
+    cuts = [each.intent for each in found if isinstance(each.intent, Cut)]
+    assert [(cut.count, cut.length.inches, cut.piece) for cut in cuts] == [
+        (4, F(181, 2), "girt"),
+        (2, F(36), "rail"),
+        (18, F(192), "purlin"),
+    ]
+    assert [bool(each.doubts) for each in found] == [False, False, True]
+
+
+def test_a_pasted_line_in_columns_that_is_not_read_is_never_two_cuts_in_silence() -> None:
+    said = "rail, 2x4, 36, 2\ncasing, 1x4, 84-1/4, 4, side door, both sides"
+    try:
+        found = read_typed(said)
+    except CutmemoError:
+        return
+    assert isinstance(found, CallList)
+    assert not found.marked
+
+
+@pytest.mark.parametrize("count", [2, 3, 11])
+def test_a_few_inches_of_a_piece_that_is_never_so_short_ask_in_a_list(count: int) -> None:
+    first, *_ = parts(f"plate {count}, 36, 40")
+    assert DoubtKind.COUNT_OR_LENGTH in {each.kind for each in first[0].doubts}
+
+
+def test_a_dash_before_a_few_pieces_of_a_named_piece_asks() -> None:
+    found = read("stud 96 - 4")
+    cuts = {
+        (each.intent.count, each.intent.length.inches)
+        for each in found
+        if isinstance(each.intent, Cut)
+    }
+    assert cuts == {(4, F(96)), (1, F(92))}
+
+
+@pytest.mark.parametrize(
+    ("said", "inches"),
+    [("96 - 4", F(92)), ("stud 96 - 4-1/2", F(183, 2)), ("stud 96 - 25", F(71))],
+)
+def test_a_dash_still_takes_off(said: str, inches: F) -> None:
+    (reading,) = read(said)
+    assert isinstance(reading.intent, Cut)
+    assert (reading.intent.length.inches, reading.doubts) == (inches, ())
+
+
+def test_each_of_two_lengths_with_dashes_behind_one_piece_asks() -> None:
+    first, second = parts("bench rail, 2x4, 93 - 4, 21 - 6")
+    assert len(first) > 1
+    assert {each.kind for each in second[0].doubts} == {DoubtKind.COUNT_OR_LENGTH}
+    assert second[0].intent.piece == "rail"  # type: ignore[union-attr]  # a cut
+
+
+@pytest.mark.parametrize("said", ["same - 1/2", "36 - kerf", "row 2 - 1/4"])
+def test_dashes_behind_no_noun_are_no_columns(said: str) -> None:
+    try:
+        found = parts(said)
+    except CutmemoError:
+        return
+    assert len(found) == 1
