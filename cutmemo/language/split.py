@@ -13,11 +13,8 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language.grammar.columns import (
-    column_of_a_count,
-    is_bare,
-    stands_behind_its_length,
-)
+from cutmemo.language.grammar.columns import counts_in_columns
+from cutmemo.language.grammar.counted import MIN_CUT
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import MINUS, Token
@@ -146,17 +143,14 @@ def _in_columns(tokens: tuple[Token, ...], settings: Settings, by_voice: bool) -
     ends = [at for at, token in enumerate(tokens) if _ends_a_line(token)]
     for begin, end in pairwise([-1, *ends, len(tokens)]):
         line = Scan(tokens[begin + 1 : end], settings, by_voice)
-        if any(
-            column_of_a_count(line, at) and stands_behind_its_length(line, at) and is_bare(line, at)
-            for at in range(len(line.tokens))
-        ):
+        if any(counts_in_columns(line, at) for at in range(len(line.tokens))):
             found |= set(range(begin + 1, end))
     return found
 
 
 def _ends_a_line(token: Token) -> bool:
     """Return whether *token* is a semicolon, or the end of a pasted line."""
-    return token.kind == "mark" and token.text != ","
+    return token.kind == "mark" and token.text in (";", "\n")
 
 
 def _stops(
@@ -272,6 +266,8 @@ def _perhaps_one_of_them(reading: Reading) -> Reading:
     cut = reading.intent
     if not isinstance(cut, Cut) or cut.section:
         return reading
+    if cut.length.inches < MIN_CUT and cut.piece is None:
+        return _perhaps_how_many(reading)  # 1: 4 @ 36
     long = cut.piece is not None and cut.piece.split()[-1] not in SHORT_PIECES
     placed = cut.place is not None and cut.piece is None
     return _perhaps_how_many(reading) if long or placed else reading

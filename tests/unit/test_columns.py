@@ -28,7 +28,7 @@ def only_cut(said: str) -> tuple[Cut, bool]:
     return reading.intent, bool(reading.doubts)
 
 
-@pytest.mark.parametrize("mark", [", ", " - "])
+@pytest.mark.parametrize("mark", [", ", " - ", "\t", " | ", ","])
 @pytest.mark.parametrize(
     ("columns", "count", "inches", "asks"),
     [
@@ -43,6 +43,11 @@ def only_cut(said: str) -> tuple[Cut, bool]:
         (["header", "2x8", "41", "2", "side door"], 2, F(41), False),
         (["skirt board", "2x8", "143-1/4", "2", "north end", "treated"], 2, F(573, 4), False),
         (["cleat", "2x4", "33", "1"], 1, F(33), False),
+        (["post", "6x6", "10", "132-1/2"], 10, F(265, 2), False),  # the count first
+        (["2x6 stud", "12", "92-5/8"], 12, F(741, 8), True),
+        (["stud 2x6", "92-5/8", "2"], 2, F(741, 8), False),
+        (["joist", "2x10", "144", "28"], 28, F(144), True),
+        (["baluster", "2x2", "32-1/2", "34"], 34, F(65, 2), True),
     ],
 )
 def test_a_number_in_a_column_of_its_own_is_how_many(
@@ -50,9 +55,34 @@ def test_a_number_in_a_column_of_its_own_is_how_many(
 ) -> None:
     cut, asked = only_cut(mark.join(columns))
     assert (cut.count, cut.length.inches, asked) == (count, inches, asks)
-    size = next(each for each in columns if "x" in each and each[0].isdigit())
-    assert str(cut.section).startswith(size)
-    assert (cut.piece or "").split()[-1].startswith(columns[0].split()[-1].rstrip("s"))
+    words = " ".join(columns).split()
+    assert str(cut.section).split()[0] in words
+    assert (cut.piece or "").split()[-1] in [word.rstrip("s") for word in words]
+
+
+@pytest.mark.parametrize(
+    ("said", "count", "inches"),
+    [
+        ("1. 36", 1, F(36)),
+        ("1) 4 @ 36", 4, F(36)),
+        ("12. 92-5/8 2x6", 1, F(741, 8)),
+        ("- 4 @ 36", 4, F(36)),
+        ("* 4 @ 36", 4, F(36)),
+        ("\u2022 4 @ 36", 4, F(36)),
+        ("a) 4 @ 36", 4, F(36)),
+        ("1.5", 1, F(3, 2)),  # no number of a list
+        ("(2) 36", 2, F(36)),
+    ],
+)
+def test_what_a_line_of_a_list_begins_with_is_no_figure(said: str, count: int, inches: F) -> None:
+    cut, _ = only_cut(said)
+    assert (cut.count, cut.length.inches) == (count, inches)
+
+
+def test_a_pasted_list_with_numbers_is_a_cut_a_line() -> None:
+    found = [readings[0].intent for readings in parts("1. 4 @ 36\n2. 92-5/8 2x6\n3. 6 @ 41-1/2")]
+    cuts = [(cut.count, cut.length.inches) for cut in found if isinstance(cut, Cut)]
+    assert cuts == [(4, F(36)), (1, F(741, 8)), (6, F(83, 2))]
 
 
 def test_a_pitch_is_no_column_of_figures() -> None:
@@ -65,7 +95,6 @@ def test_a_pitch_is_no_column_of_figures() -> None:
     [
         "casing, 1x4, 84-1/4, 4, side door, both sides",  # four, or two of four?
         "cleat, 2x4, 33, 1, foot of stairs, treated",
-        "post, 6x6, 10, 132-1/2",
         "loft joist, 2x10, 100-1/2, 3, tail at stair hole",
     ],
 )
@@ -80,6 +109,8 @@ def test_columns_that_are_not_all_read_ask_and_are_no_list(said: str) -> None:
     [
         ("101-1/2, 102-1/8", [F(203, 2), F(817, 8)]),
         ("2x6 header 28-1/2, 30", [F(57, 2), F(30)]),
+        ("header, 2x10, 41, 63", [F(41), F(63)]),
+        ("2x6, 36, 48", [F(36), F(48)]),
         ("stud, 2x4, 90, 85, 80", [F(90), F(85), F(80)]),  # three figures: a list
         ("W3, 36, 40", [F(36), F(40)]),
     ],

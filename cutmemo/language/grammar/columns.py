@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from cutmemo.domain.checks import MAX_USUAL_COUNT
+from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import section
 from cutmemo.language.grammar.tokens import MINUS, Token
@@ -50,7 +52,7 @@ def _is_a_noun(token: Token) -> bool:
     return token.kind == "word" and word.isalpha() and len(word) > 2 and unknown
 
 
-def column_of_a_count(scan: Scan, at: int) -> bool:
+def _column_of_a_count(scan: Scan, at: int) -> bool:
     """Return whether the number at *at* is a column by itself of a line that has one more column of
     figures, and a size or a piece in one of its own: girt, 2x6, 90-1/2, 20, west wall.
     """
@@ -58,15 +60,24 @@ def column_of_a_count(scan: Scan, at: int) -> bool:
     return typed and at in (spot for spot, _ in scan.every(_columns_of_figures, 0))
 
 
-def stands_behind_its_length(scan: Scan, at: int) -> bool:
-    """Return whether the column of figures before that of *at* is the length."""
-    spots = [spot for spot, _ in scan.every(_columns_of_figures, 0)]
-    return bool(spots) and at == max(spots)
+def counts_in_columns(scan: Scan, at: int) -> bool:
+    """Return whether the bare number at *at* is how many, in a line in columns: beside a length
+    with a part of an inch or a unit, or beside another bare number the smaller one, which is no
+    usual length.
+    """
+    if not (_column_of_a_count(scan, at) and _is_bare(scan, at)):
+        return False
+    first, last = (spot for spot, _ in scan.every(_columns_of_figures, 0))
+    other = first if at == last else last
+    count = scan.tokens[at].value
+    most = MAX_USUAL_COUNT if at == last else MANY_PIECES
+    return not _is_bare(scan, other) or count < min(scan.tokens[other].value, most + 1)
 
 
-def is_bare(scan: Scan, at: int) -> bool:
+def _is_bare(scan: Scan, at: int) -> bool:
     """Return whether a whole number is all of the column at *at*."""
-    return scan.tokens[at].kind == "number" and scan.word(at + 1) in ("", ",")
+    behind = scan.token(at + 1)
+    return scan.tokens[at].kind == "number" and (behind is None or behind.word == ",")
 
 
 def _columns_of_figures(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -88,12 +99,14 @@ def _columns(tokens: tuple[Token, ...], at: int) -> Iterator[tuple[int, int]]:
 
 
 def _is_a_name(scan: Scan, begin: int, end: int) -> bool:
-    """Return whether a column is a size, or words that end in a piece."""
+    """Return whether a column is a size, or words and a size with a piece or a size among them."""
     sized = any(last == end for _, last in scan.every(section, begin))
-    words = all(token.kind == "word" for token in scan.tokens[begin:end])
-    return sized or (
-        words and any(last == end for k in range(begin, end) for _, last in scan.find(PIECES, k))
+    words = all(token.kind in ("word", "section") for token in scan.tokens[begin:end])
+    named = any(
+        token.kind == "section" or scan.stands(PIECES, at)
+        for at, token in enumerate(scan.tokens[begin:end], begin)
     )
+    return sized or (words and named)
 
 
 def _is_of_figures(tokens: tuple[Token, ...]) -> bool:

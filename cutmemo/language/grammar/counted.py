@@ -9,11 +9,7 @@ from fractions import Fraction
 
 from cutmemo.domain.checks import MAX_TYPED_COUNT, MAX_USUAL_COUNT
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
-from cutmemo.language.grammar.columns import (
-    column_of_a_count,
-    is_bare,
-    stands_behind_its_length,
-)
+from cutmemo.language.grammar.columns import counts_in_columns
 from cutmemo.language.grammar.fields import count_after, count_before, count_of_board, leans_on
 from cutmemo.language.grammar.lengths import denominator, feet, parts, thousands_apart
 from cutmemo.language.grammar.numbers import (
@@ -112,6 +108,7 @@ def may_be_how_many(sofar: Partial) -> bool:
 
 def counted(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """count_before | count_of_board | counted_plural | counted_stock | counted_lengths"""
+    yield from _count_in_columns(scan, at, sofar)
     for (count, amount), after in scan.every(counted_plural, at):
         yield replace(sofar.with_field("count", count), amount=amount), after
     if sofar.change.section is None:
@@ -288,7 +285,7 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     change, amount = sofar.change, sofar.amount
     if scan.by_voice or amount is None or token is None or before is None:
         return
-    if before.word == "," and column_of_a_count(scan, at):
+    if counts_in_columns(scan, at):
         yield from _count_in_columns(scan, at, sofar)
         return
     named = sofar.plural or change.piece is not None or change.section is not None
@@ -302,7 +299,8 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     in_a_number = before.kind in ("number", "mark") or before.word in {*ONES, *TENS, "hundred", ","}
     if in_a_number or not alone or scan.find(UNITS, at + 1):
         return
-    if (before.word in UNITS and not of_stock) or may_be_how_many(sofar):
+    goes_on = UNITS.get(before.word) not in (None, "inch") and not of_stock
+    if goes_on or may_be_how_many(sofar):
         return  # 13' 7; 14 loft joists 2x10 166
     if scan.word(at - 1) in NUMBERED_ROOMS or (scan.word(at - 1) in ROOMS and not sofar.plural):
         return
@@ -316,13 +314,12 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
 
 
 def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """count_in_columns = the one number that is a column by itself behind the one of the length:
-    girt, 2x6, 90-1/2, 4. It asks where that may be a length as well: from a foot on, of short
+    """count_in_columns = a number that is a column by itself beside the one of the length: girt,
+    2x6, 90-1/2, 4. It asks where that may be a length as well: from a foot on, of short
     pieces from 4 in., past two dozen where the piece is said as several.
     """
     token = scan.tokens[at]
-    alone = is_bare(scan, at) and stands_behind_its_length(scan, at)
-    if not alone or not 0 < token.value <= MAX_TYPED_COUNT or sofar.amount is None:
+    if not counts_in_columns(scan, at) or not 0 < token.value <= MAX_TYPED_COUNT:
         return
     count, piece_said = int(token.value), sofar.change.piece
     counted = sofar.with_field("count", count)

@@ -9,6 +9,7 @@ from typing import Any
 
 from cutmemo.domain.cut import Allowance, End, Rise, mixed
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
+from cutmemo.language.grammar.columns import counts_in_columns
 from cutmemo.language.grammar.counted import (
     STOCK_FEET,
     count_behind,
@@ -394,7 +395,7 @@ def _is_separator(scan: Scan, at: int, sofar: Partial) -> bool:
     """
     if scan.word(at) == ",":
         perhaps_two = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in sofar.doubts)
-        if perhaps_two and sofar.amount is None:
+        if perhaps_two and sofar.amount is None and not counts_in_columns(scan, at - 1):
             return False  # 2x10 73 stud, 114: two cuts
         return at > 0 and scan.word(at - 1) != ","
     change = sofar.change

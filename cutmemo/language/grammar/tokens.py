@@ -48,7 +48,7 @@ _SAME_SIGN = {
     **dict.fromkeys("\u00d7\u2715\u2a2f*", "x"),
     "\n": ";",
     **dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f", THIN),
-    "\t": " ",
+    "|": ",",
 }
 """Signs that phones, office programs and copies of a plan put in the place of those on a
 keyboard.
@@ -119,7 +119,7 @@ def typed(said: str) -> tuple[Token, ...]:
     A dash joins what plans join by one (``8'-1/2"``, ``92–5/8``, ``forty-two``) and is then no
     token.
     """
-    plain = said.translate(_PLAIN)
+    plain = _without_numbering(_with_tabs_as_commas(said.translate(_PLAIN)))
     found: list[Token] = []
     for match in _TYPED.finditer(plain):
         begin, end = match.start(), match.start() + len(match[0].rstrip())
@@ -128,6 +128,29 @@ def typed(said: str) -> tuple[Token, ...]:
             for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])
         ]
     return tuple(_with_points(_with_and(_without_brackets(_without_joints(found)))))
+
+
+def _with_tabs_as_commas(plain: str) -> str:
+    """Return *plain* with a comma for the first of each run of tabs of a line that has several, as
+    tables have them; other tabs are spaces.
+    """
+    lines = plain.split(";")
+    tables = [
+        re.sub(r"(?<=\S)(\s*)\t(?=\s*\S)", r"\1,", line) if line.strip().count("\t") > 1 else line
+        for line in lines
+    ]
+    return ";".join(tables).replace("\t", " ")
+
+
+_NUMBERING = re.compile(
+    r"(?:^|(?<=;))(\s*(?:\d{1,3}[.)]|[a-z]\)|[-•‣▪·]|x(?=\s))\s+)(?=[^;]*\d)", re.IGNORECASE
+)
+"""What a line of a list may begin with: 1. 2) a) - • and an asterisk, which stands for an x."""
+
+
+def _without_numbering(plain: str) -> str:
+    """Return *plain* with spaces for the number or the sign that a line of a list begins with."""
+    return _NUMBERING.sub(lambda match: " " * len(match[1]), plain)
 
 
 def _tokens(kind: str, lower: str, text: str) -> list[Token]:  # noqa: PLR0911 - one for each kind
