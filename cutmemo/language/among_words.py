@@ -96,11 +96,13 @@ def read_among_words(
     found: dict[object, tuple[Reading, list[_Run]]] = {}
     for runs in _ways(line):
         rest = _without(tokens, runs)
-        scans = [Scan(each, settings, by_voice=False) for each in (rest, _counted(rest))]
-        for reading in good_readings(scans[0], True) or good_readings(scans[1], True):
+        readings = good_readings(Scan(rest, settings, by_voice=False), True)
+        counted = () if readings else good_readings(Scan(_counted(rest), settings, False), True)
+        for reading in readings or counted:
             cut = reading.intent
             if isinstance(cut, Cut) and _is_measured(cut):
                 found.setdefault(_measures(cut), (reading, runs))
+                asks = asks or (reading in counted and cut.length.inches.denominator == 1)
     for runs in (_with_all_pieces(line), *_ways(line)) if not found else ():
         listed = listed or _listed(said, tokens, _without(tokens, runs), runs, settings)
     plain = len(found) == 1 and all(
@@ -420,8 +422,8 @@ def _without(tokens: tuple[Token, ...], runs: Sequence[_Run]) -> tuple[Token, ..
 
 
 def _counted(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
-    """Return *tokens* with "pieces" behind each number that has commas, or an end, on both sides:
-    hangers, ten, 23-5/8.
+    """Return *tokens* with "pieces" behind each number of no more than many pieces that has commas,
+    or an end, on both sides: hangers, ten, 23-5/8.
     """
     kept: list[Token] = []
     for at, token in enumerate(tokens):
@@ -430,7 +432,8 @@ def _counted(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
         if kept and kept[-1].word == "pieces" and token.word == ",":
             continue
         kept.append(token)
-        if alone and (token.kind == "number" or token.word in ONES or token.word in TENS):
+        few = token.kind == "number" and token.value <= MANY_PIECES
+        if alone and (few or token.word in ONES or token.word in TENS):
             kept.append(replace(token, text="pieces", kind="word", word="pieces"))
     return tuple(kept)
 

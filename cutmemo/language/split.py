@@ -13,8 +13,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language.grammar.columns import counts_in_columns
-from cutmemo.language.grammar.counted import MIN_CUT
+from cutmemo.language.grammar.columns import is_in_columns
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import MINUS, Token
@@ -143,7 +142,7 @@ def _in_columns(tokens: tuple[Token, ...], settings: Settings, by_voice: bool) -
     ends = [at for at, token in enumerate(tokens) if _ends_a_line(token)]
     for begin, end in pairwise([-1, *ends, len(tokens)]):
         line = Scan(tokens[begin + 1 : end], settings, by_voice)
-        if any(counts_in_columns(line, at) for at in range(len(line.tokens))):
+        if is_in_columns(line):
             found |= set(range(begin + 1, end))
     return found
 
@@ -194,6 +193,8 @@ def _of_spans(
         meant = [first if counts and of_one else meant[0], second]
     if not by_voice:
         meant = [tuple(map(_perhaps_one_of_them, each)) for each in meant]
+        if tokens[begin:end][0].value == 1 and _is_one_number(tokens, spans[0]):
+            meant[0] = tuple(map(_perhaps_how_many, meant[0]))  # 1: 4 @ 36
     parts = [
         _part(said, tokens[begin:end], readings)
         for (begin, end, _), readings in zip(spans, meant, strict=True)
@@ -266,8 +267,6 @@ def _perhaps_one_of_them(reading: Reading) -> Reading:
     cut = reading.intent
     if not isinstance(cut, Cut) or cut.section:
         return reading
-    if cut.length.inches < MIN_CUT and cut.piece is None:
-        return _perhaps_how_many(reading)  # 1: 4 @ 36
     long = cut.piece is not None and cut.piece.split()[-1] not in SHORT_PIECES
     placed = cut.place is not None and cut.piece is None
     return _perhaps_how_many(reading) if long or placed else reading

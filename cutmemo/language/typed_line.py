@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from cutmemo.domain.doubts import Doubt, DoubtKind
+from dataclasses import replace
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.among_words import read_among_words
 from cutmemo.language.by_figures import read_by_figures
+from cutmemo.language.grammar.tokens import without_numbering
 from cutmemo.language.intent import Reading
 from cutmemo.language.reading import read
 from cutmemo.language.split import CallList, split_calls
@@ -32,6 +36,9 @@ def read_typed(said: str, settings: Settings | None = None) -> tuple[Reading, ..
     try:
         return _read(said, settings)
     except (NotACall, Refused) as error:
+        numbered = _without_its_number(said, settings)
+        if numbered:
+            return numbered
         of_its_form = isinstance(error, NotACall) or all(
             isinstance(each, Doubt) and each.kind in _OF_ITS_FORM for each in error.reasons
         )
@@ -39,6 +46,28 @@ def read_typed(said: str, settings: Settings | None = None) -> tuple[Reading, ..
         if found is None:
             raise
         return found
+
+
+def _without_its_number(said: str, settings: Settings | None) -> tuple[Reading, ...]:
+    """Return the readings of a line of a list without its number or its sign: 2) 4 @ 36. They
+    ask.
+    """
+    rest = without_numbering(said)
+    if rest == said:
+        return ()
+    try:
+        found = _read(rest, settings)
+    except (NotACall, Refused):
+        return ()
+    asked = doubt(
+        DoubtKind.UNKNOWN_WORDS, *_ABOUT, said=said[: len(said) - len(rest.lstrip())].strip()
+    )
+    if isinstance(found, CallList) or not all(isinstance(each.intent, Cut) for each in found):
+        return ()
+    return tuple(replace(each, doubts=(asked, *each.doubts)) for each in found)
+
+
+_ABOUT = (Field.COUNT, Field.NOTE)
 
 
 def _read(said: str, settings: Settings | None) -> tuple[Reading, ...] | CallList:

@@ -61,26 +61,29 @@ def test_a_number_in_a_column_of_its_own_is_how_many(
 
 
 @pytest.mark.parametrize(
-    ("said", "count", "inches"),
+    ("said", "count", "inches", "asks"),
     [
-        ("1. 36", 1, F(36)),
-        ("1) 4 @ 36", 4, F(36)),
-        ("12. 92-5/8 2x6", 1, F(741, 8)),
-        ("- 4 @ 36", 4, F(36)),
-        ("* 4 @ 36", 4, F(36)),
-        ("\u2022 4 @ 36", 4, F(36)),
-        ("a) 4 @ 36", 4, F(36)),
-        ("1.5", 1, F(3, 2)),  # no number of a list
-        ("(2) 36", 2, F(36)),
+        ("1) 4 @ 36", 4, F(36), True),
+        ("12) 92-5/8 2x6", 1, F(741, 8), True),
+        ("- 4 @ 36", 4, F(36), True),
+        ("* 4 @ 36", 4, F(36), True),
+        ("\u2022 4 @ 36", 4, F(36), True),
+        ("a) 4 @ 36", 4, F(36), True),
+        ("1.5", 1, F(3, 2), False),  # no number of a list
+        ("(2) 36", 2, F(36), False),
     ],
 )
-def test_what_a_line_of_a_list_begins_with_is_no_figure(said: str, count: int, inches: F) -> None:
-    cut, _ = only_cut(said)
-    assert (cut.count, cut.length.inches) == (count, inches)
+def test_what_a_line_of_a_list_begins_with_is_no_figure(
+    said: str, count: int, inches: F, asks: bool
+) -> None:
+    cut, asked = only_cut(said)
+    assert (cut.count, cut.length.inches, asked) == (count, inches, asks)
 
 
-def test_a_pasted_list_with_numbers_is_a_cut_a_line() -> None:
-    found = [readings[0].intent for readings in parts("1. 4 @ 36\n2. 92-5/8 2x6\n3. 6 @ 41-1/2")]
+@pytest.mark.parametrize("marks", [("1.", "2.", "3."), ("1)", "2)", "3)"), ("-", "-", "-")])
+def test_a_pasted_list_with_numbers_is_a_cut_a_line(marks: tuple[str, ...]) -> None:
+    lines = zip(marks, ["4 @ 36", "92-5/8 2x6", "6 @ 41-1/2"], strict=True)
+    found = [readings[0].intent for readings in parts("\n".join(map(" ".join, lines)))]
     cuts = [(cut.count, cut.length.inches) for cut in found if isinstance(cut, Cut)]
     assert cuts == [(4, F(36)), (1, F(741, 8)), (6, F(83, 2))]
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from cutmemo.domain.checks import MAX_USUAL_COUNT
+from cutmemo.domain.checks import MAX_TYPED_COUNT, MAX_USUAL_COUNT
+from cutmemo.language.grammar.fields import count_after, count_before
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import section
+from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.tokens import MINUS, Token
 from cutmemo.language.lexicon.en import (
     MATERIALS,
     MEANS_MORE,
     PIECES,
+    PLURAL_PIECES,
     ROOMS,
     SENTENCE_WORDS,
     SIDES,
@@ -70,8 +72,34 @@ def counts_in_columns(scan: Scan, at: int) -> bool:
     first, last = (spot for spot, _ in scan.every(_columns_of_figures, 0))
     other = first if at == last else last
     count = scan.tokens[at].value
-    most = MAX_USUAL_COUNT if at == last else MANY_PIECES
-    return not _is_bare(scan, other) or count < min(scan.tokens[other].value, most + 1)
+    several = any(token.word in PLURAL_PIECES for token in scan.tokens)
+    most = MAX_TYPED_COUNT if several else MAX_USUAL_COUNT
+    if not _is_bare(scan, other):
+        return 0 < count <= most
+    few = MAX_USUAL_COUNT if at == last else MANY_PIECES
+    return 0 < count <= few and count < scan.tokens[other].value
+
+
+def is_in_columns(scan: Scan) -> bool:
+    """Return whether all tokens of *scan* are a line in columns with one of how many: one cut, and
+    no list.
+    """
+    if any(counts_in_columns(scan, at) for at in range(len(scan.tokens))):
+        return True
+    columns = list(_columns(scan.tokens, 0)) if scan.whole and not scan.by_voice else []
+    named = any(_is_a_name(scan, begin, end) for begin, end in columns)
+    figures = [(begin, end) for begin, end in columns if _is_of_figures(scan.tokens[begin:end])]
+    counted = [(begin, end) for begin, end in columns if _is_of_a_count(scan, begin, end)]
+    return named and len(columns) >= LEAST_COLUMNS and len(figures) == len(counted) == 1
+
+
+def _is_of_a_count(scan: Scan, begin: int, end: int) -> bool:
+    """Return whether a column says how many and nothing else: x2, 2 pcs, (2)."""
+    times = begin + 1 if scan.word(begin) == "times" else begin
+    ends = [last for _, last in scan.every(any_number, times)] if times > begin else []
+    ends += [last for _, last in scan.every(count_after, begin)]
+    ends += [last for _, last in scan.every(count_before, begin)]
+    return end in ends and not _is_of_figures(scan.tokens[begin:end])
 
 
 def _is_bare(scan: Scan, at: int) -> bool:

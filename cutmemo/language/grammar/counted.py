@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from cutmemo.domain.checks import MAX_TYPED_COUNT, MAX_USUAL_COUNT
+from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.language.grammar.columns import counts_in_columns
 from cutmemo.language.grammar.fields import count_after, count_before, count_of_board, leans_on
@@ -318,10 +318,9 @@ def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Par
     2x6, 90-1/2, 4. It asks where that may be a length as well: from a foot on, of short
     pieces from 4 in., past two dozen where the piece is said as several.
     """
-    token = scan.tokens[at]
-    if not counts_in_columns(scan, at) or not 0 < token.value <= MAX_TYPED_COUNT:
+    if not counts_in_columns(scan, at):
         return
-    count, piece_said = int(token.value), sofar.change.piece
+    count, piece_said = int(scan.tokens[at].value), sofar.change.piece
     counted = sofar.with_field("count", count)
     short = piece_said is not None and piece_said.split()[-1] in SHORT_PIECES
     sure = MANY_PIECES + 1 if sofar.plural else MIN_CUT if short else MIN_LENGTH_BEFORE_BOARD

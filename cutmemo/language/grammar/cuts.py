@@ -49,6 +49,7 @@ from cutmemo.language.grammar.places import (
     hand_of_piece,
     is_number_of_a_room,
     number_behind_a_room,
+    number_may_count,
     numbered_before_board,
     numbers_one_of_its_kind,
     place,
@@ -529,8 +530,13 @@ def _place_behind(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     """place, where no longer one of kept words stands"""
     for found, after in scan.every(place, at):
         longer = scan.keeps_words and any(end > after for _, end in scan.every(kept_spot, at))
-        if not longer and not _may_be_small(sofar, found):
-            yield sofar.with_field("place", found), after
+        if longer or _may_be_small(sofar, found):
+            continue
+        named = sofar.with_field("place", found)
+        board = bool(scan.every(section, after)) or bool(scan.every(piece, after))
+        if sofar.change.count is None and board and number_may_count(scan, after):
+            named = replace(named, doubts=(*named.doubts, _unknown(found)))  # porch 3 king stud
+        yield named, after
 
 
 def _many(amount: Amount | None) -> bool:

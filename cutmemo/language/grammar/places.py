@@ -120,10 +120,28 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
             continue  # north wall one twenty one
         if len(parts) == 1 and parts[0] in SETS and scan.word(end) != "," and not start:
             continue
+        if number_may_count(scan, end):
+            yield (" ".join(parts), (_perhaps_how_many(" ".join(parts)),)), end
+            continue
         feet = _MAY_BE_FEET.fullmatch(" ".join(parts))
         perhaps_a_set = feet is not None and int(feet[1]) >= MIN_WALL_FEET
         asked = (doubt(DoubtKind.PLACE_OR_SET, Field.PLACE, said=" ".join(parts)),)
         yield (" ".join(parts), asked if perhaps_a_set else ()), end
+
+
+def number_may_count(scan: Scan, at: int) -> bool:
+    """Return whether a small typed number right before *at* stands behind a room that has no
+    numbers, and may be how many: porch 8 92-5/8.
+    """
+    token = scan.token(at - 1) if at > 1 else None
+    room = scan.word(at - 2) if at > 1 else ""
+    numbered = room in NUMBERED_ROOMS or room in SETS or room not in ROOMS
+    small = token is not None and token.kind == "number" and 0 < token.value <= MAX_PLACE_NUMBER
+    return small and not scan.by_voice and not numbered
+
+
+def _perhaps_how_many(place: str) -> Doubt:
+    return doubt(DoubtKind.UNKNOWN_WORDS, Field.PLACE, Field.COUNT, said=place)
 
 
 def _by_a_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:

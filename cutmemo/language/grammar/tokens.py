@@ -142,15 +142,27 @@ def _with_tabs_as_commas(plain: str) -> str:
     return ";".join(tables).replace("\t", " ")
 
 
-_NUMBERING = re.compile(
-    r"(?:^|(?<=;))(\s*(?:\d{1,3}[.)]|[a-z]\)|[-•‣▪·]|x(?=\s))\s+)(?=[^;]*\d)", re.IGNORECASE
-)
+_NUMBERING = re.compile(r"\s*(?:\d{1,3}[.)]|[a-z]\)|[-x•‣▪·])(?=\s+\S)", re.IGNORECASE)
 """What a line of a list may begin with: 1. 2) a) - • and an asterisk, which stands for an x."""
 
 
+def without_numbering(said: str) -> str:
+    """Return a typed line with spaces for the number or the sign that a line of a list begins
+    with.
+    """
+    found = _NUMBERING.match(said.translate(_PLAIN))
+    return said if found is None else " " * found.end() + said[found.end() :]
+
+
 def _without_numbering(plain: str) -> str:
-    """Return *plain* with spaces for the number or the sign that a line of a list begins with."""
-    return _NUMBERING.sub(lambda match: " " * len(match[1]), plain)
+    """Return *plain* without numbers and signs of a list at the head of its lines, where all of
+    several begin with one.
+    """
+    lines = plain.split(";")
+    meant = [line for line in lines if line.strip()]
+    if len(meant) < 2 or not all(_NUMBERING.match(line) for line in meant):
+        return plain
+    return ";".join(without_numbering(line) for line in lines)
 
 
 def _tokens(kind: str, lower: str, text: str) -> list[Token]:  # noqa: PLR0911 - one for each kind
