@@ -207,7 +207,7 @@ def _found(line: Scan) -> Iterator[_Found]:
 
 def _at(line: Scan, at: int) -> _Found:
     """Return what stands at *at*, the longest of it."""
-    if line.tokens[at].kind == "mark" or _parts_cuts(line, at):
+    if line.word(at) == "," or _parts_cuts(line, at):
         return _Found("mark", at, at + 1)
     ends: tuple[tuple[_Kind, int], ...] = (
         ("word", _end_of_a_noted_figure(line, at)),
@@ -290,6 +290,7 @@ _CUT_INTO = frozenset("rip ripped notch notched taper tapered tapr dado rabbet".
 """A figure behind these says what is cut into a piece, or off its edge."""
 _ACROSS = frozenset("wide deep high tall thick up down oc thru".split())
 """A figure before these is no length."""
+_EDGES = ("one", "both", "edge", "edges", "side", "corner", "end")
 _CHEEK = ("cheek", "cheeks", "angle")
 _JOINING = frozenset("to by times at the of and over on in a about square".split())
 
@@ -314,7 +315,7 @@ def _end_of_a_noted_figure(line: Scan, at: int) -> int:
     if line.word(at) not in _CUT_INTO:
         return 0
     end = at + 1
-    while end < len(line.tokens) and line.word(end) in _JOINING:
+    while end < len(line.tokens) and (line.word(end) in _JOINING or line.word(end) in _EDGES):
         end += 1
     figures = [last for _, last in line.every(length, end)]
     while figures:

@@ -42,15 +42,15 @@ def read_typed(said: str, settings: Settings | None = None) -> tuple[Reading, ..
         of_its_form = isinstance(error, NotACall) or all(
             isinstance(each, Doubt) and each.kind in _OF_ITS_FORM for each in error.reasons
         )
-        found = read_by_figures(said, settings) if of_its_form else None
+        found = read_by_figures(without_numbering(said), settings) if of_its_form else None
         if found is None:
             raise
         return found
 
 
 def _without_its_number(said: str, settings: Settings | None) -> tuple[Reading, ...]:
-    """Return the readings of a line of a list without its number or its sign: 2) 4 @ 36. They
-    ask.
+    """Return the readings of a line of a list without its number or its sign: 2) 4 @ 36. They ask,
+    unless the number can be none of it: how many are said, of which piece or size.
     """
     rest = without_numbering(said)
     if rest == said:
@@ -59,12 +59,22 @@ def _without_its_number(said: str, settings: Settings | None) -> tuple[Reading, 
         found = _read(rest, settings)
     except (NotACall, Refused):
         return ()
-    asked = doubt(
-        DoubtKind.UNKNOWN_WORDS, *_ABOUT, said=said[: len(said) - len(rest.lstrip())].strip()
-    )
+    number = said[: len(said) - len(rest.lstrip())].strip()
+    asked = doubt(DoubtKind.UNKNOWN_WORDS, *_ABOUT, said=number)
     if isinstance(found, CallList) or not all(isinstance(each.intent, Cut) for each in found):
         return ()
-    return tuple(replace(each, doubts=(asked, *each.doubts)) for each in found)
+    numbered = any(sign.isalnum() for sign in number)
+    return tuple(
+        each if _is_whole(each, numbered) else replace(each, doubts=(asked, *each.doubts))
+        for each in found
+    )
+
+
+def _is_whole(reading: Reading, numbered: bool) -> bool:
+    """Return whether a cut says its piece or its size and, in a *numbered* line, how many."""
+    cut = reading.intent
+    named = isinstance(cut, Cut) and (cut.section is not None or cut.piece is not None)
+    return named and (not numbered or (isinstance(cut, Cut) and cut.count > 1))
 
 
 _ABOUT = (Field.COUNT, Field.NOTE)

@@ -65,6 +65,8 @@ def test_a_number_in_a_column_of_its_own_is_how_many(
     [
         ("1) 4 @ 36", 4, F(36), True),
         ("12) 92-5/8 2x6", 1, F(741, 8), True),
+        ("2) 14 pcs 92-5/8 2x6", 14, F(741, 8), False),  # how many is said
+        ("- nailer 46-1/2", 1, F(93, 2), False),  # a sign is no number
         ("- 4 @ 36", 4, F(36), True),
         ("* 4 @ 36", 4, F(36), True),
         ("\u2022 4 @ 36", 4, F(36), True),
@@ -86,6 +88,26 @@ def test_a_pasted_list_with_numbers_is_a_cut_a_line(marks: tuple[str, ...]) -> N
     found = [readings[0].intent for readings in parts("\n".join(map(" ".join, lines)))]
     cuts = [(cut.count, cut.length.inches) for cut in found if isinstance(cut, Cut)]
     assert cuts == [(4, F(36)), (1, F(741, 8)), (6, F(83, 2))]
+
+
+@pytest.mark.parametrize(
+    ("said", "count", "inches"),
+    [
+        ("sill = 36", 1, F(36)),
+        ("W1 win A: trimmers (2) = 81-1/2", 2, F(163, 2)),
+        ("kings 2 = 57", 2, F(57)),
+        ("joists 2x10 = 7 @ 17' 9\"", 7, F(213)),
+        ("studs 2x6 = 11 of 7' 8-5/8\"", 11, F(741, 8)),
+        ("4 / 2x12 / 15'-10 1/2\" / trimmer joist", 4, F(381, 2)),
+        ("tread / 2x12 / 43-1/2 / 14 pcs", 14, F(87, 2)),
+        ("36 5 / 8", 1, F(293, 8)),  # one slash is of a fraction
+    ],
+)
+def test_equals_signs_and_slashes_part_what_they_stand_between(
+    said: str, count: int, inches: F
+) -> None:
+    cut, asked = only_cut(said)
+    assert (cut.count, cut.length.inches, asked) == (count, inches, False)
 
 
 def test_a_pitch_is_no_column_of_figures() -> None:

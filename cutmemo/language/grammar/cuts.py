@@ -95,6 +95,7 @@ from cutmemo.language.lexicon.en import (
     ROOMS,
     SHEETS,
     TREATED,
+    UNITS,
 )
 
 
@@ -315,7 +316,8 @@ def _numbered_piece(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Parti
         return
     open_yet = at > 0 and sofar.amount is None and change.count is None
     behind = scan.token(at + 1)
-    parted = behind is not None and behind.kind != "fraction"  # 14-1/2 is one length
+    inside = behind is None or behind.kind == "fraction" or scan.stands(UNITS, at + 1)
+    parted = not inside  # 14-1/2 is one length
     if open_yet and parted and scan.word(at - 1) in LAST_WORDS and scan.every(length, at + 1):
         yield sofar.with_field("count", int(token.value)), at + 1
         numbered = sofar.with_note(f"number {token.value}")

@@ -49,6 +49,8 @@ _SAME_SIGN = {
     "\n": ";",
     **dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f", THIN),
     "|": ",",
+    "[": "(",
+    "]": ")",
 }
 """Signs that phones, office programs and copies of a plan put in the place of those on a
 keyboard.
@@ -119,7 +121,7 @@ def typed(said: str) -> tuple[Token, ...]:
     A dash joins what plans join by one (``8'-1/2"``, ``92–5/8``, ``forty-two``) and is then no
     token.
     """
-    plain = _without_numbering(_with_tabs_as_commas(said.translate(_PLAIN)))
+    plain = _without_numbering(_with_commas(said.translate(_PLAIN)))
     found: list[Token] = []
     for match in _TYPED.finditer(plain):
         begin, end = match.start(), match.start() + len(match[0].rstrip())
@@ -127,19 +129,40 @@ def typed(said: str) -> tuple[Token, ...]:
             replace(token, span=(begin, end))
             for token in _tokens(match.lastgroup or "", match[0].lower(), said[begin:end])
         ]
-    return tuple(_with_points(_with_and(_without_brackets(_without_joints(found)))))
+    meant = _without_brackets(_without_joints(_without_equals(found)))
+    return tuple(_with_points(_with_and(meant)))
 
 
-def _with_tabs_as_commas(plain: str) -> str:
+def _without_equals(tokens: list[Token]) -> list[Token]:
+    """Return *tokens* with "at" for the equals sign before a length, and a comma for that before
+    how many: sill = 36, joists = 7 @ 144.
+    """
+    kept = list(tokens)
+    for at in range(1, len(tokens) - 1):
+        if tokens[at].word != "=":
+            continue
+        number, behind = tokens[at + 1], tokens[at + 2] if at + 2 < len(tokens) else None
+        counts = number.kind == "number" and behind is not None and behind.word in _COUNTING
+        kept[at] = replace(tokens[at], word="," if counts else "at")
+    return kept
+
+
+_COUNTING = ("at", "of", "times", "pcs", "pc", "pieces", "ea", "each")
+"""Behind these a number before them is how many."""
+
+
+def _with_commas(plain: str) -> str:
     """Return *plain* with a comma for the first of each run of tabs of a line that has several, as
-    tables have them; other tabs are spaces.
+    tables have them, and for each slash between two spaces of a line that has several; other tabs
+    are spaces.
     """
     lines = plain.split(";")
     tables = [
         re.sub(r"(?<=\S)(\s*)\t(?=\s*\S)", r"\1,", line) if line.strip().count("\t") > 1 else line
         for line in lines
     ]
-    return ";".join(tables).replace("\t", " ")
+    parted = [line.replace(" / ", " , ") if line.count(" / ") > 1 else line for line in tables]
+    return ";".join(parted).replace("\t", " ")
 
 
 _NUMBERING = re.compile(r"\s*(?:\d{1,3}[.)]|[a-z]\)|[-x•‣▪·])(?=\s+\S)", re.IGNORECASE)
