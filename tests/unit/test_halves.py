@@ -13,6 +13,7 @@ from desk import Desk, refused
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.asr.rejoin import MAX_REST_SECONDS, Rejoiner, joined_pcm
 from cutmemo.audio.chunk import RATE
+from cutmemo.audio.pauses import with_short_pauses
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.errors import CutmemoError, NothingToDo
 from cutmemo.language import may_go_on
@@ -749,3 +750,31 @@ def test_no_words_at_all_are_none_of_the_other_words(session: Desk) -> None:
     (row,) = session.state.rows.values()
     assert F(94) in {cut.length.inches for cut in row.readings}
     assert [str(cut.section) for cut in row.readings].count("None") == 1
+
+
+# --- a word that the pause parted, and hearings that raise a doubt together ------------------------------
+
+
+def in_doubt(text: str, other: str, start: float, end: float) -> Recognition:
+    return replace(
+        spoken(text, start, end), hypotheses=(Hypothesis(text, 9.0), Hypothesis(other, 8.5))
+    )
+
+
+@pytest.mark.parametrize("doubtful", [True, False])
+def test_both_are_heard_without_the_pause_that_the_level_shows(doubtful: bool) -> None:
+    """The decoder knows to 0.2 s where words end: by its times "and three" was cut off a call. Two sure calls stay as they are."""
+    heard_as: list[bytes] = []
+
+    def decode(pcm: bytes) -> Recognition:
+        heard_as.append(pcm)
+        return Recognition((Hypothesis("thirty four and three", 9.0),), 0.4, 2.0, pcm)
+
+    first = in_doubt("thirty four", "thirty five", 1, 2) if doubtful else spoken("thirty", 1, 2)
+    second = spoken("sixty", 3.5, 4)
+    rejoiner = Rejoiner(decode, lambda _, texts: dict.fromkeys(texts, 0.0))
+    rejoiner.after(first)
+    rejoiner.after(second)
+    shortened = with_short_pauses(first.pcm + second.pcm)
+    assert len(shortened) < len(first.pcm + second.pcm)
+    assert heard_as[0] == (shortened if doubtful else joined_pcm(first, second))
