@@ -175,6 +175,9 @@ class Rejoiner:
         two = f"{first.text} {second.text}"
         if joined.text == two or not (_reads(first.text) and _reads(second.text)) or _reads(two):
             return False
+        soon = second.start_seconds - first.end_seconds <= RIGHT_BEHIND_SECONDS
+        if soon and may_go_on(first.text) and not (_is_sure(first) and _is_sure(second)):
+            return False
         if not joined.hypotheses[0].is_speech:
             return True
         fits = self._rescore(pcm, [joined.text, two])

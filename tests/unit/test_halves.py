@@ -778,3 +778,18 @@ def test_both_are_heard_without_the_pause_that_the_level_shows(doubtful: bool) -
     shortened = with_short_pauses(first.pcm + second.pcm)
     assert len(shortened) < len(first.pcm + second.pcm)
     assert heard_as[0] == (shortened if doubtful else joined_pcm(first, second))
+
+
+@pytest.mark.parametrize(
+    ("doubtful", "pause", "joined"), [(True, 0.9, True), (False, 0.9, False), (True, 1.3, False)]
+)
+def test_a_half_in_doubt_may_be_no_call_by_itself(
+    rejoined: Callable[..., list[Recognition]], doubtful: bool, pause: float, joined: bool
+) -> None:
+    """ "Two hundred eigh | ty two" was heard as 208, and "two two and …": their words fit what was cut through best."""
+    first = spoken("two hundred eight", 1, 2)
+    first = in_doubt("two hundred eight", "two hundred eighty", 1, 2) if doubtful else first
+    second = spoken("twenty two and a half", 2 + pause, 3 + pause)
+    whole = "two hundred eighty two and a half"
+    (_, after) = rejoined(whole, first, second, **{whole: -0.1})
+    assert (after.joined is not None) == joined
