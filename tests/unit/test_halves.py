@@ -755,6 +755,52 @@ def test_no_words_at_all_are_none_of_the_other_words(session: Desk) -> None:
 # --- a word that the pause parted, and hearings that raise a doubt together ------------------------------
 
 
+def right_behind(
+    first: Recognition, second: Recognition, joined: Recognition | None = None
+) -> Recognition:
+    return replace(behind(first, second, joined), right_behind=True)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "inches"),
+    [
+        ("one hundred", "get me eight and a half", F(217, 2)),
+        ("one hundred", "dead eight and a half", F(217, 2)),
+        ("one hundred", "three eight and a half", F(217, 2)),
+        ("seventy one and three quarters minus", "next a sixteenth", F(1147, 16)),
+    ],
+)
+def test_what_is_left_of_a_parted_word_may_be_no_word(
+    session: Desk, first: str, second: str, inches: F
+) -> None:
+    """ "One hun | dred eight and a half": the end of "hundred" was heard as "get me"."""
+    one = heard(first)
+    say(session, one, right_behind(one, heard(second)))
+    assert {state for state, _ in rows(session)} == {"doubtful"}
+    cut = session.find("1").readings[0]
+    assert cut.length.inches + (cut.allowance.inches if cut.allowance else 0) == inches
+
+
+@pytest.mark.parametrize(
+    ("second", "soon"), [("get me eight and a half", False), ("thirty eight and a half", True)]
+)
+def test_what_comes_later_or_begins_with_a_number_has_all_its_words(
+    session: Desk, second: str, soon: bool
+) -> None:
+    first = heard("two oh six")
+    say(session, first, replace(behind(first, heard(second), None), right_behind=soon))
+    assert [state for state, _ in rows(session)] == ["open", "open"]
+
+
+def test_other_words_of_both_are_named_right_behind_although_the_likeliest_make_no_call(
+    session: Desk,
+) -> None:
+    blocks = "sixteen blocks at two hundred"
+    first = heard(f"{blocks} eighteen", f"{blocks} eighty", apart=0.4)
+    say(session, first, right_behind(first, heard("two and thirteen sixteenths")))
+    assert F(4525, 16) in rows(session)[0][1]
+
+
 def in_doubt(text: str, other: str, start: float, end: float) -> Recognition:
     return replace(
         spoken(text, start, end), hypotheses=(Hypothesis(text, 9.0), Hypothesis(other, 8.5))

@@ -14,7 +14,16 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, NothingToDo, Refused
-from cutmemo.language import CallList, Change, Command, OnRow, Reading, may_go_on, read
+from cutmemo.language import (
+    CallList,
+    Change,
+    Command,
+    OnRow,
+    Reading,
+    may_go_on,
+    read,
+    without_lead_in,
+)
 from cutmemo.language.lexicon.en import ONES, TENS
 from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
@@ -32,6 +41,7 @@ began.
 """
 SHORT_WORDS = 2
 """A half of so many words, and heard in doubt, is rather a piece of a call than a call."""
+MIN_TWO_FIGURES = 10
 _END_IN_T = (["eight"], ["foot"], ["feet"])
 _UNLIKELY = frozenset({DoubtKind.TOO_MANY, DoubtKind.TOO_LONG, DoubtKind.A_FOOT_OF_INCHES})
 _SPOKEN = (e.CutAdded, e.CutChanged, e.AssemblyAdded, e.CallRefused)
@@ -410,7 +420,11 @@ def joint_cuts(
             by_words += _readings(_said_once(first.said, words), settings)
             by_words += _readings(_and_for_ten(first.said, words), settings)
         by_words += _with_part(first, _readings(words, settings))
-        by_words += _by_other_words(recognition, settings) if by_sound or by_words else []
+        if by_sound or by_words or recognition.right_behind:
+            by_words += _by_other_words(recognition, settings)
+        if recognition.right_behind and not by_words:
+            parted = _end_is_in_doubt(recognition.follows) or len(_readings(words, settings)) > 1
+            by_words += _readings(_without_beginning(first.said, words, parted), settings)
     # The best of each first: neither the sound of both nor their words knows better.
     found = [*by_sound[:1], *by_words[:1], *by_sound[1:], *by_words[1:]]
     if is_a_call and not first.refused and not recognition.right_behind:
@@ -456,6 +470,20 @@ def _and_for_ten(one: str, other: str) -> str:
     """
     last, (begins, *rest) = one.split()[-1:], other.split() or [""]
     return " ".join([one, "and", *rest]) if last in _END_IN_T and begins == "ten" else ""
+
+
+def _without_beginning(one: str, other: str, parted: bool) -> str:
+    """Return both halves without what the *other* begins with, where *one* may go on: the end of a
+    word that the pause parted is heard as a word, or as "get me". A figure counts for such an end
+    only where a doubt tells that a word was *parted*. Empty where nothing is left.
+    """
+    begins, _, rest = other.partition(" ")
+    led = without_lead_in(other)
+    if led != other:
+        rest = led
+    elif begins in TENS or (begins in ONES and not (parted and ONES[begins] < MIN_TWO_FIGURES)):
+        return ""
+    return f"{one} {rest}" if rest and may_go_on(one) else ""
 
 
 def _with_part(first: FirstHalf, rest: Sequence[Reading]) -> list[Reading]:
