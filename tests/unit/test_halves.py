@@ -801,6 +801,29 @@ def test_other_words_of_both_are_named_right_behind_although_the_likeliest_make_
     assert F(4525, 16) in rows(session)[0][1]
 
 
+@pytest.mark.parametrize(
+    ("first", "asking"),
+    [("eight zero", ["doubtful", "doubtful"]), ("ninety and a half", ["open", "doubtful"])],
+    ids=["both ask", "the first stands"],
+)
+def test_what_nobody_calls_is_named_where_both_halves_ask_anyway(
+    session: Desk, first: str, asking: list[str]
+) -> None:
+    """ "Eight zero" may be 80 or eight foot, "eight" is one figure: 808 in. may be meant."""
+    one = heard(first)
+    say(session, one, behind(one, heard("eight"), heard("eight zero eight")))
+    assert [state for state, _ in rows(session)] == asking
+    assert (F(808) in rows(session)[0][1]) is (first == "eight zero")
+
+
+def test_two_sure_calls_right_behind_each_other_are_not_what_nobody_calls(session: Desk) -> None:
+    """206 of 112-3/8 in. is no call; 206, and five of 112-3/8, are two."""
+    first, second = heard("two hundred and six"), heard("five at one hundred and twelve")
+    both = heard(f"{first.text} {second.text}")
+    say(session, first, right_behind(first, second, both))
+    assert rows(session) == [("open", {F(206)}), ("open", {F(112)})]
+
+
 def in_doubt(text: str, other: str, start: float, end: float) -> Recognition:
     return replace(
         spoken(text, start, end), hypotheses=(Hypothesis(text, 9.0), Hypothesis(other, 8.5))

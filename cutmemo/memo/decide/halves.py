@@ -213,7 +213,9 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
         return _behind_no_row(state, first, recognition, heard, readings, context)
     row, words = first.row, _words(recognition, heard, state.settings)
     is_cut = any(isinstance(each.intent, Cut) for each in readings)
-    joint = joint_cuts(first, recognition, words, is_cut, state.settings)
+    halves_ask = (row.state == "doubtful", heard is None or _asks(heard))
+    in_doubt = any(halves_ask) if recognition.right_behind else all(halves_ask)
+    joint = joint_cuts(first, recognition, words, is_cut, state.settings, in_doubt)
     joint = _without(joint, row)
     can_ask = not row.done and row.state in ("open", "doubtful")
     if refused or _is_rest(heard, recognition):
@@ -248,7 +250,8 @@ def weigh_list(
     if row is None or row.assembly_id or row.done:
         return rows
     words = listed.parts[0].said
-    joint = joint_cuts(first, recognition, words, True, state.settings)
+    soon = recognition.right_behind
+    joint = joint_cuts(first, recognition, words, True, state.settings, soon)
     joint = _without(joint, row)
     asks = joint and row.state in ("open", "doubtful")
     return _both(rows, _asking(row, first.said, joint, words)) if asks else rows
@@ -262,6 +265,11 @@ def _is_torn(first: FirstHalf, row: Row, heard: Interpretation) -> bool:
     if unsure and (may_go_on(first.said) or _is_short(heard.said)):
         return True
     return row.state == "doubtful" and _is_short(first.said)
+
+
+def _asks(heard: Interpretation) -> bool:
+    """Return whether what was *heard* would ask by itself."""
+    return heard.unsure or len(heard.readings) > 1 or bool(heard.readings[0].doubts)
 
 
 def _end_is_in_doubt(first: Recognition | None) -> bool:
@@ -300,7 +308,8 @@ def _behind_no_row(  # noqa: PLR0913 - each is a fact of its own
         return None
     alone = [each for each in readings if isinstance(each.intent, Cut)]
     words = _words(recognition, heard, state.settings)
-    joint = joint_cuts(first, recognition, words, bool(alone), state.settings)
+    soon = recognition.right_behind
+    joint = joint_cuts(first, recognition, words, bool(alone), state.settings, soon)
     joint = tuple(each for each in joint if each not in [reading.intent for reading in alone])
     if not joint and first.earlier is not None and heard and _is_rest(heard, recognition):
         return _perhaps_rest(state, first.earlier, heard, readings, context)
@@ -398,15 +407,21 @@ def _is_rest_of(why: Doubt, row: Row) -> bool:
 # --- what both together may be --------------------------------------------------------------------
 
 
-def joint_cuts(
-    first: FirstHalf, recognition: Recognition, words: str, is_a_call: bool, settings: Settings
+def joint_cuts(  # noqa: PLR0913 - each is a fact of its own
+    first: FirstHalf,
+    recognition: Recognition,
+    words: str,
+    is_a_call: bool,
+    settings: Settings,
+    in_doubt: bool = False,
 ) -> tuple[Cut, ...]:
     """Return the cuts that both halves may be together, by their sound and by their words; those no
     saw can make left out.
 
     *is_a_call* is true where the second is one by itself: then the words of both count only where
     the first may go on, and what nobody calls does not. What was not understood has no words that
-    could be read.
+    could be read. *in_doubt* is true where what nobody calls may be meant as well: right behind
+    each other one of the halves asks by itself, or later both.
     """
     open_ended = first.refused or first.row is None or may_go_on(first.said)
     open_ended = open_ended or _adds_words(first, words, settings)
@@ -427,7 +442,7 @@ def joint_cuts(
             by_words += _readings(_without_beginning(first.said, words, parted), settings)
     # The best of each first: neither the sound of both nor their words knows better.
     found = [*by_sound[:1], *by_words[:1], *by_sound[1:], *by_words[1:]]
-    if is_a_call and not first.refused and not recognition.right_behind:
+    if is_a_call and not (first.refused or in_doubt):
         found = [each for each in found if not _is_unlikely(each, settings)]
     cuts = [each for each in _cuts(found, first.row) if not check(each, (), settings).refusals]
     return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
