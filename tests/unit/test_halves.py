@@ -824,6 +824,56 @@ def test_two_sure_calls_right_behind_each_other_are_not_what_nobody_calls(sessio
     assert rows(session) == [("open", {F(206)}), ("open", {F(112)})]
 
 
+@pytest.mark.parametrize("order", ["strike that", "next", "put it back"])
+def test_an_order_that_came_to_nothing_right_before_a_call_may_have_been_its_beginning(
+    session: Desk, clock: Clock, order: str
+) -> None:
+    """ "Five" was heard as "strike that": one of 112 is no five of it in silence."""
+    first = heard(order)
+    say(session, first)
+    clock.later(1.5)
+    say(session, right_behind(first, heard("one hundred and twelve", start=1.5)))
+    (row,) = session.state.rows.values()
+    assert row.state == "doubtful"
+    assert [each.kind for each in row.doubts] == [DoubtKind.HEARD_RIGHT_BEFORE]
+
+
+def test_a_call_right_behind_an_order_that_was_obeyed_stands(session: Desk, clock: Clock) -> None:
+    say(session, heard("thirty six and a half"))
+    clock.later(20)
+    order = heard("strike that")
+    say(session, order)
+    clock.later(1.5)
+    say(session, right_behind(order, heard("one hundred and twelve", start=1.5)))
+    assert [state for state, _ in rows(session)] == ["struck", "open"]
+
+
+@pytest.mark.parametrize(
+    ("order", "soon", "state"),
+    [
+        ("put it back", True, "doubtful"),
+        ("put it back", False, "open"),
+    ],
+)
+def test_an_order_that_came_to_nothing_right_behind_a_call_marks_its_row(
+    session: Desk, clock: Clock, order: str, soon: bool, state: str
+) -> None:
+    """ "And six" was heard as "next", with nothing to go on with."""
+    first = heard("two hundred inch")
+    say(session, first)
+    clock.later(1.5)
+    say(session, replace(behind(first, heard(order), None), right_behind=soon))
+    assert [each for each, _ in rows(session)] == [state]
+
+
+def test_a_stray_answer_behind_what_was_refused_is_heard_with_it(session: Desk) -> None:
+    """ "And a half" was heard as "hundred" and "yes"."""
+    first = heard("four one two hundred")
+    whole = heard("four one two and a half")
+    say(session, first, right_behind(first, heard("yes"), whole))
+    assert rows(session) == [("doubtful", {F(825, 2)})]
+
+
 def in_doubt(text: str, other: str, start: float, end: float) -> Recognition:
     return replace(
         spoken(text, start, end), hypotheses=(Hypothesis(text, 9.0), Hypothesis(other, 8.5))

@@ -39,6 +39,10 @@ REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still be heard, by the clock, where no sound tells when it
 began.
 """
+ANSWERED_WITHIN_SECONDS = 0.4
+"""What the program does for an order it does later behind its end than this before it answers the
+next utterance.
+"""
 SHORT_WORDS = 2
 """A half of so many words, and heard in doubt, is rather a piece of a call than a call."""
 MIN_TWO_FIGURES = 10
@@ -77,8 +81,11 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
         # An order, or nothing: "hold it" may have been "four", and a rest may come behind "cut".
         earlier = trace if trace is not None and _within(trace, context) else None
         row = _row_of(memo.state, earlier) if earlier is not None else None
-        stray = is_answer(_readings(before.text, memo.state.settings))
-        refused = stray and not find.just_settled(memo, context, REST_WITHIN_SECONDS)
+        said = _readings(before.text, memo.state.settings)
+        refused = is_answer(said) and not find.just_settled(memo, context, REST_WITHIN_SECONDS)
+        since = recognition.end_seconds - before.end_seconds + ANSWERED_WITHIN_SECONDS
+        if _is_order(said) and recognition.right_behind:
+            refused = refused or not _has_acted(memo, context, since)
         return FirstHalf(before.text, refused=refused, earlier=row)
     said = trace.payload.said  # type: ignore[union-attr]  # every kind of _SPOKEN has it
     if isinstance(trace.payload, e.CallRefused):
@@ -87,6 +94,14 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
         return FirstHalf(said) if before is not None else None  # "no" may have been "two"
     row = _row_of(memo.state, trace)
     return None if row is None else FirstHalf(said, row)
+
+
+def _has_acted(memo: Projection, context: Context, within_seconds: float) -> bool:
+    """Return whether anything came of what this station said or did so short a time ago."""
+    last = next((each for each in reversed(memo.log) if each.station == context.station), None)
+    if last is None:
+        return False
+    return (context.now - moment_of(last.at)).total_seconds() <= within_seconds
 
 
 def is_stray(state: MemoState, heard: Interpretation, context: Context) -> bool:
@@ -210,6 +225,8 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
     """
     readings = heard.readings if heard is not None else ()
     if first.row is None or first.row.assembly_id:
+        if refused and first.refused:
+            heard, readings = None, ()
         return _behind_no_row(state, first, recognition, heard, readings, context)
     row, words = first.row, _words(recognition, heard, state.settings)
     is_cut = any(isinstance(each.intent, Cut) for each in readings)
@@ -234,6 +251,23 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
         joint = tuple(each for each in joint if each in sound)
     asks = joint or (heard is None and recognition.right_behind)
     return _asking(row, first.said, joint, words) if asks and can_ask else None
+
+
+def behind(
+    state: MemoState,
+    first: FirstHalf,
+    recognition: Recognition,
+    heard: Interpretation,
+    context: Context,
+) -> Decision | None:
+    """Return what an order that came to nothing right behind a call makes of it: "six" was heard as
+    "next". ``None`` where it is no part of a call.
+    """
+    row = first.row
+    gone = row is not None and (row.done or row.state not in ("open", "doubtful"))
+    if gone or not recognition.right_behind:
+        return None
+    return weigh(state, first, recognition, heard, True, context)
 
 
 def weigh_list(
