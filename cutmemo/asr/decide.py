@@ -4,9 +4,10 @@ refused.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from cutmemo.asr.confusions import are_confusable, confusable_of
+from cutmemo.asr.confusions import are_confusable, confusable_of, without_plural
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
 from cutmemo.audio.level import snr_db
 from cutmemo.domain.cut import Cut
@@ -177,13 +178,26 @@ def _readings(
     failures: list[NotACall | Refused] = []
     for hypothesis in close:
         try:
-            found += [
-                (hypothesis.text, reading)
-                for reading in read(hypothesis.text, settings, by_voice=True)
-            ]
+            found += _read(hypothesis.text, settings)
         except (NotACall, Refused) as error:
             failures.append(error)
+            found += _readings_without_plural(hypothesis.text, settings)
     return found, failures
+
+
+def _read(text: str, settings: Settings) -> list[tuple[str, Reading]]:
+    return [(text, reading) for reading in read(text, settings, by_voice=True)]
+
+
+def _readings_without_plural(text: str, settings: Settings) -> list[tuple[str, Reading]]:
+    """Return what *text*, which means nothing, may mean without the s of a plural: a breath sounds
+    like one, and "ten foot four and a halfs" is no length.
+    """
+    found: list[tuple[str, Reading]] = []
+    for singular in without_plural(text):
+        with suppress(NotACall, Refused):
+            found += _read(singular, settings)
+    return found
 
 
 def rejected_call(heard: Recognition, settings: Settings) -> str:

@@ -26,6 +26,7 @@ from cutmemo.asr.decide import margin_for
 from cutmemo.audio.level import FRAME, snr_db
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
+from cutmemo.errors import NotACall, Refused
 
 MANNER = Settings()
 
@@ -329,3 +330,24 @@ def test_between_quiet_and_noise_the_margin_goes_straight_over(floor: float) -> 
     assert over is not None
     expected = np.interp(over, [18, 22], [3.5, 3.0])
     assert margin_for(heard("thirty six", apart=0, pcm=sound(floor))) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("ten foot four and a halfs two by eight rafter", {F(249, 2)}),
+        ("two sixteens", {F(16)}),
+    ],
+    ids=["no call", "two of 16"],
+)
+def test_a_plural_that_makes_no_call_is_heard_without_its_s(said: str, named: set[F]) -> None:
+    judged = interpret(heard(said, apart=9, pcm=sound(20)), MANNER)
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    assert named <= {cut.length.inches for cut in cuts if isinstance(cut, Cut)}
+    assert judged.unsure == (F(16) not in named)
+
+
+def test_what_is_no_call_in_the_singular_either_is_refused() -> None:
+    with pytest.raises((NotACall, Refused)):
+        interpret(heard("foot foot and a halfs", apart=9, pcm=sound(20)), MANNER)
