@@ -351,3 +351,28 @@ def test_a_plural_that_makes_no_call_is_heard_without_its_s(said: str, named: se
 def test_what_is_no_call_in_the_singular_either_is_refused() -> None:
     with pytest.raises((NotACall, Refused)):
         interpret(heard("foot foot and a halfs", apart=9, pcm=sound(20)), MANNER)
+
+
+def lengths(*texts: str) -> list[F]:
+    judged = interpret(heard(*texts, apart=0.1, pcm=sound(20)), MANNER)
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    return [cut.length.inches for cut in cuts if isinstance(cut, Cut)]
+
+
+def test_what_no_board_is_long_enough_for_leaves_its_place_to_the_others() -> None:
+    """ "Two by six ninety four and a half" was heard with a figure too many first."""
+    said = "two by six six ninety four and a half", "two by three six ninety four and a half"
+    judged = interpret(
+        heard(*said, "two by six ninety four and a half", apart=0.1, pcm=sound(20)), MANNER
+    )
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    named = [(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)]
+    assert named[0] == (1, F(1389, 2))
+    assert (1, F(189, 2)) in named
+
+
+def test_each_of_several_words_is_named_before_the_second_meaning_of_any() -> None:
+    found = lengths("fourteen nine and a half", "fourteen five and a half", "forty nine and a half")
+    assert found == [F(299, 2), F(291, 2), F(99, 2)]
