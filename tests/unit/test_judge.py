@@ -13,12 +13,14 @@ import pytest
 from cutmemo.asr import Hypothesis, Recognition, interpret
 from cutmemo.asr.confusions import (
     FIGURE_MARGIN,
+    LEAD_IN_MARGIN,
     add_confusable_hypotheses,
     are_confusable,
     before_and,
     with_another_figure,
     with_eighteen,
     with_f_for_s,
+    with_number_for_lead_in,
     with_swallowed_and,
     without_plural,
 )
@@ -376,3 +378,33 @@ def test_what_no_board_is_long_enough_for_leaves_its_place_to_the_others() -> No
 def test_each_of_several_words_is_named_before_the_second_meaning_of_any() -> None:
     found = lengths("fourteen nine and a half", "fourteen five and a half", "forty nine and a half")
     assert found == [F(299, 2), F(291, 2), F(99, 2)]
+
+
+@pytest.mark.parametrize(
+    ("said", "twins"),
+    [
+        ("i need eight and five eighths", {"eighty eight and five eighths"}),
+        ("hey one thirty eight", {"eight at thirty eight", "twenty thirty eight"}),
+        ("eight and five eighths", set()),
+        ("i need", set()),
+        ("i need eight please", set()),
+    ],
+)
+def test_twins_of_what_a_call_may_begin_with(said: str, twins: set[str]) -> None:
+    found = with_number_for_lead_in(said)
+    assert twins <= {*found}
+    assert bool(found) == bool(twins)
+
+
+@pytest.mark.parametrize(
+    ("behind", "asks"), [(LEAD_IN_MARGIN, True), (LEAD_IN_MARGIN + 0.1, False)]
+)
+def test_a_number_in_the_place_of_a_lead_in_is_named_where_it_fits_nearly_as_well(
+    behind: float, asks: bool
+) -> None:
+    """ "Eighty eight and five eighths" was heard as "i need eight and five eighths"."""
+    said, twin = "i need eight and five eighths", "eighty eight and five eighths"
+    found = add_confusable_hypotheses(
+        heard(said, apart=9, pcm=sound(20)), lambda _: {said: 9.0, twin: 9.0 - behind}
+    )
+    assert unsure(found) == asks
