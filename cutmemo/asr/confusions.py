@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
+from cutmemo.language import without_lead_in
 from cutmemo.language.lexicon.en import ONES, PLURALS, TENS
 from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, NAMES_OF_TENS
 
@@ -65,6 +66,13 @@ otherwise, or it asks.
 
 The graph knows some strings better than others. Of clean joined figures of three speakers never
 trained on, four of six wrong ones led by less or were behind (``models/recipe/LOG.md``).
+"""
+LEAD_IN_MARGIN = 4.0
+"""By this much "i need" and the like have to fit the sound better than any number in their place,
+or it asks.
+
+Of four calls that a number heard as one of them made wrong in silence, two led by less or were
+behind; of 30 in which they were said, none (``models/recipe/LOG.md``).
 """
 _FIGURES = ("zero", "oh", *(NAMES_BELOW_20[n] for n in range(1, 10)))
 _SINGULARS = {
@@ -148,6 +156,18 @@ def with_another_figure(text: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+def with_number_for_lead_in(text: str) -> tuple[str, ...]:
+    """Return *text* with a ten, or with a count and "at", for what a call may begin with, and for
+    that and the word behind it: "i need eight" may be "eighty eight".
+    """
+    rest = without_lead_in(text)
+    if not rest or rest == text or not text.endswith(rest):
+        return ()
+    numbers = [*_TEEN_OF, "twenty", *(f"{NAMES_BELOW_20[n]} at" for n in range(1, 13))]
+    rests = [rest, rest.partition(" ")[2]]
+    return tuple(f"{number} {each}" for each in rests if each for number in numbers)
+
+
 def before_and(text: str) -> tuple[str, ...]:
     """Return *text* with one teen for its ten, or one ten for its teen, right before an "and"."""
     words = text.split()
@@ -184,7 +204,8 @@ def add_confusable_hypotheses(
     within
     :data:`EIGHTEEN_MARGIN`, one before an "and" within :data:`SWALLOWED_AND_MARGIN` and one without
     a plural's s within
-    :data:`PLURAL_MARGIN`, each heard alone; one by another figure within :data:`FIGURE_MARGIN`.
+    :data:`PLURAL_MARGIN`, each heard alone; one by another figure within :data:`FIGURE_MARGIN`, one
+    by a number in the place of "i need" within :data:`LEAD_IN_MARGIN`.
     """
     if not heard.hypotheses or not heard.hypotheses[0].is_speech:
         return heard
@@ -210,11 +231,13 @@ def add_confusable_hypotheses(
             for twin, log_likelihood in alone.items()
             if log_likelihood is not None and log_likelihood >= best - leads[twin]
         ]
-    figures = with_another_figure(heard.text)
-    if figures:
-        fits = rescore([heard.text, *figures])
-        least = fits.get(heard.text, max(fits.values(), default=math.inf)) - FIGURE_MARGIN
-        as_well = [twin for twin in figures if fits.get(twin, -math.inf) >= least]
+    for together, lead in (
+        (with_another_figure(heard.text), FIGURE_MARGIN),
+        (with_number_for_lead_in(heard.text), LEAD_IN_MARGIN),
+    ):
+        fits = rescore([heard.text, *together]) if together else {}
+        least = fits.get(heard.text, max(fits.values(), default=math.inf)) - lead
+        as_well = [twin for twin in together if fits.get(twin, -math.inf) >= least]
         found += sorted(as_well, key=lambda twin: -fits[twin])
     first, *others = heard.hypotheses
     likely = [Hypothesis(twin, first.log_likelihood) for twin in found]

@@ -4,11 +4,13 @@ refused.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from cutmemo.asr.confusions import are_confusable, confusable_of
+from cutmemo.asr.confusions import are_confusable, confusable_of, without_plural
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
 from cutmemo.audio.level import snr_db
+from cutmemo.domain.checks import check
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, doubt
 from cutmemo.domain.settings import Settings
@@ -106,8 +108,32 @@ def interpret(
     ):
         return None  # a saw may sound like "cut": an order is obeyed only if it can be nothing else
     unsure = noise_is_close or first_words != best.text or len(readings) > len(of_first)
-    return Interpretation(
-        first_words, tuple(readings.values())[:MAX_READINGS], n_best(heard), unsure
+    asked = tuple(_likelier_first(list(readings.values()), found, settings)[:MAX_READINGS])
+    return Interpretation(first_words, asked, n_best(heard), unsure)
+
+
+def _likelier_first(
+    readings: list[Reading], found: list[tuple[str, Reading]], settings: Settings
+) -> list[Reading]:
+    """Return *readings* as there is room for them: behind the first the first of all words before
+    the second of any, and what no board is long enough for behind all others.
+    """
+    rank: dict[object, int] = {}
+    of_words: dict[str, int] = {}
+    for words, each in found:
+        of_words[words] = of_words.get(words, -1) + 1
+        rank[each.intent] = min(of_words[words], rank.get(each.intent, of_words[words]))
+    first, *others = readings
+    return [
+        first,
+        *sorted(others, key=lambda each: (_is_unlikely(each, settings), rank[each.intent])),
+    ]
+
+
+def _is_unlikely(reading: Reading, settings: Settings) -> bool:
+    cut = reading.intent
+    return isinstance(cut, Cut) and any(
+        each.kind is DoubtKind.TOO_LONG for each in check(cut, (), settings).questions
     )
 
 
@@ -177,13 +203,26 @@ def _readings(
     failures: list[NotACall | Refused] = []
     for hypothesis in close:
         try:
-            found += [
-                (hypothesis.text, reading)
-                for reading in read(hypothesis.text, settings, by_voice=True)
-            ]
+            found += _read(hypothesis.text, settings)
         except (NotACall, Refused) as error:
             failures.append(error)
+            found += _readings_without_plural(hypothesis.text, settings)
     return found, failures
+
+
+def _read(text: str, settings: Settings) -> list[tuple[str, Reading]]:
+    return [(text, reading) for reading in read(text, settings, by_voice=True)]
+
+
+def _readings_without_plural(text: str, settings: Settings) -> list[tuple[str, Reading]]:
+    """Return what *text*, which means nothing, may mean without the s of a plural: a breath sounds
+    like one, and "ten foot four and a halfs" is no length.
+    """
+    found: list[tuple[str, Reading]] = []
+    for singular in without_plural(text):
+        with suppress(NotACall, Refused):
+            found += _read(singular, settings)
+    return found
 
 
 def rejected_call(heard: Recognition, settings: Settings) -> str:

@@ -14,6 +14,7 @@ from cutmemo.audio.chunk import RATE
 from cutmemo.audio.level import similar_level
 from cutmemo.audio.pauses import LITTLE_SECONDS, with_short_pauses
 from cutmemo.audio.turns import REST_SECONDS
+from cutmemo.domain.cut import Cut
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language import may_go_on, read
 
@@ -140,12 +141,16 @@ class Rejoiner:
         return replace(self._last, follows=first, right_behind=right_behind)
 
     def _joined(self, first: Recognition, second: Recognition) -> Recognition | None:
-        pcm = joined_pcm(first, second)
+        sure = _is_sure(first) and _is_sure(second)
+        both = first.pcm + second.pcm
+        pcm = both if sure else with_short_pauses(both)
+        if len(pcm) == len(both):
+            pcm = both = joined_pcm(first, second)
         found = self._decode(pcm) if len(pcm) <= 2 * RATE * MAX_JOINED_SECONDS else None
         if found is None or self._fits_two_better(pcm, found, first, second):
             return None
         if not _are_two_calls(first, second):
-            found = with_pauses_short(found, pcm, self._decode)
+            found = with_pauses_short(found, both, self._decode)
         # On the clock of the stream its sound ends where that of the second does.
         length = len(second.pcm) / (2 * RATE)
         shift = second.pcm_start_seconds + length - len(pcm) / (2 * RATE)
@@ -170,6 +175,9 @@ class Rejoiner:
         two = f"{first.text} {second.text}"
         if joined.text == two or not (_reads(first.text) and _reads(second.text)) or _reads(two):
             return False
+        soon = second.start_seconds - first.end_seconds <= RIGHT_BEHIND_SECONDS
+        if soon and may_go_on(first.text) and not (_is_sure(first) and _is_sure(second)):
+            return False
         if not joined.hypotheses[0].is_speech:
             return True
         fits = self._rescore(pcm, [joined.text, two])
@@ -188,6 +196,19 @@ def _is_one_call(first: Recognition, second: Recognition, joined: Recognition) -
     if not joined.hypotheses[0].is_speech or not _reads(second.text):
         return joined.hypotheses[0].is_speech
     return (may_go_on(first.text) or not _reads(first.text)) and _reads(joined.text)
+
+
+def _is_sure(heard: Recognition) -> bool:
+    """Return whether *heard* is one cut and nothing else, as nearly as it was heard."""
+    best = heard.hypotheses[0].log_likelihood
+    near = margin_for(heard)
+    meant: set[object] = set()
+    for each in heard.hypotheses:
+        if best - each.log_likelihood <= near:
+            if not _reads(each.text):
+                return False
+            meant.update(reading.intent for reading in read(each.text, by_voice=True))
+    return len(meant) == 1 and all(isinstance(each, Cut) for each in meant)
 
 
 def _reads(text: str) -> bool:

@@ -2,7 +2,7 @@
 
 from cutmemo.language.intent import BoardsCall, Change, Command, FromRow, OnRow, Reading, Trouble
 from cutmemo.language.open_ended import may_go_on
-from cutmemo.language.reading import read
+from cutmemo.language.reading import read, without_lead_in
 from cutmemo.language.sets import AssemblyCall
 from cutmemo.language.speaker import digits_of, speak
 from cutmemo.language.split import CallList, split_calls
@@ -24,4 +24,5 @@ __all__ = [
     "read_typed",
     "speak",
     "split_calls",
+    "without_lead_in",
 ]

@@ -257,6 +257,15 @@ def _without_fillers(tokens: tuple[Token, ...], by_voice: bool) -> tuple[Token, 
     return tuple(kept)
 
 
+def without_lead_in(said: str) -> str:
+    """Return *said*, which was heard, without what a call may begin with: "get me" of "get me
+    eight".
+    """
+    tokens = spoken(said)
+    meant = _without_fillers(tokens, by_voice=True)
+    return " ".join(token.word for token in meant)
+
+
 def _is_no_lead_in(scan: Scan, at: int) -> bool:
     """Return whether the word before *at* leads in nothing: "cut row 4" is an order."""
     return at > 0 and (scan.word(at - 1), scan.word(at)) in (("cut", "row"), ("need", "no"))

@@ -13,6 +13,7 @@ from desk import Desk, refused
 from cutmemo.asr import Hypothesis, Recognition
 from cutmemo.asr.rejoin import MAX_REST_SECONDS, Rejoiner, joined_pcm
 from cutmemo.audio.chunk import RATE
+from cutmemo.audio.pauses import with_short_pauses
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.errors import CutmemoError, NothingToDo
 from cutmemo.language import may_go_on
@@ -749,3 +750,165 @@ def test_no_words_at_all_are_none_of_the_other_words(session: Desk) -> None:
     (row,) = session.state.rows.values()
     assert F(94) in {cut.length.inches for cut in row.readings}
     assert [str(cut.section) for cut in row.readings].count("None") == 1
+
+
+# --- a word that the pause parted, and hearings that raise a doubt together ------------------------------
+
+
+def right_behind(
+    first: Recognition, second: Recognition, joined: Recognition | None = None
+) -> Recognition:
+    return replace(behind(first, second, joined), right_behind=True)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "inches"),
+    [
+        ("one hundred", "get me eight and a half", F(217, 2)),
+        ("one hundred", "dead eight and a half", F(217, 2)),
+        ("one hundred", "three eight and a half", F(217, 2)),
+        ("seventy one and three quarters minus", "next a sixteenth", F(1147, 16)),
+    ],
+)
+def test_what_is_left_of_a_parted_word_may_be_no_word(
+    session: Desk, first: str, second: str, inches: F
+) -> None:
+    """ "One hun | dred eight and a half": the end of "hundred" was heard as "get me"."""
+    one = heard(first)
+    say(session, one, right_behind(one, heard(second)))
+    assert {state for state, _ in rows(session)} == {"doubtful"}
+    cut = session.find("1").readings[0]
+    assert cut.length.inches + (cut.allowance.inches if cut.allowance else 0) == inches
+
+
+@pytest.mark.parametrize(
+    ("second", "soon"), [("get me eight and a half", False), ("thirty eight and a half", True)]
+)
+def test_what_comes_later_or_begins_with_a_number_has_all_its_words(
+    session: Desk, second: str, soon: bool
+) -> None:
+    first = heard("two oh six")
+    say(session, first, replace(behind(first, heard(second), None), right_behind=soon))
+    assert [state for state, _ in rows(session)] == ["open", "open"]
+
+
+def test_other_words_of_both_are_named_right_behind_although_the_likeliest_make_no_call(
+    session: Desk,
+) -> None:
+    blocks = "sixteen blocks at two hundred"
+    first = heard(f"{blocks} eighteen", f"{blocks} eighty", apart=0.4)
+    say(session, first, right_behind(first, heard("two and thirteen sixteenths")))
+    assert F(4525, 16) in rows(session)[0][1]
+
+
+@pytest.mark.parametrize(
+    ("first", "asking"),
+    [("eight zero", ["doubtful", "doubtful"]), ("ninety and a half", ["open", "doubtful"])],
+    ids=["both ask", "the first stands"],
+)
+def test_what_nobody_calls_is_named_where_both_halves_ask_anyway(
+    session: Desk, first: str, asking: list[str]
+) -> None:
+    """ "Eight zero" may be 80 or eight foot, "eight" is one figure: 808 in. may be meant."""
+    one = heard(first)
+    say(session, one, behind(one, heard("eight"), heard("eight zero eight")))
+    assert [state for state, _ in rows(session)] == asking
+    assert (F(808) in rows(session)[0][1]) is (first == "eight zero")
+
+
+def test_two_sure_calls_right_behind_each_other_are_not_what_nobody_calls(session: Desk) -> None:
+    """206 of 112-3/8 in. is no call; 206, and five of 112-3/8, are two."""
+    first, second = heard("two hundred and six"), heard("five at one hundred and twelve")
+    both = heard(f"{first.text} {second.text}")
+    say(session, first, right_behind(first, second, both))
+    assert rows(session) == [("open", {F(206)}), ("open", {F(112)})]
+
+
+@pytest.mark.parametrize("order", ["strike that", "next", "put it back"])
+def test_an_order_that_came_to_nothing_right_before_a_call_may_have_been_its_beginning(
+    session: Desk, clock: Clock, order: str
+) -> None:
+    """ "Five" was heard as "strike that": one of 112 is no five of it in silence."""
+    first = heard(order)
+    say(session, first)
+    clock.later(1.5)
+    say(session, right_behind(first, heard("one hundred and twelve", start=1.5)))
+    (row,) = session.state.rows.values()
+    assert row.state == "doubtful"
+    assert [each.kind for each in row.doubts] == [DoubtKind.HEARD_RIGHT_BEFORE]
+
+
+def test_a_call_right_behind_an_order_that_was_obeyed_stands(session: Desk, clock: Clock) -> None:
+    say(session, heard("thirty six and a half"))
+    clock.later(20)
+    order = heard("strike that")
+    say(session, order)
+    clock.later(1.5)
+    say(session, right_behind(order, heard("one hundred and twelve", start=1.5)))
+    assert [state for state, _ in rows(session)] == ["struck", "open"]
+
+
+@pytest.mark.parametrize(
+    ("order", "soon", "state"),
+    [
+        ("put it back", True, "doubtful"),
+        ("put it back", False, "open"),
+    ],
+)
+def test_an_order_that_came_to_nothing_right_behind_a_call_marks_its_row(
+    session: Desk, clock: Clock, order: str, soon: bool, state: str
+) -> None:
+    """ "And six" was heard as "next", with nothing to go on with."""
+    first = heard("two hundred inch")
+    say(session, first)
+    clock.later(1.5)
+    say(session, replace(behind(first, heard(order), None), right_behind=soon))
+    assert [each for each, _ in rows(session)] == [state]
+
+
+def test_a_stray_answer_behind_what_was_refused_is_heard_with_it(session: Desk) -> None:
+    """ "And a half" was heard as "hundred" and "yes"."""
+    first = heard("four one two hundred")
+    whole = heard("four one two and a half")
+    say(session, first, right_behind(first, heard("yes"), whole))
+    assert rows(session) == [("doubtful", {F(825, 2)})]
+
+
+def in_doubt(text: str, other: str, start: float, end: float) -> Recognition:
+    return replace(
+        spoken(text, start, end), hypotheses=(Hypothesis(text, 9.0), Hypothesis(other, 8.5))
+    )
+
+
+@pytest.mark.parametrize("doubtful", [True, False])
+def test_both_are_heard_without_the_pause_that_the_level_shows(doubtful: bool) -> None:
+    """The decoder knows to 0.2 s where words end: by its times "and three" was cut off a call. Two sure calls stay as they are."""
+    heard_as: list[bytes] = []
+
+    def decode(pcm: bytes) -> Recognition:
+        heard_as.append(pcm)
+        return Recognition((Hypothesis("thirty four and three", 9.0),), 0.4, 2.0, pcm)
+
+    first = in_doubt("thirty four", "thirty five", 1, 2) if doubtful else spoken("thirty", 1, 2)
+    second = spoken("sixty", 3.5, 4)
+    rejoiner = Rejoiner(decode, lambda _, texts: dict.fromkeys(texts, 0.0))
+    rejoiner.after(first)
+    rejoiner.after(second)
+    shortened = with_short_pauses(first.pcm + second.pcm)
+    assert len(shortened) < len(first.pcm + second.pcm)
+    assert heard_as[0] == (shortened if doubtful else joined_pcm(first, second))
+
+
+@pytest.mark.parametrize(
+    ("doubtful", "pause", "joined"), [(True, 0.9, True), (False, 0.9, False), (True, 1.3, False)]
+)
+def test_a_half_in_doubt_may_be_no_call_by_itself(
+    rejoined: Callable[..., list[Recognition]], doubtful: bool, pause: float, joined: bool
+) -> None:
+    """ "Two hundred eigh | ty two" was heard as 208, and "two two and …": their words fit what was cut through best."""
+    first = spoken("two hundred eight", 1, 2)
+    first = in_doubt("two hundred eight", "two hundred eighty", 1, 2) if doubtful else first
+    second = spoken("twenty two and a half", 2 + pause, 3 + pause)
+    whole = "two hundred eighty two and a half"
+    (_, after) = rejoined(whole, first, second, **{whole: -0.1})
+    assert (after.joined is not None) == joined

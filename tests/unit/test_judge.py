@@ -13,12 +13,14 @@ import pytest
 from cutmemo.asr import Hypothesis, Recognition, interpret
 from cutmemo.asr.confusions import (
     FIGURE_MARGIN,
+    LEAD_IN_MARGIN,
     add_confusable_hypotheses,
     are_confusable,
     before_and,
     with_another_figure,
     with_eighteen,
     with_f_for_s,
+    with_number_for_lead_in,
     with_swallowed_and,
     without_plural,
 )
@@ -26,6 +28,7 @@ from cutmemo.asr.decide import margin_for
 from cutmemo.audio.level import FRAME, snr_db
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.settings import Settings
+from cutmemo.errors import NotACall, Refused
 
 MANNER = Settings()
 
@@ -329,3 +332,79 @@ def test_between_quiet_and_noise_the_margin_goes_straight_over(floor: float) -> 
     assert over is not None
     expected = np.interp(over, [18, 22], [3.5, 3.0])
     assert margin_for(heard("thirty six", apart=0, pcm=sound(floor))) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("said", "named"),
+    [
+        ("ten foot four and a halfs two by eight rafter", {F(249, 2)}),
+        ("two sixteens", {F(16)}),
+    ],
+    ids=["no call", "two of 16"],
+)
+def test_a_plural_that_makes_no_call_is_heard_without_its_s(said: str, named: set[F]) -> None:
+    judged = interpret(heard(said, apart=9, pcm=sound(20)), MANNER)
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    assert named <= {cut.length.inches for cut in cuts if isinstance(cut, Cut)}
+    assert judged.unsure == (F(16) not in named)
+
+
+def test_what_is_no_call_in_the_singular_either_is_refused() -> None:
+    with pytest.raises((NotACall, Refused)):
+        interpret(heard("foot foot and a halfs", apart=9, pcm=sound(20)), MANNER)
+
+
+def lengths(*texts: str) -> list[F]:
+    judged = interpret(heard(*texts, apart=0.1, pcm=sound(20)), MANNER)
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    return [cut.length.inches for cut in cuts if isinstance(cut, Cut)]
+
+
+def test_what_no_board_is_long_enough_for_leaves_its_place_to_the_others() -> None:
+    """ "Two by six ninety four and a half" was heard with a figure too many first."""
+    said = "two by six six ninety four and a half", "two by three six ninety four and a half"
+    judged = interpret(
+        heard(*said, "two by six ninety four and a half", apart=0.1, pcm=sound(20)), MANNER
+    )
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    named = [(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)]
+    assert named[0] == (1, F(1389, 2))
+    assert (1, F(189, 2)) in named
+
+
+def test_each_of_several_words_is_named_before_the_second_meaning_of_any() -> None:
+    found = lengths("fourteen nine and a half", "fourteen five and a half", "forty nine and a half")
+    assert found == [F(299, 2), F(291, 2), F(99, 2)]
+
+
+@pytest.mark.parametrize(
+    ("said", "twins"),
+    [
+        ("i need eight and five eighths", {"eighty eight and five eighths"}),
+        ("hey one thirty eight", {"eight at thirty eight", "twenty thirty eight"}),
+        ("eight and five eighths", set()),
+        ("i need", set()),
+        ("i need eight please", set()),
+    ],
+)
+def test_twins_of_what_a_call_may_begin_with(said: str, twins: set[str]) -> None:
+    found = with_number_for_lead_in(said)
+    assert twins <= {*found}
+    assert bool(found) == bool(twins)
+
+
+@pytest.mark.parametrize(
+    ("behind", "asks"), [(LEAD_IN_MARGIN, True), (LEAD_IN_MARGIN + 0.1, False)]
+)
+def test_a_number_in_the_place_of_a_lead_in_is_named_where_it_fits_nearly_as_well(
+    behind: float, asks: bool
+) -> None:
+    """ "Eighty eight and five eighths" was heard as "i need eight and five eighths"."""
+    said, twin = "i need eight and five eighths", "eighty eight and five eighths"
+    found = add_confusable_hypotheses(
+        heard(said, apart=9, pcm=sound(20)), lambda _: {said: 9.0, twin: 9.0 - behind}
+    )
+    assert unsure(found) == asks

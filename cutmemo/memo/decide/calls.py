@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutmemo.asr import Recognition, interpret, split_recognition
+from cutmemo.asr import Interpretation, Recognition, interpret, split_recognition
 from cutmemo.asr.decide import n_best, rejected_call
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
@@ -94,7 +94,28 @@ def _by_itself(
         return asked or None
     readings = _with_all_heard(heard.readings, recognition, state)
     call = replace(call, unsure=call.unsure or len(readings) > len(heard.readings))
-    return _meant(memo, call, readings, context)
+    try:
+        return _meant(memo, call, readings, context)
+    except NothingToDo:
+        behind = first and _behind(state, first, recognition, heard, context)
+        if not behind:
+            raise
+        return behind
+
+
+def _behind(
+    state: MemoState,
+    first: FirstHalf,
+    recognition: Recognition,
+    heard: Interpretation,
+    context: Context,
+) -> Decision | None:
+    """Return what *heard*, which came to nothing, makes of the call before it; ``None`` where it
+    was no order.
+    """
+    if not all(map(_is_order, heard.readings)):
+        return None
+    return halves.behind(state, first, recognition, heard, context)
 
 
 def _with_all_heard(

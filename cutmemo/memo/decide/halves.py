@@ -14,7 +14,16 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, NothingToDo, Refused
-from cutmemo.language import CallList, Change, Command, OnRow, Reading, may_go_on, read
+from cutmemo.language import (
+    CallList,
+    Change,
+    Command,
+    OnRow,
+    Reading,
+    may_go_on,
+    read,
+    without_lead_in,
+)
 from cutmemo.language.lexicon.en import ONES, TENS
 from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
@@ -30,8 +39,13 @@ REST_WITHIN_SECONDS = 4.0
 """How long after a call its rest may still be heard, by the clock, where no sound tells when it
 began.
 """
+ANSWERED_WITHIN_SECONDS = 0.4
+"""What the program does for an order it does later behind its end than this before it answers the
+next utterance.
+"""
 SHORT_WORDS = 2
 """A half of so many words, and heard in doubt, is rather a piece of a call than a call."""
+MIN_TWO_FIGURES = 10
 _END_IN_T = (["eight"], ["foot"], ["feet"])
 _UNLIKELY = frozenset({DoubtKind.TOO_MANY, DoubtKind.TOO_LONG, DoubtKind.A_FOOT_OF_INCHES})
 _SPOKEN = (e.CutAdded, e.CutChanged, e.AssemblyAdded, e.CallRefused)
@@ -67,8 +81,11 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
         # An order, or nothing: "hold it" may have been "four", and a rest may come behind "cut".
         earlier = trace if trace is not None and _within(trace, context) else None
         row = _row_of(memo.state, earlier) if earlier is not None else None
-        stray = is_answer(_readings(before.text, memo.state.settings))
-        refused = stray and not find.just_settled(memo, context, REST_WITHIN_SECONDS)
+        said = _readings(before.text, memo.state.settings)
+        refused = is_answer(said) and not find.just_settled(memo, context, REST_WITHIN_SECONDS)
+        since = recognition.end_seconds - before.end_seconds + ANSWERED_WITHIN_SECONDS
+        if _is_order(said) and recognition.right_behind:
+            refused = refused or not _has_acted(memo, context, since)
         return FirstHalf(before.text, refused=refused, earlier=row)
     said = trace.payload.said  # type: ignore[union-attr]  # every kind of _SPOKEN has it
     if isinstance(trace.payload, e.CallRefused):
@@ -77,6 +94,14 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
         return FirstHalf(said) if before is not None else None  # "no" may have been "two"
     row = _row_of(memo.state, trace)
     return None if row is None else FirstHalf(said, row)
+
+
+def _has_acted(memo: Projection, context: Context, within_seconds: float) -> bool:
+    """Return whether anything came of what this station said or did so short a time ago."""
+    last = next((each for each in reversed(memo.log) if each.station == context.station), None)
+    if last is None:
+        return False
+    return (context.now - moment_of(last.at)).total_seconds() <= within_seconds
 
 
 def is_stray(state: MemoState, heard: Interpretation, context: Context) -> bool:
@@ -200,10 +225,14 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
     """
     readings = heard.readings if heard is not None else ()
     if first.row is None or first.row.assembly_id:
+        if refused and first.refused:
+            heard, readings = None, ()
         return _behind_no_row(state, first, recognition, heard, readings, context)
     row, words = first.row, _words(recognition, heard, state.settings)
     is_cut = any(isinstance(each.intent, Cut) for each in readings)
-    joint = joint_cuts(first, recognition, words, is_cut, state.settings)
+    halves_ask = (row.state == "doubtful", heard is None or _asks(heard))
+    in_doubt = any(halves_ask) if recognition.right_behind else all(halves_ask)
+    joint = joint_cuts(first, recognition, words, is_cut, state.settings, in_doubt)
     joint = _without(joint, row)
     can_ask = not row.done and row.state in ("open", "doubtful")
     if refused or _is_rest(heard, recognition):
@@ -224,6 +253,23 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
     return _asking(row, first.said, joint, words) if asks and can_ask else None
 
 
+def behind(
+    state: MemoState,
+    first: FirstHalf,
+    recognition: Recognition,
+    heard: Interpretation,
+    context: Context,
+) -> Decision | None:
+    """Return what an order that came to nothing right behind a call makes of it: "six" was heard as
+    "next". ``None`` where it is no part of a call.
+    """
+    row = first.row
+    gone = row is not None and (row.done or row.state not in ("open", "doubtful"))
+    if gone or not recognition.right_behind:
+        return None
+    return weigh(state, first, recognition, heard, True, context)
+
+
 def weigh_list(
     state: MemoState,
     first: FirstHalf,
@@ -238,7 +284,8 @@ def weigh_list(
     if row is None or row.assembly_id or row.done:
         return rows
     words = listed.parts[0].said
-    joint = joint_cuts(first, recognition, words, True, state.settings)
+    soon = recognition.right_behind
+    joint = joint_cuts(first, recognition, words, True, state.settings, soon)
     joint = _without(joint, row)
     asks = joint and row.state in ("open", "doubtful")
     return _both(rows, _asking(row, first.said, joint, words)) if asks else rows
@@ -252,6 +299,11 @@ def _is_torn(first: FirstHalf, row: Row, heard: Interpretation) -> bool:
     if unsure and (may_go_on(first.said) or _is_short(heard.said)):
         return True
     return row.state == "doubtful" and _is_short(first.said)
+
+
+def _asks(heard: Interpretation) -> bool:
+    """Return whether what was *heard* would ask by itself."""
+    return heard.unsure or len(heard.readings) > 1 or bool(heard.readings[0].doubts)
 
 
 def _end_is_in_doubt(first: Recognition | None) -> bool:
@@ -290,7 +342,8 @@ def _behind_no_row(  # noqa: PLR0913 - each is a fact of its own
         return None
     alone = [each for each in readings if isinstance(each.intent, Cut)]
     words = _words(recognition, heard, state.settings)
-    joint = joint_cuts(first, recognition, words, bool(alone), state.settings)
+    soon = recognition.right_behind
+    joint = joint_cuts(first, recognition, words, bool(alone), state.settings, soon)
     joint = tuple(each for each in joint if each not in [reading.intent for reading in alone])
     if not joint and first.earlier is not None and heard and _is_rest(heard, recognition):
         return _perhaps_rest(state, first.earlier, heard, readings, context)
@@ -388,15 +441,21 @@ def _is_rest_of(why: Doubt, row: Row) -> bool:
 # --- what both together may be --------------------------------------------------------------------
 
 
-def joint_cuts(
-    first: FirstHalf, recognition: Recognition, words: str, is_a_call: bool, settings: Settings
+def joint_cuts(  # noqa: PLR0913 - each is a fact of its own
+    first: FirstHalf,
+    recognition: Recognition,
+    words: str,
+    is_a_call: bool,
+    settings: Settings,
+    in_doubt: bool = False,
 ) -> tuple[Cut, ...]:
     """Return the cuts that both halves may be together, by their sound and by their words; those no
     saw can make left out.
 
     *is_a_call* is true where the second is one by itself: then the words of both count only where
     the first may go on, and what nobody calls does not. What was not understood has no words that
-    could be read.
+    could be read. *in_doubt* is true where what nobody calls may be meant as well: right behind
+    each other one of the halves asks by itself, or later both.
     """
     open_ended = first.refused or first.row is None or may_go_on(first.said)
     open_ended = open_ended or _adds_words(first, words, settings)
@@ -410,10 +469,14 @@ def joint_cuts(
             by_words += _readings(_said_once(first.said, words), settings)
             by_words += _readings(_and_for_ten(first.said, words), settings)
         by_words += _with_part(first, _readings(words, settings))
-        by_words += _by_other_words(recognition, settings) if by_sound or by_words else []
+        if by_sound or by_words or recognition.right_behind:
+            by_words += _by_other_words(recognition, settings)
+        if recognition.right_behind and not by_words:
+            parted = _end_is_in_doubt(recognition.follows) or len(_readings(words, settings)) > 1
+            by_words += _readings(_without_beginning(first.said, words, parted), settings)
     # The best of each first: neither the sound of both nor their words knows better.
     found = [*by_sound[:1], *by_words[:1], *by_sound[1:], *by_words[1:]]
-    if is_a_call and not first.refused and not recognition.right_behind:
+    if is_a_call and not (first.refused or in_doubt):
         found = [each for each in found if not _is_unlikely(each, settings)]
     cuts = [each for each in _cuts(found, first.row) if not check(each, (), settings).refusals]
     return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
@@ -456,6 +519,20 @@ def _and_for_ten(one: str, other: str) -> str:
     """
     last, (begins, *rest) = one.split()[-1:], other.split() or [""]
     return " ".join([one, "and", *rest]) if last in _END_IN_T and begins == "ten" else ""
+
+
+def _without_beginning(one: str, other: str, parted: bool) -> str:
+    """Return both halves without what the *other* begins with, where *one* may go on: the end of a
+    word that the pause parted is heard as a word, or as "get me". A figure counts for such an end
+    only where a doubt tells that a word was *parted*. Empty where nothing is left.
+    """
+    begins, _, rest = other.partition(" ")
+    led = without_lead_in(other)
+    if led != other:
+        rest = led
+    elif begins in TENS or (begins in ONES and not (parted and ONES[begins] < MIN_TWO_FIGURES)):
+        return ""
+    return f"{one} {rest}" if rest and may_go_on(one) else ""
 
 
 def _with_part(first: FirstHalf, rest: Sequence[Reading]) -> list[Reading]:
