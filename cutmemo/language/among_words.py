@@ -14,6 +14,7 @@ from cutmemo.domain.settings import Settings
 from cutmemo.errors import Refused
 from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.partial import MANY_PIECES
+from cutmemo.language.grammar.places import numbers_one_of_its_kind
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.grammar.unknown import (
@@ -153,7 +154,8 @@ def _is_plain(line: Scan, at: int) -> bool:
     token, before = line.tokens[at], _word_before(line, at)
     word = token.word
     if token.kind == "number" or word == "each":
-        return before in NUMBERED_ROOMS and word != "each"
+        numbered = before in NUMBERED_ROOMS and not _is_of_one_of_its_kind(line, at)
+        return numbered and word != "each"
     plain = word in _PASSED_OVER or word in _ARTICLES or word in ("board", "boards")
     plain = plain or word in PLACE_NAMES or _begins_a_side(line, at)
     if plain or MARK.fullmatch(word) or is_size_of_a_room(word, line.word(at + 1)):
@@ -390,11 +392,17 @@ def _may_number_a_room(line: Scan, at: int) -> bool:
     return not goes_on and (before in ROOMS or _may_be_left_out(line, at - 1))
 
 
+def _is_of_one_of_its_kind(line: Scan, at: int) -> bool:
+    """Return whether the number at *at* stands behind a room there is one of: north wall 8."""
+    words = [token.word for token in line.tokens[max(at - 2, 0) : at]]
+    return numbers_one_of_its_kind(" ".join([*words, "1"]))
+
+
 def _may_count(line: Scan, at: int) -> bool:
     """Return whether the number at *at* may as well count, or be a length: it is behind no room
     that has numbers, or right before a size or a piece.
     """
-    if line.word(at - 1) not in NUMBERED_ROOMS:
+    if line.word(at - 1) not in NUMBERED_ROOMS or _is_of_one_of_its_kind(line, at):
         return True
     behind = line.token(at + 1)
     return behind is not None and (behind.kind == "section" or bool(line.find(PIECES, at + 1)))

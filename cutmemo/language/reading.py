@@ -22,6 +22,7 @@ from cutmemo.language.grammar.ends import beveled_along
 from cutmemo.language.grammar.framing import framing
 from cutmemo.language.grammar.lengths import fraction
 from cutmemo.language.grammar.partial import Parsed, Partial, finished
+from cutmemo.language.grammar.places import numbers_one_of_its_kind
 from cutmemo.language.grammar.row_by_words import row_by_words
 from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
@@ -187,7 +188,7 @@ def _with_words_kept(scan: Scan) -> list[Parsed]:
     rest = Scan(meant, scan.settings, by_voice=False, keeps_words=True, whole=scan.whole)
     found = dict.fromkeys(cut(rest))
     kept: dict[object, Parsed] = {}
-    for each in found:
+    for each in map(_perhaps_how_many, found):
         said, doubts = each.reading.intent, each.reading.doubts
         asked = any(one.kind is DoubtKind.UNKNOWN_WORDS for one in doubts)
         if isinstance(said, Cut) and asked:  # what the words are kept as is worth no question
@@ -195,6 +196,18 @@ def _with_words_kept(scan: Scan) -> list[Parsed]:
         else:
             kept[each] = each
     return _led(list(kept.values()), scan, meant)
+
+
+def _perhaps_how_many(parsed: Parsed) -> Parsed:
+    """Return *parsed*, doubtful where a number stands behind a place that has none of its own: of
+    north wall 8 it may be how many.
+    """
+    cut = parsed.reading.intent
+    place = cut.place if isinstance(cut, Cut) else None
+    if place is None or not numbers_one_of_its_kind(place.lower()):
+        return parsed
+    asked = doubt(DoubtKind.UNKNOWN_WORDS, Field.COUNT, Field.PLACE, said=place)
+    return replace(parsed, reading=replace(parsed.reading, doubts=(asked, *parsed.reading.doubts)))
 
 
 _POINTING = ("that's", "it's")

@@ -145,12 +145,55 @@ def test_what_is_no_row_of_columns_is_a_list(said: str, lengths: list[F]) -> Non
     assert [cut.length.inches for cut in found if isinstance(cut, Cut)] == lengths
 
 
-@pytest.mark.parametrize(("number", "asks"), [(2, True), (24, True), (25, False)])
-def test_a_bare_number_behind_a_named_cut_may_be_how_many(number: int, asks: bool) -> None:
-    _, second = parts(f"2x6 header 28-1/2, {number}")
-    assert bool(second[0].doubts) is asks
-    _, second = parts(f"28-1/2, {number}")
-    assert bool(second[0].doubts) is (number < 12)
+@pytest.mark.parametrize(
+    ("said", "count", "inches", "asks"),
+    [
+        ("2x6 header 28-1/2, 2", 2, F(57, 2), False),
+        ("2x6 header 28-1/2, 11", 11, F(57, 2), False),
+        ("2x6 header 28-1/2, 12", 12, F(57, 2), True),
+        ("2x6 header 28-1/2, 24", 24, F(57, 2), True),
+        ("2x6 stud 14-5/8, 9", 9, F(117, 8), True),  # as short itself
+        ("2x6, eleven, 92-5/8 stud", 11, F(741, 8), False),
+        ("2, 36-1/4 studs", 2, F(145, 4), False),
+        ("101 3/8 studs 2x4, six, back wall", 6, F(811, 8), False),
+        ("8' 5 5/8 corner stud, 3", 3, F(813, 8), False),
+        ("14 1/2 bird block 2x6, 9", 9, F(29, 2), True),  # a block of 9 in.?
+        ("33 3/4 knee brace 4x4 45 miter long to long, 4", 4, F(135, 4), False),
+        ("101 1/2 fly rafters 2x6, 2, plumb 4/12 long point", 2, F(203, 2), False),
+        ("83 trimmers 2x4, two, kitchen window", 2, F(83), False),
+    ],
+)
+def test_a_bare_number_behind_a_whole_call_is_how_many(
+    said: str, count: int, inches: F, asks: bool
+) -> None:
+    cut, asked = only_cut(said)
+    assert (cut.count, cut.length.inches, asked) == (count, inches, asks)
+
+
+@pytest.mark.parametrize(
+    ("said", "lengths"),
+    [
+        ("2x6 header 28-1/2, 25", [F(57, 2), F(25)]),  # as well a header
+        ("4 @ 36 2x4, 12", [F(36), F(12)]),  # how many was said
+        ("28-1/2, 2", [F(57, 2), F(2)]),
+        ("28-1/2, 12", [F(57, 2), F(12)]),
+    ],
+)
+def test_a_bare_number_that_may_be_a_length_is_a_cut_of_its_own(
+    said: str, lengths: list[F]
+) -> None:
+    found = [readings[0].intent for readings in parts(said)]
+    assert [cut.length.inches for cut in found if isinstance(cut, Cut)] == lengths
+
+
+def test_a_count_before_several_pieces_and_a_few_behind_a_comma_ask() -> None:
+    ((*found,),) = parts("24 scabs 2x4, 6")
+    cuts = {
+        (each.intent.count, each.intent.length.inches)
+        for each in found
+        if isinstance(each.intent, Cut)
+    }
+    assert cuts == {(24, F(6)), (6, F(24))}
 
 
 @pytest.mark.parametrize("end", ["\n", "; "])

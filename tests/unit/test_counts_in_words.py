@@ -208,7 +208,6 @@ def test_a_bare_number_behind_a_piece_and_its_length_counts(
         "stud 7' 6",  # 7 ft 6 in.
         "header 51-3/4 wall 5",
         "common rafter 61-3/8 gable 2",
-        "2x6 stud 14-5/8, 9",
         "14 loft joists 2x10 48",
         "studs 92-5/8 2 ply",
     ],

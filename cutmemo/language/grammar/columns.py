@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cutmemo.domain.checks import MAX_TYPED_COUNT, MAX_USUAL_COUNT
+from cutmemo.language.grammar.ends import end_said, rise
 from cutmemo.language.grammar.fields import count_after, count_before
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
@@ -14,6 +15,8 @@ from cutmemo.language.grammar.tokens import MINUS, Token
 from cutmemo.language.lexicon.en import (
     MATERIALS,
     MEANS_MORE,
+    NUMBERED_ROOMS,
+    ONES,
     PIECES,
     PLURAL_PIECES,
     ROOMS,
@@ -23,8 +26,8 @@ from cutmemo.language.lexicon.en import (
     UNITS,
 )
 
-LEAST_COLUMNS = 3
-"""With fewer parts a line is no row of columns."""
+TABLE_COLUMNS = 3
+"""From so many parts on a line is a row of a table; with two more than a few may be a length."""
 
 
 def parted_by_dashes(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -54,30 +57,46 @@ def _is_a_noun(token: Token) -> bool:
     return token.kind == "word" and word.isalpha() and len(word) > 2 and unknown
 
 
-def _column_of_a_count(scan: Scan, at: int) -> bool:
-    """Return whether the number at *at* is a column by itself of a line that has one more column of
-    figures, and a size or a piece in one of its own: girt, 2x6, 90-1/2, 20, west wall.
-    """
-    typed = scan.whole and not scan.by_voice
-    return typed and at in (spot for spot, _ in scan.every(_columns_of_figures, 0))
-
-
 def counts_in_columns(scan: Scan, at: int) -> bool:
-    """Return whether the bare number at *at* is how many, in a line in columns: beside a length
-    with a part of an inch or a unit, or beside another bare number the smaller one, which is no
-    usual length.
+    """Return whether the bare number at *at* is how many: a column by itself, beside one with the
+    length, of a line that names its piece or its size. Of two bare numbers it is the smaller one.
     """
-    if not (_column_of_a_count(scan, at) and _is_bare(scan, at)):
+    if not scan.whole or scan.by_voice or not _is_bare(scan, at):
         return False
-    first, last = (spot for spot, _ in scan.every(_columns_of_figures, 0))
-    other = first if at == last else last
-    count = scan.tokens[at].value
+    columns = list(_columns(scan.tokens, 0))
+    others = [each for each in columns if each[0] != at and _has_a_length(scan, *each)]
+    if at not in [begin for begin, _ in columns] or len(others) != 1 or not _names(scan):
+        return False
+    if _says_how_many(scan, *others[0]):
+        return False
     several = any(token.word in PLURAL_PIECES for token in scan.tokens)
-    most = MAX_TYPED_COUNT if several else MAX_USUAL_COUNT
-    if not _is_bare(scan, other):
-        return 0 < count <= most
-    few = MAX_USUAL_COUNT if at == last else MANY_PIECES
-    return 0 < count <= few and count < scan.tokens[other].value
+    table = len(columns) >= TABLE_COLUMNS and _is_of_figures(scan.tokens[slice(*others[0])])
+    most = (MAX_TYPED_COUNT if several else MAX_USUAL_COUNT) if table else MANY_PIECES
+    length = _bare_length(scan, *others[0])
+    if length is None:
+        return 0 < bare_number(scan, at) <= most
+    few = MANY_PIECES if others[0][0] > at or not table else MAX_USUAL_COUNT
+    return 0 < bare_number(scan, at) <= few and bare_number(scan, at) < length
+
+
+def _says_how_many(scan: Scan, begin: int, end: int) -> bool:
+    """Return whether a count stands in a column: 4 @ 36, 36 x 4."""
+    return any(
+        scan.every(rule, k) for rule in (count_before, count_after) for k in range(begin, end)
+    )
+
+
+def is_in_a_table(scan: Scan) -> bool:
+    """Return whether the length is a column by itself as well: girt, 2x6, 90-1/2, 4."""
+    columns = list(_columns(scan.tokens, 0))
+    figures = [each for each in columns if _is_of_figures(scan.tokens[slice(*each)])]
+    return len(columns) >= TABLE_COLUMNS and len(figures) > 1
+
+
+def bare_number(scan: Scan, at: int) -> int:
+    """Return the whole number at *at*, in figures or a word; 0 where there is none."""
+    token = scan.tokens[at]
+    return int(token.value) if token.kind == "number" else ONES.get(token.word, 0)
 
 
 def is_in_columns(scan: Scan) -> bool:
@@ -87,10 +106,10 @@ def is_in_columns(scan: Scan) -> bool:
     if any(counts_in_columns(scan, at) for at in range(len(scan.tokens))):
         return True
     columns = list(_columns(scan.tokens, 0)) if scan.whole and not scan.by_voice else []
-    named = any(_is_a_name(scan, begin, end) for begin, end in columns)
-    figures = [(begin, end) for begin, end in columns if _is_of_figures(scan.tokens[begin:end])]
-    counted = [(begin, end) for begin, end in columns if _is_of_a_count(scan, begin, end)]
-    return named and len(columns) >= LEAST_COLUMNS and len(figures) == len(counted) == 1
+    figures = [each for each in columns if _has_a_length(scan, *each)]
+    counted = [each for each in columns if _is_of_a_count(scan, *each)]
+    table = len(columns) >= TABLE_COLUMNS and _names(scan)
+    return table and len(set(figures) - set(counted)) == len(counted) == 1
 
 
 def _is_of_a_count(scan: Scan, begin: int, end: int) -> bool:
@@ -99,22 +118,47 @@ def _is_of_a_count(scan: Scan, begin: int, end: int) -> bool:
     ends = [last for _, last in scan.every(any_number, times)] if times > begin else []
     ends += [last for _, last in scan.every(count_after, begin)]
     ends += [last for _, last in scan.every(count_before, begin)]
-    return end in ends and not _is_of_figures(scan.tokens[begin:end])
+    return end in ends
 
 
 def _is_bare(scan: Scan, at: int) -> bool:
     """Return whether a whole number is all of the column at *at*."""
     behind = scan.token(at + 1)
-    return scan.tokens[at].kind == "number" and (behind is None or behind.word == ",")
+    begins = at == 0 or scan.word(at - 1) == ","
+    return begins and bare_number(scan, at) > 0 and (behind is None or behind.word == ",")
 
 
-def _columns_of_figures(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """Yield where the two columns of figures of such a line begin; none where there are not two."""
-    columns = list(_columns(scan.tokens, at))
-    named = any(_is_a_name(scan, begin, end) for begin, end in columns)
-    figures = [(begin, end) for begin, end in columns if _is_of_figures(scan.tokens[begin:end])]
-    if named and len(columns) >= LEAST_COLUMNS and len(figures) == 2:
-        yield from figures
+def _names(scan: Scan) -> bool:
+    """Return whether a size or a piece stands in the line."""
+    return any(
+        token.kind == "section" or scan.stands(PIECES, at) or bool(scan.every(section, at))
+        for at, token in enumerate(scan.tokens)
+    )
+
+
+def _has_a_length(scan: Scan, begin: int, end: int) -> bool:
+    """Return whether figures stand in a column that are no end's and no room's."""
+    if any(last == end for _, last in scan.every(end_said, begin)):
+        return False
+    return any(_may_measure(scan, at) for at in range(begin, end))
+
+
+def _may_measure(scan: Scan, at: int) -> bool:
+    token = scan.tokens[at]
+    of_a_room = at > 0 and scan.word(at - 1) in NUMBERED_ROOMS
+    part = token.kind == "fraction" and token.under != 12
+    sizes = [end for k in range(max(at - 4, 0), at + 1) for _, end in scan.every(section, k)]
+    figure = (part or token.kind in ("number", "decimal")) and at >= max(sizes, default=0)
+    return figure and not of_a_room and not scan.every(rise, at)
+
+
+def _bare_length(scan: Scan, begin: int, end: int) -> int | None:
+    """Return the one figure of a column, where it is a whole number without a unit."""
+    found = [at for at in range(begin, end) if _may_measure(scan, at)]
+    if len(found) != 1 or scan.tokens[found[0]].kind != "number":
+        return None
+    behind = scan.word(found[0] + 1)
+    return None if behind in UNITS else int(scan.tokens[found[0]].value)
 
 
 def _columns(tokens: tuple[Token, ...], at: int) -> Iterator[tuple[int, int]]:
@@ -124,17 +168,6 @@ def _columns(tokens: tuple[Token, ...], at: int) -> Iterator[tuple[int, int]]:
             if end > begin:
                 yield begin, end
             begin = end + 1
-
-
-def _is_a_name(scan: Scan, begin: int, end: int) -> bool:
-    """Return whether a column is a size, or words and a size with a piece or a size among them."""
-    sized = any(last == end for _, last in scan.every(section, begin))
-    words = all(token.kind in ("word", "section") for token in scan.tokens[begin:end])
-    named = any(
-        token.kind == "section" or scan.stands(PIECES, at)
-        for at, token in enumerate(scan.tokens[begin:end], begin)
-    )
-    return sized or (words and named)
 
 
 def _is_of_figures(tokens: tuple[Token, ...]) -> bool:

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
-from cutmemo.language.grammar.columns import counts_in_columns
+from cutmemo.language.grammar.columns import bare_number, counts_in_columns, is_in_a_table
 from cutmemo.language.grammar.fields import count_after, count_before, count_of_board, leans_on
 from cutmemo.language.grammar.lengths import denominator, feet, parts, thousands_apart
 from cutmemo.language.grammar.numbers import (
@@ -316,15 +316,17 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
 def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
     """count_in_columns = a number that is a column by itself beside the one of the length: girt,
     2x6, 90-1/2, 4. It asks where that may be a length as well: from a foot on, of short
-    pieces from 4 in., past two dozen where the piece is said as several.
+    pieces from 4 in., past two dozen where the piece is said as several, and outside a table behind
+    a length that is short itself.
     """
     if not counts_in_columns(scan, at):
         return
-    count, piece_said = int(scan.tokens[at].value), sofar.change.piece
+    count, piece_said = bare_number(scan, at), sofar.change.piece
     counted = sofar.with_field("count", count)
     short = piece_said is not None and piece_said.split()[-1] in SHORT_PIECES
     sure = MANY_PIECES + 1 if sofar.plural else MIN_CUT if short else MIN_LENGTH_BEFORE_BOARD
-    if count >= sure:
+    short_pieces = sofar.amount is not None and sofar.amount.inches < MIN_LENGTH_BEFORE_SIZE
+    if count >= sure or (short_pieces and not is_in_a_table(scan)):
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
         counted = replace(counted, doubts=(*counted.doubts, asked))
     yield counted, at + 1

@@ -135,7 +135,9 @@ def number_may_count(scan: Scan, at: int) -> bool:
     """
     token = scan.token(at - 1) if at > 1 else None
     room = scan.word(at - 2) if at > 1 else ""
-    numbered = room in NUMBERED_ROOMS or room in SETS or room not in ROOMS
+    side = scan.word(at - 3) if at > 2 else ""
+    of_its_own = room in NUMBERED_ROOMS and not numbers_one_of_its_kind(f"{side} {room} 1")
+    numbered = of_its_own or room in SETS or room not in ROOMS
     small = token is not None and token.kind == "number" and 0 < token.value <= MAX_PLACE_NUMBER
     return small and not scan.by_voice and not numbered
 
