@@ -91,6 +91,7 @@ def test_rooms_and_purposes_around_a_whole_call_ask_nothing(
     ("said", "count", "inches"),
     [
         ("2x6 north wall 8 69-3/16", 8, F(1107, 16)),  # eight of them?
+        ("2x6 w 96-9/16 9 ea", 9, F(1545, 16)),  # no wall 96
         ("18 ea 92-5/8 2x6 studs walls B and D", 18, F(741, 8)),  # of each wall?
         ("rafter 12-1/2 2x6 header", 1, F(25, 2)),  # a length left out?
         ("4 at 38 half wall", 4, F(77, 2)),  # thirty eight and a half

@@ -111,9 +111,10 @@ def place_before(scan: Scan, at: int) -> Iterator[tuple[tuple[str, tuple[Doubt, 
     named += [each for each in _spoken_place(scan, begin) if _names_a_place(each[0])]
     for parts, end in named:
         token = scan.token(end)
-        in_a_length = token is not None and token.kind == "fraction" and parts[-1].isdecimal()
+        numbered = parts[-1][-1:].isdecimal()
+        in_a_length = token is not None and token.kind == "fraction" and numbered
         if in_a_length or _begins_a_piece(scan, end - 1):
-            continue  # kitchen 14-1/2; W1 top plate
+            continue  # kitchen 14-1/2; w 96-9/16; W1 top plate
         if scan.stands(UNITS, end) or _goes_past_a_number(parts):
             continue  # wall twelve foot; north wall 13 south wall 72
         if numbers_one_of_its_kind(" ".join(parts)):
