@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from cutmemo.domain.checks import MAX_TYPED_COUNT, MAX_USUAL_COUNT
 from cutmemo.language.grammar.ends import end_said, rise
@@ -28,6 +29,10 @@ from cutmemo.language.lexicon.en import (
 
 TABLE_COLUMNS = 3
 """From so many parts on a line is a row of a table; with two more than a few may be a length."""
+
+
+MOST_COLUMNS = 12
+"""A line of more parts is a list."""
 
 
 def parted_by_dashes(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -63,7 +68,7 @@ def counts_in_columns(scan: Scan, at: int) -> bool:
     """
     if not scan.whole or scan.by_voice or not _is_bare(scan, at):
         return False
-    columns = list(_columns(scan.tokens, 0))
+    columns = scan.every(_columns, 0)
     others = [each for each in columns if each[0] != at and _has_a_length(scan, *each)]
     if at not in [begin for begin, _ in columns] or len(others) != 1 or not _names(scan):
         return False
@@ -88,7 +93,7 @@ def _says_how_many(scan: Scan, begin: int, end: int) -> bool:
 
 def is_in_a_table(scan: Scan) -> bool:
     """Return whether the length is a column by itself as well: girt, 2x6, 90-1/2, 4."""
-    columns = list(_columns(scan.tokens, 0))
+    columns = scan.every(_columns, 0)
     figures = [each for each in columns if _is_of_figures(scan.tokens[slice(*each)])]
     return len(columns) >= TABLE_COLUMNS and len(figures) > 1
 
@@ -105,7 +110,7 @@ def is_in_columns(scan: Scan) -> bool:
     """
     if any(counts_in_columns(scan, at) for at in range(len(scan.tokens))):
         return True
-    columns = list(_columns(scan.tokens, 0)) if scan.whole and not scan.by_voice else []
+    columns = scan.every(_columns, 0) if scan.whole and not scan.by_voice else []
     figures = [each for each in columns if _has_a_length(scan, *each)]
     counted = [each for each in columns if _is_of_a_count(scan, *each)]
     table = len(columns) >= TABLE_COLUMNS and _names(scan)
@@ -161,13 +166,12 @@ def _bare_length(scan: Scan, begin: int, end: int) -> int | None:
     return None if behind in UNITS else int(scan.tokens[found[0]].value)
 
 
-def _columns(tokens: tuple[Token, ...], at: int) -> Iterator[tuple[int, int]]:
-    begin = at
-    for end in range(at, len(tokens) + 1):
-        if end == len(tokens) or tokens[end].word == ",":
-            if end > begin:
-                yield begin, end
-            begin = end + 1
+def _columns(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """Yield where each column begins and ends; none of a line of more than a table has."""
+    commas = [spot for spot, token in enumerate(scan.tokens) if token.word == ","]
+    if len(commas) < MOST_COLUMNS:
+        bounds = pairwise([at - 1, *commas, len(scan.tokens)])
+        yield from ((begin + 1, end) for begin, end in bounds if end > begin + 1)
 
 
 def _is_of_figures(tokens: tuple[Token, ...]) -> bool:
