@@ -200,6 +200,8 @@ def _is_one_call(first: Recognition, second: Recognition, joined: Recognition) -
 
 def _is_sure(heard: Recognition) -> bool:
     """Return whether *heard* is one cut and nothing else, as nearly as it was heard."""
+    if not heard.hypotheses:
+        return False
     best = heard.hypotheses[0].log_likelihood
     near = margin_for(heard)
     meant: set[object] = set()

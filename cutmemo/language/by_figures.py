@@ -22,7 +22,7 @@ from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import MINUS, PLUS, Token, typed
-from cutmemo.language.grammar.unknown import MARK
+from cutmemo.language.grammar.unknown import MARK, is_like_a_measure
 from cutmemo.language.intent import Change, FromRow, Reading
 from cutmemo.language.lexicon.en import (
     ANGLED,
@@ -268,12 +268,17 @@ def _most(line: Scan, at: int, end: int) -> int:
 
 
 def _is_a_lost_figure(line: Scan, found: _Found) -> bool:
-    """Return whether a fraction or a number stands by itself that no tape has: 2/83."""
-    return (
-        found.kind == "word"
-        and found.end == found.begin + 1
-        and line.tokens[found.begin].kind in ("fraction", "decimal")
-    )
+    """Return whether a part of an inch stands by itself that no tape has, 2/83, or a word behind a
+    number that is like one that measures: nine elevenths.
+    """
+    if found.kind != "word" or found.end > found.begin + 1:
+        return False
+    token = line.tokens[found.begin]
+    before = line.tokens[found.begin - 1] if found.begin else token
+    figure = before.kind in ("number", "fraction") or before.word in ONES
+    known = token.word in MEANS_MORE or _names_a_place(token.word)
+    unknown = not known and is_like_a_measure(token.word)
+    return token.kind in ("fraction", "decimal") or (figure and unknown)
 
 
 def _parts_cuts(line: Scan, at: int) -> bool:
@@ -515,7 +520,8 @@ def _readings(line: Scan, found: Sequence[_Found], group: _Group) -> list[Readin
         if cuts:
             begins = {each.begin for each in (*used, group.counted) if each is not None}
             left = [each for each in found if each.kind != "mark" and each.begin not in begins]
-            return [_asking(each, _kept(line, left)) for each in cuts]
+            kept, many = _kept(line, left), group.counted is not None
+            return [_asking(each, kept, many) for each in cuts]
     return []
 
 
@@ -527,6 +533,14 @@ def _is_a_call(cut: Cut, group: _Group, line: Scan) -> bool:
     """Return whether *cut* says more than a length, or is nothing but what can only be one in a
     line that tells nothing.
     """
+    told = [
+        amount.inches
+        for amount, end in line.every(length, group.length.begin)
+        if end == group.length.end
+    ]
+    many = group.counted.value if group.counted is not None else 1
+    if cut.count != many or cut.length.inches not in (*told, group.length.value):
+        return False
     more = cut.section is not None or cut.piece is not None or cut.count > 1
     telling = any(token.word in _TELLING for token in line.tokens)
     return more or (group.length.kind == "length" and group.length.sure and not telling)
@@ -574,7 +588,7 @@ _JOINS = frozenset(
 ) | {MINUS}
 
 
-def _asking(reading: Reading, kept: Sequence[str]) -> Reading:
+def _asking(reading: Reading, kept: Sequence[str], counted: bool) -> Reading:
     """Return *reading*, doubtful, with the words that were *kept* as its place and its note."""
     cut = reading.intent
     if not isinstance(cut, Cut):
@@ -589,14 +603,17 @@ def _asking(reading: Reading, kept: Sequence[str]) -> Reading:
     doubts = (asked, *reading.doubts)
     bare = cut.section is None and cut.piece is None
     if bare and any(word == "same" for each in kept for word in each.lower().split()):
-        return replace(reading, intent=_like_the_last(named), doubts=doubts)
+        return replace(reading, intent=_like_the_last(named, counted), doubts=doubts)
     return replace(reading, intent=named, doubts=doubts)
 
 
-def _like_the_last(cut: Cut) -> FromRow:
-    """Return the cut called last with what is said of *cut*: 2 33-3/4 same."""
+def _like_the_last(cut: Cut, counted: bool) -> FromRow:
+    """Return the cut called last with what is said of *cut*, its count where that is *counted*: 2
+    33-3/4 same.
+    """
     ends = cut.ends if cut.angled() else None
-    said = Change(cut.length, cut.count, ends=ends, place=cut.place)
+    count = cut.count if counted else None
+    said = Change(cut.length, count, ends=ends, place=cut.place, note=cut.note)
     return FromRow(None, same=True, change=said)
 
 

@@ -13,7 +13,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language.grammar.columns import is_in_columns
+from cutmemo.language.grammar.columns import ends_a_line, is_in_columns
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import MINUS, Token
@@ -85,7 +85,7 @@ def split_calls(
     for stops in (marks, ends) if len(tokens) <= MAX_LIST_TOKENS else (marks,):
         listed = _call_list(said, tokens, stops, settings, by_voice)
         if listed is not None:
-            return replace(listed, marked=stops is marks)
+            return replace(listed, marked=listed.marked and stops is marks)
     parted = _parted_by_and(tokens)
     if parted != tokens:
         stops, _ = _stops(parted, settings, by_voice)
@@ -139,17 +139,12 @@ def _in_columns(tokens: tuple[Token, ...], settings: Settings, by_voice: bool) -
     line is one cut, and no list.
     """
     found: set[int] = set()
-    ends = [at for at, token in enumerate(tokens) if _ends_a_line(token)]
+    ends = [at for at, token in enumerate(tokens) if ends_a_line(token)]
     for begin, end in pairwise([-1, *ends, len(tokens)]):
         line = Scan(tokens[begin + 1 : end], settings, by_voice)
         if is_in_columns(line):
             found |= set(range(begin + 1, end))
     return found
-
-
-def _ends_a_line(token: Token) -> bool:
-    """Return whether *token* is a semicolon, or the end of a pasted line."""
-    return token.kind == "mark" and token.text in (";", "\n")
 
 
 def _stops(
@@ -184,9 +179,20 @@ def _of_spans(
     if any(_says_one(tokens[begin:end]) for begin, end, _ in spans[1:]):
         led.pop("count", None)
     meant = _for_all(led, [readings for _, _, readings in spans])
+    lines = 1 + sum(ends_a_line(token) for token in tokens)
+    pairs = lines > 1 and len(spans) == 2 * lines
+    table = pairs or any(token.kind == "mark" and _parts_cells(token) for token in tokens)
+    if len(meant) > 2 and not by_voice and (pairs or any(map(_is_named, meant))):
+        few = FEW_OF_A_PIECE if table else FEW
+        meant = [
+            tuple(_perhaps_how_many(each, few, long=True) for each in every) for every in meant
+        ]
     if len(meant) == 2 and not by_voice:
-        few = FEW_OF_A_PIECE if _is_named(meant[0]) and _is_one_number(tokens, spans[1]) else FEW
-        first = tuple(map(_perhaps_how_many, meant[0]))
+        named = _is_named(meant[0]) and _is_one_number(tokens, spans[1])
+        few = FEW_OF_A_PIECE if named or table else FEW
+        first = tuple(
+            _perhaps_how_many(each, FEW_OF_A_PIECE if table else FEW) for each in meant[0]
+        )
         second = tuple(_perhaps_how_many(each, few) for each in meant[1])
         counts = _ends_in_a_number(tokens[begin:end]) and second == meant[1]
         of_one = all(cut.count == 1 for each in second for cut in _cuts_of(each))
@@ -199,7 +205,8 @@ def _of_spans(
         _part(said, tokens[begin:end], readings)
         for (begin, end, _), readings in zip(spans, meant, strict=True)
     ]
-    return CallList(tuple(parts), marked=True)
+    alike = {(cut.section, cut.piece) for each in readings for cut in _cuts_of(each)}
+    return CallList(tuple(parts), marked=len(alike) < 2)
 
 
 def is_a_remark(readings: tuple[Reading, ...]) -> bool:
@@ -234,9 +241,17 @@ def _says_one(tokens: tuple[Token, ...]) -> bool:
     return one and (behind.word in _COUNTED or behind.kind == "section")
 
 
+def _parts_cells(mark: Token) -> bool:
+    """Return whether *mark* is a tab, a bar, a slash or a dash, and no comma and no end of a
+    line.
+    """
+    return mark.text not in (",", ";", "\n")
+
+
 def _is_named(readings: tuple[Reading, ...]) -> bool:
-    """Return whether a cut names its piece or its size."""
-    return any(cut.section or cut.piece for each in readings for cut in _cuts_of(each))
+    """Return whether a cut names its piece, its size or its place."""
+    cuts = [cut for each in readings for cut in _cuts_of(each)]
+    return any(cut.section or cut.piece or cut.place for cut in cuts)
 
 
 def _is_one_number(tokens: tuple[Token, ...], span: _Span) -> bool:
@@ -245,15 +260,17 @@ def _is_one_number(tokens: tuple[Token, ...], span: _Span) -> bool:
     return end == begin + 1 and tokens[begin].kind == "number"
 
 
-def _perhaps_how_many(reading: Reading, few: int = FEW) -> Reading:
+def _perhaps_how_many(reading: Reading, few: int = FEW, long: bool = False) -> Reading:
     """Return *reading* of what stands beside a comma, doubtful where it is fewer whole inches than
-    *few*: in "2x6 header 28-1/2, 2" and in "2, 28-1/2" it may be how many.
+    *few*, and *long* pieces alone count: in "2x6 header 28-1/2, 2" and in "2, 28-1/2" it may be how
+    many.
     """
     cut = reading.intent
     if not isinstance(cut, Cut) or cut.count != 1 or reading.doubts:
         return reading
     inches = cut.length.inches
-    if inches.denominator != 1 or inches >= few:
+    short = cut.piece is not None and cut.piece.split()[-1] in SHORT_PIECES
+    if inches.denominator != 1 or inches >= few or (long and short):
         return reading
     asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(inches))
     return replace(reading, doubts=(asked,))
@@ -429,8 +446,8 @@ def _lists(
         for end in (*near, *([size] if size - begin <= MAX_CUT_TOKENS else [])):
             after = end + 1 if end < size and tokens[end].kind == "mark" else end
             part = tokens[begin:end]
-            line = (not begin or _ends_a_line(tokens[begin - 1])) and (
-                end == size or _ends_a_line(tokens[end])
+            line = (not begin or ends_a_line(tokens[begin - 1])) and (
+                end == size or ends_a_line(tokens[end])
             )
             fits = rest.get(after)
             readings = _cut(part, settings, by_voice, keeps_words, line) if fits else ()

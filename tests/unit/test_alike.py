@@ -31,6 +31,7 @@ LAST = "3 @ 15-1/4 2x4 cripple 45 one end long point for W2"
         ("same but 33-3/4", 3, F(135, 4), "2x4", "W2"),
         ("same but 2x6", 3, F(61, 4), "2x6", "W2"),
         ("5 same but 33-3/4 for W5", 5, F(135, 4), "2x4", "W5"),
+        ("same, 6 more", 6, F(61, 4), "2x4", "W2"),
         ("same thing, porch", 3, F(61, 4), "2x4", "porch"),
     ],
 )
@@ -60,6 +61,9 @@ def test_the_same_length_is_nothing_but_that(session: Desk) -> None:
         "same kitchen 19 @ 74-1/8",
         "4 at 36 same wall 3",  # of the same wall, or the same ends and size
         "4 at 36 same jack",
+        "same, 4",  # four of them?
+        "same but half",
+        "same but 24",
     ],
 )
 def test_what_may_mean_something_else_asks(session: Desk, said: str) -> None:

@@ -116,6 +116,7 @@ def test_several_cuts_of_a_line_ask_one_by_one(said: str, cuts: list[tuple[int, 
         "2x4 plate 48 60 porch hooty",
         "cheek studs 2 ea 46 38 30 22 bev 14 top lp",  # lengths or counts: too many ways
         "fifteen sixteen and something",
+        "forty two and nine elevenths",  # no tape has them
     ],
 )
 def test_what_orders_asks_tells_or_cannot_be_told_apart_is_no_cut(said: str) -> None:

@@ -196,6 +196,68 @@ def test_a_count_before_several_pieces_and_a_few_behind_a_comma_ask() -> None:
     assert cuts == {(24, F(6)), (6, F(24))}
 
 
+def opened(said: str) -> list[tuple[int, F]]:
+    """Return the cuts of a line that stand in silence."""
+    try:
+        found = parts(said)
+    except CutmemoError:
+        return []
+    listed = read_typed(said)
+    if isinstance(listed, CallList) and not listed.marked:
+        return []
+    sure = [readings[0] for readings in found if len(readings) == 1 and not readings[0].doubts]
+    cuts = [each.intent for each in sure]
+    return [(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)]
+
+
+@pytest.mark.parametrize(
+    ("said", "never"),
+    [
+        ("plate - 2x6 - 120; 4 @ 48 - 3", [(1, F(3))]),
+        ("kitchen - stud 96 - 3", [(3, F(96)), (1, F(93))]),
+        ("W3 stud - 92 - 1", [(1, F(92))]),
+        ("girt\t2x6\t92\t5/8\t4", [(1, F(92)), (1, F(5, 8)), (1, F(4))]),
+        ("girt\t2x6\t8'\t2-1/2\t4", [(1, F(96)), (1, F(5, 2)), (1, F(4))]),
+        ("king\t2x6\t92\t8\t45", [(1, F(8))]),
+        ("girt, 2x6, 90-1/2, 4, 2", [(1, F(4)), (1, F(2))]),
+        ("brace, 2x4, 4, 48, 45", [(1, F(4))]),
+        ("12\t92-5/8\tnorth wall", [(1, F(12))]),
+        ("12 | 92-5/8", [(1, F(12))]),
+        ("92-5/8, 12\n96, 4", [(1, F(12)), (1, F(4))]),
+        ("12) 36\n4) 40", [(1, F(36)), (1, F(40))]),
+        ("sill = 36 = 4", [(36, F(4)), (1, F(36))]),
+        ("4 = 36", [(4, F(36))]),
+        ("header, 4, 6", [(4, F(6)), (6, F(4))]),
+        ("girt, 2x6, 10, 11", [(10, F(11)), (11, F(10))]),
+        ("plates 2 - 12", [(12, F(2))]),
+        ("20 - 14 1/2", [(1, F(11, 2))]),
+        ("4 braces 48 - 45", [(4, F(3))]),
+        ("jacks 2 ea: 36 1/2, 52 1/2", [(1, F(105, 2))]),
+        ("4x14 1/2", [(1, F(1, 2))]),
+        ("2x12½", [(1, F(1, 2))]),
+        ("14'6x12", [(1, F(168))]),
+        ("8'4x4 post", [(1, F(96)), (4, F(100))]),
+    ],
+)
+def test_what_has_two_ways_does_not_stand_one_way(said: str, never: list[tuple[int, F]]) -> None:
+    """Each stood in silence one way at some time."""
+    assert not set(opened(said)) & set(never)
+
+
+@pytest.mark.parametrize(
+    ("said", "count", "inches"),
+    [
+        ("14'6\"x12", 12, F(174)),
+        ("5'2\"x12", 12, F(62)),
+        ("header 3'2\"x6", 6, F(38)),
+        ("8' 2\"x4 plates", 4, F(98)),
+    ],
+)
+def test_feet_and_inches_are_no_size_with_an_x(said: str, count: int, inches: F) -> None:
+    cut, asked = only_cut(said)
+    assert (cut.count, cut.length.inches, cut.section, asked) == (count, inches, None, False)
+
+
 @pytest.mark.parametrize("end", ["\n", "; "])
 def test_pasted_lines_in_columns_are_a_cut_each(end: str) -> None:
     said = end.join(

@@ -6,11 +6,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
-from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.language.grammar.cuts import all_fields
 from cutmemo.language.grammar.fields import amount_words
-from cutmemo.language.grammar.partial import Parsed, Partial, finished
+from cutmemo.language.grammar.partial import (
+    MANY_PIECES,
+    MIN_LENGTH_BEFORE_BOARD,
+    Parsed,
+    Partial,
+    finished,
+)
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
@@ -154,6 +161,8 @@ def _changed(scan: Scan, rest: tuple[Token, ...], like: _Alike) -> Iterator[Pars
         if change.length is not None and not (like.begin == 0 and _goes_on(scan, like.end)):
             asked = doubt(DoubtKind.UNKNOWN_WORDS, Field.PIECE, Field.PLACE, said=like.words)
             doubts = (asked, *doubts)
+        if change.length is not None and change.count is None and like.count is None:
+            doubts = (*_perhaps_how_many(change.length.inches), *doubts)
         if like.count is not None:
             change = replace(change, count=like.count)
         key = (change.count, change.length, change.section, change.ends)
@@ -168,6 +177,18 @@ def _goes_on(scan: Scan, at: int) -> bool:
     """Return whether what is other follows at *at*: a figure, or "but"."""
     token = scan.token(at)
     return token is not None and (token.kind != "word" or token.word in (*_GOES_ON, *ONES, *TENS))
+
+
+def _perhaps_how_many(inches: Fraction) -> tuple[Doubt, ...]:
+    """Return that a few whole inches may be how many: same, 4; and that less than a foot may be
+    more or less: same but half.
+    """
+    if inches >= MIN_LENGTH_BEFORE_BOARD and not (
+        inches.denominator == 1 and inches <= MANY_PIECES
+    ):
+        return ()
+    count = int(inches)
+    return (doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count),)
 
 
 def _fits(change: Change, partial: Partial, like: _Alike) -> bool:

@@ -28,27 +28,49 @@ from cutmemo.language.lexicon.en import (
 )
 
 TABLE_COLUMNS = 3
-"""From so many parts on a line is a row of a table; with two more than a few may be a length."""
-
-
+"""From so many columns on a line is one of a table, and not a call with a number behind it."""
+MIN_LENGTH_BEFORE_SIZE = 25
+"""From here on a bare number is rather a length: up to two dozen of a piece are called every day
+(common practice).
+"""
 MOST_COLUMNS = 12
 """A line of more parts is a list."""
 
 
 def parted_by_dashes(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
-    """Return *tokens* with a comma for each dash between spaces of a line in which such a dash
-    stands behind a size or a noun: girt - 2x6 - 90-3/8 - 15. Before a fraction it may join, and
-    stays.
+    """Return *tokens* with commas for the dashes between spaces of each line in which one stands
+    behind a size or a noun: girt - 2x6 - 90-3/8 - 15. A dash behind a figure that stands beside
+    other words, or before a fraction or a unit, may take off, and stays: stud 96 - 3.
     """
-    dashes = [at for at, token in enumerate(tokens) if at and token.word == MINUS]
-    if not any(_is_a_noun(tokens[at - 1]) for at in dashes):
-        return tokens
-    kept = list(tokens)
-    for at in dashes:
-        behind = tokens[at + 1] if at + 1 < len(tokens) else None
-        if behind is not None and behind.kind != "fraction":
-            kept[at] = replace(tokens[at], kind="mark", word=",")
+    ends = [at for at, token in enumerate(tokens) if ends_a_line(token)]
+    kept: list[Token] = []
+    for begin, end in pairwise([-1, *ends, len(tokens)]):
+        kept += _parted(tokens[begin + 1 : end])
+        kept += tokens[end : end + 1]
     return tuple(kept)
+
+
+def ends_a_line(token: Token) -> bool:
+    """Return whether *token* is a semicolon, or the end of a pasted line."""
+    return token.kind == "mark" and token.text in (";", "\n")
+
+
+def _parted(line: tuple[Token, ...]) -> list[Token]:
+    dashes = [at for at, token in enumerate(line) if at and token.word == MINUS]
+    kept = list(line)
+    if not any(_is_a_noun(line[at - 1]) for at in dashes):
+        return kept
+    begin = 0
+    for at in dashes:
+        behind = [*line[at + 1 : at + 3], None, None][:2]
+        column = line[begin:at]
+        fraction = behind[0] is None or behind[0].kind == "fraction"
+        in_units = behind[1] is not None and behind[1].word in UNITS
+        takes_off = _is_of_figures(column[-1:]) and not _is_of_figures(column)
+        if not (fraction or takes_off or (in_units and _is_of_figures(column))):
+            kept[at] = replace(line[at], kind="mark", word=",")
+            begin = at + 1
+    return kept
 
 
 def _is_a_noun(token: Token) -> bool:
@@ -68,7 +90,8 @@ def counts_in_columns(scan: Scan, at: int) -> bool:
     """
     if not scan.whole or scan.by_voice or not _is_bare(scan, at):
         return False
-    columns = scan.every(_columns, 0)
+    scan = scan.aside
+    columns = _columns_of(scan)
     others = [each for each in columns if each[0] != at and _has_a_length(scan, *each)]
     if at not in [begin for begin, _ in columns] or len(others) != 1 or not _names(scan):
         return False
@@ -93,9 +116,23 @@ def _says_how_many(scan: Scan, begin: int, end: int) -> bool:
 
 def is_in_a_table(scan: Scan) -> bool:
     """Return whether the length is a column by itself as well: girt, 2x6, 90-1/2, 4."""
-    columns = scan.every(_columns, 0)
+    columns = _columns_of(scan)
     figures = [each for each in columns if _is_of_figures(scan.tokens[slice(*each)])]
     return len(columns) >= TABLE_COLUMNS and len(figures) > 1
+
+
+def may_be_a_length(scan: Scan, at: int) -> bool:
+    """Return whether the bare number at *at* that counts in columns may as well be a length: the
+    other one is as short and as bare, or dashes alone part them from what has no size.
+    """
+    scan = scan.aside
+    (other,) = (each for each in _columns_of(scan) if each[0] != at and _has_a_length(scan, *each))
+    bare = _bare_length(scan, *other)
+    if bare is not None and bare < MIN_LENGTH_BEFORE_SIZE:
+        return True
+    sized = any(token.kind == "section" for token in scan.tokens)
+    dashed = at > 0 and scan.tokens[at - 1].text not in (",", ":", "|", "/", "\t")
+    return dashed and not sized
 
 
 def bare_number(scan: Scan, at: int) -> int:
@@ -110,7 +147,7 @@ def is_in_columns(scan: Scan) -> bool:
     """
     if any(counts_in_columns(scan, at) for at in range(len(scan.tokens))):
         return True
-    columns = scan.every(_columns, 0) if scan.whole and not scan.by_voice else []
+    columns = _columns_of(scan) if scan.whole and not scan.by_voice else []
     figures = [each for each in columns if _has_a_length(scan, *each)]
     counted = [each for each in columns if _is_of_a_count(scan, *each)]
     table = len(columns) >= TABLE_COLUMNS and _names(scan)
@@ -166,12 +203,16 @@ def _bare_length(scan: Scan, begin: int, end: int) -> int | None:
     return None if behind in UNITS else int(scan.tokens[found[0]].value)
 
 
-def _columns(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+def _columns_of(scan: Scan) -> list[tuple[int, int]]:
+    return [column for column, _ in scan.every(_columns, 0)]
+
+
+def _columns(scan: Scan, at: int) -> Iterator[tuple[tuple[int, int], int]]:
     """Yield where each column begins and ends; none of a line of more than a table has."""
     commas = [spot for spot, token in enumerate(scan.tokens) if token.word == ","]
     if len(commas) < MOST_COLUMNS:
         bounds = pairwise([at - 1, *commas, len(scan.tokens)])
-        yield from ((begin + 1, end) for begin, end in bounds if end > begin + 1)
+        yield from (((begin + 1, end), at) for begin, end in bounds if end > begin + 1)
 
 
 def _is_of_figures(tokens: tuple[Token, ...]) -> bool:

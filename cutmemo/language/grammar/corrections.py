@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
-from cutmemo.language.grammar.counted import MIN_LENGTH_BEFORE_SIZE
+from cutmemo.language.grammar.columns import MIN_LENGTH_BEFORE_SIZE
 from cutmemo.language.grammar.cuts import all_fields, cut
 from cutmemo.language.grammar.fields import amount_words
 from cutmemo.language.grammar.partial import MIN_LENGTH_BEFORE_BOARD, Parsed, Partial, finished

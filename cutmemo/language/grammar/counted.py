@@ -9,7 +9,13 @@ from fractions import Fraction
 
 from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
-from cutmemo.language.grammar.columns import bare_number, counts_in_columns, is_in_a_table
+from cutmemo.language.grammar.columns import (
+    MIN_LENGTH_BEFORE_SIZE,
+    bare_number,
+    counts_in_columns,
+    is_in_a_table,
+    may_be_a_length,
+)
 from cutmemo.language.grammar.fields import count_after, count_before, count_of_board, leans_on
 from cutmemo.language.grammar.lengths import denominator, feet, parts, thousands_apart
 from cutmemo.language.grammar.numbers import (
@@ -94,10 +100,6 @@ def _count_or_run(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], int
 
 STOCK_FEET = range(6, 25)
 """Behind a size these may be feet as well as inches: a 2x6x14 is one of 14 ft (common practice)."""
-MIN_LENGTH_BEFORE_SIZE = 25
-"""The same before a size that is typed: up to two dozen of it are called so every day (common
-practice).
-"""
 
 
 def may_be_how_many(sofar: Partial) -> bool:
@@ -203,11 +205,14 @@ def _counted_apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
     named = any(
         each.kind == "section" or scan.find(PIECES, k) for k, each in enumerate(scan.tokens)
     )
-    if not named or token is None or token.kind != "number" or not 1 < token.value <= MANY_PIECES:
+    dashed = scan.word(at + 1) == MINUS
+    few = token is not None and token.kind == "number" and 1 < token.value <= MANY_PIECES
+    if token is None or not few or not (named or dashed):
         return
-    for amount, after in scan.every(length, at + 2 if scan.word(at + 1) == MINUS else at + 1):
+    for amount, after in scan.every(length, at + 2 if dashed else at + 1):
         parted = amount.inches.denominator != 1 and not amount.doubts
-        if parted and amount.inches >= MIN_LENGTH_BEFORE_BOARD and amount.inches > token.value:
+        longer = dashed or amount.inches > token.value
+        if parted and longer and amount.inches >= MIN_LENGTH_BEFORE_BOARD:
             count = int(token.value)
             counted = replace(sofar.with_field("count", count), amount=amount)
             asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
@@ -326,7 +331,8 @@ def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Par
     short = piece_said is not None and piece_said.split()[-1] in SHORT_PIECES
     sure = MANY_PIECES + 1 if sofar.plural else MIN_CUT if short else MIN_LENGTH_BEFORE_BOARD
     short_pieces = sofar.amount is not None and sofar.amount.inches < MIN_LENGTH_BEFORE_SIZE
-    if count >= sure or (short_pieces and not is_in_a_table(scan)):
+    short_pieces = short_pieces and not is_in_a_table(scan)
+    if count >= sure or short_pieces or may_be_a_length(scan, at):
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
         counted = replace(counted, doubts=(*counted.doubts, asked))
     yield counted, at + 1
@@ -345,7 +351,8 @@ def _dashed_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial
     if scan.by_voice or not named or scan.word(at) != MINUS or token is None:
         return
     few = token.kind == "number" and 0 < token.value <= MANY_PIECES
-    if few and sofar.amount is not None and scan.word(at + 2) in ("", ","):
+    alone = scan.token(at + 2) is None or scan.word(at + 2) == ","
+    if few and alone and sofar.amount is not None and sofar.amount.inches > token.value:
         yield sofar.with_field("count", int(token.value)), at + 2
 
 

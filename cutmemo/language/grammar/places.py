@@ -18,7 +18,6 @@ from cutmemo.language.lexicon.en import (
     COUNT_LEADS,
     EXACT,
     HALF_ROOMS,
-    HALVES,
     HANDS,
     LETTERS,
     MATERIALS,
@@ -29,6 +28,7 @@ from cutmemo.language.lexicon.en import (
     PLACE_LEADS,
     POINTS,
     ROOMS,
+    ROOMS_OF_TWO_WORDS,
     SETS,
     SIDES,
     SINGLE_ROOMS,
@@ -269,7 +269,7 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
     """A place by voice is made of a few known words; every beginning of it may be all of it."""
     word = scan.word(at)
     named: list[_Name] = []
-    if not scan.by_voice and (scan.stands(HALF_ROOMS, at) or scan.stands(HALVES, at)):
+    if not scan.by_voice and (scan.stands(HALF_ROOMS, at) or scan.stands(ROOMS_OF_TWO_WORDS, at)):
         named = [((*parts, word, scan.word(at + 1)), at + 2)]
     elif word in ROOMS or word in SIDES:
         numbers = list(scan.every(below_hundred, at + 1)) if word in ROOMS else []

@@ -32,6 +32,7 @@ from cutmemo.language.lexicon.en import (
     LONGER,
     MAKES_IT,
     OF_THOSE,
+    ONES,
     PLURAL_PIECES,
     ROW_CHANGES,
     SAID_OF_LAST,
@@ -457,9 +458,15 @@ def _longer(scan: Scan, at: int) -> Iterator[tuple[Fraction, int]]:
     """["but" | ","] length ( "longer" | "shorter" )"""
     gap = at + 1 if scan.word(at) in (",", "but") else at
     for amount, middle in scan.every(length, gap):
-        for sign, end in scan.find(CHANGED_BY, middle):
+        pieces = not scan.by_voice and scan.word(middle) == "more" and _is_whole(scan, middle - 1)
+        for sign, end in scan.find(CHANGED_BY, middle) if not pieces else ():
             if not amount.doubts and not amount.refusals:
                 yield sign * amount.inches, end
+
+
+def _is_whole(scan: Scan, at: int) -> bool:
+    """Return whether a number stands at *at*, and no unit: same, 6 more may be six pieces."""
+    return scan.tokens[at].kind == "number" or scan.word(at) in ONES
 
 
 def _reference(scan: Scan, at: int) -> Iterator[tuple[int | None, int]]:

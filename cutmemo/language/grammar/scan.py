@@ -49,11 +49,19 @@ class Scan:
         self._expected: set[str] = set()
         self._kept: dict[tuple[object, int], list[tuple[object, int]]] = {}
         self._steps_left = MAX_STEPS_A_TOKEN * (len(tokens) + 4)
+        self._aside: Scan | None = None
 
     @property
     def expected(self) -> frozenset[str]:
         """What would have fitted at the furthest point."""
         return frozenset(self._expected)
+
+    @property
+    def aside(self) -> Scan:
+        """A scan of the same tokens: what is looked for in it is not missed in this one."""
+        if self._aside is None:
+            self._aside = Scan(self.tokens, self.settings, self.by_voice, whole=self.whole)
+        return self._aside
 
     def step(self) -> None:
         """Count one step of reading. Raises :class:`TooTwistedError` past what the tokens are

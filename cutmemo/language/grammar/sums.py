@@ -76,6 +76,8 @@ def with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
         for operand, end in scan.every(_operand, joined):
             if operand.inches.denominator == 1 and scan.find(PIECES, end):
                 operand = replace(operand, doubts=(*operand.doubts, _of_pieces(operand)))
+            if scan.word(at) == MINUS and _is_a_number_of_a_named_piece(scan, at + 1):
+                operand = replace(operand, doubts=(*operand.doubts, _of_pieces(operand)))
             summed = amount.carrying(operand, amount.inches + sign * operand.inches)
             if summed.inches <= 0 < amount.inches:
                 nothing = doubt(DoubtKind.NO_LENGTH, Field.LENGTH)
@@ -83,6 +85,20 @@ def with_sums(scan: Scan, amount: Amount, at: int, left: int) -> Found:
             yield from with_sums(scan, summed, end, left - 1)
     if scan.word(at) == MINUS:
         yield from _joined_by_dash(scan, amount, at)
+
+
+def _is_a_number_of_a_named_piece(scan: Scan, at: int) -> bool:
+    """Return whether a bare whole number stands alone at *at* in a typed call that names its piece
+    or its size and how many: of "4 braces 48 - 45" it may be degrees.
+    """
+    token, behind = scan.token(at), scan.token(at + 1)
+    whole = token is not None and token.kind == "number"
+    alone = behind is None or behind.word == ","
+    first = scan.tokens[0]
+    named = any(
+        each.kind == "section" or scan.stands(PIECES, k) for k, each in enumerate(scan.tokens)
+    )
+    return whole and alone and named and first.kind == "number" and at > 2
 
 
 def _operand(scan: Scan, at: int) -> Found:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
 Kind = Literal["word", "number", "decimal", "fraction", "section", "mark"]
@@ -48,7 +49,6 @@ _SAME_SIGN = {
     **dict.fromkeys("\u00d7\u2715\u2a2f*", "x"),
     "\n": ";",
     **dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f", THIN),
-    "|": ",",
     "[": "(",
     "]": ")",
 }
@@ -86,7 +86,8 @@ _FOOT_OR_INCH = frozenset({"foot", "feet", "ft", "inch", "inches", "in"})
 _TYPED = re.compile(
     r"""
     (?P<pieces>(?<![\d/.-])(?:[2-9]|1\d)\s?/\s?(?=2x(?:[3468]|10|12)\b))
-    |(?P<section>(?:[56]/4|(?<![/\d])(?:[1-6]|8|10|12))"?x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d)"?(?:'s\b)?)
+    |(?P<torn>(?<=')(?:[1-6]|8|10|12)x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d))
+    |(?P<section>(?:[56]/4|(?<![/\d'])(?:[1-6]|8|10|12)(?!"x)|(?<![/\d'])(?<!'\s)(?:[1-6]|8|10|12)")x(?:[1-6]|8|10|12|14)(?![\d/]|\.\d|-\d|\s\d+/\d+(?!\d|\s?(?:ply|osb|mdf))|\s?[½¼¾⅛⅜⅝⅞])"?(?:'s\b)?)
     |(?P<times>x\s?(?=\d))
     |(?P<plural>\d{1,3}'?s\b)
     |(?P<fraction>\d+\s?/\s?\d+)
@@ -121,7 +122,7 @@ def typed(said: str) -> tuple[Token, ...]:
     A dash joins what plans join by one (``8'-1/2"``, ``92–5/8``, ``forty-two``) and is then no
     token.
     """
-    plain = _without_numbering(_with_commas(said.translate(_PLAIN)))
+    plain = _with_commas(_without_numbering(said).translate(_PLAIN))
     found: list[Token] = []
     for match in _TYPED.finditer(plain):
         begin, end = match.start(), match.start() + len(match[0].rstrip())
@@ -138,7 +139,9 @@ def _without_equals(tokens: list[Token]) -> list[Token]:
     how many: sill = 36, joists = 7 @ 144.
     """
     kept = list(tokens)
-    for at in range(1, len(tokens) - 1):
+    several = sum(token.word == "=" for token in tokens) > 1
+    begin = 2 if tokens and tokens[0].kind in ("number", "decimal") else 1
+    for at in range(begin, len(tokens) - 1) if not several else ():
         if tokens[at].word != "=":
             continue
         number, behind = tokens[at + 1], tokens[at + 2] if at + 2 < len(tokens) else None
@@ -152,40 +155,68 @@ _COUNTING = ("at", "of", "times", "pcs", "pc", "pieces", "ea", "each")
 
 
 def _with_commas(plain: str) -> str:
-    """Return *plain* with a comma for the first of each run of tabs of a line that has several, as
-    tables have them, and for each slash between two spaces of a line that has several; other tabs
-    are spaces.
+    """Return *plain* with a comma for each bar, for each run of tabs of a line that has several, as
+    tables have them, and for each slash between two spaces of a line that has several. Where a
+    length goes on in the next cell, and elsewhere, they are spaces.
     """
-    lines = plain.split(";")
-    tables = [
-        re.sub(r"(?<=\S)(\s*)\t(?=\s*\S)", r"\1,", line) if line.strip().count("\t") > 1 else line
-        for line in lines
-    ]
-    parted = [line.replace(" / ", " , ") if line.count(" / ") > 1 else line for line in tables]
-    return ";".join(parted).replace("\t", " ")
+    return ";".join(map(_line_with_commas, plain.split(";"))).replace("\t", " ")
 
 
-_NUMBERING = re.compile(r"\s*(?:\d{1,3}[.)]|[a-z]\)|[-x•‣▪·])(?=\s+\S)", re.IGNORECASE)
-"""What a line of a list may begin with: 1. 2) a) - • and an asterisk, which stands for an x."""
+def _line_with_commas(line: str) -> str:
+    line = line.rstrip() + " " * (len(line) - len(line.rstrip()))
+    for sign, least in (("|", 1), ("\t", 2), (" / ", 2)):
+        if line.strip().count(sign) >= least:
+            cells = line.split(sign)
+            joined = [cells[0]]
+            for cell in cells[1:]:
+                blank = not joined[-1].strip() or not cell.strip()
+                goes_on = blank or _goes_on(joined[-1], cell)
+                joined.append(cell)
+                joined[-2] += " " * len(sign) if goes_on else ",".center(len(sign))
+            line = "".join(joined)
+    return line
+
+
+def _goes_on(cell: str, behind: str) -> bool:
+    """Return whether a length at the end of *cell* goes on *behind*: 92 | 5/8, 8' | 2-1/2."""
+    part = re.search(r"(?<![\d/.])\d+\s*$", cell) and re.match(r"\s*\d+/\d+(?!\S*x)", behind)
+    feet = re.search(r"(?:'|ft\.?|feet|foot)\s*$", cell) and re.match(
+        r"\s*\d+(?:[ -]\d+/\d+|/\d+|\s?(?:\"|in\b))", behind
+    )
+    return bool(part or feet)
+
+
+_NUMBERING = re.compile(r"[ \t]*(?:(\d{1,3})[.)]|([a-z])\)|[-*•‣▪·])(?=\s+\S)", re.IGNORECASE)
+"""What a line of a list may begin with: 1. 2) a) - • and an asterisk."""
 
 
 def without_numbering(said: str) -> str:
     """Return a typed line with spaces for the number or the sign that a line of a list begins
     with.
     """
-    found = _NUMBERING.match(said.translate(_PLAIN))
+    found = _NUMBERING.match(said)
     return said if found is None else " " * found.end() + said[found.end() :]
 
 
-def _without_numbering(plain: str) -> str:
-    """Return *plain* without numbers and signs of a list at the head of its lines, where all of
-    several begin with one.
+def _without_numbering(said: str) -> str:
+    """Return *said* without numbers and signs of a list at the head of its lines, where all of
+    several begin with one, and the numbers or letters go up by one.
     """
-    lines = plain.split(";")
-    meant = [line for line in lines if line.strip()]
-    if len(meant) < 2 or not all(_NUMBERING.match(line) for line in meant):
-        return plain
-    return ";".join(without_numbering(line) for line in lines)
+    lines = re.split(r"([\n;])", said)
+    meant = [line for line in lines[::2] if line.strip()]
+    marks = [_NUMBERING.match(line) for line in meant]
+    if len(meant) < 2 or not all(marks):
+        return said
+    ranks = [_rank(mark) for mark in marks if mark is not None]
+    if any(behind - before != 1 for before, behind in pairwise(ranks)) and any(ranks):
+        return said
+    return "".join(without_numbering(line) if k % 2 == 0 else line for k, line in enumerate(lines))
+
+
+def _rank(mark: re.Match[str]) -> int:
+    """Return the number of a line of a list, or that of its letter; 0 of a sign."""
+    number, letter = mark.groups()
+    return int(number) if number else ord(letter.lower()) if letter else 0
 
 
 def _tokens(kind: str, lower: str, text: str) -> list[Token]:  # noqa: PLR0911 - one for each kind

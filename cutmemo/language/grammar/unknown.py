@@ -320,7 +320,7 @@ _SAYING_MORE = sorted(word for word in {*MEANS_MORE, *MAY_CHANGE} if len(word) >
 
 def _is_plain(word: str) -> bool:
     """Return whether *word* is of letters and like no number and no unit."""
-    return len(word) > 1 and word.isalpha() and not _is_misspelt(word)
+    return len(word) > 1 and word.isalpha() and not is_like_a_measure(word)
 
 
 def _as_typed(scan: Scan, begin: int, end: int) -> str:
@@ -335,7 +335,7 @@ MAX_UNKNOWN = 3
 
 
 @lru_cache(maxsize=1024)
-def _is_misspelt(word: str) -> bool:
+def is_like_a_measure(word: str) -> bool:
     """Return whether *word* may be meant for a number or a unit: fourty, twlve, inchs."""
     return bool(get_close_matches(word, _MEASURING, n=1, cutoff=0.75))
 

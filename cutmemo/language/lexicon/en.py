@@ -457,7 +457,7 @@ ROOMS: Final = Table(
 )
 HALF_ROOMS: Final = Table({"room": "half wall*0, half bath*0"})
 """Rooms whose name begins like a part of an inch: "38 half wall" asks."""
-HALVES: Final = Table(
+ROOMS_OF_TWO_WORDS: Final = Table(
     {
         "half": ", ".join(
             f"{side} half*0"
