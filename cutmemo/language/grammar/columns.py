@@ -103,7 +103,9 @@ def counts_in_columns(scan: Scan, at: int) -> bool:
     length = _bare_length(scan, *others[0])
     if length is None:
         return 0 < bare_number(scan, at) <= most
-    few = MANY_PIECES if others[0][0] > at or not table else MAX_USUAL_COUNT
+    cells = any(token.word == "," and token.text not in _COMMAS for token in scan.tokens)
+    first = others[0][0] > at
+    few = MAX_USUAL_COUNT if table and (cells or not first) else MANY_PIECES
     return 0 < bare_number(scan, at) <= few and bare_number(scan, at) < length
 
 
@@ -112,6 +114,10 @@ def _says_how_many(scan: Scan, begin: int, end: int) -> bool:
     return any(
         scan.every(rule, k) for rule in (count_before, count_after) for k in range(begin, end)
     )
+
+
+_COMMAS = (",", ":", ";", ".", "\n")
+"""What parts columns and lists alike; tabs, bars, slashes and dashes part columns."""
 
 
 def is_in_a_table(scan: Scan) -> bool:
@@ -131,7 +137,7 @@ def may_be_a_length(scan: Scan, at: int) -> bool:
     if bare is not None and bare < MIN_LENGTH_BEFORE_SIZE:
         return True
     sized = any(token.kind == "section" for token in scan.tokens)
-    dashed = at > 0 and scan.tokens[at - 1].text not in (",", ":", "|", "/", "\t")
+    dashed = at > 0 and scan.tokens[at - 1].text not in (*_COMMAS, "|", "/", "\t")
     return dashed and not sized
 
 
