@@ -640,8 +640,8 @@ def _listed(said: str, line: Scan, found: Sequence[_Found], groups: _Way) -> Cal
         ]
         lead = [each for each in found if each.kind == "word" and each.end <= groups[0].begin]
         readings = _readings(line, _in_order({*own, *shared, *lead}), group)
-        if not readings:
-            return None
+        if not readings or not all(isinstance(each.intent, Cut) for each in readings):
+            return None  # what is like another cut is no cut of a list
         first, last = line.tokens[begin], line.tokens[end - 1]
         parts.append(Part(said[first.span[0] : last.span[1]].strip(" ,;"), tuple(readings)))
     return CallList(tuple(parts), marked=False)

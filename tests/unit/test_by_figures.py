@@ -169,6 +169,14 @@ def test_a_line_like_the_last_takes_the_rest_from_it(session: Desk) -> None:
     assert (str(row.cut.section), row.cut.ends) == ("2x4", session.find("1").cut.ends)
 
 
+def test_several_that_are_like_the_last_are_no_list(session: Desk) -> None:
+    session.call("4 @ 12-3/8 2x4 cripple")
+    for said in ("23-3/8 lp x2 and 12-11/16 lp x2 same gable", "2 33-3/4 same, 4 44-1/8 same"):
+        with pytest.raises((NotACall, Refused)):
+            session.call(said)
+    assert len(session.state.rows) == 1
+
+
 def test_the_question_shows_what_words_were_kept(session: Desk) -> None:
     told = session.call("4 81 trimmer 2x6 gables")
     assert "put together" in str(told)
