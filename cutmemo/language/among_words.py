@@ -33,6 +33,7 @@ from cutmemo.language.lexicon.en import (
     COUNT_MARKS,
     DENOMINATOR_PLURALS,
     DENOMINATORS,
+    DENYING,
     MAY_CHANGE,
     MEANS_MORE,
     NUMBERED_ROOMS,
@@ -44,6 +45,7 @@ from cutmemo.language.lexicon.en import (
     SENTENCE_WORDS,
     SIDES,
     SPOTS,
+    TELLING,
     TENS,
     UNITS,
     WHERE,
@@ -88,7 +90,7 @@ def read_among_words(
     left has more than one way to be several cuts.
     """
     tokens = tokens_of(said, by_voice=False)
-    tells = any(token.word in _TELLING for token in tokens)
+    tells = any(token.word in TELLING for token in tokens)
     if not tokens or tells or len(tokens) > MAX_WORDS:
         return None
     settings = settings or Settings()
@@ -313,13 +315,7 @@ def _says_more(token: Token) -> bool:
     word = token.word
     known = word in PIECES or word in _PASSED_OVER or word in SENTENCE_WORDS
     measures = word in MEANS_MORE and not known
-    return token.kind != "word" or _is_figure(token) or measures or word in _DENYING
-
-
-_DENYING = frozenset(
-    "no not nor never none neither without except but or wait scratch forget mind sorry actually "
-    "mean meant wrong instead isnt arent dont don't doesnt doesn't isn't aren't".split()
-)
+    return token.kind != "word" or _is_figure(token) or measures or word in DENYING
 
 
 def _may_be_left_out(line: Scan, at: int) -> bool:
@@ -357,8 +353,6 @@ _MEASURING = UNITS.words()
 _ARTICLES = ("a", "an")
 _CHAT = frozenset("here he me she so then there they too we you".split())
 """Words of somebody who explains: they are kept in doubt."""
-_TELLING = frozenset("used broke broken ordered swap swapped moved took sent wants".split())
-"""Words that tell what became of pieces and boards: what stands beside them is no call."""
 _OF_ENDS = ("both", "each", "either", "one", "other", "square", "to", "on", "at", "cut")
 """Behind these "end" is the end of the piece."""
 

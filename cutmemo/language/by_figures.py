@@ -6,49 +6,47 @@ which a call has them; all other words are kept as they were typed. What is read
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
-from typing import Literal
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
-from cutmemo.language.grammar.ends import end_said, rise, usual_angle
-from cutmemo.language.grammar.fields import count_after, count_before
+from cutmemo.language.found_in_line import (
+    FIGURES,
+    MOST_PIECES,
+    Found,
+    Kind,
+    found_in,
+    is_a_lost_figure,
+    names_a_place,
+    with_one_piece,
+)
+from cutmemo.language.grammar.ends import rise
 from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
-from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.sums import length
-from cutmemo.language.grammar.tokens import MINUS, PLUS, Token, typed
-from cutmemo.language.grammar.unknown import MARK, is_like_a_measure
+from cutmemo.language.grammar.tokens import MINUS, Token, typed
 from cutmemo.language.intent import Change, FromRow, Reading
 from cutmemo.language.lexicon.en import (
-    ANGLED,
     BOARD_LEADS,
     BOARDS_CAME,
     CHANGE_LEADS,
-    CHEEKS,
     COMMANDS,
     COUNT_ENDS,
     COUNT_MARKS,
-    DEGREES,
-    EITHER_PIECES,
+    DENYING,
     HANDS,
     LAST_CALLED,
     LENGTH_MEASURES,
     LONGER,
     MEANS_MORE,
     NUMBERED_ROOMS,
-    ONES,
     ORDERS_ON_ROWS,
     PIECES,
-    PITCHED,
     PLURAL_PIECES,
-    POINT_PAIRS,
-    POINTS,
-    REACHES,
     ROOMS,
     ROW_CHANGES,
     ROW_ORDERS,
@@ -59,9 +57,7 @@ from cutmemo.language.lexicon.en import (
     SPOTS,
     STRIKE_LEADS,
     TAKES,
-    TREATED,
-    UNITS,
-    WHERE,
+    TELLING,
 )
 from cutmemo.language.reading import good_readings, tokens_of
 from cutmemo.language.split import CallList, Part
@@ -70,34 +66,16 @@ MAX_WORDS = 40
 """A longer line is no call that somebody means."""
 MAX_NUMBERS = 6
 """So many bare numbers may be told apart."""
-MOST_PIECES = 200
-"""More of a piece are not taken from a bare number."""
 MAX_READINGS = 3
 """So many meanings are asked about at most."""
-
-_Kind = Literal["size", "treated", "length", "number", "count", "ends", "piece", "mark", "word"]
-_FIGURES = ("length", "number", "count")
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """What stands from one token to before another."""
-
-    kind: _Kind
-    begin: int
-    end: int
-    value: int = 0
-    """How many, or the bare number."""
-    sure: bool = False
-    """True where it can only be a length: it has a part of an inch or a unit."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Group:
     """One cut of a line: its length, and how many where that is said."""
 
-    length: _Found
-    counted: _Found | None = None
+    length: Found
+    counted: Found | None = None
     of_all: bool = False
     """True where that is said of all cuts of the line."""
 
@@ -122,8 +100,8 @@ def read_by_figures(
         return None
     line = Scan(tokens, settings or Settings(), by_voice=False)
     try:
-        found = list(_found(line))
-        if any(_is_a_lost_figure(line, each) for each in found):
+        found = list(found_in(line))
+        if any(is_a_lost_figure(line, each) for each in found):
             return None
         ways = _ways(line, found)
         named = any(each.kind in ("size", "piece") or each.sure for each in found)
@@ -140,7 +118,7 @@ def read_by_figures(
     return tuple(kept.values()) if 0 < len(kept) <= MAX_READINGS else None
 
 
-# --- what stands in a line -----------------------------------------------------------------------
+# --- what is no call -----------------------------------------------------------------------
 
 
 def _says_something_else(tokens: Sequence[Token]) -> bool:
@@ -183,203 +161,25 @@ _ORDERING = frozenset(
     for words in table
     if words[0] not in ("another", "next")
 )
-_TAKES_BACK = frozenset(
-    "? not nor never none neither except wait scratch forget mind sorry actually mean meant wrong "
-    "instead isnt arent dont don't doesnt doesn't isn't aren't or ish".split()
-)
-"""Words that take something back, or leave it open."""
-_TELLS = LONGER.words() | frozenset(
-    "row rows rack without used broke broken ordered swap swapped moved took sent wants how what "
-    "which where when why who did does do had has was were tell span pitch overhang spacing "
-    "already footers".split()
+_TAKES_BACK = (DENYING - {"no", "without", "but"}) | {"?", "ish"}
+"""Words that take something back, or leave it open; "no" may be said of the wood: no knots."""
+_TELLS = (
+    LONGER.words()
+    | TELLING
+    | frozenset(
+        "row rows rack without how what which where when why who did does do had has was were tell "
+        "span pitch overhang spacing already footers".split()
+    )
 )
 """Words of orders, questions, reports and sets."""
-
-
-def _found(line: Scan) -> Iterator[_Found]:
-    """Yield all that stands in *line*, one behind the other."""
-    at = 0
-    while at < len(line.tokens):
-        each = _at(line, at)
-        yield each
-        at = each.end
-
-
-def _at(line: Scan, at: int) -> _Found:
-    """Return what stands at *at*, the longest of it."""
-    if line.word(at) == "," or _parts_cuts(line, at):
-        return _Found("mark", at, at + 1)
-    ends: tuple[tuple[_Kind, int], ...] = (
-        ("word", _end_of_a_noted_figure(line, at)),
-        ("ends", _end_of_ends(line, at)),
-        ("size", max((end for _, end in line.every(section, at)), default=0)),
-        ("treated", max((end for _, end in line.find(TREATED, at)), default=0)),
-        ("piece", max((end for _, end in line.find(PIECES, at)), default=0)),
-        ("piece", max((end for _, end in line.find(EITHER_PIECES, at)), default=0)),
-    )
-    named = next((_Found(kind, at, end) for kind, end in ends if end), None)
-    return named or _figure(line, at) or _Found("word", at, at + 1)
-
-
-def _figure(line: Scan, at: int) -> _Found | None:
-    """Return the count or the length at *at*."""
-    counts = [*line.every(count_before, at), *line.every(count_after, at)]
-    marked = [(end, n) for n, end in counts if 0 < n <= _most(line, at, end)]
-    numbers = [(end, n) for n, end in line.every(any_number, at)]
-    last = max(_ends_of_lengths(line, at), default=at)
-    if marked and max(marked)[0] > last:
-        end, many = max(marked)
-        at_each = line.word(end - 1) in ("ea", "each", "both") and _names_an_end(line.word(end))
-        return _Found("word", at, end) if at_each else _Found("count", at, end, many)
-    if numbers and max(numbers)[0] >= last:
-        end, value = max(numbers)
-        return _Found("number", at, end, value)
-    return _Found("length", at, last, sure=True) if last > at else None
-
-
-def _names_an_end(word: str) -> bool:
-    """Return whether *word* says at each of which so many stand: 3 ea end, 2 ea gable."""
-    return word in ("end", "side", "ends", "sides") or word in ROOMS or word in SIDES
-
-
-def _ends_of_lengths(line: Scan, at: int) -> list[int]:
-    """Return where a length at *at* may end: its last number does not count what follows, and it is
-    in figures or in words.
-    """
-    ends = []
-    for amount, end in line.every(length, at):
-        whole = [token for token in line.tokens[at:end] if token.kind in ("number", "decimal")]
-        words = [token for token in line.tokens[at:end] if token.word in ONES]
-        counts = line.find(COUNT_MARKS, end) or line.find(PIECES, end)
-        sums = any(token.word in (PLUS, "and") for token in line.tokens[at:end])
-        if line.word(end - 1) == "in" and line.word(end) in ("the", "a", "this", "that", "each"):
-            continue  # best one in the pile
-        if line.find(UNITS, end) or line.stands(UNITS, at):
-            continue  # 2 10'; foot of stairs
-        if not (amount.refusals or (whole and words) or (counts and sums)):
-            ends.append(end)
-    return ends
-
-
-def _most(line: Scan, at: int, end: int) -> int:
-    """Return how many a count may say that "times" makes one: in 213 x 2 the 2 is it."""
-    times = any(token.word == "times" for token in line.tokens[at + 1 : end])
-    return MANY_PIECES if times else MOST_PIECES
-
-
-def _is_a_lost_figure(line: Scan, found: _Found) -> bool:
-    """Return whether a part of an inch stands by itself that no tape has, 2/83, or a word behind a
-    number that is like one that measures: nine elevenths.
-    """
-    if found.kind != "word" or found.end > found.begin + 1:
-        return False
-    token = line.tokens[found.begin]
-    before = line.tokens[found.begin - 1] if found.begin else token
-    figure = before.kind in ("number", "fraction") or before.word in ONES
-    known = token.word in MEANS_MORE or _names_a_place(token.word)
-    unknown = not known and is_like_a_measure(token.word)
-    return token.kind in ("fraction", "decimal") or (figure and unknown)
-
-
-def _parts_cuts(line: Scan, at: int) -> bool:
-    """Return whether "and", or a sign for it, stands before a figure of another cut."""
-    if line.word(at) not in ("and", "n", PLUS) or not at:
-        return False
-    behind = line.token(at + 1)
-    return behind is not None and (
-        behind.kind in ("number", "decimal") or bool(line.every(any_number, at + 1))
-    )
-
-
-_CUT_INTO = frozenset("rip ripped notch notched taper tapered tapr dado rabbet".split())
-"""A figure behind these says what is cut into a piece, or off its edge."""
-_ACROSS = frozenset("wide deep high tall thick up down oc thru".split())
-"""A figure before these is no length."""
-_EDGES = ("one", "both", "edge", "edges", "side", "corner", "end")
-_CHEEK = ("cheek", "cheeks", "angle")
-_JOINING = frozenset("to by times at the of and over on in a about square".split())
-
-
-def _end_of_a_noted_figure(line: Scan, at: int) -> int:
-    """Return where the words end that say what is cut into a piece, with their figures: notch 1-1/2
-    by 3-1/2, rip to 7, 45 cheek; 0 where there are none.
-    """
-    lengths = [end for _, end in line.every(length, at)]
-    if lengths and line.word(max(lengths)) in _ACROSS:
-        return max(lengths) + 1
-    over = max(lengths, default=0)
-    crosses = line.word(over) in ("over", "by") and line.word(over - 1) not in ONES
-    run = [end for _, end in line.every(length, over + 1)] if over and crosses else []
-    if run and max(run) > over + 2:
-        return max(run)  # 7-3/4 over 10-1/4
-    angles = [end for _, end in line.every(usual_angle, at)]
-    if angles and line.word(max(angles)) in _CHEEK:
-        return max(angles) + 1
-    if line.word(at) in _CHEEK:
-        return max((end for _, end in line.every(usual_angle, at + 1)), default=0)
-    if line.word(at) not in _CUT_INTO:
-        return 0
-    end = at + 1
-    while end < len(line.tokens) and (line.word(end) in _JOINING or line.word(end) in _EDGES):
-        end += 1
-    figures = [last for _, last in line.every(length, end)]
-    while figures:
-        end = max(figures)
-        units = [last for _, last in line.find(DEGREES, end)]
-        end = max(units, default=end)
-        joined = end + 1 if line.word(end) in ("by", "times", "to", "over", "and") else end
-        figures = [last for _, last in line.every(length, joined)] if joined > end else []
-    return end
-
-
-_OF_ENDS = frozenset({"square"}).union(
-    *(table.words() for table in (ANGLED, PITCHED, CHEEKS, POINTS, POINT_PAIRS, REACHES, DEGREES))
-)
-
-
-def _end_of_ends(line: Scan, at: int) -> int:
-    """Return where the ends that are named at *at* end; 0 where none are."""
-    named = [
-        end
-        for said, end in line.every(end_said, at)
-        if not said.bare and any(token.word in _OF_ENDS for token in line.tokens[at:end])
-    ]
-    pitches = [end for _, end in line.every(rise, at)]
-    reached = [last for end in pitches for _, last in line.find(REACHES, end)]
-    return max([*named, *pitches, *reached], default=0)
-
-
-def _with_one_piece(line: Scan, found: Sequence[_Found]) -> list[_Found]:
-    """Return *found* with all pieces but one as words: the last of the first that stand side by
-    side and are no place.
-    """
-    kept: _Found | None = None
-    for each in found:
-        if each.kind != "piece" or _is_of_a_place(line, each.begin):
-            continue
-        if kept is not None and each.begin != kept.end:
-            break
-        kept = each
-    return [
-        replace(each, kind="word") if each.kind == "piece" and each != kept else each
-        for each in found
-    ]
-
-
-def _is_of_a_place(line: Scan, at: int) -> bool:
-    """Return whether what stands at *at* is named as a place: under the header."""
-    before = at - 1
-    while before >= 0 and line.word(before) in ("the", "a", "that", "this", "each"):
-        before -= 1
-    return before >= 0 and (line.word(before) in ("for", "of") or bool(line.find(WHERE, before)))
 
 
 # --- what each figure is -------------------------------------------------------------------------
 
 
-def _ways(line: Scan, found: Sequence[_Found]) -> list[_Way]:
+def _ways(line: Scan, found: Sequence[Found]) -> list[_Way]:
     """Return the likeliest ways to tell the figures apart, all equally likely."""
-    figures = [each for each in found if each.kind in _FIGURES]
+    figures = [each for each in found if each.kind in FIGURES]
     numbers = [each for each in figures if each.kind == "number"]
     if len(numbers) > MAX_NUMBERS:
         return []
@@ -402,9 +202,9 @@ def _ways(line: Scan, found: Sequence[_Found]) -> list[_Way]:
     return best
 
 
-def _roles(line: Scan, number: _Found, figures: Sequence[_Found]) -> list[_Kind]:
+def _roles(line: Scan, number: Found, figures: Sequence[Found]) -> list[Kind]:
     """Return what a bare number may be: a length, how many, or the number of a room."""
-    roles: list[_Kind] = ["length"] if number.value > 1 else []
+    roles: list[Kind] = ["length"] if number.value > 1 else []
     if 0 < number.value <= MOST_PIECES and len(figures) > 1:
         roles.append("count")
     before = line.word(number.begin - 1) if number.begin else ""
@@ -422,7 +222,7 @@ _NO_NAMES = frozenset().union(
 )
 
 
-def _cost(line: Scan, number: _Found, role: _Kind, found: Sequence[_Found]) -> int:
+def _cost(line: Scan, number: Found, role: Kind, found: Sequence[Found]) -> int:
     """Return how unlikely it is that *number* is what *role* says."""
     sure = any(each.sure for each in found)
     before = line.word(number.begin - 1) if number.begin else ""
@@ -450,7 +250,7 @@ UNLIKELY = 6
 """What costs so much is not asked about."""
 
 
-def _grouped(line: Scan, told: Sequence[_Found], found: Sequence[_Found]) -> _Way | None:
+def _grouped(line: Scan, told: Sequence[Found], found: Sequence[Found]) -> _Way | None:
     """Return the cuts that lengths and counts come to: one of each, or counts all before or all
     behind their lengths; ``None`` where they do not.
     """
@@ -464,7 +264,7 @@ def _grouped(line: Scan, told: Sequence[_Found], found: Sequence[_Found]) -> _Wa
 
 
 def _parted(
-    line: Scan, told: Sequence[_Found], lengths: Sequence[_Found], counts: Sequence[_Found]
+    line: Scan, told: Sequence[Found], lengths: Sequence[Found], counts: Sequence[Found]
 ) -> _Way | None:
     """Return several cuts: without counts, with one of each, or with one that is of all."""
     if not counts:
@@ -480,12 +280,12 @@ def _parted(
     return None
 
 
-def _is_of_each(line: Scan, count: _Found) -> bool:
+def _is_of_each(line: Scan, count: Found) -> bool:
     """Return whether a count says that it is of each: 2 ea."""
     return any(token.word in ("ea", "each") for token in line.tokens[count.begin : count.end])
 
 
-def _are_parted(lengths: Sequence[_Found], found: Sequence[_Found]) -> bool:
+def _are_parted(lengths: Sequence[Found], found: Sequence[Found]) -> bool:
     """Return whether something stands between lengths, or each is plainly one."""
     if all(each.kind == "length" and each in found for each in lengths):
         return True
@@ -498,9 +298,9 @@ def _are_parted(lengths: Sequence[_Found], found: Sequence[_Found]) -> bool:
 # --- what it comes to ----------------------------------------------------------------------------
 
 
-def _readings(line: Scan, found: Sequence[_Found], group: _Group) -> list[Reading]:
+def _readings(line: Scan, found: Sequence[Found], group: _Group) -> list[Reading]:
     """Return the cuts that *group* comes to with the size, the piece and the ends of *found*."""
-    found = _with_one_piece(line, found)
+    found = with_one_piece(line, found)
     ends = [each for each in found if each.kind == "ends"]
     pitches = [each for each in ends if line.every(rise, each.begin)]
     ordered = [*pitches, *(each for each in ends if each not in pitches)]
@@ -525,7 +325,7 @@ def _readings(line: Scan, found: Sequence[_Found], group: _Group) -> list[Readin
     return []
 
 
-def _tokens(line: Scan, found: _Found) -> tuple[Token, ...]:
+def _tokens(line: Scan, found: Found) -> tuple[Token, ...]:
     return line.tokens[found.begin : found.end]
 
 
@@ -542,11 +342,11 @@ def _is_a_call(cut: Cut, group: _Group, line: Scan) -> bool:
     if cut.count != many or cut.length.inches not in (*told, group.length.value):
         return False
     more = cut.section is not None or cut.piece is not None or cut.count > 1
-    telling = any(token.word in _TELLING for token in line.tokens)
+    telling = any(token.word in _OF_A_SENTENCE for token in line.tokens)
     return more or (group.length.kind == "length" and group.length.sure and not telling)
 
 
-_TELLING = SENTENCE_WORDS & frozenset(
+_OF_A_SENTENCE = SENTENCE_WORDS & frozenset(
     "been being can could does from have he her his how i if is it its may might must my should we "
     "will would you your".split()
 )
@@ -558,7 +358,7 @@ def _measures(reading: Reading) -> object:
     return replace(said, place=None, note=None) if isinstance(said, Cut) else said
 
 
-def _kept(line: Scan, left: Iterable[_Found]) -> list[str]:
+def _kept(line: Scan, left: Iterable[Found]) -> list[str]:
     """Return the words of *left*, those side by side as one, without what only joins."""
     runs: list[list[Token]] = []
     last = -1
@@ -593,7 +393,7 @@ def _asking(reading: Reading, kept: Sequence[str], counted: bool) -> Reading:
     cut = reading.intent
     if not isinstance(cut, Cut):
         return reading
-    places = [each for each in kept if any(map(_names_a_place, each.lower().split()))]
+    places = [each for each in kept if any(map(names_a_place, each.lower().split()))]
     notes = [each for each in kept if each not in places]
     place = ", ".join(filter(None, (*places, cut.place)))
     note = ", ".join(filter(None, (cut.note, *notes)))
@@ -620,11 +420,7 @@ def _like_the_last(cut: Cut, counted: bool) -> FromRow:
 _ABOUT = (Field.LENGTH, Field.COUNT)
 
 
-def _names_a_place(word: str) -> bool:
-    return word in ROOMS or word in SPOTS or word in SIDES or bool(MARK.fullmatch(word))
-
-
-def _listed(said: str, line: Scan, found: Sequence[_Found], groups: _Way) -> CallList | None:
+def _listed(said: str, line: Scan, found: Sequence[Found], groups: _Way) -> CallList | None:
     """Return the cuts of a line of several, each with what stands in its own part of it, or else
     with what is said before the first or behind the last.
     """
@@ -647,25 +443,25 @@ def _listed(said: str, line: Scan, found: Sequence[_Found], groups: _Way) -> Cal
     return CallList(tuple(parts), marked=False)
 
 
-def _in_order(found: Iterable[_Found]) -> list[_Found]:
+def _in_order(found: Iterable[Found]) -> list[Found]:
     return sorted(found, key=lambda each: each.begin)
 
 
-def _begin_of_part(found: Sequence[_Found], group: _Group) -> int:
+def _begin_of_part(found: Sequence[Found], group: _Group) -> int:
     """Return where the part of *group* begins: behind the last mark before it, or at its first
     figure.
     """
     before = [each for each in found if each.begin < group.begin]
     at = group.begin
     for each in reversed(before):
-        if each.kind in _FIGURES:
+        if each.kind in FIGURES:
             break
         if each.kind == "mark":
             return each.end
     return at
 
 
-def _said_of_all(found: Sequence[_Found], kind: _Kind, begins: Sequence[int]) -> list[_Found]:
+def _said_of_all(found: Sequence[Found], kind: Kind, begins: Sequence[int]) -> list[Found]:
     """Return what of *kind* stands in the first part or else in the last, and so is of all."""
     for begin, end in (begins[0:2], begins[-2:]):
         of_kind = [each for each in found if each.kind == kind and begin <= each.begin < end]

@@ -967,3 +967,10 @@ SENTENCE_WORDS: Final = frozenset(
     "who whom whose why will with without would yes you your".split()
 )
 """Words that make a sentence: none of them is kept as it was typed."""
+DENYING: Final = frozenset(
+    "no not nor never none neither without except but or wait scratch forget mind sorry actually "
+    "mean meant wrong instead isnt arent dont don't doesnt doesn't isn't aren't".split()
+)
+"""Typed words that deny, correct or leave open what stands beside them."""
+TELLING: Final = frozenset("used broke broken ordered swap swapped moved took sent wants".split())
+"""Typed words that tell what became of pieces and boards: what stands beside them is no call."""
