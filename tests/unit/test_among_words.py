@@ -258,3 +258,11 @@ def test_a_call_that_asks_for_its_words_says_which(memory: MemoryStore) -> None:
 @pytest.fixture
 def memory() -> MemoryStore:
     return MemoryStore()
+
+
+def test_each_cut_of_a_list_keeps_its_own_piece_among_words() -> None:
+    found = readings("2x4 stud 4 at 92-5/8 and 2x4 plate 3 at 18-1/4 duct chase")
+    assert [(cut.count, cut.length.inches, cut.piece) for cut in cuts(found)] == [
+        (4, F(741, 8), "stud"),
+        (3, F(73, 4), "plate"),
+    ]

@@ -309,6 +309,25 @@ def test_a_dash_still_takes_off(said: str, inches: F) -> None:
     assert (reading.intent.length.inches, reading.doubts) == (inches, ())
 
 
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("kitchen - stud 96 - 3", {(3, F(96)), (1, F(93))}),
+        ("porch - plates 36 - 2", {(2, F(36)), (1, F(34))}),
+        ("porch - 4 @ 36 - 2", {(4, F(34))}),
+    ],
+)
+def test_a_dash_behind_a_length_of_a_column_takes_off_or_asks(
+    said: str, meant: set[tuple[int, F]]
+) -> None:
+    (readings,) = parts(said)  # a dash that takes off parts no cut of its own
+    assert {
+        (each.intent.count, each.intent.length.inches)
+        for each in readings
+        if isinstance(each.intent, Cut)
+    } == meant
+
+
 def test_each_of_two_lengths_with_dashes_behind_one_piece_asks() -> None:
     first, second = parts("bench rail, 2x4, 93 - 4, 21 - 6")
     assert len(first) > 1

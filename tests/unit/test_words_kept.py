@@ -230,6 +230,16 @@ def test_a_word_that_a_bare_number_may_count_is_refused(said: str) -> None:
     assert listed is None
 
 
+def test_a_half_that_counts_or_sizes_a_wall_is_no_length_in_silence() -> None:
+    for reading in read("half wall"):
+        assert DoubtKind.AND_SWALLOWED in {each.kind for each in reading.doubts}
+
+
+def test_a_miter_and_a_fraction_may_be_one_length() -> None:
+    lengths = {cut.length.inches for cut in cuts("miter 15-13/16 for W3")}
+    assert lengths == {F(13, 16), F(253, 16)}
+
+
 def test_a_list_has_its_places() -> None:
     listed = split_calls("36 at the gazebo, 40 stud by the trellis; 4 @ 22")
     assert listed is not None
