@@ -266,3 +266,11 @@ def test_each_cut_of_a_list_keeps_its_own_piece_among_words() -> None:
         (4, F(741, 8), "stud"),
         (3, F(73, 4), "plate"),
     ]
+
+
+def test_a_remark_with_a_one_in_it_is_no_cut_of_a_list() -> None:
+    found = readings("2x4 stud 4 at 96, leave 1 for bob")
+    assert asks(found)
+    assert [(cut.count, cut.length.inches, cut.note) for cut in cuts(found)] == [
+        (4, F(96), "leave 1 for bob")
+    ]

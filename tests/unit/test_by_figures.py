@@ -154,6 +154,19 @@ def test_the_piece_is_no_part_of_a_place(said: str, piece: str) -> None:
     assert (cut.piece or "").split()[-1] == piece
 
 
+@pytest.mark.parametrize(
+    ("said", "first"),
+    [
+        ("rafter 2x8 pt 40 45 one end long point, already cut", (1, F(40))),
+        ("stud 53 knee wall 12 and 33 short point 22.5 both ends", (1, F(53))),
+    ],
+)
+def test_a_length_is_never_how_many_there_are_of_an_angle(said: str, first: tuple[int, F]) -> None:
+    for reading in every(read_typed(said))[0]:
+        assert measured(reading)[:2] == first
+        assert reading.doubts
+
+
 def test_a_cut_with_a_size_of_its_own_is_like_no_other() -> None:
     ((reading,),) = every(read_by_figures("loft, same niche 3 backers 2x8 14-1/4"))
     assert isinstance(reading.intent, Cut)
