@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise, product
+from itertools import product
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
@@ -14,41 +14,39 @@ from cutmemo.domain.settings import Settings
 from cutmemo.errors import Refused
 from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.partial import MANY_PIECES
-from cutmemo.language.grammar.places import numbers_one_of_its_kind
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.grammar.unknown import (
     MARK,
-    is_plainly_a_place,
-    is_size_of_a_room,
-    may_change,
-    says_nothing_of_a_measure,
 )
 from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import (
     CENTERS,
     COUNT_ENDS,
-    COUNT_FIRST,
-    COUNT_LEADS,
-    COUNT_MARKS,
-    DENOMINATOR_PLURALS,
-    DENOMINATORS,
-    DENYING,
     MAY_CHANGE,
     MEANS_MORE,
     NUMBERED_ROOMS,
     ONES,
     PIECES,
-    PLACE_NAMES,
-    PLURALS,
     ROOMS,
     SENTENCE_WORDS,
-    SIDES,
-    SPOTS,
     TELLING,
     TENS,
-    UNITS,
-    WHERE,
+)
+from cutmemo.language.plain_words import (
+    ARTICLES,
+    CHAT,
+    MEASURING,
+    PASSED_OVER,
+    asides,
+    is_figure,
+    is_of_one_of_its_kind,
+    joins_a_number,
+    likely_pieces,
+    pieces_in,
+    say_nothing_more,
+    says_where,
+    word_before,
 )
 from cutmemo.language.reading import good_readings, tokens_of
 from cutmemo.language.split import CallList, call_list, is_a_remark
@@ -57,11 +55,6 @@ MAX_WORDS = 30
 """A longer line is no call that somebody means."""
 MAX_WAYS = 24
 """So many ways to leave words out are tried at most."""
-_PASSED_OVER = SENTENCE_WORDS & frozenset(
-    "and as at for from her his in its my of on or our that the their them these this those till "
-    "to until where while with your".split()
-) | frozenset(("for", "by", "in", "n"))
-"""Words of sentences that say nothing of an order; any other one, "is" or "not", may."""
 _KEPT_IN_DOUBT = frozenset(
     "about again all any big bigger clear deep down drop either every height high higher hold low "
     "main max measure missing most neither other pack same set sets short small some stack stacked "
@@ -77,6 +70,11 @@ class _Run:
     begin: int
     end: int
     names_a_place: bool
+
+    @property
+    def span(self) -> tuple[int, int]:
+        """From which token to before which."""
+        return self.begin, self.end
 
 
 def read_among_words(
@@ -109,127 +107,18 @@ def read_among_words(
     for runs in (_with_all_pieces(line), *_ways(line)) if not found else ():
         listed = listed or _listed(said, tokens, _without(tokens, runs), runs, settings)
     plain = len(found) == 1 and all(
-        _says_nothing_more(reading, line, runs) for reading, runs in found.values()
+        say_nothing_more(reading, line, [run.span for run in runs])
+        for reading, runs in found.values()
     )
     kept = [_kept(*each, tokens, asks or not plain) for each in found.values()]
     return tuple(kept) or listed
-
-
-def _says_nothing_more(reading: Reading, line: Scan, runs: Sequence[_Run]) -> bool:
-    """Return whether the words of *runs* say nothing of a cut that is whole without them: which
-    room, or what it is for, and no figure on either side of them.
-    """
-    cut = reading.intent
-    if not isinstance(cut, Cut) or reading.doubts:
-        return False
-    inches = cut.length.inches
-    of_each = any(token.word in ("ea", "each") for token in line.tokens)
-    if of_each and any(_is_one_of_several(line, at) for at in range(len(line.tokens))):
-        return False  # 18 ea, walls B and D
-    may_count = cut.count == 1 and inches.denominator == 1 and inches <= MANY_PIECES
-    if may_count or (cut.section is None and cut.piece is None):
-        return False
-    asides = {
-        at
-        for at in _asides(line.tokens)
-        if not (_is_one_of_several(line, at) or _is_in_a_place(line, at))
-    }
-    return all(
-        not _stands_between_figures(line.tokens, run)
-        and asides.isdisjoint(range(run.begin, run.end))
-        and all(_is_plain(line, at) for at in range(run.begin, run.end))
-        for run in runs
-    )
-
-
-def _is_in_a_place(line: Scan, at: int) -> bool:
-    """Return whether the words from the comma before *at* on are a room and nothing else: wall H,
-    plumbing wall.
-    """
-    commas = [k for k in range(at) if line.word(k) == ","]
-    words = [token.word for token in line.tokens[commas[-1] + 1 :]] if commas else []
-    return is_plainly_a_place(" ".join(words))
-
-
-def _is_plain(line: Scan, at: int) -> bool:
-    """Return whether the token at *at* can only say where or what for."""
-    token, before = line.tokens[at], _word_before(line, at)
-    word = token.word
-    if token.kind == "number" or word == "each":
-        numbered = before in NUMBERED_ROOMS and not _is_of_one_of_its_kind(line, at)
-        return numbered and word != "each"
-    plain = word in _PASSED_OVER or word in _ARTICLES or word in ("board", "boards")
-    plain = plain or word in PLACE_NAMES or _begins_a_side(line, at)
-    if plain or MARK.fullmatch(word) or is_size_of_a_room(word, line.word(at + 1)):
-        return True
-    if len(word) == 1 or word in _CHAT:
-        return len(word) == 1 and (before in ROOMS or _is_one_of_several(line, at))
-    if _names_a_place(line, at):
-        return word not in MAY_CHANGE
-    if word in PIECES:
-        return _is_no_piece_to_cut(line, at)
-    return not may_change(word) and says_nothing_of_a_measure((word,))
-
-
-def _begins_a_side(line: Scan, at: int) -> bool:
-    """Return whether the word at *at* is of an end or a side of a place: ends of stairwell, short
-    side of stairs.
-    """
-    word, behind, last = line.word(at), line.word(at + 1), line.word(at + 2)
-    of_end = word in ("end", "ends") and behind == "of"
-    return of_end or (word in ("short", "long") and (behind, last) == ("side", "of"))
-
-
-def _is_one_of_several(line: Scan, at: int) -> bool:
-    """Return whether the token at *at* is a letter or a mark of several, or what joins them: walls
-    A and C, closets J K, W3, W4.
-    """
-    if line.word(at) in _JOINING_MARKS:
-        return at > 0 and _is_lettered(line, at - 1) and _is_lettered(line, at + 1)
-    beside = [at - 1, at + 1]
-    beside += [at - 2] if line.word(at - 1) in _JOINING_MARKS else []
-    beside += [at + 2] if line.word(at + 1) in (*_JOINING_MARKS, *PLACE_NAMES) else []
-    return _is_lettered(line, at) and any(
-        k >= 0 and (_is_lettered(line, k) or line.word(k) in ROOMS) for k in beside
-    )
-
-
-_JOINING_MARKS = ("and", ",", "/")
-
-
-def _is_lettered(line: Scan, at: int) -> bool:
-    """Return whether the token at *at* is one capital letter, or a mark."""
-    token = line.token(at)
-    letter = token is not None and len(token.text) == 1 and token.text.isupper()
-    return letter or bool(MARK.fullmatch(line.word(at)))
-
-
-def _is_no_piece_to_cut(line: Scan, at: int) -> bool:
-    """Return whether the piece at *at* only says where: another stands right beside the size, and
-    no figure behind this one.
-    """
-    figures = any(_is_figure(each) for each in line.tokens[at:])
-    return not figures and len(_likely_pieces(line)) == 1
-
-
-def _stands_between_figures(tokens: tuple[Token, ...], run: _Run) -> bool:
-    """Return whether a number, or what counts, stands on both sides of *run*."""
-    if run.begin == 0 or run.end == len(tokens):
-        return False
-    sides = tokens[run.begin - 1], tokens[run.end]
-    return all(_is_figure(each) or each.word in _COUNTING for each in sides)
-
-
-_COUNTING = frozenset().union(
-    *(table.words() for table in (COUNT_ENDS, COUNT_FIRST, COUNT_LEADS, COUNT_MARKS))
-)
 
 
 def _ways(line: Scan) -> list[list[_Run]]:
     """Return the ways to leave words out: with one of several pieces each, and with a number behind
     a room as its own or not.
     """
-    kept_pieces = [[each] for each in reversed(_likely_pieces(line))] or [[]]
+    kept_pieces = [[each] for each in reversed(likely_pieces(line))] or [[]]
     numbers = [at for at in range(1, len(line.tokens)) if _may_number_a_room(line, at)]
     sure = [at for at in numbers if not _may_count(line, at)]
     asked = [at for at in numbers if at not in sure]
@@ -244,7 +133,7 @@ def _ways(line: Scan) -> list[list[_Run]]:
 def _with_all_pieces(line: Scan) -> list[_Run]:
     """Return what is left out where each cut of a line has a piece of its own."""
     numbers = {at for at in range(1, len(line.tokens)) if _may_number_a_room(line, at)}
-    return _runs(line, _pieces(line), {at for at in numbers if not _may_count(line, at)})
+    return _runs(line, pieces_in(line), {at for at in numbers if not _may_count(line, at)})
 
 
 def _subsets(of: Sequence[int]) -> list[tuple[int, ...]]:
@@ -253,39 +142,13 @@ def _subsets(of: Sequence[int]) -> list[tuple[int, ...]]:
     return list(dict.fromkeys([tuple(of), *each_out, ()]))
 
 
-def _likely_pieces(line: Scan) -> list[tuple[int, int]]:
-    """Return the one piece that stands right beside a size, or where none does beside a figure;
-    else all that stand in the line.
-    """
-    found = _pieces(line)
-    sizes = [at for at, token in enumerate(line.tokens) if token.kind == "section"]
-    figures = [at for at, token in enumerate(line.tokens) if _is_figure(token)]
-    for spots in (sizes, figures):
-        beside = [(begin, end) for begin, end in found if begin - 1 in spots or end in spots]
-        if beside:
-            return beside if len(beside) == 1 else found
-    return found
-
-
-def _pieces(line: Scan) -> list[tuple[int, int]]:
-    """Return where pieces stand, the longest name at each place."""
-    found: list[tuple[int, int]] = []
-    at = 0
-    while at < len(line.tokens):
-        ends = [end for _, end in line.find(PIECES, at)]
-        if ends:
-            found.append((at, max(ends)))
-        at = max(ends, default=at + 1)
-    return found
-
-
 def _runs(line: Scan, kept: Sequence[tuple[int, int]], owned: set[int]) -> list[_Run]:
     """Return the runs of words to leave out, where the pieces *kept* and no others stay, and the
     numbers *owned* by rooms do not.
     """
     stays = {at for begin, end in kept for at in range(begin, end)}
-    other = {at for begin, end in _pieces(line) for at in range(begin, end)}
-    goes = other | owned | _asides(line.tokens)
+    other = {at for begin, end in pieces_in(line) for at in range(begin, end)}
+    goes = other | owned | asides(line.tokens)
     runs: list[_Run] = []
     at, size = 0, len(line.tokens)
     while at < size:
@@ -293,45 +156,25 @@ def _runs(line: Scan, kept: Sequence[tuple[int, int]], owned: set[int]) -> list[
         while end < size and end not in stays and (end in goes or _may_be_left_out(line, end)):
             end += 1
         if end > at:
-            runs.append(_Run(at, end, any(_names_a_place(line, k) for k in range(at, end))))
+            runs.append(_Run(at, end, any(says_where(line, k) for k in range(at, end))))
         at = end + 1
     return runs
-
-
-def _asides(tokens: tuple[Token, ...]) -> set[int]:
-    """Return the positions of what stands between commas, or behind the last one, and has no figure
-    and no word that measures, orders or denies: "…, they sit on the pads".
-    """
-    commas = [at for at, token in enumerate(tokens) if token.word == ","]
-    found: set[int] = set()
-    for begin, end in pairwise([*commas, len(tokens)]):
-        part = tokens[begin + 1 : end]
-        if part and not any(_says_more(token) for token in part):
-            found |= set(range(begin + 1, end))
-    return found
-
-
-def _says_more(token: Token) -> bool:
-    word = token.word
-    known = word in PIECES or word in _PASSED_OVER or word in SENTENCE_WORDS
-    measures = word in MEANS_MORE and not known
-    return token.kind != "word" or _is_figure(token) or measures or word in DENYING
 
 
 def _may_be_left_out(line: Scan, at: int) -> bool:
     """Return whether the token at *at* says nothing that a cut could be made by."""
     token = line.tokens[at]
     word = token.word
-    if word == "." or word in _CHAT or (word == "each" and line.word(at + 1) in ("side", "sides")):
+    if word == "." or word in CHAT or (word == "each" and line.word(at + 1) in ("side", "sides")):
         return True
     if token.kind != "word" or line.find(CENTERS, at) or line.find(COUNT_ENDS, at):
         return False
-    if word in (*_ARTICLES, "board", "boards"):
-        beside = at + 1 if word in _ARTICLES else at - 1
+    if word in (*ARTICLES, "board", "boards"):
+        beside = at + 1 if word in ARTICLES else at - 1
         return 0 <= beside < len(line.tokens) and _may_be_left_out(line, beside)
-    if word in _PASSED_OVER or len(word) == 1:
-        letter = token.text.isupper() or _word_before(line, at) in ROOMS
-        return (letter or word in _PASSED_OVER) and word.isalpha() and not _joins(line, at)
+    if word in PASSED_OVER or len(word) == 1:
+        letter = token.text.isupper() or word_before(line, at) in ROOMS
+        return (letter or word in PASSED_OVER) and word.isalpha() and not joins_a_number(line, at)
     return _is_no_measure(line, at)
 
 
@@ -339,9 +182,9 @@ def _is_no_measure(line: Scan, at: int) -> bool:
     """Return whether the word at *at* is a mark, names a place, or is of no table that measures."""
     word = line.word(at)
     if word in ("end", "ends"):
-        return at == 0 or not (line.word(at - 1) in _OF_ENDS or _is_figure(line.tokens[at - 1]))
-    if MARK.fullmatch(word) or _names_a_place(line, at):
-        return word not in _MEASURING
+        return at == 0 or not (line.word(at - 1) in _OF_ENDS or is_figure(line.tokens[at - 1]))
+    if MARK.fullmatch(word) or says_where(line, at):
+        return word not in MEASURING
     if not (word.isalpha() or "'" in word) or word in SENTENCE_WORDS:
         return False
     if word in MAY_CHANGE or word in MEANS_MORE:
@@ -349,31 +192,8 @@ def _is_no_measure(line: Scan, at: int) -> bool:
     return True
 
 
-_MEASURING = UNITS.words()
-_ARTICLES = ("a", "an")
-_CHAT = frozenset("here he me she so then there they too we you".split())
-"""Words of somebody who explains: they are kept in doubt."""
 _OF_ENDS = ("both", "each", "either", "one", "other", "square", "to", "on", "at", "cut")
 """Behind these "end" is the end of the piece."""
-
-
-def _word_before(line: Scan, at: int) -> str:
-    """Return the word right before *at*, or an empty string."""
-    return line.word(at - 1) if at else ""
-
-
-def _joins(line: Scan, at: int) -> bool:
-    """Return whether a number may follow the word at *at*, and belong to it: 4 at 36, 2 of 36, 13
-    and a half, 2 of them.
-    """
-    behind = line.token(at + 1)
-    return behind is not None and (_is_figure(behind) or behind.word in _BEHIND_A_COUNT)
-
-
-def _names_a_place(line: Scan, at: int) -> bool:
-    word = line.word(at)
-    named = word in ROOMS or word in SPOTS or word in SIDES or bool(MARK.fullmatch(word))
-    return named or (bool(line.find(WHERE, at)) and not _joins(line, at))
 
 
 def _may_number_a_room(line: Scan, at: int) -> bool:
@@ -381,22 +201,16 @@ def _may_number_a_room(line: Scan, at: int) -> bool:
     token, before, behind = line.tokens[at], line.word(at - 1), line.token(at + 1)
     if token.kind != "number" or not 0 < token.value <= MAX_PLACE_NUMBER or not before.isalpha():
         return False
-    measures = {*_MEASURING, "times", "at", *COUNT_ENDS.words()}
+    measures = {*MEASURING, "times", "at", *COUNT_ENDS.words()}
     goes_on = behind is not None and (behind.kind == "fraction" or behind.word in measures)
     return not goes_on and (before in ROOMS or _may_be_left_out(line, at - 1))
-
-
-def _is_of_one_of_its_kind(line: Scan, at: int) -> bool:
-    """Return whether the number at *at* stands behind a room there is one of: north wall 8."""
-    words = [token.word for token in line.tokens[max(at - 2, 0) : at]]
-    return numbers_one_of_its_kind(" ".join([*words, "1"]))
 
 
 def _may_count(line: Scan, at: int) -> bool:
     """Return whether the number at *at* may as well count, or be a length: it is behind no room
     that has numbers, or right before a size or a piece.
     """
-    if line.word(at - 1) not in NUMBERED_ROOMS or _is_of_one_of_its_kind(line, at):
+    if line.word(at - 1) not in NUMBERED_ROOMS or is_of_one_of_its_kind(line, at):
         return True
     behind = line.token(at + 1)
     return behind is not None and (behind.kind == "section" or bool(line.find(PIECES, at + 1)))
@@ -414,7 +228,7 @@ def _without(tokens: tuple[Token, ...], runs: Sequence[_Run]) -> tuple[Token, ..
         separates = token.word == ","
         if separates and (not kept or kept[-1].word == ","):
             continue
-        if gap and kept and _is_figure(kept[-1]) and _is_figure(token):
+        if gap and kept and is_figure(kept[-1]) and is_figure(token):
             kept.append(replace(token, text=",", kind="mark", word=","))
         gap = False
         kept.append(token)
@@ -438,17 +252,6 @@ def _counted(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
         if alone and (few or token.word in ONES or token.word in TENS):
             kept.append(replace(token, text="pieces", kind="word", word="pieces"))
     return tuple(kept)
-
-
-def _is_figure(token: Token) -> bool:
-    """Return whether *token* is of a number, in figures or in words, or measures."""
-    return token.kind in ("number", "decimal", "fraction") or token.word in _OF_NUMBERS
-
-
-_OF_NUMBERS = frozenset().union(
-    _MEASURING, ONES, TENS, PLURALS, DENOMINATORS.words(), DENOMINATOR_PLURALS.words(), ("hundred",)
-)
-_BEHIND_A_COUNT = ("a", "an", "them", "those", "these", "em", "that", "it")
 
 
 def _is_measured(cut: Cut) -> bool:

@@ -20,7 +20,6 @@ from cutmemo.language.found_in_line import (
     Kind,
     found_in,
     is_a_lost_figure,
-    names_a_place,
     with_one_piece,
 )
 from cutmemo.language.grammar.ends import rise
@@ -59,6 +58,7 @@ from cutmemo.language.lexicon.en import (
     TAKES,
     TELLING,
 )
+from cutmemo.language.plain_words import names_a_place
 from cutmemo.language.reading import good_readings, tokens_of
 from cutmemo.language.split import CallList, Part
 

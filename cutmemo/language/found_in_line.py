@@ -15,7 +15,7 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.sums import length
 from cutmemo.language.grammar.tokens import PLUS
-from cutmemo.language.grammar.unknown import MARK, is_like_a_measure
+from cutmemo.language.grammar.unknown import is_like_a_measure
 from cutmemo.language.lexicon.en import (
     ANGLED,
     CHEEKS,
@@ -31,11 +31,11 @@ from cutmemo.language.lexicon.en import (
     REACHES,
     ROOMS,
     SIDES,
-    SPOTS,
     TREATED,
     UNITS,
     WHERE,
 )
+from cutmemo.language.plain_words import names_a_place
 
 MOST_PIECES = 200
 """More of a piece are not taken from a bare number."""
@@ -234,8 +234,3 @@ def _is_of_a_place(line: Scan, at: int) -> bool:
     while before >= 0 and line.word(before) in ("the", "a", "that", "this", "each"):
         before -= 1
     return before >= 0 and (line.word(before) in ("for", "of") or bool(line.find(WHERE, before)))
-
-
-def names_a_place(word: str) -> bool:
-    """Return whether *word* is a room, a spot, a side or a mark."""
-    return word in ROOMS or word in SPOTS or word in SIDES or bool(MARK.fullmatch(word))
