@@ -12,6 +12,7 @@ from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import Refused
+from cutmemo.language.grammar.lengths import is_the_lower_end
 from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.partial import MANY_PIECES
 from cutmemo.language.grammar.scan import Scan
@@ -184,7 +185,7 @@ def _is_no_measure(line: Scan, at: int) -> bool:
     if word in ("end", "ends"):
         return at == 0 or not (line.word(at - 1) in _OF_ENDS or is_figure(line.tokens[at - 1]))
     if MARK.fullmatch(word) or says_where(line, at):
-        return word not in MEASURING
+        return word not in MEASURING or is_the_lower_end(line, at)
     if not (word.isalpha() or "'" in word) or word in SENTENCE_WORDS:
         return False
     if word in MAY_CHANGE or word in MEANS_MORE:

@@ -58,7 +58,7 @@ from cutmemo.language.lexicon.en import (
     TAKES,
     TELLING,
 )
-from cutmemo.language.plain_words import names_a_place
+from cutmemo.language.plain_words import names_a_place, say_nothing_more
 from cutmemo.language.reading import good_readings, tokens_of
 from cutmemo.language.split import CallList, Part
 
@@ -111,7 +111,7 @@ def read_by_figures(
             return _listed(said, line, found, ways[0])
         kept: dict[object, Reading] = {}
         for (group,) in ways:
-            for each in _readings(line, found, group):
+            for each in _readings(line, found, group, alone=len(ways) == 1):
                 kept.setdefault(_measures(each), each)
     except TooTwistedError:
         return None
@@ -298,8 +298,12 @@ def _are_parted(lengths: Sequence[Found], found: Sequence[Found]) -> bool:
 # --- what it comes to ----------------------------------------------------------------------------
 
 
-def _readings(line: Scan, found: Sequence[Found], group: _Group) -> list[Reading]:
-    """Return the cuts that *group* comes to with the size, the piece and the ends of *found*."""
+def _readings(
+    line: Scan, found: Sequence[Found], group: _Group, alone: bool = False
+) -> list[Reading]:
+    """Return the cuts that *group* comes to with the size, the piece and the ends of *found*; they
+    ask, but for one of a line that is read in one way *alone* and says nothing more.
+    """
     found = with_one_piece(line, found)
     ends = [each for each in found if each.kind == "ends"]
     pitches = [each for each in ends if line.every(rise, each.begin)]
@@ -320,9 +324,37 @@ def _readings(line: Scan, found: Sequence[Found], group: _Group) -> list[Reading
         if cuts:
             begins = {each.begin for each in (*used, group.counted) if each is not None}
             left = [each for each in found if each.kind != "mark" and each.begin not in begins]
+            plain = len(cuts) == 1 and alone and _is_plain(line, found, left, group, cuts[0])
             kept, many = _kept(line, left), group.counted is not None
-            return [_asking(each, kept, many) for each in cuts]
+            return [_with_words(each, kept, many, asks=not plain) for each in cuts]
     return []
+
+
+def _is_plain(
+    line: Scan, found: Sequence[Found], left: Sequence[Found], group: _Group, reading: Reading
+) -> bool:
+    """Return whether each figure of a line can be nothing but what it was taken for, and the words
+    *left* say nothing more: a length with a part of an inch or a unit, or of too many inches for a
+    number of pieces, and how many, said as such or ahead of all.
+    """
+    counted, figures = group.counted, [each for each in found if each.kind in FIGURES]
+    marked = counted is None or any(
+        each.kind == "count" and each.begin == counted.begin for each in figures
+    )
+    ahead = counted is not None and counted.begin == 0 and 1 < counted.value <= MANY_PIECES
+    length_is_sure = group.length.sure or group.length.value > MANY_PIECES
+    used = 1 if counted is None else 2
+    only_words = all(each.kind in ("word", "piece", "mark") for each in left)
+    parts = any(each.kind == "mark" and line.word(each.begin) != "," for each in found)
+    if not (length_is_sure and (marked or ahead) and only_words) or parts:
+        return False
+    if len(figures) != used or sum(each.kind == "size" for each in found) > 1:
+        return False
+    spans: list[tuple[int, int]] = []
+    for each in sorted(left, key=lambda each: each.begin):
+        begin = spans.pop()[0] if spans and spans[-1][1] == each.begin else each.begin
+        spans.append((begin, each.end))
+    return say_nothing_more(reading, line, spans)
 
 
 def _tokens(line: Scan, found: Found) -> tuple[Token, ...]:
@@ -388,8 +420,10 @@ _JOINS = frozenset(
 ) | {MINUS}
 
 
-def _asking(reading: Reading, kept: Sequence[str], counted: bool) -> Reading:
-    """Return *reading*, doubtful, with the words that were *kept* as its place and its note."""
+def _with_words(reading: Reading, kept: Sequence[str], counted: bool, asks: bool) -> Reading:
+    """Return *reading* with the words that were *kept* as its place and its note, doubtful where it
+    *asks*.
+    """
     cut = reading.intent
     if not isinstance(cut, Cut):
         return reading
@@ -400,7 +434,7 @@ def _asking(reading: Reading, kept: Sequence[str], counted: bool) -> Reading:
     said = " … ".join(kept)
     asked = doubt(DoubtKind.PUT_TOGETHER, *_ABOUT, said=said)
     named = replace(cut, place=place or None, note=note or None)
-    doubts = (asked, *reading.doubts)
+    doubts = (asked, *reading.doubts) if asks else reading.doubts
     bare = cut.section is None and cut.piece is None
     if bare and any(word == "same" for each in kept for word in each.lower().split()):
         return replace(reading, intent=_like_the_last(named, counted), doubts=doubts)

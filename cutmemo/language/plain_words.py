@@ -14,7 +14,6 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.grammar.unknown import (
     MARK,
-    is_plainly_a_place,
     is_size_of_a_room,
     may_change,
     says_nothing_of_a_measure,
@@ -35,6 +34,7 @@ from cutmemo.language.lexicon.en import (
     PIECES,
     PLACE_NAMES,
     PLURALS,
+    QUALIFYING,
     ROOMS,
     SENTENCE_WORDS,
     SIDES,
@@ -65,26 +65,11 @@ def say_nothing_more(reading: Reading, line: Scan, spans: Sequence[tuple[int, in
     may_count = cut.count == 1 and inches.denominator == 1 and inches <= MANY_PIECES
     if may_count or (cut.section is None and cut.piece is None):
         return False
-    aside = {
-        at
-        for at in asides(line.tokens)
-        if not (is_one_of_several(line, at) or is_in_a_place(line, at))
-    }
     return all(
         not stands_between_figures(line.tokens, begin, end)
-        and aside.isdisjoint(range(begin, end))
         and all(is_plain(line, at) for at in range(begin, end))
         for begin, end in spans
     )
-
-
-def is_in_a_place(line: Scan, at: int) -> bool:
-    """Return whether the words from the comma before *at* on are a room and nothing else: wall H,
-    plumbing wall.
-    """
-    commas = [k for k in range(at) if line.word(k) == ","]
-    words = [token.word for token in line.tokens[commas[-1] + 1 :]] if commas else []
-    return is_plainly_a_place(" ".join(words))
 
 
 def is_plain(line: Scan, at: int) -> bool:
@@ -94,26 +79,59 @@ def is_plain(line: Scan, at: int) -> bool:
     if token.kind == "number" or word == "each":
         numbered = before in NUMBERED_ROOMS and not is_of_one_of_its_kind(line, at)
         return numbered and word != "each"
-    plain = word in PASSED_OVER or word in ARTICLES or word in ("board", "boards")
-    plain = plain or word in PLACE_NAMES or _begins_a_side(line, at)
+    plain = word in PASSED_OVER or word in ("board", "boards")
+    plain = plain or (word in ARTICLES and token.text.islower())
+    plain = plain or word in PLACE_NAMES or _is_of_a_side(line, at) or _is_a_face(line, at)
+    plain = plain or (word == "ones" and before in GOOD_WOOD)
     if plain or MARK.fullmatch(word) or is_size_of_a_room(word, line.word(at + 1)):
         return True
-    if len(word) == 1 or word in CHAT:
-        return len(word) == 1 and (before in ROOMS or is_one_of_several(line, at))
+    if len(word) == 1 or _is_in_capitals(line, at) or word in CHAT:
+        return word not in CHAT and (
+            before in ROOMS or is_one_of_several(line, at) or _is_in_capitals(line, at)
+        )
     if says_where(line, at):
         return word not in MAY_CHANGE
-    if word in PIECES:
+    if word in PIECES and word not in QUALIFYING:
         return _is_no_piece_to_cut(line, at)
-    return not may_change(word) and says_nothing_of_a_measure((word,))
+    written = word.replace("'", "").isalpha()  # 4x4 is no word
+    return written and not may_change(word) and says_nothing_of_a_measure((word,))
 
 
-def _begins_a_side(line: Scan, at: int) -> bool:
-    """Return whether the word at *at* is of an end or a side of a place: ends of stairwell, short
-    side of stairs.
+GOOD_WOOD = frozenset("straight straightest good best clean clear dry nice".split())
+"""Such "ones" say which boards to take, and not how many."""
+
+
+def _is_of_a_side(line: Scan, at: int) -> bool:
+    """Return whether the word at *at* is of an end or a side of a place: ends of stairwell, south
+    ends, short side of stairs.
     """
     word, behind, last = line.word(at), line.word(at + 1), line.word(at + 2)
-    of_end = word in ("end", "ends") and behind == "of"
+    before = word_before(line, at)
+    of_end = word in ("end", "ends") and (behind == "of" or before in SIDES or before in ROOMS)
     return of_end or (word in ("short", "long") and (behind, last) == ("side", "of"))
+
+
+def _is_a_face(line: Scan, at: int) -> bool:
+    """Return whether the word at *at* says which way a face or a crown is turned: good face up."""
+    turned = line.word(at) in ("up", "down", "out")
+    return turned and word_before(line, at) in ("face", "crown", "edge", "side", "sides")
+
+
+def _is_in_capitals(line: Scan, at: int) -> bool:
+    """Return whether one or two capitals that stand for no unit and no count are typed at *at*, in
+    a line that is not all in capitals: grid C, E eave, TV backing.
+    """
+    token = line.tokens[at]
+    mixed_case = any(each.text.isalpha() and each.text.islower() for each in line.tokens)
+    short = len(token.text) <= 2 and token.text.isalpha() and token.text.isupper()
+    beside = (line.token(at - 1) if at else None, line.token(at + 1))
+    apart = not any(each is not None and is_figure(each) for each in beside)
+    return short and apart and mixed_case and token.word not in _SHORT_FOR_MORE
+
+
+_SHORT_FOR_MORE = frozenset(
+    "x m bf cc cf cm cy ea eq ft in lf ll lp ls mm oc pc pr pt qt rh lh sf sp ss sy ta to".split()
+)
 
 
 def is_one_of_several(line: Scan, at: int) -> bool:

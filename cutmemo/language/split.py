@@ -21,8 +21,10 @@ from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import (
     DENOMINATOR_PLURALS,
     DENOMINATORS,
+    LAST_WORDS,
     ONES,
     PIECES,
+    PLURAL_PIECES,
     SHORT_PIECES,
     TENS,
     UNITS,
@@ -81,6 +83,9 @@ def split_calls(
     tokens = _without_empty_lines(tokens_of(said, by_voice))
     if any(_in_a_number(*three) for three in zip(tokens, tokens[1:], tokens[2:], strict=False)):
         raise Refused(said, (doubt(DoubtKind.COMMA_IN_NUMBER, Field.LENGTH),))
+    joined = None if by_voice else _joined_by_and(said, tokens, settings)
+    if joined is not None:
+        return joined
     marks, ends = _stops(tokens, settings, by_voice)
     for stops in (marks, ends) if len(tokens) <= MAX_LIST_TOKENS else (marks,):
         listed = _call_list(said, tokens, stops, settings, by_voice)
@@ -100,6 +105,24 @@ def split_calls(
         if tokens[begin + 1 : end]:
             _no_tape_has(_part(said, tokens[begin + 1 : end], ()).said, settings)
     return None
+
+
+def _joined_by_and(said: str, tokens: tuple[Token, ...], settings: Settings) -> CallList | None:
+    """Return typed cuts that "and" joins, each whole with its own piece: 32-1/4 nailer and
+    29-7/8 nailer; ``None`` where they are none.
+    """
+    parted = _parted_by_and(tokens)
+    stops, _ = _stops(parted, settings, by_voice=False)
+    lists = _lists(parted, stops, settings, by_voice=False) if parted != tokens else []
+    if len(lists) != 1 or len(lists[0]) <= len(_stops(tokens, settings, False)[0]) + 1:
+        return None
+    whole = all(
+        len(readings) == 1 and any(cut.piece for cut in _cuts_of(readings[0]))
+        for *_, readings in lists[0]
+    )
+    if not whole:
+        return None
+    return replace(_of_spans(said, parted, lists[0], settings, False), marked=True)
 
 
 def call_list(said: str, tokens: tuple[Token, ...], settings: Settings) -> CallList | None:
@@ -178,7 +201,11 @@ def _of_spans(
         ]
     if any(_says_one(tokens[begin:end]) for begin, end, _ in spans[1:]):
         led.pop("count", None)
-    meant = _for_all(led, [readings for _, _, readings in spans])
+    meant = [readings for _, _, readings in spans]
+    last_begin, last_end, _ = spans[-1]
+    if not by_voice and any(each.word in PLURAL_PIECES for each in tokens[last_begin:last_end]):
+        meant = _of_several_at_last(meant)
+    meant = _for_all(led, meant)
     lines = 1 + sum(ends_a_line(token) for token in tokens)
     pairs = lines > 1 and len(spans) == 2 * lines
     table = pairs or any(token.kind == "mark" and _parts_cells(token) for token in tokens)
@@ -314,15 +341,16 @@ def _parted_by_and(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
 
 
 def _between_lengths(tokens: tuple[Token, ...], at: int) -> bool:
-    """Return whether figures of a length stand on both sides of *at*, and no part of an inch
-    behind: 48 and 191, but not 48 and 3 eighths.
+    """Return whether figures of a length, or a piece or a size before *at*, stand on both sides of
+    it, and no part of an inch behind: 48 and 191, but not 48 and 3 eighths.
     """
     if not 0 < at < len(tokens) - 1 or not tokens[at].span[1]:
         return False
     before, behind, *rest = tokens[at - 1], tokens[at + 1], *tokens[at + 2 : at + 3]
-    ends = before.kind in ("number", "decimal", "fraction") or before.word in UNITS
+    ends = before.kind in ("number", "decimal", "fraction", "section")
+    ends = ends or before.word in UNITS or before.word in LAST_WORDS
     part = any(each.word in DENOMINATORS or each.word in DENOMINATOR_PLURALS for each in rest)
-    return ends and behind.kind in ("number", "decimal") and not part
+    return ends and behind.kind in ("number", "decimal", "section") and not part
 
 
 def _another(tokens: tuple[Token, ...], at: int) -> bool:
@@ -390,6 +418,27 @@ def _for_all(led: dict[str, Any], parts: list[tuple[Reading, ...]]) -> list[tupl
     if "section" not in shared and last[0] and not any(cut.section for cut in before_last):
         return [*(_perhaps({"section": last[0]}, part) for part in parts[:-1]), parts[-1]]
     return [parts[0], *(_perhaps(perhaps, _with(shared, part)) for part in parts[1:])]
+
+
+def _of_several_at_last(parts: list[tuple[Reading, ...]]) -> list[tuple[Reading, ...]]:
+    """Return the readings of each part where a piece that the last one names as several is of all:
+    93-1/4, 93-5/8 and 94-1/8 posts 4x4. It asks where the last is several itself.
+    """
+    before = [cut for part in parts[:-1] for each in part for cut in _cuts_of(each)]
+    lasts = [cut for each in parts[-1] for cut in _cuts_of(each)]
+    alike = {(cut.section, cut.piece, cut.count) for cut in lasts}
+    bare = all(cut.piece is None for cut in before)
+    if len(alike) != 1 or not bare or lasts[0].piece is None or len(lasts) != len(parts[-1]):
+        return parts
+    section, piece, count = alike.pop()
+    of_all = {"piece": piece} if section is None else {"piece": piece, "section": section}
+    if count > 1:
+        return [*((*_with(of_all, part), *part) for part in parts[:-1]), parts[-1]]
+    one_each = tuple(
+        replace(each, doubts=tuple(d for d in each.doubts if d.kind is not DoubtKind.UNCOUNTED))
+        for each in parts[-1]
+    )
+    return [*(_with(of_all, part) for part in parts[:-1]), one_each]
 
 
 def _cuts_of(reading: Reading) -> list[Cut]:

@@ -34,7 +34,11 @@ def only_cut(said: str) -> tuple[Cut, bool]:
     [
         (["girt", "2x6", "90-1/2", "4", "west wall"], 4, F(181, 2), False),
         (["girt", "2x6", "90-1/2", "11"], 11, F(181, 2), False),
-        (["girt", "2x6", "90-1/2", "12"], 12, F(181, 2), True),  # a girt of 12 in.?
+        (["girt", "2x6", "90-1/2", "12"], 12, F(181, 2), False),
+        (["girt", "2x6", "50", "24"], 24, F(50), False),
+        (["girt", "2x6", "46", "24"], 24, F(46), True),  # a girt of 24 in.?
+        (["girt", "2x6", "90-1/2", "25"], 25, F(181, 2), True),
+        (["purlin", "2x4", "16'", "18"], 18, F(192), True),  # 18 ft?
         (["girts", "2x6", "90-1/2", "24"], 24, F(181, 2), False),
         (["girts", "2x6", "90-1/2", "25"], 25, F(181, 2), True),
         (["block", "2x8", "46-1/2", "3"], 3, F(93, 2), False),
@@ -119,7 +123,6 @@ def test_a_pitch_is_no_column_of_figures() -> None:
     "said",
     [
         "casing, 1x4, 84-1/4, 4, side door, both sides",  # four, or two of four?
-        "cleat, 2x4, 33, 1, foot of stairs, treated",
         "loft joist, 2x10, 100-1/2, 3, tail at stair hole",
     ],
 )

@@ -204,7 +204,6 @@ def test_a_bare_number_behind_a_piece_and_its_length_counts(
 @pytest.mark.parametrize(
     "said",
     [
-        "studs 92 6",  # 92-6/16
         "stud 7' 6",  # 7 ft 6 in.
         "header 51-3/4 wall 5",
         "common rafter 61-3/8 gable 2",
@@ -253,7 +252,12 @@ def test_unknown_words_behind_a_number_ask_where_they_may_measure(said: str) -> 
     [
         ("sleeper 2x6 2 89-1/4", 2, F(357, 4)),
         ("linen plates 2x4 3 - 50-1/4", 3, F(201, 4)),
-        ("2 46-1/2 2x6 sill", 2, F(93, 2)),
+        ("studs 92 6", 6, F(92)),  # 92-6/16
+        ("rim 2x10 192 1", 1, F(192)),
+        ("1 40 2x10 header", 1, F(40)),  # 140?
+        ("26 170 2x10 joist", 26, F(170)),
+        ("6 10-3/8 2x4 block", 6, F(83, 8)),  # 6 ft 10-3/8?
+        ("4 16' 2x4", 4, F(192)),  # boards for the rack?
     ],
 )
 def test_a_count_apart_from_its_length_asks(said: str, count: int, inches: F) -> None:
@@ -264,6 +268,29 @@ def test_a_count_apart_from_its_length_asks(said: str, count: int, inches: F) ->
         for each in found
         if isinstance(each.intent, Cut)
     ]
+
+
+@pytest.mark.parametrize(
+    ("said", "count", "inches"),
+    [
+        ("2 40 2x10 header", 2, F(40)),
+        ("24 25 2x4 stud", 24, F(25)),
+        ("2 46-1/2 2x6 sill", 2, F(93, 2)),
+        ("3 46 1/4 2x10 joist", 3, F(185, 4)),
+        ("8 12 1/2 2x4 block", 8, F(25, 2)),
+        ("12 81 trimmer", 12, F(81)),
+        ("4 16' 2x10 rim", 4, F(192)),
+        ("2 12' 6 2x6 plate", 2, F(150)),
+        ("block 2x8 21 5/8 1", 1, F(173, 8)),
+        ("top rail 2x4 66 5/8 2 left side", 2, F(533, 8)),
+    ],
+)
+def test_a_number_that_can_be_nothing_but_how_many_asks_nothing(
+    said: str, count: int, inches: F
+) -> None:
+    (found,) = taken(said)
+    assert isinstance(found.intent, Cut)
+    assert (found.intent.count, found.intent.length.inches, found.doubts) == (count, inches, ())
 
 
 def test_a_count_and_a_dash_at_the_head_of_several_pieces_ask_nothing() -> None:

@@ -104,7 +104,8 @@ def test_many_small_pieces_of_a_long_kind_only_stand_where_nothing_else_does() -
         ("header 25 x 11", {(11, F(25))}),
         ("header 25 x 12", {(12, F(25)), (25, F(12))}),
         ("header 51 x 12", {(12, F(51))}),
-        ("header 51 x 13", {(13, F(51)), (51, F(13))}),
+        ("header 51 x 24", {(24, F(51))}),
+        ("header 51 x 25", {(25, F(51)), (51, F(25))}),
         ("header 50 x 12", {(12, F(50)), (50, F(12))}),
         ("block 39 x 2", {(2, F(39)), (39, F(2))}),
     ):

@@ -27,6 +27,7 @@ from cutmemo.language.grammar.numbers import (
 )
 from cutmemo.language.grammar.partial import (
     MANY_PIECES,
+    MIN_CUT,
     MIN_LENGTH_BEFORE_BOARD,
     MIN_OF_MANY,
     Partial,
@@ -168,6 +169,8 @@ def _counted_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
             for size, end in scan.every(section, after):
                 if scan.by_voice and scan.word(end - 1) not in PLURALS:
                     continue
+                if not scan.by_voice and scan.every(piece, end):
+                    continue  # 4 16' 2x10 rim: no boards for the rack
                 asked = doubt(DoubtKind.BOARDS_OR_CUTS, Field.COUNT, Field.LENGTH)
                 said = sofar.with_field("count", count).with_field("section", size)
                 yield replace(said, amount=amount, doubts=(*sofar.doubts, asked)), end
@@ -196,30 +199,56 @@ def _counted_lengths(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 
 
 def _counted_apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """counted_apart = number ["-"] length with a fraction: sleeper 2x6 2 89-1/4, plates 3 - 50-1/4;
-    but post 3 37-7/8 may be the third
+    """counted_apart = number ["-"] length, beside a piece or a size: sleeper 2x6 2 89-1/4, plates 3
+    - 50-1/4, and ahead of all 2 40 2x10 header; but post 3 37-7/8 may be the third
     """
     token, before = scan.token(at), scan.word(at - 1) if at else ""
     if before in ROOMS or (before in LAST_WORDS and before not in PLURAL_PIECES):
         return
-    named = any(
-        each.kind == "section" or scan.find(PIECES, k) for k, each in enumerate(scan.tokens)
-    )
+    named = _names_a_piece(scan) or any(each.kind == "section" for each in scan.tokens)
     dashed = scan.word(at + 1) == MINUS
-    few = token is not None and token.kind == "number" and 1 < token.value <= MANY_PIECES
+    most = MAX_PIECES_AHEAD if at == 0 else MANY_PIECES
+    few = token is not None and token.kind == "number" and 0 < token.value <= most
     if token is None or not few or not (named or dashed):
         return
     for amount, after in scan.every(length, at + 2 if dashed else at + 1):
-        parted = amount.inches.denominator != 1 and not amount.doubts
-        longer = dashed or amount.inches > token.value
-        if parted and longer and amount.inches >= MIN_LENGTH_BEFORE_BOARD:
-            count = int(token.value)
-            counted = replace(sofar.with_field("count", count), amount=amount)
-            asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
-            several = at == 0 and any(each.word in PLURAL_PIECES for each in scan.tokens)
-            if not (several and scan.word(at + 1) == MINUS):  # 11 - 92-5/8 studs
-                counted = replace(counted, doubts=(*sofar.doubts, asked))
-            yield counted, after
+        count = int(token.value)
+        ahead = at == 0 and not dashed
+        longer = ahead or dashed or amount.inches > count
+        if amount.doubts or not (longer and _is_of_so_many(scan, count, (amount, after), ahead)):
+            continue
+        counted = replace(sofar.with_field("count", count), amount=amount)
+        asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
+        several = at == 0 and any(each.word in PLURAL_PIECES for each in scan.tokens)
+        few_of_it = 1 < count <= MANY_PIECES and amount.inches >= MIN_LENGTH_BEFORE_BOARD
+        if not (several if dashed else ahead and few_of_it):  # 11 - 92-5/8 studs
+            counted = replace(counted, doubts=(*sofar.doubts, asked))
+        yield counted, after
+
+
+MAX_PIECES_AHEAD = 200
+"""So many of a piece may be called by a bare number ahead of all."""
+
+
+def _is_of_so_many(scan: Scan, count: int, found: tuple[Amount, int], ahead: bool) -> bool:
+    """Return whether a length, and where it ends, right behind the number *count* may be that of so
+    many: it has a part of an inch or, *ahead* of all, a unit or more inches than a number of
+    pieces. Under a foot the number may be feet as well, 6 10-3/8, so that both are asked about.
+    """
+    amount, after = found
+    if count == 1 and not ahead:
+        return False
+    if scan.find(UNITS, after - 1) and amount.inches % 12 == 0:
+        return ahead and _names_a_piece(scan)  # 4 16' 2x10: boards for the rack?
+    if amount.inches.denominator == 1 and not (ahead and amount.inches > MANY_PIECES):
+        return False
+    if ahead and amount.inches < MIN_LENGTH_BEFORE_BOARD:
+        return amount.inches >= MIN_CUT and count < MIN_LENGTH_BEFORE_BOARD
+    return amount.inches >= MIN_LENGTH_BEFORE_BOARD
+
+
+def _names_a_piece(scan: Scan) -> bool:
+    return any(scan.find(PIECES, at) for at in range(len(scan.tokens)))
 
 
 def _counted_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -301,8 +330,9 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     if not named or not 0 < few <= most:
         return
     alone = behind is None or (behind.kind == "word" and behind.word not in _GOES_ON)
-    in_a_number = before.kind in ("number", "mark") or before.word in {*ONES, *TENS, "hundred", ","}
-    if in_a_number or not alone or scan.find(UNITS, at + 1):
+    in_a_number = before.kind == "mark" or before.word in {*ONES, *TENS, "hundred", ","}
+    whole = before.kind == "number"  # rim 2x10 192 1
+    if in_a_number or not alone or scan.find(UNITS, at + 1) or (whole and not _is_long(amount)):
         return
     goes_on = UNITS.get(before.word) not in (None, "inch") and not of_stock
     if goes_on or may_be_how_many(sofar):
@@ -312,10 +342,16 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     counted = sofar.with_field("count", int(few))
     short = change.piece is None or change.piece.split()[-1] in SHORT_PIECES
     unsure = of_stock or few >= MIN_LENGTH_BEFORE_BOARD or amount.inches < MIN_OF_MANY
-    if not sofar.plural or short or unsure:
+    no_length = few < MIN_CUT and change.piece is not None  # block 2x8 21-5/8 1
+    if whole or unsure or not (no_length or (sofar.plural and not short)):
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(few))
         counted = replace(counted, doubts=(*counted.doubts, asked))
     yield counted, at + 1
+
+
+def _is_long(amount: Amount) -> bool:
+    """Return whether a whole number of inches is too many for a count or for feet."""
+    return amount.inches.denominator == 1 and amount.inches > MANY_PIECES
 
 
 def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -329,7 +365,9 @@ def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Par
     count, piece_said = bare_number(scan, at), sofar.change.piece
     counted = sofar.with_field("count", count)
     short = piece_said is not None and piece_said.split()[-1] in SHORT_PIECES
-    sure = MANY_PIECES + 1 if sofar.plural else MIN_CUT if short else MIN_LENGTH_BEFORE_BOARD
+    row = is_in_a_table(scan) and _is_of_many(sofar, count)
+    many = sofar.plural or row
+    sure = MIN_CUT if short else MANY_PIECES + 1 if many else MIN_LENGTH_BEFORE_BOARD
     short_pieces = sofar.amount is not None and sofar.amount.inches < MIN_LENGTH_BEFORE_SIZE
     short_pieces = short_pieces and not is_in_a_table(scan)
     if count >= sure or short_pieces or may_be_a_length(scan, at):
@@ -338,8 +376,21 @@ def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Par
     yield counted, at + 1
 
 
-MIN_CUT = 4
-"""Nobody cuts a piece off a board that is shorter, in inches (common practice)."""
+def _is_of_many(sofar: Partial, count: int) -> bool:
+    """Return whether a line names piece, size and a length, and *count* is no other length of it:
+    girt, 2x6, 90-1/2, 15; but purlin, 2x4, 16', 18 may be two in feet.
+    """
+    change, amount = sofar.change, sofar.amount
+    if change.section is None or change.piece is None or amount is None:
+        return False
+    perhaps_feet = _is_stock(amount) and count in STOCK_FEET
+    return not perhaps_feet and amount.inches >= TIMES_AS_LONG * count
+
+
+TIMES_AS_LONG = 2
+"""Two lengths of one kind of piece seldom differ by so much: behind a piece, its size and a length
+in columns of their own, a number that is that much smaller is how many (common practice).
+"""
 
 
 def _dashed_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

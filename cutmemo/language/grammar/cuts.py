@@ -78,6 +78,7 @@ from cutmemo.language.grammar.unknown import (
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
     CENTERS,
+    CHEEKS,
     COUNT_ENDS,
     EITHER_PITCHED,
     LAST_WORDS,
@@ -91,6 +92,7 @@ from cutmemo.language.lexicon.en import (
     PLATES_IN_SHORT,
     PLIES_IN_WORDS,
     PLURAL_PIECES,
+    POINTS,
     REACHES,
     ROOMS,
     SHEETS,
@@ -350,7 +352,9 @@ def _pitch_alone(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
         for reach, last in scan.find(REACHES, after):
             yield replace(sofar, ends=(EndSaid(End("plumb", Rise(number)), reach),)), last
         yield replace(sofar, ends=(EndSaid(End("plumb", Rise(number))),)), after
-        yield sofar.with_note(f"{number}/12"), after
+        pointed = bool(scan.find(POINTS, after)) or bool(scan.find(CHEEKS, after))
+        if not pointed:  # of the roof
+            yield sofar.with_note(f"{number}/12"), after
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:

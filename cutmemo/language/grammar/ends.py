@@ -128,17 +128,26 @@ def end_said(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
 
 
 def _both_points(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
-    """both_points = ("long" | "short") ["point"] "to" ("long" | "short") ["point"] | typed LL"""
+    """both_points = long_to_long [usual] | usual long_to_long | typed LL"""
     for pair, end in scan.find(POINT_PAIRS, at):
         yield EndSaid(None, points=pair), end
         for angle, after in scan.every(_angle_of_points, end):
             yield EndSaid(angle, "both", points=pair), after
+    for points, end in _long_to_long(scan, at):
+        yield EndSaid(None, points=points), end
+        for angle, after in scan.every(_angle_of_points, end):
+            yield EndSaid(angle, "both", points=points), after
+    for angle, begin in scan.every(_angle_of_points, at):
+        for points, end in (*scan.find(POINT_PAIRS, begin), *_long_to_long(scan, begin)):
+            yield EndSaid(angle, "both", points=points), end
+
+
+def _long_to_long(scan: Scan, at: int) -> Iterator[tuple[tuple[Point, Point], int]]:
+    """("long" | "short") ["point"] "to" ("long" | "short") ["point"]"""
     for first, middle in scan.find(POINT_SIDES, at):
         to = scan.take(middle, "to")
         for second, end in scan.find(POINT_SIDES, to) if to is not None else ():
-            yield EndSaid(None, points=(first, second)), end
-            for angle, after in scan.every(_angle_of_points, end):
-                yield EndSaid(angle, "both", points=(first, second)), after
+            yield (first, second), end
 
 
 def _angle_of_points(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
@@ -219,7 +228,9 @@ def _is_bare(scan: Scan, end: End, start: int, after: int) -> bool:
 def _bare_angle(scan: Scan, at: int) -> Iterator[tuple[EndSaid, int]]:
     """bare_angle = angle before a reach: "forty five both ends" """
     for angle, after in scan.every(_angle, at):
-        if 0 < angle <= MAX_ANGLE and scan.find(REACHES, after):
+        reached = [end for _, end in scan.find(REACHES, after)]
+        named = angle in USUAL_ANGLES or any(scan.word(end - 1) in _ENDS for end in reached)
+        if 0 < angle <= MAX_ANGLE and reached and named:  # 26-1/2 both rakes is a length
             for said, end in _with_point(scan, End("angled", miter=angle), "", after):
                 yield replace(said, bare=angle not in USUAL_ANGLES), end
 
@@ -285,6 +296,7 @@ def usual_angle(scan: Scan, at: int) -> Iterator[tuple[End, int]]:
 
 USUAL_ANGLES = (Fraction(15), Fraction(45, 2), Fraction(30), Fraction(45), Fraction(60))
 """Degrees that need no name (common practice)."""
+_ENDS = ("end", "ends")
 _USUAL_TYPED = {f"{angle}s": angle for angle in USUAL_ANGLES if angle.denominator == 1}
 
 

@@ -23,8 +23,10 @@ from cutmemo.language.lexicon.en import (
     DENOMINATOR_PLURALS,
     DENOMINATORS,
     HALF_ROOMS,
+    MATERIALS,
     NOUGHT,
     ONES,
+    PIECES,
     TAPE_DENOMINATORS,
     TENS,
     UNITS,
@@ -42,10 +44,25 @@ FRACTION_ENDS = frozenset(
 def unit(scan: Scan, at: int, name: Unit) -> int | None:
     """Return the position after *name* in any of its forms, or ``None``."""
     found = scan.find(UNITS, at)
-    if found and found[0][0] == name:
+    if found and found[0][0] == name and not is_the_lower_end(scan, at):
         return found[0][1]
     scan.missed(at, UNITS.name(name))
     return None
+
+
+def is_the_lower_end(scan: Scan, at: int) -> bool:
+    """Return whether "foot" at *at* is the lower end of something: 35-1/2 foot of stair; but 8 foot
+    of 2x4.
+    """
+    if scan.word(at) != "foot" or scan.word(at + 1) != "of":
+        return False
+    begin = at + 3 if scan.word(at + 2) in ("a", "the") else at + 2
+    behind = scan.token(begin)
+    sold = scan.find(PIECES, begin) or scan.find(MATERIALS, begin)
+    return behind is not None and behind.kind == "word" and not (sold or behind.word in _NUMBERS)
+
+
+_NUMBERS = frozenset({*ONES, *TENS})
 
 
 def after_inch(scan: Scan, at: int) -> Iterator[int]:

@@ -9,11 +9,20 @@ from fractions import Fraction
 from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.cut import mixed
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.language.grammar.counted import STOCK_FEET
 from cutmemo.language.grammar.partial import MANY_PIECES, MIN_LENGTH_BEFORE_BOARD, Partial
 from cutmemo.language.grammar.scan import Scan
-from cutmemo.language.grammar.sections import any_number
+from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.intent import Amount
-from cutmemo.language.lexicon.en import AMOUNTS, CENTERS, LAST_WORDS, PIECES, SHORT_PIECES
+from cutmemo.language.lexicon.en import (
+    AMOUNTS,
+    CENTERS,
+    COUNT_ENDS,
+    LAST_WORDS,
+    PIECES,
+    SHORT_PIECES,
+    UNITS,
+)
 
 WIDEST_RIP = 12
 """Up to it a number behind "rip" may be how wide, in inches: no board is wider."""
@@ -25,7 +34,7 @@ SPACED = ("stud", "joist", "rafter")
 
 def with_other_number(scan: Scan, partial: Partial) -> Iterator[Partial]:
     """Yield *partial*, doubtful where a number of it may be something else, and what it is then."""
-    for rule in (_ripped, _spaced, _centered, _pair_of_several, _of_boards):
+    for rule in (_ripped, _spaced, _centered, _pair_of_several, _of_boards, _of_lumber):
         found = list(rule(scan, partial))
         if found:
             yield from found
@@ -124,3 +133,29 @@ def _of_boards(scan: Scan, partial: Partial) -> Iterator[Partial]:
     if inches == first.value and 1 < first.value <= MANY_PIECES:
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(first.value))
         yield replace(partial, doubts=(*partial.doubts, asked))
+
+
+_OF_WHOLE_BOARDS = frozenset("joist rafter beam girder ridge rim purlin girt".split())
+"""Last words of pieces that are called by the feet of their boards without a size as well."""
+
+
+def _of_lumber(scan: Scan, partial: Partial) -> Iterator[Partial]:
+    """ "two by ten joist fourteen", joist 14: inches, or feet, since lumber is called so (common
+    practice)
+    """
+    amount, words = partial.amount, (partial.change.piece or "").split()
+    if amount is None or not words or words[-1] in SHORT_PIECES:
+        return
+    lumber = amount.inches in STOCK_FEET and amount.inches % 2 == 0
+    if not lumber or amount.doubts or scan.settings.figures != "inches":
+        return
+    sized = [at for at in range(len(scan.tokens)) if scan.every(section, at)]
+    first = 0 if words[-1] in _OF_WHOLE_BOARDS else min(sized, default=len(scan.tokens))
+    alone = any(
+        number == amount.inches and not scan.find(UNITS, end) and not scan.find(COUNT_ENDS, end)
+        for at in range(first + 1, len(scan.tokens))
+        for number, end in scan.every(any_number, at)
+    )
+    if alone:
+        yield partial
+        yield replace(partial, amount=replace(amount, inches=12 * amount.inches))

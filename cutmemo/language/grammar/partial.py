@@ -21,6 +21,8 @@ MIN_OF_MANY = 12
 """Shorter pieces, in inches, are not called by the dozens, but for :data:`SHORT_PIECES` (common
 practice).
 """
+MIN_CUT = 4
+"""Nobody cuts a piece off a board that is shorter, in inches (common practice)."""
 MIN_LENGTH_BEFORE_BOARD = 12
 """From here on a number right before a board may as well be a length: "thirty six stud forty"."""
 
@@ -203,13 +205,14 @@ def _is_likely(partial: Partial) -> bool:
     """
     amount = partial.amount or Amount(Fraction(0))
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
-    few = counted and amount.inches < MIN_LENGTH_BEFORE_BOARD
     piece = partial.change.piece
     long = piece is not None and piece.split()[-1] not in SHORT_PIECES
+    short = piece is not None and not long
+    few = counted and amount.inches < (MIN_CUT if short else MIN_LENGTH_BEFORE_BOARD)
     count = partial.change.count or 1
     chips = long and (
         (count > MANY_PIECES and amount.inches < MIN_OF_MANY)
-        or (count > MAX_USUAL_COUNT and amount.inches <= MIN_LENGTH_BEFORE_BOARD)
+        or (count > MAX_USUAL_COUNT and amount.inches <= MANY_PIECES)
     )
     bare = any(each.bare for each in partial.ends)
     return not (amount.refusals or few or chips or bare)

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 from functools import lru_cache
 
+from cutmemo.language.grammar.lengths import is_the_lower_end
 from cutmemo.language.grammar.numbers import MAX_PLACE_NUMBER
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.lexicon.en import (
@@ -28,6 +29,7 @@ from cutmemo.language.lexicon.en import (
     UNITS,
     WHERE,
 )
+from cutmemo.language.lexicon.ordinary import ORDINARY
 
 
 def unknown_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
@@ -91,6 +93,8 @@ def kept_place_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 
 
 def _kept_place(scan: Scan, at: int, past_pieces: bool) -> Iterator[tuple[str, int]]:
+    if scan.word(at) == "foot" and not is_the_lower_end(scan, at):
+        return  # 12 foot of decking
     for where, start in scan.find(WHERE, at)[:1]:
         begin = start + 1 if scan.word(start) in _ARTICLES else start
         end = _past_nouns(scan, begin, past_pieces)
@@ -252,7 +256,7 @@ def _runs_together(word: str) -> bool:
 
 @lru_cache(maxsize=1024)
 def _is_a_slip_of_one(word: str) -> bool:
-    return any(within_one_slip(word, known) for known in _SAYING_ANYTHING)
+    return word not in ORDINARY and any(within_one_slip(word, known) for known in _SAYING_ANYTHING)
 
 
 def within_one_slip(word: str, known: str) -> bool:
@@ -299,7 +303,9 @@ def is_size_of_a_room(word: str, behind: str) -> bool:
     return word in SIZES_OF_ROOMS and behind in ROOMS
 
 
-SIZES_OF_ROOMS = frozenset("big small tall low high main man other".split())
+SIZES_OF_ROOMS = frozenset(
+    "big small tall low high main man other temp temporary first last next mid end old new".split()
+)
 SHORTEST_WORD = 3
 
 
@@ -307,6 +313,7 @@ SHORTEST_WORD = 3
 def _is_like_one(word: str) -> bool:
     """Return whether *word* may be meant for one that says more: shrot, duoble."""
     known = len(word) < 4 or word in ("board", "boards") or word in PIECES or _is_spot(word)
+    known = known or word in ORDINARY
     return not known and bool(get_close_matches(word, _SAYING_MORE, n=1, cutoff=0.82))
 
 

@@ -351,7 +351,8 @@ PLATES_IN_SHORT: Final = Table({"top plate": "top", "sole plate": "bottom, btm*0
 EITHER_PIECES: Final[Table[tuple[str, str]]] = Table({("trimmer", "jack rafter"): "jack, jacks"})
 """Words for a stud here and a rafter there: it asks."""
 SHORT_PIECES: Final = frozenset(
-    "block cleat spacer gusset shim cripple scab nailer backing backer stake splice sheet".split()
+    "block cleat spacer gusset shim cripple scab nailer backing backer stake splice sheet deadwood filler "
+    "frieze kicker rung bracket".split()
 )
 """Last words of pieces that may be a few inches long."""
 LAST_WORDS: Final = frozenset(words[-1] for words in (*PIECES, *EITHER_PIECES))
@@ -452,7 +453,7 @@ ROOMS: Final = Table(
     {
         "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, bed*0, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
-        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, walls*0, closets*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0"
+        "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, walls*0, closets*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, rm*0, mbr*0, upstairs*0, downstairs*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0"
     }
 )
 HALF_ROOMS: Final = Table({"room": "half wall*0, half bath*0"})
@@ -514,10 +515,10 @@ WHERE: Final[Table[str]] = Table(
         **{
             each: each if each in ("under", "over", "above", "below", "behind") else f"{each}*0"
             for each in (
-                "under over above below behind beside near along across around against between to from".split()
+                "under over above below behind beside near along across around against between btwn to from".split()
             )
         },
-        "next to": "next to, down to*0, up to*0, in front of*0, on top of*0, across from*0, left of*0, right of*0, north of*0, south of*0, east of*0, west of*0",
+        "next to": "next to, down to*0, up to*0, in front of*0, on top of*0, across from*0, left of*0, right of*0, north of*0, south of*0, east of*0, west of*0, foot of*0, head of*0",
     }
 )
 """What a place of nouns begins with: "at the chimney"; all but the first are kept with it."""
@@ -955,7 +956,8 @@ what is to be done with it, or are like a number by ear: they are asked about th
 """
 PLACE_NAMES: Final = frozenset(
     "bars bearing brick bypass cased chimney clg cooler exterior ext face feed fireplace front garden grab guest int interior joint joints knee lean linen main master od party plumbing pocket pony "
-    "powder rake rear shear sliding stall stem storage tack tee tees towel utility".split()
+    "fire foyer grid head hvac mech mud powder rake rear rung sewer shear sliding stairwell stall stem storage tack tail tee tees tile "
+    "towel tub utility zone".split()
 )
 """Typed words that say which room, wall or opening it is, and nothing of a cut (common practice)."""
 COUNTING: Final = frozenset("both each every all pair pairs dozen".split())

@@ -1,0 +1,192 @@
+"""Typed calls as crews write them, where a word or a number could be taken for another measure.
+
+The lines are of our own invention (common practice).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+
+import pytest
+
+from cutmemo.domain.cut import Cut
+from cutmemo.domain.doubts import DoubtKind
+from cutmemo.errors import NotACall, Refused
+from cutmemo.language import CallList, Reading, read, read_typed
+
+Meant = tuple[int, F, str, str]
+
+
+def meant(reading: Reading) -> Meant:
+    cut = reading.intent
+    assert isinstance(cut, Cut)
+    return cut.count, cut.length.inches, str(cut.section or ""), cut.piece or ""
+
+
+def taken(said: str) -> list[tuple[Reading, ...]]:
+    """Return the readings of each cut; none where the line is refused."""
+    try:
+        found = read_typed(said)
+    except (NotACall, Refused):
+        return []
+    return [part.readings for part in found.parts] if isinstance(found, CallList) else [found]
+
+
+@pytest.mark.parametrize(
+    ("said", "inches", "place"),
+    [
+        ("1 2x4 kicker 35-1/2 foot of stair", F(71, 2), "foot of stair"),
+        ("2x4 stud 80 foot of the stair", F(80), "foot of the stair"),
+        ("stud 80-1/4 head of stair", F(321, 4), "head of stair"),
+    ],
+)
+def test_the_foot_of_something_is_no_unit(said: str, inches: F, place: str) -> None:
+    ((reading,),) = taken(said)
+    assert isinstance(reading.intent, Cut)
+    assert (reading.intent.length.inches, reading.intent.place) == (inches, place)
+
+
+@pytest.mark.parametrize(
+    ("said", "inches"),
+    [
+        ("8 foot of 2x4", 96),
+        ("6 foot of the 2x4", 72),
+        ("12 foot of plywood", 144),
+        ("12 foot of decking", 144),
+        ("8' of 2x4", 96),
+    ],
+)
+def test_what_is_sold_by_the_foot_is_measured_in_feet(said: str, inches: int) -> None:
+    assert inches in {meant(each)[1] for part in taken(said) for each in part}
+
+
+@pytest.mark.parametrize(
+    ("said", "by_voice"),
+    [
+        ("2x10 joist 14", False),
+        ("4 2x4 studs 8", False),
+        ("2x4 plate 12 closet wall", False),
+        ("W6: top plates 2x6 - 2 of 16", False),
+        ("joist 14", False),
+        ("two by ten joist fourteen", True),
+    ],
+)
+def test_a_bare_even_number_behind_a_long_piece_may_be_feet(said: str, by_voice: bool) -> None:
+    """Lumber is called by its feet (common practice)."""
+    found = read(said, by_voice=True) if by_voice else taken(said)[0]
+    inches = {meant(each)[1] for each in found}
+    assert len(inches) == 2
+    assert max(inches) == 12 * min(inches)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["2x4 block 12", "2x10 joist 15", "2x10 joist 26", "stud 14", 'joist 14"', "joist 14-1/2"],
+)
+def test_any_other_number_behind_a_piece_is_inches(said: str) -> None:
+    ((reading,),) = taken(said)
+    assert meant(reading)[1] < 27
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["casing 33-1/4 45 short to short", "33-1/4 casing 45 ss", "casing 33-1/4 short to short 45"],
+)
+def test_an_angle_may_stand_before_or_behind_both_of_its_points(said: str) -> None:
+    ((reading,),) = taken(said)
+    cut = reading.intent
+    assert isinstance(cut, Cut)
+    assert cut.length.inches == F(133, 4)
+    assert [(end.miter, end.point) for end in cut.ends] == [(F(45), "short")] * 2
+
+
+@pytest.mark.parametrize(
+    "said", ["28 2x4 lookouts 26-1/2 both rakes", "40 2x12 block 14 1/2 mid bay both sides"]
+)
+def test_a_length_before_both_sides_is_no_angle(said: str) -> None:
+    for part in taken(said):
+        for each in part:
+            assert isinstance(each.intent, Cut)
+            assert not each.intent.angled()
+
+
+def test_an_angle_before_both_ends_is_one() -> None:
+    ((reading,),) = taken("stud 36 26-1/2 both ends")
+    assert isinstance(reading.intent, Cut)
+    assert [end.miter for end in reading.intent.ends] == [F(53, 2)] * 2
+
+
+@pytest.mark.parametrize(
+    ("said", "cuts"),
+    [
+        (
+            "32 1/4 nailer and 29 7/8 nailer",
+            [(1, F(129, 4), "", "nailer"), (1, F(239, 8), "", "nailer")],
+        ),
+        (
+            "80 1/2 trimmers 2 and 101 3/8 kings 2 back door",
+            [(2, F(161, 2), "", "trimmer"), (2, F(811, 8), "", "king stud")],
+        ),
+        (
+            "34 plate 2x4 and 62 3/8 plate 2x4 bath",
+            [(1, F(34), "2x4", "plate"), (1, F(499, 8), "2x4", "plate")],
+        ),
+        (
+            "93 1/4, 93 5/8 and 94 1/8 posts 4x4 porch",
+            [(1, F(n, 8), "4x4", "post") for n in (746, 749, 753)],
+        ),
+        (
+            "141 1/4 and 141 3/4 sister joists",
+            [(1, F(n, 4), "", "sister joist") for n in (565, 567)],
+        ),
+    ],
+)
+def test_several_whole_cuts_with_their_pieces_are_rows(said: str, cuts: list[Meant]) -> None:
+    found = taken(said)
+    assert [meant(part[0]) for part in found] == cuts
+    assert all(len(part) == 1 and not part[0].doubts for part in found)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "12 2x4 10' and 8 2x6 12'",  # boards for the rack?
+        "four at 40 and 2 @ 36 studs",
+        "36 stud and 3 eighths",
+        "six two and 36 studs",
+    ],
+)
+def test_what_is_not_whole_with_its_piece_still_asks_or_is_refused(said: str) -> None:
+    found = read_typed(said) if taken(said) else None
+    if isinstance(found, CallList):
+        sure = all(len(each.readings) == 1 and not each.readings[0].doubts for each in found.parts)
+        assert not (found.marked and sure)
+    elif found is not None:
+        assert len(found) > 1 or found[0].doubts
+
+
+def test_a_piece_that_the_last_of_several_counts_asks_whether_it_is_of_all() -> None:
+    first, last = taken("4 @ 35 3/16, 4 @ 16 1/2 2x6 gable studs")
+    assert (4, F(563, 16), "2x6", "gable stud") in map(meant, first)
+    assert len(first) > 1
+    assert meant(last[0]) == (4, F(33, 2), "2x6", "gable stud")
+
+
+@pytest.mark.parametrize("ends", ["7/12 lp", "7/12 long point", "7/12 single cheek long point"])
+def test_a_pitch_with_a_point_is_that_of_the_cut(ends: str) -> None:
+    for each in taken(f"4 @ 44 1/2 2x6 gable stud {ends}")[0]:
+        assert isinstance(each.intent, Cut)
+        assert each.intent.angled()
+        assert "7/12" not in (each.intent.note or "")
+
+
+def test_a_pitch_alone_may_be_that_of_the_roof() -> None:
+    (found,) = taken("4 @ 44 1/2 2x6 gable stud 7/12")
+    assert {"7/12" in (each.intent.note or "") for each in found} == {True, False}  # type: ignore[union-attr]
+
+
+def test_boards_or_cuts_is_asked_only_where_no_piece_is_named() -> None:
+    ((boards,),) = taken("4 16' 2x10")
+    assert [each.kind for each in boards.doubts] == [DoubtKind.BOARDS_OR_CUTS]
+    ((rim,),) = taken("4 16' 2x10 rim")
+    assert not rim.doubts
