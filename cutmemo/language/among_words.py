@@ -38,6 +38,7 @@ from cutmemo.language.plain_words import (
     ARTICLES,
     CHAT,
     MEASURING,
+    OF_ENDS,
     PASSED_OVER,
     asides,
     is_figure,
@@ -183,7 +184,7 @@ def _is_no_measure(line: Scan, at: int) -> bool:
     """Return whether the word at *at* is a mark, names a place, or is of no table that measures."""
     word = line.word(at)
     if word in ("end", "ends"):
-        return at == 0 or not (line.word(at - 1) in _OF_ENDS or is_figure(line.tokens[at - 1]))
+        return at == 0 or not (line.word(at - 1) in OF_ENDS or is_figure(line.tokens[at - 1]))
     if MARK.fullmatch(word) or says_where(line, at):
         return word not in MEASURING or is_the_lower_end(line, at)
     if not (word.isalpha() or "'" in word) or word in SENTENCE_WORDS:
@@ -191,10 +192,6 @@ def _is_no_measure(line: Scan, at: int) -> bool:
     if word in MAY_CHANGE or word in MEANS_MORE:
         return word in _KEPT_IN_DOUBT and at > 0
     return True
-
-
-_OF_ENDS = ("both", "each", "either", "one", "other", "square", "to", "on", "at", "cut")
-"""Behind these "end" is the end of the piece."""
 
 
 def _may_number_a_room(line: Scan, at: int) -> bool:

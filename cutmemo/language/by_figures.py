@@ -322,12 +322,22 @@ def _readings(
             if isinstance(each.intent, Cut) and _is_a_call(each.intent, group, line)
         ]
         if cuts:
+            cuts = _of_the_roof(line, cuts)
             begins = {each.begin for each in (*used, group.counted) if each is not None}
             left = [each for each in found if each.kind != "mark" and each.begin not in begins]
             plain = len(cuts) == 1 and alone and _is_plain(line, found, left, group, cuts[0])
             kept, many = _kept(line, left), group.counted is not None
             return [_with_words(each, kept, many, asks=not plain) for each in cuts]
     return []
+
+
+def _of_the_roof(line: Scan, cuts: list[Reading]) -> list[Reading]:
+    """Return *cuts* without the stud that a jack may be, where a cheek or a point is cut."""
+    rafters = [
+        each for each in cuts if isinstance(each.intent, Cut) and each.intent.piece == "jack rafter"
+    ]
+    cheeked = any(token.word in ("cheek", "cheeks") for token in line.tokens)
+    return rafters if rafters and cheeked else cuts
 
 
 def _is_plain(
@@ -351,7 +361,8 @@ def _is_plain(
     if len(figures) != used or sum(each.kind == "size" for each in found) > 1:
         return False
     spans: list[tuple[int, int]] = []
-    for each in sorted(left, key=lambda each: each.begin):
+    said = [each for each in left if line.word(each.begin) not in (MINUS, ":")]
+    for each in sorted(said, key=lambda each: each.begin):
         begin = spans.pop()[0] if spans and spans[-1][1] == each.begin else each.begin
         spans.append((begin, each.end))
     return say_nothing_more(reading, line, spans)

@@ -82,7 +82,7 @@ def is_plain(line: Scan, at: int) -> bool:
     plain = word in PASSED_OVER or word in ("board", "boards")
     plain = plain or (word in ARTICLES and token.text.islower())
     plain = plain or word in PLACE_NAMES or _is_of_a_side(line, at) or _is_a_face(line, at)
-    plain = plain or (word == "ones" and before in GOOD_WOOD)
+    plain = plain or (word == "ones" and before in GOOD_WOOD) or _is_of_a_cheek(line, at)
     if plain or MARK.fullmatch(word) or is_size_of_a_room(word, line.word(at + 1)):
         return True
     if len(word) == 1 or _is_in_capitals(line, at) or word in CHAT:
@@ -97,18 +97,31 @@ def is_plain(line: Scan, at: int) -> bool:
     return written and not may_change(word) and says_nothing_of_a_measure((word,))
 
 
-GOOD_WOOD = frozenset("straight straightest good best clean clear dry nice".split())
+OF_ENDS = ("both", "each", "either", "one", "other", "square", "to", "on", "at", "cut")
+"""Behind these "end" is the end of the piece."""
+GOOD_WOOD = frozenset("straight straightest good best clean clear dry nice rough".split())
 """Such "ones" say which boards to take, and not how many."""
 
 
 def _is_of_a_side(line: Scan, at: int) -> bool:
-    """Return whether the word at *at* is of an end or a side of a place: ends of stairwell, south
-    ends, short side of stairs.
+    """Return whether the word at *at* is of an end or a side of a place: ends of stairwell, pond
+    end, short side of stairs.
     """
     word, behind, last = line.word(at), line.word(at + 1), line.word(at + 2)
     before = word_before(line, at)
-    of_end = word in ("end", "ends") and (behind == "of" or before in SIDES or before in ROOMS)
+    named = before.isalpha() and before not in OF_ENDS and not is_figure(line.tokens[at - 1])
+    of_end = word in ("end", "ends") and (behind == "of" or named)
     return of_end or (word in ("short", "long") and (behind, last) == ("side", "of"))
+
+
+def _is_of_a_cheek(line: Scan, at: int) -> bool:
+    """Return whether the word at *at* says that a cheek is cut: dbl cheek, cheek cut."""
+    word, behind, before = line.word(at), line.word(at + 1), word_before(line, at)
+    many = word in ("single", "sgl", "double", "dbl") and behind in _CHEEK
+    return word in _CHEEK or many or (word == "cut" and before in _CHEEK)
+
+
+_CHEEK = ("cheek", "cheeks")
 
 
 def _is_a_face(line: Scan, at: int) -> bool:

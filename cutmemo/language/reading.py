@@ -12,7 +12,7 @@ from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.domain.signs import code_point, hidden_sign, visible
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language.grammar.alike import alike
+from cutmemo.language.grammar.alike import alike, spoken_alike
 from cutmemo.language.grammar.boards import boards
 from cutmemo.language.grammar.columns import parted_by_dashes
 from cutmemo.language.grammar.commands import command
@@ -170,9 +170,9 @@ def _of_a_row(scan: Scan) -> list[Parsed]:
 
 
 def _like_the_last(scan: Scan) -> list[Parsed]:
-    """Return what a typed line calls that is like the cut called last, but for what it says."""
+    """Return what a line calls that is like the cut called last, but for what it says."""
     if scan.by_voice or not scan.tokens:
-        return []
+        return list(dict.fromkeys(spoken_alike(scan))) if scan.tokens else []
     apart = Scan(scan.tokens, scan.settings, by_voice=False)  # what is sought here is not missed
     return list(dict.fromkeys(alike(apart)))
 

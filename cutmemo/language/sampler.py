@@ -313,9 +313,15 @@ _END_WORDS: dict[Callable[[random.Random], str], float] = {
 
 def _spot(r: random.Random) -> str:
     """Return a room, a side of one, or a mark."""
+    if r.random() < 0.05:
+        spot = en.SPOTS.draw(r)
+        alone = not (spot in en.PIECES or spot in en.SPOTS_OF_ROOMS)
+        return spot if alone and r.random() < 0.5 else f"{en.WALL_KINDS.draw(r)} wall"
     spot = en.ROOMS.draw(r)
     spot += f" {NAMES_BELOW_20[r.randrange(1, 13)]}" if r.random() < 0.7 else ""
     spot += f" {en.SIDES.draw(r)}" if r.random() < 0.3 else ""
+    if r.random() < 0.06:
+        return f"{r.choice([en.SIDES.draw(r), en.ROOMS.draw(r)])} {r.choice(['side', 'end'])}"
     if r.random() < 0.25:
         spot = f"{en.SIDES.draw(r)} {spot}"
     if r.random() < 0.2:
@@ -524,23 +530,56 @@ def call(r: random.Random) -> str:
         parts.append(length(r))
     if r.random() < 0.25:
         parts.insert(len(parts) if r.random() < 0.7 else 0, section(r))
-    if r.random() < 0.35:
-        room = f"{en.ROOMS.draw(r)} " if r.random() < 0.03 else ""
-        hand = f" {en.HANDS.draw(r)}" if r.random() < 0.06 else ""
-        parts.append(f"{room}{en.PIECES.draw(r)}{hand}")
+    named = pick >= 0.3 and not plural and r.random() < PIECE_FIRST
+    if r.random() < 0.35 and not named:
+        parts.append(piece_behind(r))
     if r.random() < 0.14:
-        parts.append(end_words(r))
-        last = parts[-1].split()[-1]
-        if (last in en.ANGLED or last in en.PITCHED or last == "twelve") and r.random() < 0.5:
-            reaches = [en.REACHES.draw(r), en.POINTS.draw(r), "long to long", "long to short"]
-            cheeks = [en.CHEEKS.draw(r)] * 2 if last not in en.ANGLED else []
-            parts.append(r.choice([*cheeks, *reaches]))
+        parts += _ends_said(r)
     if r.random() < 0.1:
         first = r.random() < 0.15
         parts.insert(0 if first else len(parts), place_first(r) if first else place(r))
+    if named:
+        parts.insert(0, piece_first(r))
     if pick >= 0.33 and r.random() < 0.14:
         parts.append(count_after(r))
     return " ".join(parts)
+
+
+def _ends_said(r: random.Random) -> list[str]:
+    """Return an end, and now and then which one, or its point."""
+    said = end_words(r)
+    last = said.split()[-1]
+    if (last in en.ANGLED or last in en.PITCHED or last == "twelve") and r.random() < 0.5:
+        reaches = [en.REACHES.draw(r), en.POINTS.draw(r), "long to long", "long to short"]
+        cheeks = [en.CHEEKS.draw(r)] * 2 if last not in en.ANGLED else []
+        return [said, r.choice([*cheeks, *reaches])]
+    return [said]
+
+
+def piece_behind(r: random.Random) -> str:
+    """Return the piece, and of which room or hand, as it is said behind a length."""
+    room = f"{en.ROOMS.draw(r)} " if r.random() < 0.03 else ""
+    hand = f" {en.HANDS.draw(r)}" if r.random() < 0.06 else ""
+    lead = r.choice(["for ", "for the "]) if r.random() < 0.06 else ""
+    return f"{lead}{room}{en.PIECES.draw(r)}{hand}"
+
+
+PIECE_FIRST = 0.06
+"""What part of the calls names the piece before the length: "knee wall studs six at forty" (our
+estimate: nothing was counted).
+"""
+
+
+def piece_first(r: random.Random) -> str:
+    """Return the piece, what it is of, and how many, as they are said before a length."""
+    room = f"{en.ROOMS.draw(r)} " if r.random() < 0.25 else ""
+    room = room if len(room.split()) == 1 else ""  # mud room
+    side = f"{en.SIDES.draw(r)} " if room and r.random() < 0.4 else ""
+    side = f"{en.WALL_KINDS.draw(r)} " if room == "wall " and r.random() < 0.3 else side
+    n = below_hundred(r.randrange(1, 25))
+    counted = [f"{n} at", f"{n} {en.COUNT_ENDS.draw(r)}"]
+    many = r.choices(["", *counted], [6, 3, 1])[0]
+    return f"{side}{room}{en.PIECES.draw(r)} {many}"
 
 
 _CALLED_LUMBER = "eights tens twelves fourteens sixteens sixteens eighteens twenties".split()
@@ -597,8 +636,17 @@ def boards(r: random.Random) -> str:
 SAME_BUT = ("same but", "same but", "same thing", "same thing but", "another one")
 
 
+def same_elsewhere(r: random.Random) -> str:
+    """Return that the cut called last is called for another place."""
+    spot = _spot(r)
+    where = spot if "mud room" not in spot else "porch"  # one word is all that a room has here
+    return f"{en.SAME_FOR.draw(r)} for {r.choice(['', 'the '])}{where}"
+
+
 def from_a_row(r: random.Random) -> str:
     """Return a cut worked out from a row."""
+    if r.random() < 0.2:
+        return same_elsewhere(r)
     row = r.choice([f"row {below_hundred(r.randrange(1, 40))}", en.LAST_ROW.draw(r)])
     small = r.choice([fraction(r), f"{fraction(r)} inch", inches(r, 12), "a kerf"])
     off = f"{en.PLUS_MINUS.draw(r)} {small}"

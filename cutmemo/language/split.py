@@ -14,7 +14,7 @@ from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.columns import ends_a_line, is_in_columns
-from cutmemo.language.grammar.partial import MANY_PIECES
+from cutmemo.language.grammar.partial import MANY_PIECES, is_short
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import MINUS, Token
 from cutmemo.language.intent import Reading
@@ -25,7 +25,6 @@ from cutmemo.language.lexicon.en import (
     ONES,
     PIECES,
     PLURAL_PIECES,
-    SHORT_PIECES,
     TENS,
     UNITS,
 )
@@ -296,7 +295,7 @@ def _perhaps_how_many(reading: Reading, few: int = FEW, long: bool = False) -> R
     if not isinstance(cut, Cut) or cut.count != 1 or reading.doubts:
         return reading
     inches = cut.length.inches
-    short = cut.piece is not None and cut.piece.split()[-1] in SHORT_PIECES
+    short = is_short(cut.piece)
     if inches.denominator != 1 or inches >= few or (long and short):
         return reading
     asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(inches))
@@ -311,7 +310,7 @@ def _perhaps_one_of_them(reading: Reading) -> Reading:
     cut = reading.intent
     if not isinstance(cut, Cut) or cut.section:
         return reading
-    long = cut.piece is not None and cut.piece.split()[-1] not in SHORT_PIECES
+    long = cut.piece is not None and not is_short(cut.piece)
     placed = cut.place is not None and cut.piece is None
     return _perhaps_how_many(reading) if long or placed else reading
 

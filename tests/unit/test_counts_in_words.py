@@ -188,7 +188,8 @@ def test_thicknesses_shares_and_middles() -> None:
         ("studs 104-5/8 12", 12, True),  # from a foot on it may be a length
         ("studs 104-5/8 north 24", 24, True),
         ("blocks 14-1/2 6", 6, True),  # a block may be as short
-        ("stud 92-5/8 6", 6, True),  # one stud, and another of 6 in.?
+        ("stud 92-5/8 6", 6, False),
+        ("stud 92-5/8 11", 11, False),
         ("2x4 92-5/8 6", 6, True),
         ("kings 116-5/8 six", 6, False),
     ],

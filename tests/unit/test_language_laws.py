@@ -134,7 +134,7 @@ def test_what_can_be_called_is_listened_for() -> None:
 WRITTEN = frozenset(
     "# #1 #2 $ / acq bed blk blks btm cm dbl deg df ea ft hdr hdrs jst jsts kd ll lp ls lsl lvl lvls m mdf mm msr "
     "oc osb pc pcs plt psl pt pvc qtr qtrs qty em r sp syp lay spf ss tp "  # short for what is said in full
-    "bdrm bedrm btwn mbr rm bm bms bp bps cj cjs dr drs fj fjs fl flr 1fl 2fl 3fl kit ldgr pl pls plts pr raft rafts rftr rftrs shd "
+    "bdrm bedrm wrap wraps btwn mbr rm bm bms bp bps cj cjs dr drs fj fjs fl flr 1fl 2fl 3fl kit ldgr pl pls plts pr raft rafts rftr rftrs shd "
     "lean bearer bearers buck bucks chord chords collars crosspiece crosspieces curb curbs packer packers stile stiles "
     "strip upright uprights "  # pieces that are seldom called, and typed only
     "bev bracing closets cuts walls len lgth std stds tps trm trms trmr trmrs wdw wdws win "  # the same

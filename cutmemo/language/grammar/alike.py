@@ -1,5 +1,5 @@
-"""A typed cut like the one called last, but for what is said of it: same for W5, 18 same east side,
-same but 33-3/4, 31 more for the rear wall, 12 more studs.
+"""A cut like the one called last, but for what is said of it: same for W5 and, typed, 18 same east
+side, same but 33-3/4, 31 more for the rear wall, 12 more studs.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from cutmemo.language.grammar.partial import (
     finished,
 )
 from cutmemo.language.grammar.pieces import piece
+from cutmemo.language.grammar.places import place
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import Token
 from cutmemo.language.grammar.unknown import MARK
@@ -31,6 +32,7 @@ from cutmemo.language.lexicon.en import (
     PIECES,
     PLURAL_PIECES,
     ROOMS,
+    SAME_FOR,
     SIDES,
     SPOTS,
     TENS,
@@ -69,6 +71,29 @@ def alike(scan: Scan) -> Iterator[Parsed]:
         elif found.said.piece is not None:
             change = Change(count=found.count)
             yield Parsed(Reading(replace(found.said, change=change)))
+
+
+def spoken_alike(scan: Scan) -> Iterator[Parsed]:
+    """spoken_alike = ( "same" | "same again" | amount "more" [piece] ) place, to the end: "same
+    for the west wall", "two more for w five"
+    """
+    heads: list[tuple[int | None, str | None, int]] = [*_so_many_more(scan)]
+    heads += [(None, None, end) for _, end in scan.find(SAME_FOR, 0)]
+    for count, name, end in heads:
+        for said, after in scan.every(place, end):
+            if after == len(scan.tokens):
+                like = FromRow(None, same=True, piece=name)
+                yield Parsed(Reading(replace(like, change=Change(count=count, place=said))))
+
+
+def _so_many_more(scan: Scan) -> Iterator[tuple[int, str | None, int]]:
+    """so_many_more = amount "more" [piece], at the head of the line"""
+    for amount, after in scan.every(amount_words, 0):
+        if scan.word(after) == "more":
+            yield amount, None, after + 1
+            for name, end in scan.every(piece, after + 1):
+                if scan.word(end - 1) in PLURAL_PIECES or amount == 1:
+                    yield amount, name, end
 
 
 def _bare(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -135,15 +160,10 @@ def _may_stand_behind(scan: Scan, at: int) -> bool:
 
 
 def _more(scan: Scan) -> Iterator[_Alike]:
-    """more = amount "more" [piece], at the head of the line"""
-    for amount, after in scan.every(amount_words, 0):
-        if scan.word(after) != "more":
-            continue
-        yield _Alike(FromRow(None, same=True), 0, after + 1, amount, "more", place_only=True)
-        for name, end in scan.every(piece, after + 1):
-            if scan.word(end - 1) in PLURAL_PIECES or amount == 1:
-                said = FromRow(None, same=True, piece=name)
-                yield _Alike(said, 0, end, amount, "more", place_only=True)
+    """So many more of the cut called last, or of a piece."""
+    for amount, name, end in _so_many_more(scan):
+        said = FromRow(None, same=True, piece=name)
+        yield _Alike(said, 0, end, amount, "more", place_only=True)
 
 
 def _changed(scan: Scan, rest: tuple[Token, ...], like: _Alike) -> Iterator[Parsed]:

@@ -31,6 +31,7 @@ from cutmemo.language.grammar.partial import (
     MIN_LENGTH_BEFORE_BOARD,
     MIN_OF_MANY,
     Partial,
+    is_short,
 )
 from cutmemo.language.grammar.pieces import piece
 from cutmemo.language.grammar.places import place, place_before
@@ -42,6 +43,7 @@ from cutmemo.language.grammar.unknown import unknown_several
 from cutmemo.language.intent import Amount
 from cutmemo.language.lexicon.en import (
     AMOUNTS,
+    COUNT_ENDS,
     COUNT_LEADS,
     DENOMINATOR_PLURALS,
     DENOMINATORS,
@@ -52,9 +54,10 @@ from cutmemo.language.lexicon.en import (
     PLURAL_PIECES,
     PLURALS,
     ROOMS,
-    SHORT_PIECES,
+    SIDES,
     TENS,
     UNITS,
+    WHERE,
 )
 
 
@@ -66,15 +69,22 @@ def counted_plural(scan: Scan, at: int) -> Iterator[tuple[tuple[int, Amount], in
         for value, end in plural_whole(scan, scan.take(after, "of") or after):
             yield (count, Amount(Fraction(value))), end
     for count, after in scan.every(spoken_below_hundred, at):
-        for number, middle in scan.every(whole, after):
-            joined = scan.take(middle, "and") or middle
-            if scan.word(joined) not in ("a", "an", "one"):
-                continue
-            for (under, plural), end in scan.every(denominator, joined + 1):
-                if plural:
-                    part = parts(1, under)
-                    yield (count, replace(part, inches=number.value + part.inches)), end
+        yield from (((count, amount), end) for amount, end in scan.every(several_lengths, after))
     yield from _count_or_run(scan, at)
+
+
+def several_lengths(scan: Scan, at: int) -> Iterator[tuple[Amount, int]]:
+    """several_lengths = whole ["and"] ( "a" | "one" ) plural: "twenty two and a halfs", behind how
+    many
+    """
+    for number, middle in scan.every(whole, at):
+        joined = scan.take(middle, "and") or middle
+        if scan.word(joined) not in ("a", "an", "one"):
+            continue
+        for (under, plural), end in scan.every(denominator, joined + 1):
+            if plural:
+                part = parts(1, under)
+                yield replace(part, inches=number.value + part.inches), end
 
 
 def _few(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
@@ -134,12 +144,18 @@ def counted(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]
             counted = replace(counted, doubts=(*counted.doubts, asked))
         yield counted, after
     yield from _count_of_place(scan, at, sofar)
-    if sofar.change.piece is not None:  # kings x4 88-3/8
-        for _, start in scan.find(COUNT_LEADS, at) if leans_on(scan, at, at + 1) else ():
-            yield from (
-                (sofar.with_field("count", number), after)
-                for number, after in scan.every(any_number, start)
-            )
+    if sofar.change.piece is not None:
+        yield from ((sofar.with_field("count", n), after) for n, after in _of_the_piece(scan, at))
+
+
+def _of_the_piece(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
+    """of_the_piece = number "of them" | "x" number, behind a piece and before its length:
+    "trimmers two of them eighty", kings x4 88-3/8
+    """
+    for number, middle in scan.every(any_number, at):
+        yield from ((number, after) for _, after in scan.find(COUNT_ENDS, middle))
+    for _, start in scan.find(COUNT_LEADS, at) if leans_on(scan, at, at + 1) else ():
+        yield from scan.every(any_number, start)
 
 
 def _count_of_place(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -271,6 +287,7 @@ def _may_be_a_length(scan: Scan, number: int, at: int) -> bool:
         return False
     named = [at, *(end for _, end in sections)]
     ends = [end for spot in named for _, end in scan.every(piece, spot)]
+    ends += [end for spot in ends for _, end in scan.every(piece, spot)]  # girt blocks
     if any(scan.word(end - 1) in PLURAL_PIECES for end in ends):
         return False
     if any(scan.tokens[end].kind == "section" for _, end in scan.every(unknown_several, at)):
@@ -340,9 +357,12 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     if scan.word(at - 1) in NUMBERED_ROOMS or (scan.word(at - 1) in ROOMS and not sofar.plural):
         return
     counted = sofar.with_field("count", int(few))
-    short = change.piece is None or change.piece.split()[-1] in SHORT_PIECES
+    short = change.piece is None or is_short(change.piece)
     unsure = of_stock or few >= MIN_LENGTH_BEFORE_BOARD or amount.inches < MIN_OF_MANY
-    no_length = few < MIN_CUT and change.piece is not None  # block 2x8 21-5/8 1
+    placed = behind is None or behind.word in {*ROOMS, *SIDES} or scan.stands(WHERE, at + 1)
+    long = not short and placed and amount.inches > MANY_PIECES
+    least = MIN_LENGTH_BEFORE_BOARD if long else MIN_CUT
+    no_length = few < least and change.piece is not None  # block 2x8 21-5/8 1
     if whole or unsure or not (no_length or (sofar.plural and not short)):
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(few))
         counted = replace(counted, doubts=(*counted.doubts, asked))
@@ -362,9 +382,9 @@ def _count_in_columns(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Par
     """
     if not counts_in_columns(scan, at):
         return
-    count, piece_said = bare_number(scan, at), sofar.change.piece
+    count = bare_number(scan, at)
     counted = sofar.with_field("count", count)
-    short = piece_said is not None and piece_said.split()[-1] in SHORT_PIECES
+    short = is_short(sofar.change.piece)
     row = is_in_a_table(scan) and _is_of_many(sofar, count)
     many = sofar.plural or row
     sure = MIN_CUT if short else MANY_PIECES + 1 if many else MIN_LENGTH_BEFORE_BOARD

@@ -16,6 +16,7 @@ from cutmemo.language.grammar.counted import (
     counted,
     counted_twice,
     may_be_how_many,
+    several_lengths,
 )
 from cutmemo.language.grammar.ends import (
     EndSaid,
@@ -42,6 +43,7 @@ from cutmemo.language.grammar.partial import (
     Partial,
     finished,
     is_sheet,
+    is_short,
     likeliest,
 )
 from cutmemo.language.grammar.pieces import piece, piece_of_piece
@@ -154,6 +156,7 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
                     yield named, after + 1
                 if name == "section" and sofar.amount is None:
                     yield from _length_of_stock(scan, after, named)
+    yield from _piece_it_is_for(scan, at, sofar)
     yield from _size_of_material(scan, at, sofar)
     of = scan.take(at, "of") if sofar.amount is not None else None  # 41" of 2x4
     for size, after in scan.every(section, of) if of is not None else ():
@@ -165,6 +168,26 @@ def _named_field(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
     if scan.keeps_words:
         yield from _kept_as_a_note(scan, at, sofar)
     yield from _kept_in_words(scan, at, sofar)
+
+
+def _piece_it_is_for(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
+    """piece_it_is_for = spoken "for" ["the" | "a"] [room] piece, behind a length: "thirty seven for
+    the treads"
+    """
+    if not scan.by_voice or sofar.amount is None or sofar.change.piece is not None:
+        return
+    start = scan.take(at, "for")
+    if start is None:
+        return
+    begin = scan.take(start, "the", "a") or start
+    begins = any(end > begin + 1 for _, end in scan.find(PIECES, begin))  # floor joists
+    rooms = [] if sofar.room or begins else scan.every(room_of_piece, begin)
+    for room, spot in [("", begin), *rooms]:
+        for name, after in scan.every(piece, spot):
+            last = scan.word(after - 1)
+            plural = last if last in PLURAL_PIECES else sofar.plural
+            named = replace(sofar.with_field("piece", name), plural=plural)
+            yield replace(named, room=room) if room else named, after
 
 
 def _spacing(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -345,16 +368,22 @@ def _pitch_alone(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial,
     or no more than a note of the roof
     """
     named = (*PITCHED.words(), *EITHER_PITCHED.words(), "cut")
-    for number, end in scan.every(rise, at) if not scan.by_voice else ():
+    for number, end in scan.every(rise, at):
+        if scan.by_voice and not scan.find(POINTS, end):
+            continue  # "six twelve" may be a length
         if (at and scan.word(at - 1) in named) or scan.word(end) in named:
             continue
         after = scan.take(end, "pitch") or end
         for reach, last in scan.find(REACHES, after):
             yield replace(sofar, ends=(EndSaid(End("plumb", Rise(number)), reach),)), last
         yield replace(sofar, ends=(EndSaid(End("plumb", Rise(number))),)), after
-        pointed = bool(scan.find(POINTS, after)) or bool(scan.find(CHEEKS, after))
-        if not pointed:  # of the roof
+        if not _is_pointed(scan, after):  # of the roof
             yield sofar.with_note(f"{number}/12"), after
+
+
+def _is_pointed(scan: Scan, at: int) -> bool:
+    """Return whether a point or a cheek is said at *at*."""
+    return bool(scan.find(POINTS, at)) or bool(scan.find(CHEEKS, at))
 
 
 def _kept_in_words(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
@@ -392,7 +421,8 @@ def _length_of_stock(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
     if start is not None:
         yield sofar, start
     for number, end in scan.every(any_number, at if start is None else start):
-        if number in STOCK_FEET and scan.settings.figures == "inches":
+        short = is_short(sofar.change.piece)
+        if number in STOCK_FEET and scan.settings.figures == "inches" and not short:
             yield replace(sofar, amount=Amount(Fraction(12 * number))), end
 
 
@@ -435,7 +465,12 @@ def _length_or_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Part
 
 
 def _length_by_itself(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, int]]:
-    """A length; right behind a place it may be the place's own number."""
+    """A length, behind how many said as several too; right behind a place it may be the place's own
+    number.
+    """
+    if (sofar.change.count or 1) > 1:
+        for amount, after in scan.every(several_lengths, at):
+            yield replace(sofar, amount=amount), after
     for amount, after in scan.every(length, at):
         long_enough = sofar.change.count is not None and amount.inches >= MIN_LENGTH_BEFORE_BOARD
         if at != sofar.room_ends or long_enough:

@@ -142,10 +142,10 @@ def amount_words(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
 
 
 def _pairs(scan: Scan, at: int) -> Iterator[tuple[int, int]]:
-    """pairs = typed 2 … 24 "pairs": seven pairs are fourteen"""
+    """pairs = typed 1 … 24 "pairs": seven pairs are fourteen"""
     for number, after in scan.every(any_number, at) if not scan.by_voice else ():
         end = scan.take(after, "pairs", "pair", "prs", "pr")
-        if end is not None and 1 < number <= MOST_PAIRS:
+        if end is not None and 0 < number <= MOST_PAIRS:
             yield 2 * number, end
 
 

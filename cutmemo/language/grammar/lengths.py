@@ -138,12 +138,11 @@ def swallowed(scan: Scan, number: int, begin: int, at: int) -> Found:
     for (under, plural), end in scan.every(denominator, at):
         if under not in TAPE_DENOMINATORS or under == 2 or number < 2 or (number, under) == (3, 4):
             continue
-        before, last = scan.word(at - 2), scan.word(at - 1)
-        if (last == "sixty" and scan.word(at).startswith("fourth")) or (before, last) == (
-            "and",
-            "one",
-        ):
-            continue  # one sixty fourth; a hundred and one quarter
+        hundred, before, last = (scan.word(at - k) if at >= k else "" for k in (3, 2, 1))
+        swallows = scan.by_voice and hundred == "hundred"  # a hundred and one quarter
+        one_part = (before, last) == ("and", "one") and not swallows
+        if one_part or (last == "sixty" and scan.word(at).startswith("fourth")):
+            continue  # one sixty fourth
         whole_parts = number < under and math.gcd(number, under) == 1
         joined = any(token.word == "and" for token in scan.tokens[begin:at])
         if not plural or not (whole_parts or joined):

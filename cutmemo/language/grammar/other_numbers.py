@@ -10,7 +10,7 @@ from cutmemo.domain.checks import MAX_USUAL_COUNT
 from cutmemo.domain.cut import mixed
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
 from cutmemo.language.grammar.counted import STOCK_FEET
-from cutmemo.language.grammar.partial import MANY_PIECES, MIN_LENGTH_BEFORE_BOARD, Partial
+from cutmemo.language.grammar.partial import MANY_PIECES, MIN_LENGTH_BEFORE_BOARD, Partial, is_short
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.intent import Amount
@@ -20,7 +20,6 @@ from cutmemo.language.lexicon.en import (
     COUNT_ENDS,
     LAST_WORDS,
     PIECES,
-    SHORT_PIECES,
     UNITS,
 )
 
@@ -72,7 +71,7 @@ def _spaced(scan: Scan, partial: Partial) -> Iterator[Partial]:
     """
     change, amount = partial.change, partial.amount
     words = (change.piece or "").split()
-    if amount is None or not words or change.count is None or words[-1] in SHORT_PIECES:
+    if amount is None or not words or change.count is None or is_short(change.piece):
         return
     apart = {
         number
@@ -144,7 +143,7 @@ def _of_lumber(scan: Scan, partial: Partial) -> Iterator[Partial]:
     practice)
     """
     amount, words = partial.amount, (partial.change.piece or "").split()
-    if amount is None or not words or words[-1] in SHORT_PIECES:
+    if amount is None or not words or is_short(partial.change.piece):
         return
     lumber = amount.inches in STOCK_FEET and amount.inches % 2 == 0
     if not lumber or amount.doubts or scan.settings.figures != "inches":

@@ -178,6 +178,11 @@ def is_sheet(partial: Partial) -> bool:
     return partial.change.piece == "sheet" or (size is not None and size.material in SHEETS)
 
 
+def is_short(piece: str | None) -> bool:
+    """Return whether *piece* may be a few inches long: a block."""
+    return piece is not None and piece.split()[-1] in SHORT_PIECES
+
+
 def _is_sure(partial: Partial) -> bool:
     """Return whether *partial* is likely, and of known words: any other only stands where none of
     these does.
@@ -206,8 +211,8 @@ def _is_likely(partial: Partial) -> bool:
     amount = partial.amount or Amount(Fraction(0))
     counted = any(each.kind is DoubtKind.COUNT_OR_LENGTH for each in partial.doubts)
     piece = partial.change.piece
-    long = piece is not None and piece.split()[-1] not in SHORT_PIECES
-    short = piece is not None and not long
+    short = is_short(piece)
+    long = piece is not None and not short
     few = counted and amount.inches < (MIN_CUT if short else MIN_LENGTH_BEFORE_BOARD)
     count = partial.change.count or 1
     chips = long and (

@@ -33,9 +33,11 @@ from cutmemo.language.lexicon.en import (
     SIDES,
     SINGLE_ROOMS,
     SPOTS,
+    SPOTS_OF_ROOMS,
     TENS,
     TREATED,
     UNITS,
+    WALL_KINDS,
     WHERE,
     WORD_FIELDS,
 )
@@ -57,7 +59,8 @@ def place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     found = False
     for parts, end in named(scan, start):
         found = True
-        yield " ".join(parts), end
+        if not (scan.by_voice and _begins_a_piece(scan, end - 1)):  # for floor joists
+            yield " ".join(parts), end
     if not found:
         scan.missed(start, "a place")
 
@@ -82,7 +85,10 @@ def _unannounced_place(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
         if token.text in ("L", "R") and not start:
             yield token.text, begin + 1
     for parts, end in _spoken_place(scan, begin):
-        named = any(part in ROOMS or MARK.fullmatch(part.lower()) for part in parts)
+        named = any(
+            part in ROOMS or part in SPOTS or MARK.fullmatch(part.lower()) for part in parts
+        )
+        named = named or (len(parts) > 1 and parts[-1] == "end")
         if _begins_a_piece(scan, end - 1):
             continue
         if (
@@ -223,7 +229,8 @@ def _names_a_place(parts: tuple[str, ...]) -> bool:
     marks = [part for part in parts if MARK.fullmatch(part.lower())]
     if any(not mark.startswith("W") for mark in marks):
         return False
-    return bool(marks) or any(part in ROOMS for part in parts)
+    of_a_side = len(parts) > 1 and parts[-1] in ("side", "end")
+    return bool(marks) or of_a_side or any(p in ROOMS or p in _SPOKEN_SPOTS for p in parts)
 
 
 def _marked_place(scan: Scan, at: int) -> Iterator[_Name]:
@@ -259,7 +266,7 @@ def room_of_piece(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
     if scan.every(piece, at):
         return
     for parts, end in _spoken_place(scan, at):
-        rooms = any(part in ROOMS for part in parts)
+        rooms = any(part in ROOMS or (part in SPOTS and scan.by_voice) for part in parts)
         numbered = any(part.isdecimal() for part in parts)
         if rooms and not numbered and scan.every(piece, end) and not _begins_a_piece(scan, end - 1):
             yield " ".join(parts), end
@@ -271,6 +278,8 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
     named: list[_Name] = []
     if not scan.by_voice and (scan.stands(HALF_ROOMS, at) or scan.stands(ROOMS_OF_TWO_WORDS, at)):
         named = [((*parts, word, scan.word(at + 1)), at + 2)]
+    elif scan.by_voice and _tells_rooms_apart(scan, at, parts):
+        named = [((*parts, word), at + 1)]
     elif word in ROOMS or word in SIDES:
         numbers = list(scan.every(below_hundred, at + 1)) if word in ROOMS else []
         named = [((*parts, word), at + 1)]
@@ -279,7 +288,7 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
             for number, end in numbers
             if 0 < number.value <= MAX_PLACE_NUMBER
         ]
-    elif word in LETTERS:
+    elif word in LETTERS and parts[-1:] not in (("end",), ("side",)):
         letter = word.upper()
         numbers = list(scan.every(below_hundred, at + 1))
         named = [((*parts, f"{letter}{number.value}"), end) for number, end in numbers]
@@ -287,6 +296,21 @@ def _spoken_place(scan: Scan, at: int, parts: tuple[str, ...] = ()) -> Iterator[
     for so_far, end in named:
         yield so_far, end
         yield from _spoken_place(scan, end, so_far)
+
+
+def _tells_rooms_apart(scan: Scan, at: int, parts: tuple[str, ...]) -> bool:
+    """Return whether the spoken word at *at* is a spot by itself, chimney, or of the room before or
+    behind it: gable end, left side, side wall, knee wall.
+    """
+    word, behind = scan.word(at), scan.word(at + 1)
+    if word in ("side", "end") and parts and (parts[-1] in SIDES or parts[-1] in ROOMS):
+        return True
+    if (word == "side" or word in WALL_KINDS) and behind in ROOMS:
+        return True
+    return word in _SPOKEN_SPOTS and not scan.find(PIECES, at)
+
+
+_SPOKEN_SPOTS = SPOTS.words() - SPOTS_OF_ROOMS
 
 
 def numbers_one_of_its_kind(place: str) -> bool:

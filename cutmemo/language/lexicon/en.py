@@ -294,7 +294,8 @@ _PIECES: Final = {
     "common rafter": "common rafter, common rafters, common, commons",
     "hip rafter": "hip rafter, hip rafters, hip, hips",
     "valley rafter": "valley rafter, valley rafters, valley, valleys",
-    "jack rafter": "jack rafter, jack rafters",
+    "jack rafter": "jack rafter, jack rafters, hip jack*0.1, hip jacks*0.1, valley jack*0.1, valley jacks*0.1, "
+    "cripple jack*0.1, cripple jacks*0.1",
     "rafter": "rafter, rafters, raft*0, rafts*0, rftr*0, rftrs*0",
     "barge rafter": "barge rafter, barge rafters",
     "fly rafter": "fly rafter, fly rafters",
@@ -323,7 +324,10 @@ _PIECES: Final = {
     "jamb": "jamb*0.5, jambs*0.5",
     **{
         each: f"{each}*0, {plural(each)}*0"
-        for each in "upright crosspiece stile bearer packer chord buck curb strip".split()
+        for each in (
+            *"upright crosspiece stile bearer packer chord buck curb strip filler".split(),
+            *("post wrap", "beam wrap", "hanger board", "ridge post"),
+        )
     },
 }
 
@@ -451,7 +455,7 @@ COUNT_ENDS: Final = Table(
 
 ROOMS: Final = Table(
     {
-        "room": "wall*3, window*2, door*2, opening, room, bay, gable, stair, porch, deck, line, garage, "
+        "room": "wall*3, window*2, door*2, opening, room, chase*0.1, niche*0.1, hatch*0.1, vent*0.1, cabinet*0.1, bay, gable, stair, porch, deck, line, garage, "
         "kitchen, bath, bathroom*0.3, bedroom, bed*0, hall, closet*0.5, loft*0.3, basement*0.3, dormer*0.3, landing*0.3, "
         "unit*0.2, suite*0, apartment*0, apt*0, bldg*0, walls*0, closets*0, windows*0.2, doors*0.2, pantry*0.2, office*0.2, shed*0.2, shop*0.3, attic*0.3, mud room*0.2, mudroom*0, patio*0.3, barn*0.3, laundry*0.3, stairs*0.3, stairwell*0.3, hallway*0.3, entry*0.3, foyer*0.2, den*0, nook*0.2, carport*0.2, roof*0.3, ceiling*0.2, eave*0.2, shower*0.2, tub*0.2, addition*0.2, slider*0.2, partition*0.2, floor*0.3, wdw*0, wdws*0, kit*0, rm*0, mbr*0, upstairs*0, downstairs*0, win*0, dr*0, drs*0, fl*0, flr*0, 1fl*0, 2fl*0, 3fl*0, bdrm*0, bedrm*0"
     }
@@ -483,6 +487,8 @@ SIDES: Final = Table(
         "side": "north, south, east, west, left, right, front, back, upper, lower, top, bottom, upstairs*0.3, downstairs*0.3, party*0.2, living*0.2, dining*0.2, family*0.2, master*0.2, rear*0.2, first*0.2, second*0.2, third*0.2, main*0.2, 1st*0, 2nd*0, 3rd*0, inside*0.2, outside*0.2"
     }
 )
+WALL_KINDS: Final = Table({"kind": "knee*2, pony*2, linen"})
+"""Spoken right before a room these say which one: "knee wall". Typed, any word may."""
 HANDS: Final = Table(
     {
         **{
@@ -504,11 +510,13 @@ SPOTS: Final = Table(
     {
         "spot": "chimney*2, corner*3, corners*0.5, side, sides*0.2, fireplace, island*0.5, counter*0.5, "
         "sink*0, middle, center, skylight, gutter*0.3, flue*0, panel*0.3, column, wing*0, alcove*0, balcony*0, bar*0, "
-        "bench*0, boiler*0, cellar*0, chase*0, crawlspace*0, duct*0, furnace*0, hatch*0, lobby*0, niche*0, pool*0, "
-        "pump*0, ramp*0, shaft*0, stove*0, toilet*0, vanity*0, vent*0, vestibule*0"
+        "bench*0, boiler*0, cellar*0, crawlspace*0, duct*0, furnace*0, lobby*0, pool*0, "
+        "pump*0, ramp*0, shaft*0, stove*0, toilet*0, vanity*0.1, vestibule*0"
     }
 )
 """What names a place and has no number: behind "at the" and its like, or typed beside a side."""
+SPOTS_OF_ROOMS: Final = frozenset({"side", "sides", "middle", "center"})
+"""Spots that name no place without what they are of."""
 WHERE: Final[Table[str]] = Table(
     {
         "": "at, by, in*0, on*0, inside*0",
@@ -740,6 +748,8 @@ ALIKE: Final[Table[Literal["cut", "length"]]] = Table(
 """What says that a cut, or its length alone, is like the one called last, but for what else is
 said.
 """
+SAME_FOR: Final = Table({"same": "same*2, same again*2, the same*0.5, same thing*0.5"})
+"""Before the place of a cut that is like the one called last: "same for w five"."""
 LEFT_LEADS: Final = Table({"how many": "how many*0, how much*0, how many more*0"})
 """Before the piece or the size of which is asked how many are left."""
 LEFT_OF_LEADS: Final = Table(
@@ -770,9 +780,9 @@ LEAD_INS: Final = Table(
     {
         "lead in": "give me*3, i need*3, need*0.5, cut me*2, i need a*0.3, i need to cut*0.2, gimme*0.3, get me, "
         "let's do, let's cut*0.2, i want*0.5, we need, i'll need*0.5, i'll take*0.3, "
-        "next one is*0.5, next one*0.2, next is*0.2, next up*0.3, next*0.2, then*0.5, and then*0.3, okay, "
+        "next one is*0.5, next one*0.2, next is*0.2, next up*0.3, next*0.2, then*0.5, and then*0.3, and the*0.2, okay, "
         "ok*0, alright*0.3, all right*0.2, so*0.3, now*0.3, can i get*0.2, could i get*0.1, could you get me*0.1, yo*0, can you get me*0.1, can you cut me*0.1, cut*0, "
-        "that's*0.3, it's*0.3, another*0.5, another at*0.2, one more at*0.1, i got*0.2, i've got*0.2, you need*0.2, we'll need*0.2, also*0.3, "
+        "that's*0.3, it's*0.3, another*0.5, another at*0.2, one more at*0.1, one more*0, and one more*0, i got*0.2, i've got*0.2, you need*0.2, we'll need*0.2, also*0.3, "
         "call it*0.2, can you*0.2, could you*0.2, gonna need*0.2, i'm gonna need*0.2, hey*0.2, make me*0.2, "
         "give us*0.2, lemme get*0.2, let me get*0.2, grab*0.2, get*0, cut at*0, cut to*0, length*0.2, um, uh, well*0.2, "
         "i could use*0.2, make me up*0.1, how about*0.1, cut us*0.2, we want*0.2, you'll need*0.2, fellas*0.1, boys*0.1, "

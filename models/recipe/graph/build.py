@@ -35,7 +35,7 @@ class GraphSettings:
     order: int = 4
     """Of the n-gram."""
     discount: float = 0.4
-    min_count: int = 2
+    min_count: int = 3
     """How often an n-gram of three words and more has to be sampled to be kept."""
     silence: float = 0.3
     """The probability of silence between words."""

@@ -14,7 +14,7 @@ from recipe.words import other_talk
 
 OUT_OF_GRAMMAR = "[unk]"
 """The filler word: any speech that is no call."""
-SENTENCES = 300_000
+SENTENCES = 500_000
 FILLER_SHARE = 0.06
 """Share of the sentences that are out of grammar."""
 OTHER_TALK_SHARE = 0.10
