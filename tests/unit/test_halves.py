@@ -912,3 +912,27 @@ def test_a_half_in_doubt_may_be_no_call_by_itself(
     whole = "two hundred eighty two and a half"
     (_, after) = rejoined(whole, first, second, **{whole: -0.1})
     assert (after.joined is not None) == joined
+
+
+def named_of(desk: Desk) -> list[tuple[int, F]]:
+    """Return count and length of all that the rows may be, as they are named."""
+    found = desk.state.rows.values()
+    return [(cut.count, cut.length.inches) for row in found for cut in row.readings or (row.cut,)]
+
+
+@pytest.mark.parametrize(
+    ("apart", "named"), [(1.5, True), (3.4, True), (3.6, False)], ids=["near", "within", "beyond"]
+)
+def test_a_first_half_may_go_on_by_other_words_than_the_likeliest(
+    session: Desk, apart: float, named: bool
+) -> None:
+    """ "Three at", 0.7 s, "seven foot eight and a half": the first was heard as "three eighths"."""
+    first = heard("three eighths", "three at", apart=apart)
+    say(session, first, right_behind(first, heard("seven foot eight and a half")))
+    assert ((3, F(185, 2)) in named_of(session)) == named
+
+
+def test_noise_is_no_second_half_of_other_words(session: Desk) -> None:
+    first = heard("one three two", "one three", apart=1.0)
+    say(session, first, right_behind(first, Recognition((Hypothesis("", 0.0),), 1.5, 1.8)))
+    assert {inches for _, inches in named_of(session)} <= {F(132), F(13), F(15), F(43)}

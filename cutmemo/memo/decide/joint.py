@@ -52,6 +52,8 @@ def joint_cuts(  # noqa: PLR0913 - each is a fact of its own
     """
     open_ended = first.refused or first.row is None or may_go_on(first.said)
     open_ended = open_ended or _adds_words(first, words, settings)
+    if words and recognition.right_behind:
+        open_ended = open_ended or _may_go_on(recognition.follows)
     of_sound: Sequence[Reading] = ()
     by_words: list[Reading] = []
     if open_ended or not is_a_call or not _same_words(first, recognition, words):
@@ -165,6 +167,13 @@ def _adds_words(first: FirstHalf, words: str, settings: Settings) -> bool:
         (each.length, each.count) == (row.cut.length, row.cut.count)
         for each in cuts_of(readings_of(f"{first.said} {words}", settings), row)
     )
+
+
+def _may_go_on(first: Recognition | None) -> bool:
+    """Return whether *first* may as well be words behind which more may come: "three at" was heard
+    as "three eighths".
+    """
+    return any(each.is_speech and may_go_on(each.text) for each in _others(first))
 
 
 def _same_words(first: FirstHalf, recognition: Recognition, words: str) -> bool:
