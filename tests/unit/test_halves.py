@@ -936,3 +936,28 @@ def test_noise_is_no_second_half_of_other_words(session: Desk) -> None:
     first = heard("one three two", "one three", apart=1.0)
     say(session, first, right_behind(first, Recognition((Hypothesis("", 0.0),), 1.5, 1.8)))
     assert {inches for _, inches in named_of(session)} <= {F(132), F(13), F(15), F(43)}
+
+
+def test_what_no_board_is_long_enough_for_leaves_its_place_to_what_both_may_be(
+    session: Desk,
+) -> None:
+    """ "Eight thirty eight" is no length that anybody calls; eight pieces of 38-5/8 are."""
+    first = heard("eight", "eight at", apart=0.5)
+    sounds = [f"eight at {ten} eight and five eighths" for ten in ("forty", "thirty")]
+    second = heard("thirty eight and five eighths")
+    say(session, first, right_behind(first, second, heard(*sounds, apart=0.5)))
+    assert named_of(session)[:2] == [(8, F(389, 8)), (8, F(309, 8))]
+
+
+def test_figures_said_one_by_one_are_one_number_however_long(session: Desk) -> None:
+    first = heard("five")
+    sounds = [f"five five {figure}" for figure in ("zero", "one")]
+    say(session, first, right_behind(first, heard("five zero"), heard(*sounds, apart=0.5)))
+    assert (1, F(550)) in named_of(session)[:2]
+
+
+def test_what_a_row_asks_already_takes_no_place(session: Desk) -> None:
+    first = heard("eight five", "one oh one", apart=0.5)
+    sounds = ["eight five", "one oh one", "fifty nine"]
+    say(session, first, right_behind(first, heard("ninety"), heard(*sounds, apart=0.2)))
+    assert (1, F(59)) in named_of(session)

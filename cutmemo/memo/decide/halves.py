@@ -25,7 +25,6 @@ from cutmemo.memo.decide.joint import (
     end_is_in_doubt,
     joint_cuts,
     readings_of,
-    without,
 )
 from cutmemo.memo.events import CutChanged, Draft, Event, moment_of
 from cutmemo.memo.projection import Projection
@@ -185,7 +184,7 @@ def not_yet_answered(
     if row is None or row.assembly_id or row.state != "doubtful" or not recognition.right_behind:
         return None
     joint = joint_cuts(first, recognition, heard.said, False, state.settings)
-    return _asking(row, first.said, without(joint, row), heard.said)
+    return _asking(row, first.said, joint, heard.said)
 
 
 def weigh(  # noqa: PLR0913 - each is a fact of its own
@@ -215,7 +214,6 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
     halves_ask = (row.state == "doubtful", heard is None or _asks(heard))
     in_doubt = any(halves_ask) if recognition.right_behind else all(halves_ask)
     joint = joint_cuts(first, recognition, words, is_cut, state.settings, in_doubt)
-    joint = without(joint, row)
     can_ask = not row.done and row.state in ("open", "doubtful")
     if refused or _is_rest(heard, recognition):
         if can_ask:
@@ -268,7 +266,6 @@ def weigh_list(
     words = listed.parts[0].said
     soon = recognition.right_behind
     joint = joint_cuts(first, recognition, words, True, state.settings, soon)
-    joint = without(joint, row)
     asks = joint and row.state in ("open", "doubtful")
     return _both(rows, _asking(row, first.said, joint, words)) if asks else rows
 

@@ -74,12 +74,28 @@ def joint_cuts(  # noqa: PLR0913 - each is a fact of its own
     if is_a_call and not (first.refused or in_doubt):
         found = [each for each in found if not _is_unlikely(each, settings)]
     cuts = [each for each in cuts_of(found, first.row) if not check(each, (), settings).refusals]
+    cuts = [each for each in cuts if first.row is None or not _stands_for(first.row, each)]
+    if not _is_figure_by_figure(f"{first.said} {words}"):
+        cuts.sort(key=lambda each: _is_too_long(each, settings))
     return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
 
 
-def without(joint: Sequence[Cut], row: Row) -> tuple[Cut, ...]:
-    """Return those of *joint* that *row* does not stand for or ask about already."""
-    return tuple(each for each in joint if each not in (row.cut, *row.readings))
+def _stands_for(row: Row, cut: Cut) -> bool:
+    """Return whether *row* stands for *cut* or asks about it already."""
+    return cut in (row.cut, *row.readings)
+
+
+def _is_figure_by_figure(words: str) -> bool:
+    """Return whether all numbers among *words* are single figures, which are one number however
+    long that is: "eight thirty eight" may be eight pieces as well.
+    """
+    numbers = (each for each in words.split() if each in ONES or each in TENS)
+    return all(ONES.get(each, MIN_TWO_FIGURES) < MIN_TWO_FIGURES for each in numbers)
+
+
+def _is_too_long(cut: Cut, settings: Settings) -> bool:
+    """Return whether no board is long enough for *cut*."""
+    return any(each.kind is DoubtKind.TOO_LONG for each in check(cut, (), settings).questions)
 
 
 def _by_other_words(recognition: Recognition, settings: Settings) -> list[Reading]:
