@@ -74,6 +74,7 @@ or it asks.
 Of four calls that a number heard as one of them made wrong in silence, two led by less or were
 behind; of 30 in which they were said, none (``models/recipe/LOG.md``).
 """
+_COUNTS = ("a few", "few", "both", "a pair", "pair", "a couple", "couple")
 _FIGURES = ("zero", "oh", *(NAMES_BELOW_20[n] for n in range(1, 10)))
 _SINGULARS = {
     word: (NAMES_BELOW_20[n] if n < 20 else NAMES_OF_TENS[n]) for word, n in PLURALS.items()
@@ -168,6 +169,18 @@ def with_number_for_lead_in(text: str) -> tuple[str, ...]:
     return tuple(f"{number} {each}" for each in rests if each for number in numbers)
 
 
+def with_number_for_count(text: str) -> tuple[str, ...]:
+    """Return *text* with a number up to twelve for a count that is none: "both at" may be "four
+    at", and "a pair of" "eight at".
+    """
+    for count in _COUNTS:
+        for joint in ("at", "of"):
+            if text.startswith(f"{count} {joint} "):
+                rest = text.removeprefix(f"{count} {joint} ")
+                return tuple(f"{NAMES_BELOW_20[n]} at {rest}" for n in range(1, 13))
+    return ()
+
+
 def before_and(text: str) -> tuple[str, ...]:
     """Return *text* with one teen for its ten, or one ten for its teen, right before an "and"."""
     words = text.split()
@@ -234,6 +247,7 @@ def add_confusable_hypotheses(
     for together, lead in (
         (with_another_figure(heard.text), FIGURE_MARGIN),
         (with_number_for_lead_in(heard.text), LEAD_IN_MARGIN),
+        (with_number_for_count(heard.text), LEAD_IN_MARGIN),
     ):
         fits = rescore([heard.text, *together]) if together else {}
         least = fits.get(heard.text, max(fits.values(), default=math.inf)) - lead

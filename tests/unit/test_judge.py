@@ -20,6 +20,7 @@ from cutmemo.asr.confusions import (
     with_another_figure,
     with_eighteen,
     with_f_for_s,
+    with_number_for_count,
     with_number_for_lead_in,
     with_swallowed_and,
     without_plural,
@@ -404,6 +405,35 @@ def test_a_number_in_the_place_of_a_lead_in_is_named_where_it_fits_nearly_as_wel
 ) -> None:
     """ "Eighty eight and five eighths" was heard as "i need eight and five eighths"."""
     said, twin = "i need eight and five eighths", "eighty eight and five eighths"
+    found = add_confusable_hypotheses(
+        heard(said, apart=9, pcm=sound(20)), lambda _: {said: 9.0, twin: 9.0 - behind}
+    )
+    assert unsure(found) == asks
+
+
+@pytest.mark.parametrize(
+    ("said", "twin"),
+    [
+        ("both at fourteen and five eighths", "four at fourteen and five eighths"),
+        ("a pair of thirty eight", "eight at thirty eight"),
+        ("a few at sixty one", "two at sixty one"),
+        ("four at fourteen", None),
+        ("a pair", None),
+        ("both of them", "eight at them"),
+    ],
+)
+def test_twins_of_a_count_that_is_no_number(said: str, twin: str | None) -> None:
+    found = with_number_for_count(said)
+    assert twin in found if twin else not found
+
+
+@pytest.mark.parametrize(
+    ("behind", "asks"), [(LEAD_IN_MARGIN, True), (LEAD_IN_MARGIN + 0.1, False)]
+)
+def test_a_number_in_the_place_of_both_is_named_where_it_fits_nearly_as_well(
+    behind: float, asks: bool
+) -> None:
+    said, twin = "a pair at thirty eight", "eight at thirty eight"
     found = add_confusable_hypotheses(
         heard(said, apart=9, pcm=sound(20)), lambda _: {said: 9.0, twin: 9.0 - behind}
     )
