@@ -273,9 +273,12 @@ def confusable_of(text: str) -> str | None:
     ``None``.
 
     A teen for its ten, or a ten for its teen, right before a fraction that begins with f and has
-    no "and" before it; and "eighteen" for an eight and a king stud.
+    no "and" before it; "eighteen" for an eight and a king stud; and two figures for so many pieces
+    of one figure: a breath behind "three seven" sounds like "three sevens".
     """
     words = text.split()
+    if len(words) == 2 and words[0] in _FIGURES and PLURALS.get(words[1], 10) < 10:
+        return f"{words[0]} {_SINGULARS[words[1]]}"
     for at in range(len(words) - 1):
         if words[at] == "eight" and words[at + 1] in ("king", "kings"):
             return " ".join([*words[:at], "eighteen", *words[at + 2 :]])

@@ -438,3 +438,19 @@ def test_a_number_in_the_place_of_both_is_named_where_it_fits_nearly_as_well(
         heard(said, apart=9, pcm=sound(20)), lambda _: {said: 9.0, twin: 9.0 - behind}
     )
     assert unsure(found) == asks
+
+
+def counted(*texts: str) -> list[tuple[int, F]]:
+    judged = interpret(heard(*texts, apart=0.1, pcm=sound(20)), MANNER)
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    return [(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)]
+
+
+def test_so_many_pieces_of_one_figure_may_be_two_figures() -> None:
+    """ "Three seven" was heard as "three sevens", with nothing else among the hypotheses."""
+    judged = interpret(heard("three sevens", apart=9, pcm=sound(20)), MANNER)
+    assert judged is not None
+    assert judged.unsure
+    assert counted("three sevens")[:2] == [(3, F(7)), (1, F(37))]
+    assert counted("three sixteens") == [(3, F(16))]
