@@ -203,6 +203,15 @@ def without_plural(text: str) -> tuple[str, ...]:
     )
 
 
+def is_of_several(text: str) -> bool:
+    """Return whether *text* says pieces with a part of an inch as a plural: "six and a halfs"."""
+    words = text.split()
+    return any(
+        before in ("a", "an") and word in _ONE_PART
+        for before, word in zip(words, words[1:], strict=False)
+    )
+
+
 def add_confusable_hypotheses(
     heard: Recognition, rescore: Callable[[list[str]], Mapping[str, float]]
 ) -> Recognition:

@@ -447,6 +447,14 @@ def counted(*texts: str) -> list[tuple[int, F]]:
     return [(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)]
 
 
+def test_one_piece_is_never_said_as_several() -> None:
+    """ "One seventy and a halfs" is no call for one of 70-1/2: a breath behind "a half"."""
+    assert counted("one seventy and a half", "one seventy and a halfs") == [(1, F(341, 2))]
+    assert counted("one seventy and a halfs") == [(1, F(341, 2))]
+    assert not unsure(heard("one hundred eight and a halfs", apart=9, pcm=sound(20)))
+    assert (30, F(25, 4)) in counted("thirty six and a quarters")
+
+
 def test_so_many_pieces_of_one_figure_may_be_two_figures() -> None:
     """ "Three seven" was heard as "three sevens", with nothing else among the hypotheses."""
     judged = interpret(heard("three sevens", apart=9, pcm=sound(20)), MANNER)
