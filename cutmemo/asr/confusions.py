@@ -203,6 +203,19 @@ def without_plural(text: str) -> tuple[str, ...]:
     )
 
 
+def with_eighth(text: str) -> tuple[str, ...]:
+    """Return *text* with "eighth" for the "eight" of "a strong eight", whose last sound nobody
+    heard.
+    """
+    words = text.split()
+    return tuple(
+        " ".join([*words[:at], "eighth", *words[at + 1 :]])
+        for at, word in enumerate(words)
+        if word == "eight" and at > 1 and words[at - 2] in ("a", "an")
+        if words[at - 1] not in _NUMBERS
+    )
+
+
 def is_of_several(text: str) -> bool:
     """Return whether *text* says pieces with a part of an inch as a plural: "six and a halfs"."""
     words = text.split()

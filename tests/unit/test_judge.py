@@ -455,6 +455,13 @@ def test_one_piece_is_never_said_as_several() -> None:
     assert (30, F(25, 4)) in counted("thirty six and a quarters")
 
 
+def test_an_eight_behind_an_allowance_is_an_eighth() -> None:
+    """A voice in hammering said "a strong eighth"; "a strong half" stood in silence."""
+    found = counted("forty eight and a strong half", "forty eight and a strong eight")
+    assert found == [(1, F(97, 2)), (1, F(385, 8))]
+    assert lengths("nine zero eight", "nine eight oh eight") == [F(908)]
+
+
 def test_so_many_pieces_of_one_figure_may_be_two_figures() -> None:
     """ "Three seven" was heard as "three sevens", with nothing else among the hypotheses."""
     judged = interpret(heard("three sevens", apart=9, pcm=sound(20)), MANNER)
