@@ -240,7 +240,7 @@ def add_confusable_hypotheses(
     :data:`EIGHTEEN_MARGIN`, one before an "and" within :data:`SWALLOWED_AND_MARGIN` and one without
     a plural's s within
     :data:`PLURAL_MARGIN`, each heard alone; one by another figure within :data:`FIGURE_MARGIN`, one
-    by a number in the place of "i need" within :data:`LEAD_IN_MARGIN`.
+    by a number in the place of "i need", "both" or "a pair" within :data:`LEAD_IN_MARGIN`.
     """
     if not heard.hypotheses or not heard.hypotheses[0].is_speech:
         return heard
