@@ -961,3 +961,54 @@ def test_what_a_row_asks_already_takes_no_place(session: Desk) -> None:
     sounds = ["eight five", "one oh one", "fifty nine"]
     say(session, first, right_behind(first, heard("ninety"), heard(*sounds, apart=0.2)))
     assert (1, F(59)) in named_of(session)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "section", "allowance"),
+    [
+        ("sixty one and three sixteenths", ("sixteen foot light",), None, "light"),
+        ("sixty one and three sixteenths", ("sixteen light",), None, "light"),
+        (
+            "two twelve and one eighth",
+            ("it's two by ten joist", "eight two by ten joist"),
+            "2x10",
+            None,
+        ),
+    ],
+)
+def test_a_part_of_an_inch_that_a_pause_parted_is_said_once(
+    session: Desk,
+    first: str,
+    second: tuple[str, ...],
+    section: str | None,
+    allowance: str | None,
+) -> None:
+    """ "Sixty one and three", 0.9 s, "sixteenths light": 16 feet light stood beside 61-3/16."""
+    before = heard(first)
+    say(session, before, right_behind(before, heard(*second, apart=1.0)))
+    row, *_ = session.state.rows.values()
+    assert row.state == "doubtful"
+    meant = [
+        (cut.section and str(cut.section), cut.allowance and cut.allowance.word)
+        for cut in row.readings
+        if cut.length == row.cut.length
+    ]
+    assert meant[0] == (section, allowance)
+    assert all(each.state == "doubtful" for each in session.state.rows.values())
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("sixty one and three sixteenths", "sixteen at ninety four and a half"),
+        ("thirty eight and five eighths", "eight foot two and three eighths"),
+        ("thirty eight and five eighths", "eight at forty nine and a half two by four studs"),
+        ("thirty eight and five eighths", "sixteen light"),
+    ],
+)
+def test_a_call_that_begins_with_the_number_of_the_part_before_it_stands(
+    session: Desk, first: str, second: str
+) -> None:
+    before = heard(first)
+    say(session, before, right_behind(before, heard(second)))
+    assert [state for state, _ in rows(session)] == ["open", "open"]

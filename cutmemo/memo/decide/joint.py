@@ -18,6 +18,12 @@ from cutmemo.memo.rows import Row
 
 MIN_TWO_FIGURES = 10
 _END_IN_T = (["eight"], ["foot"], ["feet"])
+_NUMBER_OF = {
+    f"{part}{s}": number
+    for part, number in (("eighth", "eight"), ("sixteenth", "sixteen"), ("fourth", "four"))
+    for s in ("", "s")
+}
+"""The number that a part of an inch begins with."""
 _UNLIKELY = frozenset({DoubtKind.TOO_MANY, DoubtKind.TOO_LONG, DoubtKind.A_FOOT_OF_INCHES})
 
 
@@ -54,6 +60,7 @@ def joint_cuts(  # noqa: PLR0913 - each is a fact of its own
     open_ended = open_ended or _adds_words(first, words, settings)
     if words and recognition.right_behind:
         open_ended = open_ended or _may_go_on(recognition.follows)
+        open_ended = open_ended or _says_again(first, recognition, settings)
     of_sound: Sequence[Reading] = ()
     by_words: list[Reading] = []
     if open_ended or not is_a_call or not _same_words(first, recognition, words):
@@ -61,7 +68,8 @@ def joint_cuts(  # noqa: PLR0913 - each is a fact of its own
     if words and (open_ended or not is_a_call) and not _is_noise(first):
         by_words += readings_of(f"{first.said} {words}", settings)
         if recognition.right_behind or not is_a_call:
-            by_words += readings_of(_said_once(first.said, words), settings)
+            for once in _said_once(first.said, words):
+                by_words += readings_of(once, settings)
             by_words += readings_of(_and_for_ten(first.said, words), settings)
         by_words += _with_part(first, readings_of(words, settings))
         if of_sound or by_words or recognition.right_behind:
@@ -112,21 +120,31 @@ def _by_other_words(recognition: Recognition, settings: Settings) -> list[Readin
             - one.log_likelihood
             + recognition.hypotheses[0].log_likelihood
             - other.log_likelihood,
-            f"{one.text} {other.text}",
+            text,
         )
         for one in first.hypotheses
         for other in recognition.hypotheses
         if one.is_speech and other.is_speech
+        for text in (f"{one.text} {other.text}", *_said_once(one.text, other.text))
     )
     return [each for far, text in behind if far <= margin for each in readings_of(text, settings)]
 
 
-def _said_once(one: str, other: str) -> str:
+def _said_once(one: str, other: str) -> list[str]:
     """Return both halves with a word that ends one and begins the *other* said once: "two oh eight"
-    and "eight and five eighths". Empty where there is none.
+    and "eight and five eighths".
+
+    The number of a part of an inch begins it as well, with or without a unit behind: "sixty one
+    and three sixteenths" and "sixteen foot light" are one call that a pause in "sixteenths" parted.
     """
-    *before, last = one.split() or [""]
-    return " ".join([*before, other]) if last and other.split()[:1] == [last] else ""
+    last, (begins, *rest) = one.split()[-1:], other.split() or [""]
+    if last == [begins]:
+        return [" ".join([one, *rest])]
+    if not last or not begins or _NUMBER_OF.get(last[0]) != begins:
+        return []
+    return [" ".join([one, *rest])] + (
+        [" ".join([one, *rest[1:]])] if rest[:1] in (["foot"], ["feet"]) else []
+    )
 
 
 def _and_for_ten(one: str, other: str) -> str:
@@ -190,6 +208,16 @@ def _may_go_on(first: Recognition | None) -> bool:
     as "three eighths".
     """
     return any(each.is_speech and may_go_on(each.text) for each in _others(first))
+
+
+def _says_again(first: FirstHalf, recognition: Recognition, settings: Settings) -> bool:
+    """Return whether the second half, by any of its words, begins with what the *first* ends in,
+    and both are a call where that is said once.
+    """
+    others = (each.text for each in (*recognition.hypotheses[:1], *_others(recognition)))
+    return any(
+        readings_of(once, settings) for other in others for once in _said_once(first.said, other)
+    )
 
 
 def _same_words(first: FirstHalf, recognition: Recognition, words: str) -> bool:
