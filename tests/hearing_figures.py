@@ -13,7 +13,9 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import site_sound
+from decodings import Answers, Decodings, fingerprint
 from site_hearing import Outcome, hear, word_errors
 from site_sound import BENCH, Making, Stream
 
@@ -21,8 +23,12 @@ from cutmemo.asr import load_model
 
 FIGURES = BENCH / "figures.json"
 """What was measured last with ``python tests/bench/measure.py hearing --write``."""
-EVERY = {"alone": 15, "pauses": 20, "two": 26}
-"""The sample that every run of the tests hears: one in so many."""
+DECODINGS = BENCH / "decodings.xz"
+"""What the decoder answered then."""
+EVERY = {"pauses": 20, "two": 26}
+"""One in so many of them is decoded anew in every run of the tests."""
+LETTERS = {"right": "r", "named": "n", "asked": "a", "refused": "f", "missed": "m", "wrong": "W"}
+"""What came of a stream, a letter each."""
 PAUSES, PAIRS = 576, 240
 
 
@@ -87,42 +93,63 @@ def streams() -> list[tuple[str, Making]]:
     return found
 
 
-def sample(number: int) -> list[int]:
-    """Return which of so many streams every run of the tests hears."""
-    alone = number - PAUSES - PAIRS
-    return [
-        *range(0, alone, EVERY["alone"]),
-        *range(alone, alone + PAUSES, EVERY["pauses"]),
-        *range(alone + PAUSES, number, EVERY["two"]),
-    ]
+def sample() -> list[int]:
+    """Return which streams every run of the tests decodes anew: every clip alone once, and some with pauses and of two calls.
+
+    Each call has one of its noises in turn, another one in the next voice, whose calls are the same.
+    """
+    found, calls, speakers, at = [], 0, set[str](), 0
+    for clip in site_sound.clips():
+        speakers.add(clip.speaker)
+        noises = len(site_sound.NOISES) if clip.kind == "call" else 1
+        found.append(at + (calls + len(speakers)) % noises)
+        calls += clip.kind == "call"
+        at += noises
+    found += range(at, at + PAUSES, EVERY["pauses"])
+    return [*found, *range(at + PAUSES, at + PAUSES + PAIRS, EVERY["two"])]
 
 
 def measured(
-    model: Path, which: list[tuple[str, Making]], processes: int = 1
+    model: Path,
+    which: list[tuple[str, Making]],
+    processes: int = 1,
+    decodings: Decodings | None = None,
 ) -> Iterator[tuple[str, Stream, Outcome]]:
-    """Yield what comes of each of the streams."""
+    """Yield what comes of each of the streams, by what is kept of *decodings*, which gets what is not."""
+    kept = Decodings(fingerprint(model)) if decodings is None else decodings
     if processes == 1:
         loaded = load_model(model)
-        for kind, make in which:
-            stream = make()
-            yield kind, stream, hear(stream, loaded)
+        with kept.answer():
+            for kind, make in which:
+                stream = make()
+                yield kind, _soundless(stream), hear(stream, loaded)
         return
     context = multiprocessing.get_context("fork")
-    with context.Pool(processes, _begin, (model, which)) as pool:
-        yield from pool.imap(_hear_one, range(len(which)), 4)
+    with context.Pool(processes, _begin, (model, which, kept)) as pool:
+        for kind, stream, outcome, used in pool.imap(_hear_one, range(len(which)), 4):
+            kept.used.update(used)
+            yield kind, stream, outcome
 
 
 _loaded: dict[str, Any] = {}
 
 
-def _begin(model: Path, which: list[tuple[str, Making]]) -> None:
-    _loaded.update(model=load_model(model), which=which)
+def _begin(model: Path, which: list[tuple[str, Making]], kept: Decodings) -> None:
+    _loaded.update(model=load_model(model), which=which, kept=kept)
 
 
-def _hear_one(number: int) -> tuple[str, Stream, Outcome]:
+def _hear_one(number: int) -> tuple[str, Stream, Outcome, Answers]:
     kind, make = _loaded["which"][number]
-    stream = make()
-    return kind, replace(stream, samples=stream.samples[:0]), hear(stream, _loaded["model"])
+    stream, kept = make(), _loaded["kept"]
+    kept.used = {}
+    with kept.answer():
+        outcome = hear(stream, _loaded["model"])
+    return kind, _soundless(stream), outcome, kept.used
+
+
+def _soundless(stream: Stream) -> Stream:
+    """Return *stream* without its sound, which takes more memory than all else."""
+    return replace(stream, samples=np.zeros(0, np.int64))
 
 
 def counted(found: Iterator[tuple[str, Stream, Outcome]]) -> dict[str, Figures]:
@@ -147,29 +174,24 @@ def told(figures: dict[str, Figures]) -> Iterator[str]:
         )
 
 
-def sums(figures: dict[str, Figures]) -> Counter[str]:
-    """Return how many of all kinds were right, and how many wrong."""
-    return Counter(
-        {name: sum(getattr(each, name) for each in figures.values()) for name in ("right", "wrong")}
-    )
+def sums(outcomes: str) -> Counter[str]:
+    """Return how many of *outcomes* were right, and how many wrong."""
+    return Counter(right=outcomes.count(LETTERS["right"]), wrong=outcomes.count(LETTERS["wrong"]))
 
 
-def kept() -> dict[str, dict[str, Any]]:
-    """Return the figures of the file: of all streams, and of the sample."""
-    found: dict[str, dict[str, Any]] = json.loads(FIGURES.read_text("utf-8"))
+def kept() -> dict[str, Any]:
+    """Return what is in the file: the figures of each kind, and what came of each stream."""
+    found: dict[str, Any] = json.loads(FIGURES.read_text("utf-8"))
     return found
 
 
-def keep(**figures: dict[str, Figures]) -> None:
-    """Write the figures of ``all`` streams, of the ``sample``, or of both, into the file; what is not given goes, since it is of another model."""
-    plain = {name: _plain(each) for name, each in figures.items()}
+def keep(figures: dict[str, Figures], outcomes: str) -> None:
+    """Write the figures of all streams into the file, and a letter for each."""
+    plain = {"all": {kind: _plain(each) for kind, each in figures.items()}, "outcomes": outcomes}
     FIGURES.write_text(json.dumps(plain, indent=1, sort_keys=True) + "\n", "utf-8")
 
 
-def _plain(figures: dict[str, Figures]) -> dict[str, Any]:
-    found = {}
-    for kind, each in figures.items():
-        plain = asdict(each)
-        delays = plain.pop("delays")
-        found[kind] = {**plain, "delay": round(statistics.median(delays), 2) if delays else None}
-    return found
+def _plain(figures: Figures) -> dict[str, Any]:
+    plain = asdict(figures)
+    delays = plain.pop("delays")
+    return {**plain, "delay": round(statistics.median(delays), 2) if delays else None}

@@ -54,6 +54,8 @@ class Outcome:
     """
     needed: bool
     """Where it asks: whether the words asked by themselves, or something else was heard first."""
+    deserved: bool
+    """Where it asks: whether the words asked by themselves, and nothing else is named."""
     torn: bool
     """Whether a row asks because of what was said before or behind it."""
     rows: tuple[str, ...]
@@ -218,6 +220,9 @@ def _judged(stream: Stream, rows: list[Row], site: _Site) -> Outcome:
     needed = any(_asks(readings) for readings in meant) or any(
         row.cut not in everything for row in asking
     )
+    deserved = any(_asks(readings) for readings in meant) and {
+        _as_called(cut) for row in asking for cut in (row.cut, *row.readings)
+    } <= {_as_called(cut) for cut in everything}
     torn = any(each.kind in TORN for row in asking for each in row.doubts)
     ends = stream.said_until[: len(stream.calls)]
     delays = [min((t - end for t in site.taken_at if t >= end), default=math.inf) for end in ends]
@@ -227,7 +232,9 @@ def _judged(stream: Stream, rows: list[Row], site: _Site) -> Outcome:
     heard = tuple(
         f"{each.text}{f' = {each.joined.text}' if each.joined else ''}" for each in site.heard
     )
-    return Outcome(what, needed, torn, told, heard, tuple(delays), len(stream.samples) / RATE)
+    return Outcome(
+        what, needed, deserved, torn, told, heard, tuple(delays), len(stream.samples) / RATE
+    )
 
 
 def _short(cut: Cut) -> str:

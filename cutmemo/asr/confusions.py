@@ -74,6 +74,7 @@ or it asks.
 Of four calls that a number heard as one of them made wrong in silence, two led by less or were
 behind; of 30 in which they were said, none (``models/recipe/LOG.md``).
 """
+_COUNTS = ("a few", "few", "both", "a pair", "pair", "a couple", "couple")
 _FIGURES = ("zero", "oh", *(NAMES_BELOW_20[n] for n in range(1, 10)))
 _SINGULARS = {
     word: (NAMES_BELOW_20[n] if n < 20 else NAMES_OF_TENS[n]) for word, n in PLURALS.items()
@@ -168,6 +169,18 @@ def with_number_for_lead_in(text: str) -> tuple[str, ...]:
     return tuple(f"{number} {each}" for each in rests if each for number in numbers)
 
 
+def with_number_for_count(text: str) -> tuple[str, ...]:
+    """Return *text* with a number up to twelve for a count that is none: "both at" may be "four
+    at", and "a pair of" "eight at".
+    """
+    for count in _COUNTS:
+        for joint in ("at", "of"):
+            if text.startswith(f"{count} {joint} "):
+                rest = text.removeprefix(f"{count} {joint} ")
+                return tuple(f"{NAMES_BELOW_20[n]} at {rest}" for n in range(1, 13))
+    return ()
+
+
 def before_and(text: str) -> tuple[str, ...]:
     """Return *text* with one teen for its ten, or one ten for its teen, right before an "and"."""
     words = text.split()
@@ -190,6 +203,28 @@ def without_plural(text: str) -> tuple[str, ...]:
     )
 
 
+def with_eighth(text: str) -> tuple[str, ...]:
+    """Return *text* with "eighth" for the "eight" of "a strong eight", whose last sound nobody
+    heard.
+    """
+    words = text.split()
+    return tuple(
+        " ".join([*words[:at], "eighth", *words[at + 1 :]])
+        for at, word in enumerate(words)
+        if word == "eight" and at > 1 and words[at - 2] in ("a", "an")
+        if words[at - 1] not in _NUMBERS
+    )
+
+
+def is_of_several(text: str) -> bool:
+    """Return whether *text* says pieces with a part of an inch as a plural: "six and a halfs"."""
+    words = text.split()
+    return any(
+        before in ("a", "an") and word in _ONE_PART
+        for before, word in zip(words, words[1:], strict=False)
+    )
+
+
 def add_confusable_hypotheses(
     heard: Recognition, rescore: Callable[[list[str]], Mapping[str, float]]
 ) -> Recognition:
@@ -205,7 +240,7 @@ def add_confusable_hypotheses(
     :data:`EIGHTEEN_MARGIN`, one before an "and" within :data:`SWALLOWED_AND_MARGIN` and one without
     a plural's s within
     :data:`PLURAL_MARGIN`, each heard alone; one by another figure within :data:`FIGURE_MARGIN`, one
-    by a number in the place of "i need" within :data:`LEAD_IN_MARGIN`.
+    by a number in the place of "i need", "both" or "a pair" within :data:`LEAD_IN_MARGIN`.
     """
     if not heard.hypotheses or not heard.hypotheses[0].is_speech:
         return heard
@@ -234,6 +269,7 @@ def add_confusable_hypotheses(
     for together, lead in (
         (with_another_figure(heard.text), FIGURE_MARGIN),
         (with_number_for_lead_in(heard.text), LEAD_IN_MARGIN),
+        (with_number_for_count(heard.text), LEAD_IN_MARGIN),
     ):
         fits = rescore([heard.text, *together]) if together else {}
         least = fits.get(heard.text, max(fits.values(), default=math.inf)) - lead
@@ -259,9 +295,12 @@ def confusable_of(text: str) -> str | None:
     ``None``.
 
     A teen for its ten, or a ten for its teen, right before a fraction that begins with f and has
-    no "and" before it; and "eighteen" for an eight and a king stud.
+    no "and" before it; "eighteen" for an eight and a king stud; and two figures for so many pieces
+    of one figure: a breath behind "three seven" sounds like "three sevens".
     """
     words = text.split()
+    if len(words) == 2 and words[0] in _FIGURES and PLURALS.get(words[1], 10) < 10:
+        return f"{words[0]} {_SINGULARS[words[1]]}"
     for at in range(len(words) - 1):
         if words[at] == "eight" and words[at + 1] in ("king", "kings"):
             return " ".join([*words[:at], "eighteen", *words[at + 2 :]])

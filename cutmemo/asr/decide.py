@@ -7,7 +7,13 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from cutmemo.asr.confusions import are_confusable, confusable_of, without_plural
+from cutmemo.asr.confusions import (
+    are_confusable,
+    confusable_of,
+    is_of_several,
+    with_eighth,
+    without_plural,
+)
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
 from cutmemo.audio.level import snr_db
 from cutmemo.domain.checks import check
@@ -203,25 +209,38 @@ def _readings(
     failures: list[NotACall | Refused] = []
     for hypothesis in close:
         try:
-            found += _read(hypothesis.text, settings)
+            read_so = _read(hypothesis.text, settings)
         except (NotACall, Refused) as error:
             failures.append(error)
-            found += _readings_without_plural(hypothesis.text, settings)
+            found += _readings_as_meant(hypothesis.text, settings)
+        else:
+            if all(_is_one_of_many(*each) for each in read_so):
+                meant = _readings_as_meant(hypothesis.text, settings)
+                read_so = [(hypothesis.text, reading) for _, reading in meant] or read_so
+            found += read_so
     return found, failures
+
+
+def _is_one_of_many(words: str, reading: Reading) -> bool:
+    """Return whether *reading* is one piece of a length that is said of several: "one seventy and a
+    halfs" is no call for one of 70-1/2.
+    """
+    cut = reading.intent
+    return isinstance(cut, Cut) and cut.count == 1 and is_of_several(words)
 
 
 def _read(text: str, settings: Settings) -> list[tuple[str, Reading]]:
     return [(text, reading) for reading in read(text, settings, by_voice=True)]
 
 
-def _readings_without_plural(text: str, settings: Settings) -> list[tuple[str, Reading]]:
-    """Return what *text*, which means nothing, may mean without the s of a plural: a breath sounds
-    like one, and "ten foot four and a halfs" is no length.
+def _readings_as_meant(text: str, settings: Settings) -> list[tuple[str, Reading]]:
+    """Return what *text*, which means nothing, may mean without the s of a plural or with "eighth"
+    for "eight": a breath sounds like an s, and "ten foot four and a halfs" is no length.
     """
     found: list[tuple[str, Reading]] = []
-    for singular in without_plural(text):
+    for each in (*without_plural(text), *with_eighth(text)):
         with suppress(NotACall, Refused):
-            found += _read(singular, settings)
+            found += _read(each, settings)
     return found
 
 

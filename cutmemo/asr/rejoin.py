@@ -147,7 +147,7 @@ class Rejoiner:
         if len(pcm) == len(both):
             pcm = both = joined_pcm(first, second)
         found = self._decode(pcm) if len(pcm) <= 2 * RATE * MAX_JOINED_SECONDS else None
-        if found is None or self._fits_two_better(pcm, found, first, second):
+        if found is None or self._fits_two_better(pcm, found, (first, second), sure):
             return None
         if not _are_two_calls(first, second):
             found = with_pauses_short(found, both, self._decode)
@@ -164,19 +164,24 @@ class Rejoiner:
         )
 
     def _fits_two_better(
-        self, pcm: bytes, joined: Recognition, first: Recognition, second: Recognition
+        self,
+        pcm: bytes,
+        joined: Recognition,
+        halves: tuple[Recognition, Recognition],
+        sure: bool,
     ) -> bool:
-        """Return whether the words of both, one after the other, fit their sound better than
-        *joined* does.
+        """Return whether the words of both *halves*, one after the other, fit their sound better
+        than *joined* does; *sure* is true where each is one cut.
 
         The decoder looks for one call, and forces two into one that was never said. Where one of
         them is no call by itself, or both words make one, they were not two.
         """
+        first, second = halves
         two = f"{first.text} {second.text}"
         if joined.text == two or not (_reads(first.text) and _reads(second.text)) or _reads(two):
             return False
         soon = second.start_seconds - first.end_seconds <= RIGHT_BEHIND_SECONDS
-        if soon and may_go_on(first.text) and not (_is_sure(first) and _is_sure(second)):
+        if soon and may_go_on(first.text) and not sure:
             return False
         if not joined.hypotheses[0].is_speech:
             return True

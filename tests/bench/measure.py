@@ -1,9 +1,10 @@
 """Measures what a person waits for, and how well the program hears, on this machine: python tests/bench/measure.py
 
 Prints one line a figure with its goal; of hearing one line a kind of recording (tests/voice/bench).
-Speed is never a test: this is run by hand and reported. ``hearing`` measures hearing alone, ``--write``
-makes the figures that every run of the tests is held against anew (``--sample`` only those: a minute
-of CPU in place of twelve), ``--wrong`` names what stood wrong in silence.
+Speed is never a test: this is run by hand and reported. ``hearing`` measures hearing alone: two minutes of CPU
+with what the decoder answered last time, 25 ``--anew`` or with another model. ``--write`` makes the figures anew
+that every run of the tests is held against, and what is kept of the decoder; ``--wrong`` names what stood wrong
+in silence.
 """
 
 from __future__ import annotations
@@ -24,7 +25,9 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import hearing_figures
+from decodings import Decodings, fingerprint
 from desk import Desk
+from hearing_figures import DECODINGS
 
 from cutmemo.asr import Recogniser, load_model, phrases_for
 from cutmemo.audio.recording import recording
@@ -137,23 +140,20 @@ async def keys(folder: Path) -> None:
             )
 
 
-def bench(model: Path, write: bool, wrong: bool, only_sample: bool, processes: int) -> None:
+def bench(model: Path, write: bool, wrong: bool, anew: bool, processes: int) -> None:
     """Print how well *model* hears the bench."""
-    every = hearing_figures.streams()
-    chosen = hearing_figures.sample(len(every))
-    which = [every[n] for n in chosen] if only_sample else every
-    found = [*hearing_figures.measured(model, which, processes)]
+    kept = Decodings(fingerprint(model)) if anew else Decodings.of(DECODINGS, model)
+    found = [*hearing_figures.measured(model, hearing_figures.streams(), processes, decodings=kept)]
     figures = hearing_figures.counted(iter(found))
     print("\n".join(hearing_figures.told(figures)))
     if wrong:
         for kind, stream, outcome in found:
             if outcome.what == "wrong":
                 print(kind, "|", stream.name, "|", *outcome.rows, "|", *outcome.heard)
-    if write and only_sample:
-        hearing_figures.keep(sample=figures)
-    elif write:
-        sample = hearing_figures.counted(found[n] for n in chosen)
-        hearing_figures.keep(all=figures, sample=sample)
+    if write:
+        letters = "".join(hearing_figures.LETTERS[outcome.what] for _, _, outcome in found)
+        hearing_figures.keep(figures, letters)
+        kept.write(DECODINGS)
 
 
 def main() -> None:
@@ -162,12 +162,12 @@ def main() -> None:
     options.add_argument("--model", type=Path, default=bundled("model"))
     options.add_argument("--write", action="store_true")
     options.add_argument("--wrong", action="store_true")
-    options.add_argument("--sample", action="store_true", help="only what every test run hears")
+    options.add_argument("--anew", action="store_true", help="decode what is kept as well")
     options.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     given = options.parse_args()
     if given.what == "all":
         waiting()
-    bench(given.model, given.write, given.wrong, given.sample, given.processes)
+    bench(given.model, given.write, given.wrong, given.anew, given.processes)
 
 
 def waiting() -> None:

@@ -912,3 +912,103 @@ def test_a_half_in_doubt_may_be_no_call_by_itself(
     whole = "two hundred eighty two and a half"
     (_, after) = rejoined(whole, first, second, **{whole: -0.1})
     assert (after.joined is not None) == joined
+
+
+def named_of(desk: Desk) -> list[tuple[int, F]]:
+    """Return count and length of all that the rows may be, as they are named."""
+    found = desk.state.rows.values()
+    return [(cut.count, cut.length.inches) for row in found for cut in row.readings or (row.cut,)]
+
+
+@pytest.mark.parametrize(
+    ("apart", "named"), [(1.5, True), (3.4, True), (3.6, False)], ids=["near", "within", "beyond"]
+)
+def test_a_first_half_may_go_on_by_other_words_than_the_likeliest(
+    session: Desk, apart: float, named: bool
+) -> None:
+    """ "Three at", 0.7 s, "seven foot eight and a half": the first was heard as "three eighths"."""
+    first = heard("three eighths", "three at", apart=apart)
+    say(session, first, right_behind(first, heard("seven foot eight and a half")))
+    assert ((3, F(185, 2)) in named_of(session)) == named
+
+
+def test_noise_is_no_second_half_of_other_words(session: Desk) -> None:
+    first = heard("one three two", "one three", apart=1.0)
+    say(session, first, right_behind(first, Recognition((Hypothesis("", 0.0),), 1.5, 1.8)))
+    assert {inches for _, inches in named_of(session)} <= {F(132), F(13), F(15), F(43)}
+
+
+def test_what_no_board_is_long_enough_for_leaves_its_place_to_what_both_may_be(
+    session: Desk,
+) -> None:
+    """ "Eight thirty eight" is no length that anybody calls; eight pieces of 38-5/8 are."""
+    first = heard("eight", "eight at", apart=0.5)
+    sounds = [f"eight at {ten} eight and five eighths" for ten in ("forty", "thirty")]
+    second = heard("thirty eight and five eighths")
+    say(session, first, right_behind(first, second, heard(*sounds, apart=0.5)))
+    assert named_of(session)[:2] == [(8, F(389, 8)), (8, F(309, 8))]
+
+
+def test_figures_said_one_by_one_are_one_number_however_long(session: Desk) -> None:
+    first = heard("five")
+    sounds = [f"five five {figure}" for figure in ("zero", "one")]
+    say(session, first, right_behind(first, heard("five zero"), heard(*sounds, apart=0.5)))
+    assert (1, F(550)) in named_of(session)[:2]
+
+
+def test_what_a_row_asks_already_takes_no_place(session: Desk) -> None:
+    first = heard("eight five", "one oh one", apart=0.5)
+    sounds = ["eight five", "one oh one", "fifty nine"]
+    say(session, first, right_behind(first, heard("ninety"), heard(*sounds, apart=0.2)))
+    assert (1, F(59)) in named_of(session)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "section", "allowance"),
+    [
+        ("sixty one and three sixteenths", ("sixteen foot light",), None, "light"),
+        ("sixty one and three sixteenths", ("sixteen light",), None, "light"),
+        (
+            "two twelve and one eighth",
+            ("it's two by ten joist", "eight two by ten joist"),
+            "2x10",
+            None,
+        ),
+    ],
+)
+def test_a_part_of_an_inch_that_a_pause_parted_is_said_once(
+    session: Desk,
+    first: str,
+    second: tuple[str, ...],
+    section: str | None,
+    allowance: str | None,
+) -> None:
+    """ "Sixty one and three", 0.9 s, "sixteenths light": 16 feet light stood beside 61-3/16."""
+    before = heard(first)
+    say(session, before, right_behind(before, heard(*second, apart=1.0)))
+    row, *_ = session.state.rows.values()
+    assert row.state == "doubtful"
+    meant = [
+        (cut.section and str(cut.section), cut.allowance and cut.allowance.word)
+        for cut in row.readings
+        if cut.length == row.cut.length
+    ]
+    assert meant[0] == (section, allowance)
+    assert all(each.state == "doubtful" for each in session.state.rows.values())
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ("sixty one and three sixteenths", "sixteen at ninety four and a half"),
+        ("thirty eight and five eighths", "eight foot two and three eighths"),
+        ("thirty eight and five eighths", "eight at forty nine and a half two by four studs"),
+        ("thirty eight and five eighths", "sixteen light"),
+    ],
+)
+def test_a_call_that_begins_with_the_number_of_the_part_before_it_stands(
+    session: Desk, first: str, second: str
+) -> None:
+    before = heard(first)
+    say(session, before, right_behind(before, heard(second)))
+    assert [state for state, _ in rows(session)] == ["open", "open"]

@@ -20,6 +20,7 @@ from cutmemo.asr.confusions import (
     with_another_figure,
     with_eighteen,
     with_f_for_s,
+    with_number_for_count,
     with_number_for_lead_in,
     with_swallowed_and,
     without_plural,
@@ -408,3 +409,63 @@ def test_a_number_in_the_place_of_a_lead_in_is_named_where_it_fits_nearly_as_wel
         heard(said, apart=9, pcm=sound(20)), lambda _: {said: 9.0, twin: 9.0 - behind}
     )
     assert unsure(found) == asks
+
+
+@pytest.mark.parametrize(
+    ("said", "twin"),
+    [
+        ("both at fourteen and five eighths", "four at fourteen and five eighths"),
+        ("a pair of thirty eight", "eight at thirty eight"),
+        ("a few at sixty one", "two at sixty one"),
+        ("four at fourteen", None),
+        ("a pair", None),
+        ("both of them", "eight at them"),
+    ],
+)
+def test_twins_of_a_count_that_is_no_number(said: str, twin: str | None) -> None:
+    found = with_number_for_count(said)
+    assert twin in found if twin else not found
+
+
+@pytest.mark.parametrize(
+    ("behind", "asks"), [(LEAD_IN_MARGIN, True), (LEAD_IN_MARGIN + 0.1, False)]
+)
+def test_a_number_in_the_place_of_both_is_named_where_it_fits_nearly_as_well(
+    behind: float, asks: bool
+) -> None:
+    said, twin = "a pair at thirty eight", "eight at thirty eight"
+    found = add_confusable_hypotheses(
+        heard(said, apart=9, pcm=sound(20)), lambda _: {said: 9.0, twin: 9.0 - behind}
+    )
+    assert unsure(found) == asks
+
+
+def counted(*texts: str) -> list[tuple[int, F]]:
+    judged = interpret(heard(*texts, apart=0.1, pcm=sound(20)), MANNER)
+    assert judged is not None
+    cuts = [each.intent for each in judged.readings]
+    return [(cut.count, cut.length.inches) for cut in cuts if isinstance(cut, Cut)]
+
+
+def test_one_piece_is_never_said_as_several() -> None:
+    """ "One seventy and a halfs" is no call for one of 70-1/2: a breath behind "a half"."""
+    assert counted("one seventy and a half", "one seventy and a halfs") == [(1, F(341, 2))]
+    assert counted("one seventy and a halfs") == [(1, F(341, 2))]
+    assert not unsure(heard("one hundred eight and a halfs", apart=9, pcm=sound(20)))
+    assert (30, F(25, 4)) in counted("thirty six and a quarters")
+
+
+def test_an_eight_behind_an_allowance_is_an_eighth() -> None:
+    """A voice in hammering said "a strong eighth"; "a strong half" stood in silence."""
+    found = counted("forty eight and a strong half", "forty eight and a strong eight")
+    assert found == [(1, F(97, 2)), (1, F(385, 8))]
+    assert lengths("nine zero eight", "nine eight oh eight") == [F(908)]
+
+
+def test_so_many_pieces_of_one_figure_may_be_two_figures() -> None:
+    """ "Three seven" was heard as "three sevens", with nothing else among the hypotheses."""
+    judged = interpret(heard("three sevens", apart=9, pcm=sound(20)), MANNER)
+    assert judged is not None
+    assert judged.unsure
+    assert counted("three sevens")[:2] == [(3, F(7)), (1, F(37))]
+    assert counted("three sixteens") == [(3, F(16))]

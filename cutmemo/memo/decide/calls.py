@@ -25,7 +25,7 @@ from cutmemo.language import (
 from cutmemo.memo.commands import AddBoards, Boards, Context, Order
 from cutmemo.memo.decide import answers, corrections, cuts, find, halves, queries, rack
 from cutmemo.memo.decide.cuts import Call
-from cutmemo.memo.decide.halves import FirstHalf
+from cutmemo.memo.decide.joint import FirstHalf
 from cutmemo.memo.decide.orders import obey
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision

@@ -4,31 +4,28 @@ both.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
-from cutmemo.asr import Interpretation, Recognition, interpret
-from cutmemo.asr.decide import MAX_READINGS, PARTLY_MUTED, margin_for, n_best, rejected_call
-from cutmemo.domain.checks import check
+from cutmemo.asr import Interpretation, Recognition
+from cutmemo.asr.decide import MAX_READINGS, PARTLY_MUTED, n_best, rejected_call
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import Doubt, DoubtKind, Field, doubt
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, NothingToDo, Refused
-from cutmemo.language import (
-    CallList,
-    Change,
-    Command,
-    OnRow,
-    Reading,
-    may_go_on,
-    read,
-    without_lead_in,
-)
-from cutmemo.language.lexicon.en import ONES, TENS
+from cutmemo.language import CallList, Command, OnRow, Reading, may_go_on, read
 from cutmemo.memo import events as e
 from cutmemo.memo.commands import Context
 from cutmemo.memo.decide import find
 from cutmemo.memo.decide.cuts import Call, add
+from cutmemo.memo.decide.joint import (
+    FirstHalf,
+    by_sound,
+    cuts_of,
+    end_is_in_doubt,
+    joint_cuts,
+    readings_of,
+)
 from cutmemo.memo.events import CutChanged, Draft, Event, moment_of
 from cutmemo.memo.projection import Projection
 from cutmemo.memo.result import Decision, Result
@@ -45,23 +42,7 @@ next utterance.
 """
 SHORT_WORDS = 2
 """A half of so many words, and heard in doubt, is rather a piece of a call than a call."""
-MIN_TWO_FIGURES = 10
-_END_IN_T = (["eight"], ["foot"], ["feet"])
-_UNLIKELY = frozenset({DoubtKind.TOO_MANY, DoubtKind.TOO_LONG, DoubtKind.A_FOOT_OF_INCHES})
 _SPOKEN = (e.CutAdded, e.CutChanged, e.AssemblyAdded, e.CallRefused)
-
-
-@dataclass(frozen=True, slots=True)
-class FirstHalf:
-    """What this station heard moments before, and what came of it."""
-
-    said: str
-    row: Row | None = None
-    """The row it stands for; ``None`` where it stands for none."""
-    refused: bool = False
-    """True where it was speech and no call."""
-    earlier: Row | None = None
-    """The row that was called moments before it, where it was an order or was not understood."""
 
 
 def first_half(memo: Projection, recognition: Recognition, context: Context) -> FirstHalf | None:
@@ -81,10 +62,10 @@ def first_half(memo: Projection, recognition: Recognition, context: Context) -> 
         # An order, or nothing: "hold it" may have been "four", and a rest may come behind "cut".
         earlier = trace if trace is not None and _within(trace, context) else None
         row = _row_of(memo.state, earlier) if earlier is not None else None
-        said = _readings(before.text, memo.state.settings)
+        said = readings_of(before.text, memo.state.settings)
         refused = is_answer(said) and not find.just_settled(memo, context, REST_WITHIN_SECONDS)
         since = recognition.end_seconds - before.end_seconds + ANSWERED_WITHIN_SECONDS
-        if _is_order(said) and recognition.right_behind:
+        if _is_of_rows(said) and recognition.right_behind:
             refused = refused or not _has_acted(memo, context, since)
         return FirstHalf(before.text, refused=refused, earlier=row)
     said = trace.payload.said  # type: ignore[union-attr]  # every kind of _SPOKEN has it
@@ -187,7 +168,7 @@ def whole_call(
         read(joined.text, settings, by_voice=True)
     except (NotACall, Refused):
         return None
-    return None if _is_order(_readings(recognition.text, settings)) else joined
+    return None if _is_of_rows(readings_of(recognition.text, settings)) else joined
 
 
 def not_yet_answered(
@@ -203,7 +184,7 @@ def not_yet_answered(
     if row is None or row.assembly_id or row.state != "doubtful" or not recognition.right_behind:
         return None
     joint = joint_cuts(first, recognition, heard.said, False, state.settings)
-    return _asking(row, first.said, _without(joint, row), heard.said)
+    return _asking(row, first.said, joint, heard.said)
 
 
 def weigh(  # noqa: PLR0913 - each is a fact of its own
@@ -233,7 +214,6 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
     halves_ask = (row.state == "doubtful", heard is None or _asks(heard))
     in_doubt = any(halves_ask) if recognition.right_behind else all(halves_ask)
     joint = joint_cuts(first, recognition, words, is_cut, state.settings, in_doubt)
-    joint = _without(joint, row)
     can_ask = not row.done and row.state in ("open", "doubtful")
     if refused or _is_rest(heard, recognition):
         if can_ask:
@@ -241,13 +221,13 @@ def weigh(  # noqa: PLR0913 - each is a fact of its own
         return _rest_of_done(state, row, recognition, words, (joint, readings), context)
     if heard is not None and is_cut:
         torn = can_ask and recognition.right_behind
-        torn = torn and (_is_torn(first, row, heard) or _end_is_in_doubt(recognition.follows))
+        torn = torn and (_is_torn(first, row, heard) or end_is_in_doubt(recognition.follows))
         if not joint and not torn:
             return None
         beside = _perhaps_rest(state, row, heard, readings, context)
         return _both(_asking(row, first.said, joint, words), beside) if can_ask else beside
     if heard is not None:  # an order or a correction, unless both together sound like a cut
-        sound = _cuts(_by_sound(recognition, state.settings), row)
+        sound = cuts_of(by_sound(recognition, state.settings), row)
         joint = tuple(each for each in joint if each in sound)
     asks = joint or (heard is None and recognition.right_behind)
     return _asking(row, first.said, joint, words) if asks and can_ask else None
@@ -286,7 +266,6 @@ def weigh_list(
     words = listed.parts[0].said
     soon = recognition.right_behind
     joint = joint_cuts(first, recognition, words, True, state.settings, soon)
-    joint = _without(joint, row)
     asks = joint and row.state in ("open", "doubtful")
     return _both(rows, _asking(row, first.said, joint, words)) if asks else rows
 
@@ -304,20 +283,6 @@ def _is_torn(first: FirstHalf, row: Row, heard: Interpretation) -> bool:
 def _asks(heard: Interpretation) -> bool:
     """Return whether what was *heard* would ask by itself."""
     return heard.unsure or len(heard.readings) > 1 or bool(heard.readings[0].doubts)
-
-
-def _end_is_in_doubt(first: Recognition | None) -> bool:
-    """Return whether *first* may as well end in another word, or without its last: a word that a
-    pause cut in two is heard in doubt.
-    """
-    if first is None or not first.hypotheses:
-        return False
-    best, *others = first.hypotheses
-    return any(
-        best.log_likelihood - each.log_likelihood <= margin_for(first)
-        and each.text.split()[-1:] != best.text.split()[-1:]
-        for each in others
-    )
 
 
 def _is_short(said: str) -> bool:
@@ -438,193 +403,6 @@ def _is_rest_of(why: Doubt, row: Row) -> bool:
     return why.kind == DoubtKind.PERHAPS_A_REST and dict(why.words).get("first") == row.id
 
 
-# --- what both together may be --------------------------------------------------------------------
-
-
-def joint_cuts(  # noqa: PLR0913 - each is a fact of its own
-    first: FirstHalf,
-    recognition: Recognition,
-    words: str,
-    is_a_call: bool,
-    settings: Settings,
-    in_doubt: bool = False,
-) -> tuple[Cut, ...]:
-    """Return the cuts that both halves may be together, by their sound and by their words; those no
-    saw can make left out.
-
-    *is_a_call* is true where the second is one by itself: then the words of both count only where
-    the first may go on, and what nobody calls does not. What was not understood has no words that
-    could be read. *in_doubt* is true where what nobody calls may be meant as well: right behind
-    each other one of the halves asks by itself, or later both.
-    """
-    open_ended = first.refused or first.row is None or may_go_on(first.said)
-    open_ended = open_ended or _adds_words(first, words, settings)
-    by_sound: Sequence[Reading] = ()
-    by_words: list[Reading] = []
-    if open_ended or not is_a_call or not _same_words(first, recognition, words):
-        by_sound = _by_sound(recognition, settings)
-    if words and (open_ended or not is_a_call) and not _is_noise(first):
-        by_words += _readings(f"{first.said} {words}", settings)
-        if recognition.right_behind or not is_a_call:
-            by_words += _readings(_said_once(first.said, words), settings)
-            by_words += _readings(_and_for_ten(first.said, words), settings)
-        by_words += _with_part(first, _readings(words, settings))
-        if by_sound or by_words or recognition.right_behind:
-            by_words += _by_other_words(recognition, settings)
-        if recognition.right_behind and not by_words:
-            parted = _end_is_in_doubt(recognition.follows) or len(_readings(words, settings)) > 1
-            by_words += _readings(_without_beginning(first.said, words, parted), settings)
-    # The best of each first: neither the sound of both nor their words knows better.
-    found = [*by_sound[:1], *by_words[:1], *by_sound[1:], *by_words[1:]]
-    if is_a_call and not (first.refused or in_doubt):
-        found = [each for each in found if not _is_unlikely(each, settings)]
-    cuts = [each for each in _cuts(found, first.row) if not check(each, (), settings).refusals]
-    return tuple(dict.fromkeys(cuts))[: MAX_READINGS - 1]
-
-
-def _by_other_words(recognition: Recognition, settings: Settings) -> list[Reading]:
-    """Return what both halves may mean together by any of the words that either may be, the
-    likeliest first; those left out that together are further behind than the margin.
-    """
-    first = recognition.follows
-    if first is None or not first.hypotheses or not recognition.hypotheses:
-        return []
-    margin = max(margin_for(first), margin_for(recognition))
-    behind = sorted(
-        (
-            first.hypotheses[0].log_likelihood
-            - one.log_likelihood
-            + recognition.hypotheses[0].log_likelihood
-            - other.log_likelihood,
-            f"{one.text} {other.text}",
-        )
-        for one in first.hypotheses
-        for other in recognition.hypotheses
-        if one.is_speech and other.is_speech
-    )
-    return [each for far, text in behind if far <= margin for each in _readings(text, settings)]
-
-
-def _said_once(one: str, other: str) -> str:
-    """Return both halves with a word that ends one and begins the *other* said once: "two oh eight"
-    and "eight and five eighths". Empty where there is none.
-    """
-    *before, last = one.split() or [""]
-    return " ".join([*before, other]) if last and other.split()[:1] == [last] else ""
-
-
-def _and_for_ten(one: str, other: str) -> str:
-    """Return both halves with "and" for the "ten" that the *other* begins with, where *one* ends in
-    a t that a pause parts from it: "two oh eight", "'t and five eighths". Else empty.
-    """
-    last, (begins, *rest) = one.split()[-1:], other.split() or [""]
-    return " ".join([one, "and", *rest]) if last in _END_IN_T and begins == "ten" else ""
-
-
-def _without_beginning(one: str, other: str, parted: bool) -> str:
-    """Return both halves without what the *other* begins with, where *one* may go on: the end of a
-    word that the pause parted is heard as a word, or as "get me". A figure counts for such an end
-    only where a doubt tells that a word was *parted*. Empty where nothing is left.
-    """
-    begins, _, rest = other.partition(" ")
-    led = without_lead_in(other)
-    if led != other:
-        rest = led
-    elif begins in TENS or (begins in ONES and not (parted and ONES[begins] < MIN_TWO_FIGURES)):
-        return ""
-    return f"{one} {rest}" if rest and may_go_on(one) else ""
-
-
-def _with_part(first: FirstHalf, rest: Sequence[Reading]) -> list[Reading]:
-    """Return the row of the first half, of whole inches, with the part of an inch that *rest* says
-    by itself: "sixty one", "then three sixteenths".
-    """
-    row = first.row
-    if row is None or row.cut.length.inches.denominator != 1 or not may_go_on(first.said):
-        return []
-    found = []
-    for each in rest:
-        part = each.intent
-        if isinstance(part, Cut) and part.length.inches < 1 and part.count == 1:
-            whole = replace(row.cut.length, inches=row.cut.length.inches + part.length.inches)
-            said = {
-                name: value
-                for name in ("allowance", "section", "piece", "place", "note")
-                if (value := getattr(part, name)) is not None
-            }
-            found.append(replace(each, intent=replace(row.cut, length=whole, **said)))
-    return found
-
-
-def _adds_words(first: FirstHalf, words: str, settings: Settings) -> bool:
-    """Return whether *words* may say more of the first half's cut and leave its length as it is:
-    "jack stud for wall two".
-    """
-    row = first.row
-    if row is None or not words or words.split()[0] in (*ONES, *TENS):
-        return False
-    return any(
-        (each.length, each.count) == (row.cut.length, row.cut.count)
-        for each in _cuts(_readings(f"{first.said} {words}", settings), row)
-    )
-
-
-def _same_words(first: FirstHalf, recognition: Recognition, words: str) -> bool:
-    """Return whether the sound of both says no more than the words of one after the other."""
-    return recognition.joined is not None and recognition.joined.text == f"{first.said} {words}"
-
-
-def _is_noise(first: FirstHalf) -> bool:
-    return first.row is None and not first.refused
-
-
-def _is_unlikely(reading: Reading, settings: Settings) -> bool:
-    """Return whether two calls are likelier than *reading* as one: 102 of a piece, 108 feet, twelve
-    foot nineteen.
-    """
-    found = check(reading.intent, (), settings).questions if isinstance(reading.intent, Cut) else ()
-    return any(each.kind in _UNLIKELY for each in (*reading.doubts, *reading.warnings, *found))
-
-
-def _without(joint: Sequence[Cut], row: Row) -> tuple[Cut, ...]:
-    """Return those of *joint* that *row* does not stand for or ask about already."""
-    return tuple(each for each in joint if each not in (row.cut, *row.readings))
-
-
-def _by_sound(recognition: Recognition, settings: Settings) -> tuple[Reading, ...]:
-    """Return what the sound of both may mean.
-
-    Nothing where the second adds nothing to what was heard as one before.
-    """
-    before = recognition.follows.joined if recognition.follows is not None else None
-    if recognition.joined is None or (before and before.text == recognition.joined.text):
-        return ()
-    try:
-        heard = interpret(recognition.joined, settings)
-    except (NotACall, Refused):
-        return ()
-    return () if heard is None else heard.readings
-
-
-def _cuts(readings: Iterable[Reading], row: Row | None) -> list[Cut]:
-    """Return the cuts among *readings*, a correction applied to *row*."""
-    found = []
-    for each in readings:
-        if isinstance(each.intent, Cut):
-            found.append(each.intent)
-        elif isinstance(each.intent, Change) and row is not None:
-            found.append(each.intent.applied(row.cut))
-    return found
-
-
-def _readings(said: str, settings: Settings) -> tuple[Reading, ...]:
-    """Return what *said* may mean; nothing where it is no call."""
-    try:
-        return read(said, settings, by_voice=True)
-    except (NotACall, Refused):
-        return ()
-
-
 def _words(recognition: Recognition, heard: Interpretation | None, settings: Settings) -> str:
     """Return the words of the second half; empty where none were understood."""
     if heard is not None:
@@ -634,7 +412,8 @@ def _words(recognition: Recognition, heard: Interpretation | None, settings: Set
     return rejected_call(recognition, settings)
 
 
-def _is_order(readings: Sequence[Reading]) -> bool:
+def _is_of_rows(readings: Sequence[Reading]) -> bool:
+    """Return whether only orders were said, and what is about a row that is named."""
     return bool(readings) and all(isinstance(each.intent, Command | OnRow) for each in readings)
 
 
