@@ -27,6 +27,7 @@ from cutmemo.language.grammar.row_by_words import row_by_words
 from cutmemo.language.grammar.rows import from_row, on_row
 from cutmemo.language.grammar.scan import Scan, TooTwistedError
 from cutmemo.language.grammar.tokens import Token, spoken, typed
+from cutmemo.language.grammar.units_of_a_house import with_numbers_of_units
 from cutmemo.language.intent import Reading
 from cutmemo.language.lexicon.en import (
     ANGLED,
@@ -56,7 +57,7 @@ def tokens_of(said: str, by_voice: bool) -> tuple[Token, ...]:
     sign = hidden_sign(said)
     if sign is not None:
         raise Refused(visible(said), (doubt(DoubtKind.HIDDEN_SIGN, sign=code_point(sign)),))
-    return spoken(said) if by_voice else parted_by_dashes(typed(said))
+    return spoken(said) if by_voice else with_numbers_of_units(parted_by_dashes(typed(said)))
 
 
 MAX_ECHO = 40

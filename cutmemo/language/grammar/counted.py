@@ -236,12 +236,15 @@ def _counted_apart(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partia
         counted = replace(sofar.with_field("count", count), amount=amount)
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
         several = at == 0 and any(each.word in PLURAL_PIECES for each in scan.tokens)
-        few_of_it = 1 < count <= MANY_PIECES and amount.inches >= MIN_LENGTH_BEFORE_BOARD
+        one = count == 1 and amount.inches >= MIN_LENGTH_BEHIND_ONE
+        few_of_it = (one or 1 < count <= MANY_PIECES) and amount.inches >= MIN_LENGTH_BEFORE_BOARD
         if not (several if dashed else ahead and few_of_it):  # 11 - 92-5/8 studs
             counted = replace(counted, doubts=(*sofar.doubts, asked))
         yield counted, after
 
 
+MIN_LENGTH_BEHIND_ONE = 100
+"""Shorter, a one ahead of a length may be its hundred: 1 40 is 140 as well."""
 MAX_PIECES_AHEAD = 200
 """So many of a piece may be called by a bare number ahead of all."""
 

@@ -168,8 +168,8 @@ def kept_words(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 _ARTICLES = ("the", "a", "an", "this", "that", "my", "our", "his", "her", "their", "your")
 _BETWEEN_NOUNS = ("of", "to", "and")
 MAX_NOUNS = 6
-MARK = re.compile(r"(?!(?:ft|in|mm|cm|no|lp|sp|ll|oc|ea|pc|pcs|pt|ply)\d)[a-z]{1,2}\d{1,2}")
-"""What walls, windows, headers and rooms are marked with: W3, PW1, BR2."""
+MARK = re.compile(r"(?!(?:ft|in|mm|cm|no|lp|sp|ll|oc|ea|pc|pcs|pt|ply)\d)[a-z]{1,2}\d{1,3}")
+"""What walls, windows, headers and rooms are marked with: W3, PW1, BR2, U103."""
 
 
 def _past_nouns(scan: Scan, at: int, past_pieces: bool) -> int:
