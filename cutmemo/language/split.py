@@ -11,9 +11,11 @@ from typing import Any
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
+from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.columns import ends_a_line, is_in_columns
+from cutmemo.language.grammar.counted import STOCK_FEET
 from cutmemo.language.grammar.partial import MANY_PIECES, is_short
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import MINUS, Token
@@ -205,6 +207,11 @@ def _of_spans(
     if not by_voice and any(each.word in PLURAL_PIECES for each in tokens[last_begin:last_end]):
         meant = _of_several_at_last(meant)
     meant = _for_all(led, meant)
+    if _asks_for_feet(meant[0]):
+        meant = [
+            part if any(each.word in UNITS for each in tokens[begin:end]) else _perhaps_feet(part)
+            for part, (begin, end, _) in zip(meant, spans, strict=True)
+        ]
     lines = 1 + sum(ends_a_line(token) for token in tokens)
     pairs = lines > 1 and len(spans) == 2 * lines
     table = pairs or any(token.kind == "mark" and _parts_cells(token) for token in tokens)
@@ -257,6 +264,21 @@ def _perhaps_dashed(
     count = int(tokens[-1].value)
     asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=count)
     return tuple(replace(each, doubts=(*each.doubts, asked)) for each in readings)
+
+
+def _asks_for_feet(readings: tuple[Reading, ...]) -> bool:
+    """Return whether a cut is so many inches or as many feet: 2x4 12."""
+    lengths = {cut.length.inches for each in readings for cut in _cuts_of(each)}
+    return any(12 * each in lengths for each in lengths if each in STOCK_FEET)
+
+
+def _perhaps_feet(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Return *readings* of a cut of a list whose first may be in feet: plates 2x4 12, 14, 16."""
+    cuts = [cut for each in readings for cut in _cuts_of(each)]
+    if len(cuts) != 1 or cuts[0].length.inches not in STOCK_FEET:
+        return readings
+    feet = replace(cuts[0], length=Length(12 * cuts[0].length.inches))
+    return (*readings, *(replace(each, intent=feet) for each in readings))
 
 
 def _says_one(tokens: tuple[Token, ...]) -> bool:

@@ -366,7 +366,9 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     long = not short and placed and amount.inches > MANY_PIECES
     least = MIN_LENGTH_BEFORE_BOARD if long else MIN_CUT
     no_length = few < least and change.piece is not None  # block 2x8 21-5/8 1
-    if whole or unsure or not (no_length or (sofar.plural and not short)):
+    of_a_side = scan.word(at + 2) in ("side", "end") or scan.word(at + 2) in ROOMS
+    perhaps_left = scan.word(at + 1) == "left" and not of_a_side  # studs 92-5/8 2 left
+    if whole or unsure or perhaps_left or not (no_length or (sofar.plural and not short)):
         asked = doubt(DoubtKind.COUNT_OR_LENGTH, Field.COUNT, Field.LENGTH, count=int(few))
         counted = replace(counted, doubts=(*counted.doubts, asked))
     yield counted, at + 1
