@@ -11,11 +11,9 @@ from typing import Any
 
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind, Field, doubt
-from cutmemo.domain.length import Length
 from cutmemo.domain.settings import Settings
 from cutmemo.errors import NotACall, Refused
 from cutmemo.language.grammar.columns import ends_a_line, is_in_columns
-from cutmemo.language.grammar.counted import STOCK_FEET
 from cutmemo.language.grammar.partial import MANY_PIECES, is_short
 from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.tokens import MINUS, Token
@@ -31,6 +29,14 @@ from cutmemo.language.lexicon.en import (
     UNITS,
 )
 from cutmemo.language.reading import good_readings, read, tokens_of
+from cutmemo.language.said_of_all import (
+    SHARED,
+    asks_for_feet,
+    cuts_of,
+    for_all,
+    of_several_at_last,
+    perhaps_feet,
+)
 
 MAX_CUT_TOKENS = 30
 """So many words and signs one cut has at most."""
@@ -118,7 +124,7 @@ def _joined_by_and(said: str, tokens: tuple[Token, ...], settings: Settings) -> 
     if len(lists) != 1 or len(lists[0]) <= len(_stops(tokens, settings, False)[0]) + 1:
         return None
     whole = all(
-        len(readings) == 1 and any(cut.piece for cut in _cuts_of(readings[0]))
+        len(readings) == 1 and any(cut.piece for cut in cuts_of(readings[0]))
         for *_, readings in lists[0]
     )
     if not whole:
@@ -205,11 +211,11 @@ def _of_spans(
     meant = [readings for _, _, readings in spans]
     last_begin, last_end, _ = spans[-1]
     if not by_voice and any(each.word in PLURAL_PIECES for each in tokens[last_begin:last_end]):
-        meant = _of_several_at_last(meant)
-    meant = _for_all(led, meant)
-    if _asks_for_feet(meant[0]):
+        meant = of_several_at_last(meant)
+    meant = for_all(led, meant)
+    if asks_for_feet(meant[0]):
         meant = [
-            part if any(each.word in UNITS for each in tokens[begin:end]) else _perhaps_feet(part)
+            part if any(each.word in UNITS for each in tokens[begin:end]) else perhaps_feet(part)
             for part, (begin, end, _) in zip(meant, spans, strict=True)
         ]
     lines = 1 + sum(ends_a_line(token) for token in tokens)
@@ -228,7 +234,7 @@ def _of_spans(
         )
         second = tuple(_perhaps_how_many(each, few) for each in meant[1])
         counts = _ends_in_a_number(tokens[begin:end]) and second == meant[1]
-        of_one = all(cut.count == 1 for each in second for cut in _cuts_of(each))
+        of_one = all(cut.count == 1 for each in second for cut in cuts_of(each))
         meant = [first if counts and of_one else meant[0], second]
     if not by_voice:
         meant = [tuple(map(_perhaps_one_of_them, each)) for each in meant]
@@ -238,7 +244,7 @@ def _of_spans(
         _part(said, tokens[begin:end], readings)
         for (begin, end, _), readings in zip(spans, meant, strict=True)
     ]
-    alike = {(cut.section, cut.piece) for each in readings for cut in _cuts_of(each)}
+    alike = {(cut.section, cut.piece) for each in readings for cut in cuts_of(each)}
     return CallList(tuple(parts), marked=len(alike) < 2)
 
 
@@ -246,7 +252,7 @@ def is_a_remark(readings: tuple[Reading, ...]) -> bool:
     """Return whether a part of a list is words of no table and a number that is no length by
     itself: best one in the pile.
     """
-    cuts = [cut for each in readings for cut in _cuts_of(each)]
+    cuts = [cut for each in readings for cut in cuts_of(each)]
     asked = any(one.kind is DoubtKind.UNKNOWN_WORDS for each in readings for one in each.doubts)
     few = all(cut.length.inches == 1 for cut in cuts)
     return asked and few and bool(cuts)
@@ -266,21 +272,6 @@ def _perhaps_dashed(
     return tuple(replace(each, doubts=(*each.doubts, asked)) for each in readings)
 
 
-def _asks_for_feet(readings: tuple[Reading, ...]) -> bool:
-    """Return whether a cut is so many inches or as many feet: 2x4 12."""
-    lengths = {cut.length.inches for each in readings for cut in _cuts_of(each)}
-    return any(12 * each in lengths for each in lengths if each in STOCK_FEET)
-
-
-def _perhaps_feet(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    """Return *readings* of a cut of a list whose first may be in feet: plates 2x4 12, 14, 16."""
-    cuts = [cut for each in readings for cut in _cuts_of(each)]
-    if len(cuts) != 1 or cuts[0].length.inches not in STOCK_FEET:
-        return readings
-    feet = replace(cuts[0], length=Length(12 * cuts[0].length.inches))
-    return (*readings, *(replace(each, intent=feet) for each in readings))
-
-
 def _says_one(tokens: tuple[Token, ...]) -> bool:
     """Return whether a cut says that it is one piece: 1 @ 36, one sill 36."""
     first, *rest = tokens
@@ -298,7 +289,7 @@ def _parts_cells(mark: Token) -> bool:
 
 def _is_named(readings: tuple[Reading, ...]) -> bool:
     """Return whether a cut names its piece, its size or its place."""
-    cuts = [cut for each in readings for cut in _cuts_of(each)]
+    cuts = [cut for each in readings for cut in cuts_of(each)]
     return any(cut.section or cut.piece or cut.place for cut in cuts)
 
 
@@ -393,17 +384,13 @@ def _without_empty_lines(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     return tuple(kept[:-1] if kept and kept[-1].kind == "mark" else kept)
 
 
-_SHARED = ("section", "piece", "place")
-"""What is said once before a list is for all of it."""
-
-
 def _fields_before_length(
     tokens: tuple[Token, ...], readings: tuple[Reading, ...], settings: Settings, by_voice: bool
 ) -> dict[str, Any]:
     """Return the section, the piece, the place and the count that the first call of a list names
     before its length.
     """
-    wholes = [cut for each in readings for cut in _cuts_of(each)]
+    wholes = [cut for each in readings for cut in cuts_of(each)]
     alike = {(cut.section, cut.piece, cut.place) for cut in wholes}
     if len(wholes) != len(readings) or len(alike) != 1:
         return {}
@@ -413,69 +400,10 @@ def _fields_before_length(
         for reading in rest:
             cut = reading.intent
             if isinstance(cut, Cut) and cut.length == whole.length:
-                names = (*_SHARED, "count") if len(wholes) == 1 else _SHARED
+                names = (*SHARED, "count") if len(wholes) == 1 else SHARED
                 said = {name: getattr(whole, name) for name in names}
                 return {name: value for name, value in said.items() if value != getattr(cut, name)}
     return {}
-
-
-def _for_all(led: dict[str, Any], parts: list[tuple[Reading, ...]]) -> list[tuple[Reading, ...]]:
-    """Return the readings of each part with what was said for all of them.
-
-    A section, a piece or a place before the list is for all of it; a count before it, and a section
-    behind it, may be.
-    """
-    others = [cut for part in parts[1:] for each in part for cut in _cuts_of(each)]
-    shared = {
-        name: led[name]
-        for name in _SHARED
-        if name in led and all(getattr(cut, name) is None for cut in others)
-    }
-    perhaps: dict[str, Any] = {}
-    if "count" in led and all(cut.count == 1 for cut in others):
-        perhaps["count"] = led["count"]
-    before_last = [cut for part in parts[:-1] for each in part for cut in _cuts_of(each)]
-    last = [cut.section for each in parts[-1] for cut in _cuts_of(each)]
-    if "section" not in shared and last[0] and not any(cut.section for cut in before_last):
-        return [*(_perhaps({"section": last[0]}, part) for part in parts[:-1]), parts[-1]]
-    return [parts[0], *(_perhaps(perhaps, _with(shared, part)) for part in parts[1:])]
-
-
-def _of_several_at_last(parts: list[tuple[Reading, ...]]) -> list[tuple[Reading, ...]]:
-    """Return the readings of each part where a piece that the last one names as several is of all:
-    93-1/4, 93-5/8 and 94-1/8 posts 4x4. It asks where the last is several itself.
-    """
-    before = [cut for part in parts[:-1] for each in part for cut in _cuts_of(each)]
-    lasts = [cut for each in parts[-1] for cut in _cuts_of(each)]
-    alike = {(cut.section, cut.piece, cut.count) for cut in lasts}
-    bare = all(cut.piece is None for cut in before)
-    if len(alike) != 1 or not bare or lasts[0].piece is None or len(lasts) != len(parts[-1]):
-        return parts
-    section, piece, count = alike.pop()
-    of_all = {"piece": piece} if section is None else {"piece": piece, "section": section}
-    if count > 1:
-        return [*((*_with(of_all, part), *part) for part in parts[:-1]), parts[-1]]
-    one_each = tuple(
-        replace(each, doubts=tuple(d for d in each.doubts if d.kind is not DoubtKind.UNCOUNTED))
-        for each in parts[-1]
-    )
-    return [*(_with(of_all, part) for part in parts[:-1]), one_each]
-
-
-def _cuts_of(reading: Reading) -> list[Cut]:
-    return [reading.intent] if isinstance(reading.intent, Cut) else []
-
-
-def _with(fields: dict[str, Any], part: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    """Return *part* with *fields* said of it as well."""
-    return tuple(
-        replace(each, intent=replace(cut, **fields)) for each in part for cut in _cuts_of(each)
-    )
-
-
-def _perhaps(fields: dict[str, Any], part: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    """Return the readings of *part* with and without *fields*."""
-    return (*part, *_with(fields, part)) if fields else part
 
 
 def _no_tape_has(said: str, settings: Settings | None) -> None:
