@@ -67,8 +67,8 @@ def test_noise_is_close_within_its_own_margin_or_the_calls(
 
 
 def test_where_no_margin_is_given_it_is_that_of_the_sound() -> None:
-    # Nothing is known of the noise: 3.5.
-    for lead, close in ((3.5, True), (3.75, False)):
+    # Nothing is known of the noise: 4.0.
+    for lead, close in ((4.0, True), (4.25, False)):
         assert meant(("thirty six", 50.0), ("forty one", 50.0 - lead), margin=None).unsure is close
     # As loud all along: no speech stands out of it, as in the loudest noise.
     r = random.Random(1)
@@ -247,7 +247,7 @@ def test_several_calls_that_are_not_clear_ask_where_a_single_one_is_as_likely(le
     "others",
     [
         [],
-        [("seventy one and three quarters dead on", 46.0)],
+        [("seventy one and three quarters dead on", 45.5)],
         [("thirty six and five sevenths", 49.0)],
         [(NOISE, 49.0)],
     ],

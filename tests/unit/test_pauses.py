@@ -141,8 +141,8 @@ def test_a_third_hearing_of_nothing_leaves_two() -> None:
     ("behind", "third", "named"),
     [
         (1.0, "one oh one and a half", True),
-        (3.5, "one oh one and a half", True),
-        (4.0, "one oh one and a half", False),
+        (4.0, "one oh one and a half", True),
+        (4.5, "one oh one and a half", False),
         (1.0, "one eight one and a half", False),
         (1.0, "[unk]", False),
     ],

@@ -168,7 +168,9 @@ def kept_words(scan: Scan, at: int) -> Iterator[tuple[str, int]]:
 _ARTICLES = ("the", "a", "an", "this", "that", "my", "our", "his", "her", "their", "your")
 _BETWEEN_NOUNS = ("of", "to", "and")
 MAX_NOUNS = 6
-MARK = re.compile(r"(?!(?:ft|in|mm|cm|no|lp|sp|ll|oc|ea|pc|pcs|pt|ply)\d)[a-z]{1,2}\d{1,3}")
+MARK = re.compile(
+    r"(?!(?:ft|in|mm|cm|no|lp|sp|ll|oc|ea|pc|pcs|pt|ply)\d)(?:[a-z]{1,2}\d{1,2}|u\d{3})"
+)
 """What walls, windows, headers and rooms are marked with: W3, PW1, BR2, U103."""
 
 
