@@ -12,7 +12,7 @@ import pytest
 from cutmemo.domain.cut import Cut
 from cutmemo.domain.doubts import DoubtKind
 from cutmemo.errors import NotACall, Refused
-from cutmemo.language import CallList, Reading, read, read_typed
+from cutmemo.language import CallList, Change, Reading, read, read_typed
 
 Meant = tuple[int, F, str, str]
 
@@ -190,3 +190,41 @@ def test_boards_or_cuts_is_asked_only_where_no_piece_is_named() -> None:
     assert [each.kind for each in boards.doubts] == [DoubtKind.BOARDS_OR_CUTS]
     ((rim,),) = taken("4 16' 2x10 rim")
     assert not rim.doubts
+
+
+@pytest.mark.parametrize(
+    ("said", "cut", "note"),
+    [
+        ("24 studs 2x4 92 5/8 no 2", (24, F(741, 8), "2x4", "stud"), "#2"),
+        ("24 2x6 92 5/8 no 2", (24, F(741, 8), "2x6", ""), "#2"),
+        ("stud, 2x4, 92 5/8, 24, SPF no 2", (24, F(741, 8), "2x4", "stud"), "#2"),
+        ("joist 144 no 1", (1, F(144), "", "joist"), "#1"),
+    ],
+)
+def test_no_and_a_grade_at_the_end_takes_no_length_back(said: str, cut: Meant, note: str) -> None:
+    """Boards are graded No. 1 to No. 3 (common practice)."""
+    ((reading,),) = taken(said)
+    assert meant(reading) == cut
+    assert isinstance(reading.intent, Cut)
+    assert note in (reading.intent.note or "")
+
+
+@pytest.mark.parametrize(("said", "inches"), [("stud 36, no 2", 2), ("36 no 40", 40), ("no 2", 2)])
+def test_any_other_number_behind_no_is_the_right_one(said: str, inches: int) -> None:
+    (reading,) = read(said)
+    intent = reading.intent
+    assert isinstance(intent, Cut | Change)
+    assert intent.length is not None
+    assert intent.length.inches == inches
+
+
+def test_a_count_behind_feet_asks_before_a_deck_as_before_a_porch() -> None:
+    (found,) = taken("2x10 joist 14' 20 deck")
+    assert (20, F(168), "2x10", "joist") in map(meant, found)
+    assert len(found) > 1
+
+
+@pytest.mark.parametrize("last", ["floor 2", "stair 2", "16 oc", "24 o.c.", "bath 2"])
+def test_a_numbered_floor_or_a_spacing_is_no_second_length_of_a_row(last: str) -> None:
+    for part in taken(f"block, 2x8, 40 1/2, 12, {last}"):
+        assert len(part) > 1 or part[0].doubts or meant(part[0])[:2] == (12, F(81, 2))

@@ -14,6 +14,7 @@ from cutmemo.language.grammar.scan import Scan
 from cutmemo.language.grammar.sections import any_number, section
 from cutmemo.language.grammar.tokens import MINUS, Token
 from cutmemo.language.lexicon.en import (
+    CENTERS,
     MATERIALS,
     MEANS_MORE,
     NUMBERED_ROOMS,
@@ -193,11 +194,17 @@ def _has_a_length(scan: Scan, begin: int, end: int) -> bool:
 
 def _may_measure(scan: Scan, at: int) -> bool:
     token = scan.tokens[at]
-    of_a_room = at > 0 and scan.word(at - 1) in NUMBERED_ROOMS
+    of_a_room = at > 0 and scan.word(at - 1) in {*NUMBERED_ROOMS, *_NUMBERED_TOO}
+    if scan.find(CENTERS, at + 1):
+        return False  # 16 oc
     part = token.kind == "fraction" and token.under != 12
     sizes = [end for k in range(max(at - 4, 0), at + 1) for _, end in scan.every(section, k)]
     figure = (part or token.kind in ("number", "decimal")) and at >= max(sizes, default=0)
     return figure and not of_a_room and not scan.every(rise, at)
+
+
+_NUMBERED_TOO = ("floor", "stair", "fl", "flr", "level")
+"""In a column of its own these have a number as rooms do: floor 2."""
 
 
 def _bare_length(scan: Scan, begin: int, end: int) -> int | None:

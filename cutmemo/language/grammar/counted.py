@@ -349,7 +349,8 @@ def _bare_count(scan: Scan, at: int, sofar: Partial) -> Iterator[tuple[Partial, 
     most = MANY_PIECES if of_stock else most
     if not named or not 0 < few <= most:
         return
-    alone = behind is None or (behind.kind == "word" and behind.word not in _GOES_ON)
+    followed = behind is not None and (behind.word in _GOES_ON or scan.stands(PIECES, at + 1))
+    alone = behind is None or (behind.kind == "word" and not followed)
     in_a_number = before.kind == "mark" or before.word in {*ONES, *TENS, "hundred", ","}
     whole = before.kind == "number"  # rim 2x10 192 1
     if in_a_number or not alone or scan.find(UNITS, at + 1) or (whole and not _is_long(amount)):
@@ -443,7 +444,7 @@ def _is_stock(amount: Amount) -> bool:
 _GOES_ON = frozenset(
     "at times by of and in on degrees hundred ply plies / point".split()
 ) | frozenset(
-    (MINUS, *(words[0] for table in (PIECES, DENOMINATORS, DENOMINATOR_PLURALS) for words in table))
+    (MINUS, *(words[0] for table in (DENOMINATORS, DENOMINATOR_PLURALS) for words in table))
 )
 """Behind these a number is no count by itself."""
 
