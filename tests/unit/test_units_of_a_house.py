@@ -69,3 +69,10 @@ def test_each_cut_of_a_line_has_the_unit_it_is_for() -> None:
         (4, F(81), "unit 102"),
         (4, F(837, 8), "unit 102"),
     ]
+
+
+@pytest.mark.parametrize("said", ["stud unit 101", "4 studs unit 101"])
+def test_the_only_figure_that_is_long_enough_is_the_length(said: str) -> None:
+    for each in readings(said):
+        assert isinstance(each.intent, Cut)
+        assert each.intent.length.inches == 101

@@ -228,3 +228,54 @@ def test_a_count_behind_feet_asks_before_a_deck_as_before_a_porch() -> None:
 def test_a_numbered_floor_or_a_spacing_is_no_second_length_of_a_row(last: str) -> None:
     for part in taken(f"block, 2x8, 40 1/2, 12, {last}"):
         assert len(part) > 1 or part[0].doubts or meant(part[0])[:2] == (12, F(81, 2))
+
+
+@pytest.mark.parametrize("said", ["plates 2x4 12, 14, 16", "2x10 joists 14, 16, 12"])
+def test_all_of_a_list_may_be_feet_where_its_first_may(said: str) -> None:
+    for part in taken(said):
+        inches = {meant(each)[1] for each in part}
+        assert max(inches) == 12 * min(inches)
+
+
+def test_a_length_with_its_unit_is_what_it_says_in_a_list_as_well() -> None:
+    _, second, _ = taken("2x4 12, 14', 15")
+    assert [meant(each)[1] for each in second] == [168]
+
+
+@pytest.mark.parametrize(("said", "asks"), [("2 left", True), ("2 left side", False), ("2", False)])
+def test_how_many_are_left_is_not_how_many_to_cut(said: str, asks: bool) -> None:
+    ((reading,),) = taken(f"2x4 stud 92-5/8 {said}")
+    assert meant(reading)[0] == 2
+    assert bool(reading.doubts) is asks
+
+
+def test_two_dozen_ahead_of_a_size_may_be_a_length_or_a_count() -> None:
+    (found,) = taken("2 24 2x6 plate")
+    assert len(found) > 1 or found[0].doubts
+
+
+def test_cuts_joined_by_and_with_their_pieces_are_marked_as_rows() -> None:
+    found = read_typed("32 1/4 nailer and 29 7/8 nailer")
+    assert isinstance(found, CallList)
+    assert found.marked
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "trimmer 81 2x6 4 trout 36-1/2",  # two lengths
+        "4 @ 36 2x6 hat 12 block",  # a number between words
+        "6 trim 101 1/2 2x6 beam ends, 3 ea end",
+        "4 studs 2x4 92 hatch 5/8",  # a word inside a length
+    ],
+)
+def test_words_between_figures_never_stand_in_silence(said: str) -> None:
+    parts = taken(said)
+    found = read_typed(said) if parts else None
+    in_doubt = isinstance(found, CallList) and not found.marked
+    assert in_doubt or all(len(part) > 1 or part[0].doubts for part in parts)
+
+
+def test_a_spoken_pitch_without_a_point_may_be_a_length_and_is_no_end() -> None:
+    with pytest.raises((NotACall, Refused)):
+        read("gable stud thirty six and a half six twelve", by_voice=True)
