@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from cutmemo.asr.hypotheses import Hypothesis, Recognition
 from cutmemo.language import without_lead_in
-from cutmemo.language.lexicon.en import ONES, PLURALS, TENS
+from cutmemo.language.lexicon.en import ONES, PIECES, PLURALS, ROOMS, SIDES, SPOTS, TENS
 from cutmemo.language.lexicon.numbers import NAMES_BELOW_20, NAMES_OF_TENS
 
 _NUMBERS = frozenset({*ONES, *TENS})
@@ -295,10 +295,14 @@ def confusable_of(text: str) -> str | None:
     ``None``.
 
     A teen for its ten, or a ten for its teen, right before a fraction that begins with f and has
-    no "and" before it; "eighteen" for an eight and a king stud; and two figures for so many pieces
-    of one figure: a breath behind "three seven" sounds like "three sevens".
+    no "and" before it; "eighteen" for an eight and a king stud; two figures for so many pieces of
+    one figure: a breath behind "three seven" sounds like "three sevens"; and "for" for a "four"
+    that ends a number right before a place: "one hundred four door three".
     """
     words = text.split()
+    for_a_place = _with_for(words)
+    if for_a_place:
+        return for_a_place
     if len(words) == 2 and words[0] in _FIGURES and PLURALS.get(words[1], 10) < 10:
         return f"{words[0]} {_SINGULARS[words[1]]}"
     for at in range(len(words) - 1):
@@ -308,3 +312,23 @@ def confusable_of(text: str) -> str | None:
         if word in TEENS_AND_TENS and words[at + 1] in _BEFORE_F and words[at + 2] in _BELOW:
             return " ".join([*words[:at], TEENS_AND_TENS[word], *words[at + 1 :]])
     return None
+
+
+def _with_for(words: list[str]) -> str:
+    """Return *words* with "for" for the "four" between a number that may end before it and a place
+    that no piece follows, for then the place is the piece's: thirty four closet stud; empty where
+    there is none.
+    """
+    for at in range(1, len(words) - 1):
+        end = at + 1
+        while end < len(words) and words[end] in _PLACES:
+            end += 1
+        of_a_piece = any(words[end : end + len(each)] == [*each] for each in PIECES)
+        open_before = words[at] == "four" and words[at - 1] in _MAY_GO_ON_WITH_FOUR
+        if open_before and end > at + 1 and not of_a_piece:
+            return " ".join([*words[:at], "for", *words[at + 1 :]])
+    return ""
+
+
+_PLACES = frozenset({*ROOMS.words(), *SIDES.words(), *SPOTS.words(), "w"})
+_MAY_GO_ON_WITH_FOUR = frozenset({*TENS, "hundred", "foot", "feet"})

@@ -469,3 +469,25 @@ def test_so_many_pieces_of_one_figure_may_be_two_figures() -> None:
     assert judged.unsure
     assert counted("three sevens")[:2] == [(3, F(7)), (1, F(37))]
     assert counted("three sixteens") == [(3, F(16))]
+
+
+@pytest.mark.parametrize(
+    ("said", "lengths"),
+    [
+        ("ninety at one hundred four door three", {104, 100}),
+        ("thirty four porch", {34, 30}),
+        ("six foot four north wall", {76, 72}),
+        ("one twenty four w three", {124, 120}),
+        ("thirty four closet stud", {34}),
+        ("thirty four porch header", {34}),
+        ("thirty six porch", {36}),
+        ("thirty four stud porch", {34}),
+        ("thirty for porch", {30}),
+    ],
+)
+def test_a_four_right_before_a_place_may_be_for(said: str, lengths: set[int]) -> None:
+    """They sound alike, and "for" is what places are said with."""
+    found = interpret(heard(said, apart=9, pcm=sound(20)), Settings())
+    assert found is not None
+    cuts = [each.intent for each in found.readings if isinstance(each.intent, Cut)]
+    assert {cut.length.inches for cut in cuts} == lengths
