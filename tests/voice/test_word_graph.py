@@ -11,6 +11,7 @@ from decoding_graph import DecodingGraph
 from drawn_strings import strings
 from recipe.words import other_talk
 
+from cutmemo.asr.confusions import confusable_of
 from cutmemo.asr.decide import MARGIN_IN_QUIET
 from cutmemo.bundle import bundled
 from cutmemo.errors import CutmemoError
@@ -40,6 +41,9 @@ def heard_as(found: dict[str, float], said: str) -> str:
             right = min(right, cost)
         elif meaning(text):
             other = min(other, cost)
+            twin = confusable_of(text)
+            if twin is not None and meaning(twin) == meant:
+                right = min(right, cost)  # it asks whatever the costs are: for, four
     if filler - min(right, other) < MARGIN_IN_QUIET or right == other == far:
         return "missed"
     if right - other > MARGIN_IN_QUIET:
